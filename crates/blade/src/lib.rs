@@ -1,0 +1,19 @@
+//! The blade itself: curves, outline, section, taper, tang, loft, shell, mesh, mass and swing.
+//!
+//! Pure computation in millimetres and radians. It never opens a file, never names a steel and
+//! never reads a clock; it fails only on bad input, with typed [`Problem`]s.
+//!
+//! Frame: origin on the shoulder plane at the tang's centre line; x along the blade from shoulder
+//! to point, y from edge up to back, z through the thickness; right-handed.
+
+mod mesh;
+mod problem;
+mod shell;
+mod spec;
+mod spline;
+
+pub use mesh::{Mesh, MeshFault};
+pub use problem::{Fault, Problem};
+pub use shell::{Curve, Edge, EdgeUse, Face, Shell, Surface};
+pub use spec::*;
+pub use spline::{Spline, Spline3, Spline4};

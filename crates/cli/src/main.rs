@@ -1,0 +1,3 @@
+//! The `seaxwright` command.
+
+fn main() {}

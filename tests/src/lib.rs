@@ -1,0 +1,1 @@
+//! Suites across packages.
