@@ -1,0 +1,145 @@
+//! A design's problems as the smith reads them: the line, a caret under the place, and what would be accepted.
+
+use std::fmt;
+use std::ops::Range;
+
+use design::Problem;
+use miette::{Diagnostic, GraphicalReportHandler, GraphicalTheme, LabeledSpan, NamedSource, SourceCode};
+use serde_json::{Value, json};
+
+use crate::source::Source;
+use crate::terminal::Ink;
+
+/// Wide enough for a sentence beside its frame, narrow enough for half a screen.
+const WIDTH: usize = 100;
+
+/// All problems of a file, and how many they are.
+pub(crate) fn text(source: &Source, problems: &[Problem], ink: Ink) -> String {
+    let code = NamedSource::new(source.path.display().to_string(), readable(source));
+    let handler = handler(ink);
+    let mut text = String::new();
+    for problem in problems {
+        // Writing to a String doesn't fail; a span that miette can't place still leaves the message.
+        if handler.render_report(&mut text, &Shown { problem, code: &code, source }).is_err() {
+            text.push_str(&format!("{}\n", problem.message));
+        }
+        text.push('\n');
+    }
+    text.push_str(&format!("{} in {}\n", count(problems.len()), source.path.display()));
+    text
+}
+
+/// All problems of a file for other programs. Lines and columns count from 1, columns in characters.
+pub(crate) fn json(source: &Source, problems: &[Problem]) -> Vec<Value> {
+    problems.iter().map(|problem| entry(source, problem)).collect()
+}
+
+fn entry(source: &Source, problem: &Problem) -> Value {
+    let span = place(source, problem);
+    let (line, column) = position(&readable(source), span.start);
+    json!({
+        "file": source.path.display().to_string(),
+        "line": line,
+        "column": column,
+        "span": [span.start, span.end],
+        "field": problem.field,
+        "code": problem.code,
+        "message": problem.message,
+        "help": problem.help,
+    })
+}
+
+fn count(problems: usize) -> String {
+    match problems {
+        1 => "1 problem".to_owned(),
+        _ => format!("{problems} problems"),
+    }
+}
+
+fn handler(ink: Ink) -> GraphicalReportHandler {
+    let theme = match ink {
+        Ink::Coloured => GraphicalTheme::unicode(),
+        Ink::Framed => GraphicalTheme::unicode_nocolor(),
+        Ink::Plain => GraphicalTheme::none(),
+    };
+    GraphicalReportHandler::new_themed(theme).with_links(false).with_width(WIDTH)
+}
+
+/// The file as text; bytes that are no UTF-8 are shown as the replacement character.
+fn readable(source: &Source) -> String {
+    String::from_utf8_lossy(&source.bytes).into_owned()
+}
+
+/// The problem's span, kept inside the readable text and on character borders.
+fn place(source: &Source, problem: &Problem) -> Range<usize> {
+    let text = readable(source);
+    let start = text.floor_char_boundary(problem.span.start.min(text.len()));
+    let end = text.floor_char_boundary(problem.span.end.clamp(start, text.len()));
+    start..end
+}
+
+fn position(text: &str, at: usize) -> (usize, usize) {
+    let before = &text[..at];
+    let line_start = before.rfind('\n').map_or(0, |end| end + 1);
+    (before.matches('\n').count() + 1, before[line_start..].chars().count() + 1)
+}
+
+/// One problem in miette's terms.
+struct Shown<'a> {
+    problem: &'a Problem,
+    code: &'a NamedSource<String>,
+    source: &'a Source,
+}
+
+impl fmt::Debug for Shown<'_> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        fmt::Debug::fmt(self.problem, f)
+    }
+}
+
+impl fmt::Display for Shown<'_> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self.problem.field.is_empty() {
+            true => f.write_str(&self.problem.message),
+            false => write!(f, "{}: {}", self.problem.field, self.problem.message),
+        }
+    }
+}
+
+impl std::error::Error for Shown<'_> {}
+
+impl Diagnostic for Shown<'_> {
+    fn code(&self) -> Option<Box<dyn fmt::Display + '_>> {
+        Some(Box::new(&self.problem.code))
+    }
+
+    fn help(&self) -> Option<Box<dyn fmt::Display + '_>> {
+        (!self.problem.help.is_empty()).then(|| Box::new(&self.problem.help) as Box<dyn fmt::Display>)
+    }
+
+    fn source_code(&self) -> Option<&dyn SourceCode> {
+        Some(self.code)
+    }
+
+    fn labels(&self) -> Option<Box<dyn Iterator<Item = LabeledSpan> + '_>> {
+        let span = place(self.source, self.problem);
+        Some(Box::new(std::iter::once(LabeledSpan::new_primary_with_span(Some("here".to_owned()), span))))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn positions_count_from_one_in_characters() {
+        assert_eq!(position("", 0), (1, 1));
+        assert_eq!(position("a\nbé = 1", "a\nbé ".len()), (2, 4));
+        assert_eq!(position("a\n", 2), (2, 1));
+    }
+
+    #[test]
+    fn counts_read_as_words() {
+        assert_eq!((count(1), count(2)), ("1 problem".to_owned(), "2 problems".to_owned()));
+    }
+}

@@ -1,0 +1,47 @@
+//! The design file as read from disk, never more of it than a design may have.
+
+use std::fs::File;
+use std::io::{self, Read};
+use std::path::{Path, PathBuf};
+
+use design::Design;
+
+use crate::stop::Stop;
+
+/// One byte above the 1 MiB that a design file may have: enough for `design` to see that a file is too
+/// long, without reading the rest of it.
+const READ_AT_MOST: u64 = (1 << 20) + 1;
+
+/// A design file's name and bytes.
+#[derive(Clone, Debug)]
+pub(crate) struct Source {
+    /// As given on the command line.
+    pub(crate) path: PathBuf,
+    /// At most [`READ_AT_MOST`] of its bytes.
+    pub(crate) bytes: Vec<u8>,
+}
+
+impl Source {
+    /// Reads a file.
+    pub(crate) fn read(path: &Path) -> Result<Source, Stop> {
+        let bytes = bytes(path).map_err(|why| Stop::Read { path: path.to_owned(), why })?;
+        Ok(Source { path: path.to_owned(), bytes })
+    }
+
+    /// The checked design, or all its problems.
+    pub(crate) fn design(&self) -> Result<Design, Vec<design::Problem>> {
+        design::read(&self.bytes)
+    }
+}
+
+/// Reads and checks a file; problems stop the command.
+pub(crate) fn design(path: &Path) -> Result<Design, Stop> {
+    let source = Source::read(path)?;
+    source.design().map_err(|problems| Stop::Problems { source_file: source, problems })
+}
+
+fn bytes(path: &Path) -> io::Result<Vec<u8>> {
+    let mut bytes = Vec::new();
+    File::open(path)?.take(READ_AT_MOST).read_to_end(&mut bytes)?;
+    Ok(bytes)
+}

@@ -1,0 +1,111 @@
+//! Everything that ends a command early, with its words and its exit code.
+
+use std::io;
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+use thiserror::Error;
+
+use crate::diagnostics;
+use crate::source::Source;
+use crate::terminal::Ink;
+
+/// Why a command stopped.
+#[derive(Debug, Error)]
+pub(crate) enum Stop {
+    /// The design has problems.
+    #[error("the design has problems")]
+    Problems {
+        /// The file they are in.
+        source_file: Source,
+        /// All of them.
+        problems: Vec<design::Problem>,
+    },
+    /// The design has problems and they were already printed as JSON.
+    #[error("the design has problems")]
+    ProblemsPrinted,
+    /// A sound design could not be turned into this file.
+    #[error("{file} could not be made: {why}")]
+    Shape {
+        /// The file.
+        file: String,
+        /// What the maker of the file said.
+        why: String,
+    },
+    /// A file could not be read.
+    #[error("{} could not be read: {why}", path.display())]
+    Read {
+        /// The file.
+        path: PathBuf,
+        /// What the system said.
+        why: io::Error,
+    },
+    /// A file or folder could not be written.
+    #[error("{} could not be written: {why}", path.display())]
+    Write {
+        /// The file or folder.
+        path: PathBuf,
+        /// What the system said.
+        why: io::Error,
+    },
+    /// The starter file is there already.
+    #[error("{} exists already and was left as it is", .0.display())]
+    Exists(PathBuf),
+    /// The output folder holds something that no build of ours wrote.
+    #[error("{} holds {found}, which no build wrote, so it was left as it is", folder.display())]
+    Foreign {
+        /// The folder.
+        folder: PathBuf,
+        /// What it holds.
+        found: String,
+    },
+    /// The output path can't be a folder of ours.
+    #[error("{} can't be the output folder: {why}", folder.display())]
+    Folder {
+        /// The path.
+        folder: PathBuf,
+        /// Why not.
+        why: &'static str,
+    },
+    /// Standard output could not be written.
+    #[error("could not print: {0}")]
+    Print(io::Error),
+}
+
+impl Stop {
+    /// What the process returns: 1 problems in the design, 2 could not read or write.
+    pub(crate) fn code(&self) -> ExitCode {
+        match self {
+            Stop::Problems { .. } | Stop::ProblemsPrinted | Stop::Shape { .. } => ExitCode::from(1),
+            _ => ExitCode::from(2),
+        }
+    }
+
+    /// What the smith reads.
+    pub(crate) fn text(&self, ink: Ink) -> String {
+        match self {
+            Stop::Problems { source_file, problems } => diagnostics::text(source_file, problems, ink),
+            Stop::ProblemsPrinted => String::new(),
+            _ => self.plain(),
+        }
+    }
+
+    fn plain(&self) -> String {
+        match self.help() {
+            Some(help) => format!("error: {self}\n help: {help}\n"),
+            None => format!("error: {self}\n"),
+        }
+    }
+
+    fn help(&self) -> Option<&'static str> {
+        match self {
+            Stop::Exists(_) => Some("choose another file with --out"),
+            Stop::Foreign { .. } => Some("choose another folder with --out, or move those files away"),
+            Stop::Folder { .. } => Some("name a new folder with --out"),
+            Stop::Shape { .. } => {
+                Some("nothing was written; this is a fault of seaxwright, please report it with the design")
+            }
+            _ => None,
+        }
+    }
+}
