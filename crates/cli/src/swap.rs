@@ -54,7 +54,7 @@ impl Target {
         for (name, bytes) in files {
             write(&fresh.path().join(name), bytes)?;
         }
-        File::open(fresh.path())?.sync_all()?;
+        sync_folder(fresh.path())?;
         put(fresh, &self.folder)
     }
 }
@@ -152,6 +152,18 @@ fn write(path: &Path, bytes: &[u8]) -> io::Result<()> {
     let mut file = File::create_new(path)?;
     file.write_all(bytes)?;
     file.sync_all()
+}
+
+/// Has the folder's entries on disk before it is moved into place.
+#[cfg(unix)]
+fn sync_folder(folder: &Path) -> io::Result<()> {
+    File::open(folder)?.sync_all()
+}
+
+/// Other systems don't open folders as files.
+#[cfg(not(unix))]
+fn sync_folder(_folder: &Path) -> io::Result<()> {
+    Ok(())
 }
 
 /// Moves the fresh folder to its place. An old one is exchanged for it in one step where the system can.

@@ -1,0 +1,137 @@
+//! Our side of the race against OpenCASCADE: times each step and prints the blade for the other side to build.
+//!
+//! Usage: `race DESIGN STEP_FILE`. Writes the STEP file and prints JSON: medians in seconds, the triangle
+//! count, the volume, and the finished shell as points on its edges and rails. Only designs whose sections
+//! are straight throughout can race: the other side builds ruled faces and planes.
+
+use std::error::Error;
+use std::hint::black_box;
+use std::io::{self, Write};
+use std::path::PathBuf;
+use std::time::Instant;
+
+use blade::{Curve, Edge, Face, Mesh, Moments, Shell, Spline3, Stage, Surface};
+use export::StepBody;
+use glam::DVec3;
+use serde_json::{Value, json};
+
+/// Largest distance between mesh and blade, mm: the one that the race is run at.
+const TOLERANCE: f64 = 0.01;
+
+/// An odd number, so that the median is one of the runs.
+const RUNS: usize = 21;
+
+fn main() -> Result<(), Box<dyn Error>> {
+    let arguments: Vec<PathBuf> = std::env::args_os().skip(1).map(PathBuf::from).collect();
+    let [design, step] = arguments.as_slice() else { return Err("usage: race DESIGN STEP_FILE".into()) };
+    let design = design::read(&std::fs::read(design)?).map_err(|problems| format!("{problems:?}"))?;
+    let mut laps = Vec::new();
+    for _ in 0..RUNS {
+        laps.push(lap(&design)?.times);
+    }
+    let last = lap(&design)?;
+    std::fs::write(step, &last.step)?;
+    let report = json!({
+        "tolerance_mm": TOLERANCE,
+        "seconds": seconds(&laps),
+        "triangles": last.triangles,
+        "volume_mm3": last.moments.volume,
+        "edges": last.shell.edges.iter().map(|edge| points_of_edge(&last.shell, edge)).collect::<Vec<_>>(),
+        "faces": last.shell.faces.iter().map(face).collect::<Result<Vec<_>, _>>()?,
+    });
+    writeln!(io::stdout().lock(), "{report}")?;
+    Ok(())
+}
+
+/// The steps that are timed.
+const STEPS: [&str; 5] = ["loft", "mass", "mesh", "stl", "step"];
+
+struct Lap {
+    times: [f64; STEPS.len()],
+    triangles: usize,
+    moments: Moments,
+    step: Vec<u8>,
+    shell: Shell,
+}
+
+fn lap(design: &design::Design) -> Result<Lap, Box<dyn Error>> {
+    let mut clock = Clock::start();
+    let loft = black_box(design.blade().loft(Stage::Finished));
+    let loft_time = clock.split();
+    let moments = black_box(Moments::of(loft.shell()));
+    let mass_time = clock.split();
+    let mesh = Mesh::of(loft.shell(), TOLERANCE)?;
+    let mesh_time = clock.split();
+    black_box(export::stl(&mesh, design.name())?);
+    let stl_time = clock.split();
+    let solid = solid::solid(loft.shell())?;
+    let step = export::step(design.name(), &[StepBody { name: "blade", solid: &solid }])?;
+    let step_time = clock.split();
+    Ok(Lap {
+        times: [loft_time, mass_time, mesh_time, stl_time, step_time],
+        triangles: mesh.triangles().len(),
+        moments,
+        step,
+        shell: loft.shell().clone(),
+    })
+}
+
+struct Clock(Instant);
+
+impl Clock {
+    fn start() -> Clock {
+        Clock(Instant::now())
+    }
+
+    /// Seconds since the last split.
+    fn split(&mut self) -> f64 {
+        let now = Instant::now();
+        let passed = now.duration_since(self.0).as_secs_f64();
+        self.0 = now;
+        passed
+    }
+}
+
+/// The median of each step and of the whole.
+fn seconds(laps: &[[f64; STEPS.len()]]) -> Value {
+    let mut all = serde_json::Map::new();
+    for (i, step) in STEPS.iter().enumerate() {
+        all.insert((*step).to_owned(), median(laps.iter().map(|lap| lap[i])).into());
+    }
+    all.insert("total".to_owned(), median(laps.iter().map(|lap| lap.iter().sum())).into());
+    Value::Object(all)
+}
+
+fn median(values: impl Iterator<Item = f64>) -> f64 {
+    let mut sorted: Vec<f64> = values.collect();
+    sorted.sort_by(f64::total_cmp);
+    sorted[sorted.len() / 2]
+}
+
+fn points_of_edge(shell: &Shell, edge: &Edge) -> Vec<[f64; 3]> {
+    match &edge.curve {
+        Curve::Spline(spline) => points(spline),
+        Curve::Line | Curve::Arc { .. } => {
+            [edge.start, edge.end].iter().map(|&end| shell.vertices[end].to_array()).collect()
+        }
+    }
+}
+
+/// The stations of a rail.
+fn points(spline: &Spline3) -> Vec<[f64; 3]> {
+    spline.breaks().into_iter().map(|u| DVec3::to_array(&spline.point(u))).collect()
+}
+
+fn face(face: &Face) -> Result<Value, String> {
+    match &face.surface {
+        Surface::Ruled { low, high } => Ok(json!({ "low": points(low), "high": points(high) })),
+        Surface::Plane { .. } => {
+            let edges: Vec<Vec<usize>> =
+                face.loops.iter().map(|uses| uses.iter().map(|used| used.edge).collect()).collect();
+            Ok(json!({ "loops": edges }))
+        }
+        Surface::Round { .. } | Surface::Cylinder { .. } => {
+            Err(format!("{} is round; a ruled blade is needed", face.name))
+        }
+    }
+}
