@@ -1,0 +1,201 @@
+//! 3MF (core specification 1.4): named meshes in mm for printing programs, packed as zip.
+
+use std::io::{Cursor, Write};
+
+use blade::Mesh;
+use glam::Vec3;
+use quick_xml::Writer;
+use quick_xml::events::{BytesDecl, BytesText, Event};
+use zip::write::SimpleFileOptions;
+use zip::{CompressionMethod, DateTime, ZipWriter};
+
+use crate::fault::ExportFault;
+use crate::single::single;
+
+/// A named mesh, mm.
+#[derive(Clone, Copy, Debug)]
+pub struct Object<'a> {
+    /// The object's name, as printing programs list it.
+    pub name: &'a str,
+    /// Its boundary, mm.
+    pub mesh: &'a Mesh,
+}
+
+/// The core specification's namespace.
+const CORE: &str = "http://schemas.microsoft.com/3dmanufacturing/core/2015/02";
+
+/// Which parts of the package are of what type.
+const TYPES: &str = r#"<?xml version="1.0" encoding="UTF-8"?>
+<Types xmlns="http://schemas.openxmlformats.org/package/2006/content-types"><Default Extension="rels" ContentType="application/vnd.openxmlformats-package.relationships+xml"/><Default Extension="model" ContentType="application/vnd.ms-package.3dmanufacturing-3dmodel+xml"/></Types>
+"#;
+
+/// Which part is the model.
+const RELATIONS: &str = r#"<?xml version="1.0" encoding="UTF-8"?>
+<Relationships xmlns="http://schemas.openxmlformats.org/package/2006/relationships"><Relationship Target="/3D/3dmodel.model" Id="rel0" Type="http://schemas.microsoft.com/3dmanufacturing/2013/01/3dmodel"/></Relationships>
+"#;
+
+/// The file of one mesh (mm), which bears `name` as object and title. Fails as [`three_mf_set`] does.
+pub fn three_mf(mesh: &Mesh, name: &str) -> Result<Vec<u8>, ExportFault> {
+    three_mf_set(name, &[Object { name, mesh }])
+}
+
+/// The file of several meshes (mm) that keep their places, under a common title. Fails without meshes, when
+/// one does not survive single precision (readers hold no more), and on control characters in a name.
+pub fn three_mf_set(title: &str, objects: &[Object<'_>]) -> Result<Vec<u8>, ExportFault> {
+    if objects.is_empty() {
+        return Err(ExportFault::Empty);
+    }
+    let names = objects.iter().map(|o| o.name);
+    if let Some(name) = names.chain([title]).find(|n| n.chars().any(unwritable)) {
+        return Err(ExportFault::Name { name: name.to_owned() });
+    }
+    let model = model(title, objects)?;
+    pack(&[
+        ("[Content_Types].xml", TYPES.as_bytes()),
+        ("_rels/.rels", RELATIONS.as_bytes()),
+        ("3D/3dmodel.model", &model),
+    ])
+}
+
+/// Whether XML has no way to write `c`, or loses it in an attribute.
+fn unwritable(c: char) -> bool {
+    c.is_control() || matches!(c, '\u{fffe}' | '\u{ffff}')
+}
+
+/// The parts as a zip file that bears no time.
+fn pack(parts: &[(&str, &[u8])]) -> Result<Vec<u8>, ExportFault> {
+    let options = SimpleFileOptions::default()
+        .compression_method(CompressionMethod::Deflated)
+        .last_modified_time(DateTime::default());
+    let mut zip = ZipWriter::new(Cursor::new(Vec::new()));
+    for (name, bytes) in parts {
+        zip.start_file(*name, options).map_err(ExportFault::writer)?;
+        zip.write_all(bytes).map_err(ExportFault::writer)?;
+    }
+    zip.finish().map(Cursor::into_inner).map_err(ExportFault::writer)
+}
+
+/// A text writer that fills a vector.
+type Xml = Writer<Vec<u8>>;
+
+/// The model part.
+fn model(title: &str, objects: &[Object<'_>]) -> Result<Vec<u8>, ExportFault> {
+    let meshes = objects.iter().map(|o| single(o.mesh)).collect::<Result<Vec<_>, _>>()?;
+    let mut xml = Writer::new(Vec::new());
+    let written = (|| {
+        xml.write_event(Event::Decl(BytesDecl::new("1.0", Some("UTF-8"), None)))?;
+        let root = [("unit", "millimeter"), ("xml:lang", "en-US"), ("xmlns", CORE)];
+        xml.create_element("model").with_attributes(root).write_inner_content(|xml| {
+            metadata(xml, "Title", title)?;
+            metadata(xml, "Application", "Seaxwright")?;
+            xml.create_element("resources").write_inner_content(|xml| {
+                let each = (1..).zip(objects).zip(&meshes);
+                each.into_iter().try_for_each(|((id, o), (v, t))| object(xml, id, o.name, v, t))
+            })?;
+            xml.create_element("build")
+                .write_inner_content(|xml| (1..=objects.len()).try_for_each(|id| item(xml, id)))?;
+            Ok(())
+        })?;
+        Ok::<_, std::io::Error>(())
+    })();
+    written.map_err(ExportFault::writer)?;
+    Ok(xml.into_inner())
+}
+
+/// A line of metadata.
+fn metadata(xml: &mut Xml, name: &str, text: &str) -> std::io::Result<()> {
+    let element = xml.create_element("metadata").with_attribute(("name", name));
+    element.write_text_content(BytesText::new(text)).map(|_| ())
+}
+
+/// An object with its mesh.
+fn object(
+    xml: &mut Xml,
+    id: usize,
+    name: &str,
+    vertices: &[Vec3],
+    triangles: &[[u32; 3]],
+) -> std::io::Result<()> {
+    let id = id.to_string();
+    let attributes = [("id", id.as_str()), ("type", "model"), ("name", name)];
+    xml.create_element("object").with_attributes(attributes).write_inner_content(|xml| {
+        xml.create_element("mesh").write_inner_content(|xml| {
+            xml.create_element("vertices")
+                .write_inner_content(|xml| vertices.iter().try_for_each(|v| vertex(xml, *v)))?;
+            xml.create_element("triangles")
+                .write_inner_content(|xml| triangles.iter().try_for_each(|t| triangle(xml, *t)))?;
+            Ok(())
+        })?;
+        Ok(())
+    })?;
+    Ok(())
+}
+
+/// A vertex: shortest digits that read back as the same single-precision number. Plain text, as numbers
+/// need no escapes and there are many of them.
+fn vertex(xml: &mut Xml, v: Vec3) -> std::io::Result<()> {
+    write!(xml.get_mut(), r#"<vertex x="{}" y="{}" z="{}"/>"#, v.x, v.y, v.z)
+}
+
+/// A triangle, as plain text like [`vertex`].
+fn triangle(xml: &mut Xml, [a, b, c]: [u32; 3]) -> std::io::Result<()> {
+    write!(xml.get_mut(), r#"<triangle v1="{a}" v2="{b}" v3="{c}"/>"#)
+}
+
+/// Says that the object is to be made.
+fn item(xml: &mut Xml, id: usize) -> std::io::Result<()> {
+    let element = xml.create_element("item").with_attribute(("objectid", id.to_string().as_str()));
+    element.write_empty().map(|_| ())
+}
+
+#[cfg(test)]
+mod tests {
+    use std::io::Read;
+
+    use zip::ZipArchive;
+
+    use super::*;
+    use crate::sample::tetrahedron;
+
+    fn part(bytes: &[u8], name: &str) -> String {
+        let mut archive = ZipArchive::new(Cursor::new(bytes)).unwrap();
+        let mut text = String::new();
+        archive.by_name(name).unwrap().read_to_string(&mut text).unwrap();
+        text
+    }
+
+    #[test]
+    fn the_package_holds_types_relations_and_model_without_a_time() {
+        let bytes = three_mf(&tetrahedron(), "point").unwrap();
+        let mut archive = ZipArchive::new(Cursor::new(&bytes)).unwrap();
+        let names: Vec<_> =
+            (0..archive.len()).map(|i| archive.by_index(i).unwrap().name().unwrap().into_owned()).collect();
+        assert_eq!(names, ["[Content_Types].xml", "_rels/.rels", "3D/3dmodel.model"]);
+        for i in 0..archive.len() {
+            assert_eq!(archive.by_index(i).unwrap().last_modified(), Some(DateTime::default()));
+        }
+        assert_eq!(bytes, three_mf(&tetrahedron(), "point").unwrap());
+    }
+
+    #[test]
+    fn the_model_has_unit_names_and_every_corner() {
+        let model = part(&three_mf(&tetrahedron(), "smith's <\"blade\"> é").unwrap(), "3D/3dmodel.model");
+        for (what, count) in [
+            (r#"unit="millimeter""#, 1),
+            (r#"<metadata name="Title">smith&apos;s &lt;&quot;blade&quot;&gt; é</metadata>"#, 1),
+            (r#"<metadata name="Application">Seaxwright</metadata>"#, 1),
+            (r#"name="smith&apos;s &lt;&quot;blade&quot;&gt; é">"#, 1),
+            ("<vertex ", 4),
+            ("<triangle ", 4),
+            (r#"<item objectid="1"/>"#, 1),
+        ] {
+            assert_eq!(model.matches(what).count(), count, "{what} in {model}");
+        }
+    }
+
+    #[test]
+    fn nothing_and_control_characters_are_refused() {
+        assert_eq!(three_mf_set("none", &[]), Err(ExportFault::Empty));
+        assert_eq!(three_mf(&tetrahedron(), "a\u{1}"), Err(ExportFault::Name { name: "a\u{1}".to_owned() }));
+    }
+}
