@@ -6,13 +6,27 @@
 //! Frame: origin on the shoulder plane at the tang's centre line; x along the blade from shoulder
 //! to point, y from edge up to back, z through the thickness; right-handed.
 
+mod blade;
+mod checks;
+mod forms;
+mod gauss;
+mod loft;
 mod mesh;
+mod moments;
+mod outline;
 mod problem;
+mod rails;
+mod section;
+mod shape;
 mod shell;
 mod spec;
 mod spline;
+mod taper;
+mod tessellate;
 
-pub use mesh::{Mesh, MeshFault};
+pub use blade::{Blade, Loft};
+pub use mesh::{MOST_TRIANGLES, Mesh, MeshFault};
+pub use moments::Moments;
 pub use problem::{Fault, Problem};
 pub use shell::{Curve, Edge, EdgeUse, Face, Shell, Surface};
 pub use spec::*;

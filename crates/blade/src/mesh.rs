@@ -3,6 +3,16 @@
 use glam::DVec3;
 use thiserror::Error;
 
+use crate::shell::Shell;
+use crate::tessellate;
+
+/// More triangles than this are refused: no printer's program or viewer takes them.
+pub const MOST_TRIANGLES: usize = 5_000_000;
+
+/// The least height (mm) of a triangle over its longest side: single-precision files keep 3e-5 mm at half
+/// a metre, in-memory meshes far less.
+const LEAST_HEIGHT: f64 = 1e-9;
+
 /// A closed triangle mesh, counter-clockwise seen from outside. Only [`Mesh::new`] makes one.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Mesh {
@@ -17,9 +27,65 @@ pub enum MeshFault {
     /// No triangles at all.
     #[error("the mesh has no triangles")]
     Empty,
+    /// A coordinate is not a finite number.
+    #[error("vertex {0} is not finite")]
+    NotFinite(usize),
+    /// A triangle names a vertex that isn't there, or one vertex twice.
+    #[error("triangle {0} does not join three different vertices")]
+    NotATriangle(usize),
+    /// A triangle's corners lie on one line.
+    #[error("triangle {0} has no area")]
+    Degenerate(usize),
+    /// A directed edge is used more than once or has no counterpart.
+    #[error("the edge from vertex {0} to vertex {1} is not shared by exactly two triangles of one orientation")]
+    Open(u32, u32),
+    /// A flat face could not be divided into triangles.
+    #[error("the flat face `{0}` has a border that crosses itself")]
+    Border(String),
+    /// The tolerance asks for too much.
+    #[error("a tolerance of {tolerance} mm would need more than {MOST_TRIANGLES} triangles")]
+    TooFine {
+        /// The tolerance asked for, mm.
+        tolerance: f64,
+    },
 }
 
 impl Mesh {
+    /// A mesh of these vertices (mm) and triangles, proved closed, oriented, finite and free of degenerate
+    /// faces.
+    ///
+    /// # Errors
+    /// The first [`MeshFault`] found.
+    pub fn new(vertices: Vec<DVec3>, triangles: Vec<[u32; 3]>) -> Result<Mesh, MeshFault> {
+        if triangles.is_empty() {
+            return Err(MeshFault::Empty);
+        }
+        if let Some(i) = vertices.iter().position(|v| !v.is_finite()) {
+            return Err(MeshFault::NotFinite(i));
+        }
+        for (i, t) in triangles.iter().enumerate() {
+            let [a, b, c] = t.map(|k| k as usize);
+            if a == b || b == c || c == a || a.max(b).max(c) >= vertices.len() {
+                return Err(MeshFault::NotATriangle(i));
+            }
+            if flat(vertices[a], vertices[b], vertices[c]) {
+                return Err(MeshFault::Degenerate(i));
+            }
+        }
+        closed(&triangles)?;
+        Ok(Mesh { vertices, triangles })
+    }
+
+    /// The mesh of a shell: no point of either lies further than `tolerance` (mm, positive) from the other.
+    ///
+    /// # Errors
+    /// [`MeshFault::TooFine`] when it would take more than [`MOST_TRIANGLES`]; any other fault means that
+    /// the shell itself is not sound.
+    pub fn of(shell: &Shell, tolerance: f64) -> Result<Mesh, MeshFault> {
+        let (vertices, triangles) = tessellate::tessellate(shell, tolerance)?;
+        Mesh::new(vertices, triangles)
+    }
+
     /// The vertices, mm.
     pub fn vertices(&self) -> &[DVec3] {
         &self.vertices
@@ -29,4 +95,49 @@ impl Mesh {
     pub fn triangles(&self) -> &[[u32; 3]] {
         &self.triangles
     }
+
+    /// Corners of each triangle, mm.
+    pub fn corners(&self) -> impl Iterator<Item = [DVec3; 3]> + '_ {
+        self.triangles.iter().map(|t| t.map(|i| self.vertices[i as usize]))
+    }
+
+    /// Volume, mm³: signed tetrahedra over the origin.
+    pub fn volume(&self) -> f64 {
+        self.corners().map(|[a, b, c]| a.dot(b.cross(c)) / 6.0).sum()
+    }
+
+    /// Surface, mm².
+    pub fn surface(&self) -> f64 {
+        self.corners().map(|[a, b, c]| (b - a).cross(c - a).length() / 2.0).sum()
+    }
+
+    /// Least and greatest coordinates, mm.
+    pub fn bounds(&self) -> (DVec3, DVec3) {
+        let start = (DVec3::INFINITY, DVec3::NEG_INFINITY);
+        self.vertices.iter().fold(start, |(low, high), v| (low.min(*v), high.max(*v)))
+    }
+}
+
+fn flat(a: DVec3, b: DVec3, c: DVec3) -> bool {
+    let longest = (b - a).length().max((c - b).length()).max((a - c).length());
+    (b - a).cross(c - a).length() <= LEAST_HEIGHT * longest
+}
+
+fn closed(triangles: &[[u32; 3]]) -> Result<(), MeshFault> {
+    let mut edges: Vec<(u32, u32, bool)> = Vec::with_capacity(3 * triangles.len());
+    for &[a, b, c] in triangles {
+        for (p, q) in [(a, b), (b, c), (c, a)] {
+            edges.push((p.min(q), p.max(q), p < q));
+        }
+    }
+    edges.sort_unstable();
+    for pair in edges.chunks(2) {
+        let (a, b, _) = pair[0];
+        let matched = pair.len() == 2 && (pair[1].0, pair[1].1) == (a, b) && pair[0].2 != pair[1].2;
+        if !matched {
+            return Err(MeshFault::Open(a, b));
+        }
+    }
+    let twice = edges.windows(3).find(|w| (w[0].0, w[0].1) == (w[2].0, w[2].1));
+    twice.map_or(Ok(()), |w| Err(MeshFault::Open(w[0].0, w[0].1)))
 }

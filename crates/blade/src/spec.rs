@@ -305,3 +305,23 @@ pub enum Stage {
     /// Finished.
     Finished,
 }
+
+impl std::fmt::Display for Stage {
+    fn fmt(&self, f: &mut std::fmt::Formatter) -> std::fmt::Result {
+        f.write_str(self.name())
+    }
+}
+
+impl Stage {
+    /// All stages, in the order of the work.
+    pub const ALL: [Stage; 3] = [Stage::Forged, Stage::Ground, Stage::Finished];
+
+    /// The stage's name in files and on the command line.
+    pub fn name(self) -> &'static str {
+        match self {
+            Stage::Forged => "forged",
+            Stage::Ground => "ground",
+            Stage::Finished => "finished",
+        }
+    }
+}

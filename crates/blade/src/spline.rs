@@ -31,3 +31,149 @@ impl<V: Vector> Spline<V> {
         &self.points
     }
 }
+
+/// Where `u` lies between knots: the index k with knots[k] ≤ u < knots[k + 1], clamped to the ends.
+fn span_of(knots: &[f64], u: f64) -> usize {
+    let last = knots.len() - 5;
+    knots.partition_point(|&k| k <= u).saturating_sub(1).clamp(3, last)
+}
+
+impl<V: Vector> Spline<V> {
+    /// The spline that meets `values` at `at` (increasing, at least two). Between the indices listed in
+    /// `joins` (first and last index included) it is twice continuously differentiable; at inner joins
+    /// once. `slopes` are the derivatives at the joins. Clamped cubic interpolation: de Boor, A Practical
+    /// Guide to Splines, ch. IV (from memory).
+    pub(crate) fn through(at: &[f64], values: &[V], joins: &[usize], slopes: &[V]) -> Self {
+        let mut derivatives = Vec::with_capacity(at.len());
+        for (part, ends) in joins.windows(2).zip(slopes.windows(2)) {
+            let range = part[0]..=part[1];
+            let piece = clamped(&at[range.clone()], &values[range], ends[0], ends[1]);
+            derivatives.truncate(part[0]);
+            derivatives.extend(piece);
+        }
+        let knots = knots_of(at, joins);
+        let points = (0..knots.len() - 4).map(|j| control(&knots, j, at, values, &derivatives)).collect();
+        Spline { knots, points }
+    }
+
+    /// The domain: first and last knot.
+    pub fn domain(&self) -> (f64, f64) {
+        (self.knots[0], self.knots[self.knots.len() - 1])
+    }
+
+    /// The distinct knots.
+    pub fn breaks(&self) -> Vec<f64> {
+        let mut all = self.knots.clone();
+        all.dedup_by(|a, b| a.total_cmp(b).is_eq());
+        all
+    }
+
+    /// Point and first derivative at `u` in the domain.
+    pub fn at(&self, u: f64) -> (V, V) {
+        let k = span_of(&self.knots, u);
+        let t = &self.knots;
+        let mut d = [self.points[k - 3], self.points[k - 2], self.points[k - 1], self.points[k]];
+        for r in 1..=2 {
+            for j in (r..=3).rev() {
+                let low = t[k - 3 + j];
+                let f = (u - low) / (t[k + 1 + j - r] - low);
+                d[j] = d[j - 1] * (1.0 - f) + d[j] * f;
+            }
+        }
+        let width = t[k + 1] - t[k];
+        let f = (u - t[k]) / width;
+        (d[2] * (1.0 - f) + d[3] * f, (d[3] - d[2]) * (3.0 / width))
+    }
+
+    /// Point at `u` in the domain.
+    pub fn point(&self, u: f64) -> V {
+        self.at(u).0
+    }
+
+    /// The spline with every control point mapped by the affine (or, for homogeneous points, linear) `f`.
+    pub(crate) fn map<W: Vector>(&self, f: impl Fn(V) -> W) -> Spline<W> {
+        Spline { knots: self.knots.clone(), points: self.points.iter().map(|&p| f(p)).collect() }
+    }
+
+    /// First and last control point set exactly, so that curves that share a vertex end in it.
+    pub(crate) fn with_ends(mut self, start: V, end: V) -> Self {
+        let last = self.points.len() - 1;
+        self.points[0] = start;
+        self.points[last] = end;
+        self
+    }
+}
+
+/// Derivatives at `at` of the twice continuously differentiable cubic spline with end slopes given.
+fn clamped<V: Vector>(at: &[f64], values: &[V], first: V, last: V) -> Vec<V> {
+    let n = at.len() - 1;
+    let mut d = vec![first; n + 1];
+    d[n] = last;
+    // Thomas elimination on rows (1/h₋, 2(1/h₋ + 1/h₊), 1/h₊).
+    let mut ratio = vec![0.0; n + 1];
+    for i in 1..n {
+        let (a, b) = (1.0 / (at[i] - at[i - 1]), 1.0 / (at[i + 1] - at[i]));
+        let right = (values[i] - values[i - 1]) * (3.0 * a * a) + (values[i + 1] - values[i]) * (3.0 * b * b);
+        let right = if i == n - 1 { right - last * b } else { right };
+        let pivot = 2.0 * (a + b) - a * ratio[i - 1];
+        ratio[i] = b / pivot;
+        d[i] = (right - d[i - 1] * a) * (1.0 / pivot);
+    }
+    for i in (1..n.saturating_sub(1)).rev() {
+        d[i] = d[i] - d[i + 1] * ratio[i];
+    }
+    d
+}
+
+/// Fourfold ends, single knots inside, double ones at the inner joins.
+fn knots_of(at: &[f64], joins: &[usize]) -> Vec<f64> {
+    let (first, last) = (at[0], at[at.len() - 1]);
+    let mut knots = vec![first; 4];
+    for (i, &u) in at.iter().enumerate().take(at.len() - 1).skip(1) {
+        knots.extend(std::iter::repeat_n(u, if joins.contains(&i) { 2 } else { 1 }));
+    }
+    knots.extend([last; 4]);
+    knots
+}
+
+/// Control point j as the blossom at its three inner knots of the cubic on the interval beside the middle one.
+fn control<V: Vector>(knots: &[f64], j: usize, at: &[f64], values: &[V], slopes: &[V]) -> V {
+    let i = at.partition_point(|&u| u <= knots[j + 2]).saturating_sub(1).min(at.len() - 2);
+    let h = at[i + 1] - at[i];
+    let mut b = [
+        values[i],
+        values[i] + slopes[i] * (h / 3.0),
+        values[i + 1] - slopes[i + 1] * (h / 3.0),
+        values[i + 1],
+    ];
+    for (level, &knot) in knots[j + 1..j + 4].iter().enumerate() {
+        let f = (knot - at[i]) / h;
+        for k in 0..3 - level {
+            b[k] = b[k] * (1.0 - f) + b[k + 1] * f;
+        }
+    }
+    b[0]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_cubic_is_met_exactly_with_and_without_an_inner_join() {
+        let f = |u: f64| DVec3::new(u, u * u * u - 2.0 * u, 1.0 - u * u);
+        let slope = |u: f64| DVec3::new(1.0, 3.0 * u * u - 2.0, -2.0 * u);
+        let at = [0.0, 0.3, 1.0, 1.7, 2.0, 3.5];
+        let values: Vec<_> = at.iter().map(|&u| f(u)).collect();
+        for joins in [vec![0, 5], vec![0, 2, 5], vec![0, 1, 2, 3, 4, 5]] {
+            let slopes: Vec<_> = joins.iter().map(|&i| slope(at[i])).collect();
+            let spline = Spline::through(&at, &values, &joins, &slopes);
+            for i in 0..=70 {
+                let u = f64::from(i) * 0.05;
+                let (p, d) = spline.at(u);
+                assert!((p - f(u)).length() < 1e-12, "{joins:?} at {u}: {p} {}", f(u));
+                assert!((d - slope(u)).length() < 1e-11);
+            }
+        }
+    }
+}
