@@ -4,7 +4,9 @@
 //! gives the same bytes. All lengths are mm.
 
 mod fault;
+mod glb;
 mod manifest;
+mod palette;
 mod part21;
 mod single;
 mod step;
@@ -16,6 +18,7 @@ mod three_mf;
 mod sample;
 
 pub use fault::ExportFault;
+pub use glb::glb;
 pub use manifest::{Entry, Facts, Kind, Manifest};
 pub use step::{StepBody, step};
 pub use stl::stl;

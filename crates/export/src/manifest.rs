@@ -60,8 +60,10 @@ pub struct Entry {
 }
 
 impl Entry {
-    /// The entry of the file of which `facts` are true and which holds `bytes`. Fails on a bounding box or
-    /// volume that is not finite.
+    /// The entry of the file of which `facts` are true and which holds `bytes`.
+    ///
+    /// # Errors
+    /// [`ExportFault::NotFinite`] for a bounding box or volume that is not finite.
     pub fn new(facts: &Facts<'_>, bytes: &[u8]) -> Result<Entry, ExportFault> {
         let (low, high) = facts.bounds;
         if !(low.is_finite() && high.is_finite() && facts.volume.is_finite()) {
@@ -93,6 +95,9 @@ struct Document<'a> {
 
 impl Manifest {
     /// The file, JSON, entries by name.
+    ///
+    /// # Errors
+    /// [`ExportFault::Writer`] if the JSON writer fails.
     pub fn to_bytes(&self) -> Result<Vec<u8>, ExportFault> {
         let mut files: Vec<_> = self.entries.iter().collect();
         files.sort_by(|a, b| a.name.cmp(&b.name));

@@ -1,8 +1,10 @@
 //! STEP AP242 (ISO 10303-242) in a Part 21 file: products, units, names, colour.
 
+use glam::DVec3;
 use solid::Solid;
 
 use crate::fault::ExportFault;
+use crate::palette::STEEL;
 use crate::part21::{Id, Part21, list, real, string};
 use crate::step_body;
 
@@ -24,12 +26,11 @@ const TIME: &str = "2026-01-01T00:00:00";
 /// How closely edges and faces meet, mm: what the kernel holds the solid to.
 const UNCERTAINTY: f64 = 1e-6;
 
-/// Ground steel: a light grey with a breath of blue (red, green, blue in 0 … 1).
-const STEEL: [f64; 3] = [0.70, 0.72, 0.75];
-
 /// The file of the named bodies, mm and radians. A single body's product bears the name `product`; of
-/// several, each is a product under its own name, `product` before it in the identifier. Fails without
-/// bodies and on numbers that are not finite.
+/// several, each is a product under its own name, `product` before it in the identifier.
+///
+/// # Errors
+/// [`ExportFault::Empty`] without bodies, [`ExportFault::NotFinite`] on a number that Part 21 cannot write.
 pub fn step(product: &str, bodies: &[StepBody<'_>]) -> Result<Vec<u8>, ExportFault> {
     if bodies.is_empty() {
         return Err(ExportFault::Empty);
@@ -126,7 +127,7 @@ fn represent(file: &mut Part21, frame: &Frame, shape: Id, body: &StepBody<'_>) -
     let name = string(body.name);
     let shell = step_body::shell(file, body.solid)?;
     let brep = file.add(format!("MANIFOLD_SOLID_BREP({name},{shell})"));
-    let axes = step_body::placement(file, glam::DVec3::ZERO, glam::DVec3::Z, glam::DVec3::X)?;
+    let axes = step_body::placement(file, DVec3::ZERO, DVec3::Z, DVec3::X)?;
     let items = list([axes, brep]);
     let geometry = frame.geometry;
     let representation = file.add(format!("ADVANCED_BREP_SHAPE_REPRESENTATION({name},{items},{geometry})"));

@@ -10,8 +10,11 @@ use crate::single::{corners, single};
 /// The header's length in bytes, fixed by the format.
 const HEADER: usize = 80;
 
-/// The file of `mesh` (mm), `name` in its header. Fails when the mesh does not survive single precision:
-/// vertices that fall together, facets without area.
+/// The file of `mesh` (mm), `name` in its header.
+///
+/// # Errors
+/// When the mesh does not survive single precision: [`ExportFault::Collapsed`] for vertices that fall
+/// together, [`ExportFault::Degenerate`] for facets without area, [`ExportFault::NotFinite`] beyond its range.
 pub fn stl(mesh: &Mesh, name: &str) -> Result<Vec<u8>, ExportFault> {
     let (vertices, triangles) = single(mesh)?;
     let facets = triangles.iter().enumerate().map(|(i, t)| corners(i, *t, &vertices).map(facet));

@@ -34,13 +34,20 @@ const RELATIONS: &str = r#"<?xml version="1.0" encoding="UTF-8"?>
 <Relationships xmlns="http://schemas.openxmlformats.org/package/2006/relationships"><Relationship Target="/3D/3dmodel.model" Id="rel0" Type="http://schemas.microsoft.com/3dmanufacturing/2013/01/3dmodel"/></Relationships>
 "#;
 
-/// The file of one mesh (mm), which bears `name` as object and title. Fails as [`three_mf_set`] does.
+/// The file of one mesh (mm), which bears `name` as object and title.
+///
+/// # Errors
+/// Those of [`three_mf_set`].
 pub fn three_mf(mesh: &Mesh, name: &str) -> Result<Vec<u8>, ExportFault> {
     three_mf_set(name, &[Object { name, mesh }])
 }
 
-/// The file of several meshes (mm) that keep their places, under a common title. Fails without meshes, when
-/// one does not survive single precision (readers hold no more), and on control characters in a name.
+/// The file of several meshes (mm) that keep their places, under a common title.
+///
+/// # Errors
+/// [`ExportFault::Empty`] without meshes, [`ExportFault::Name`] for control characters in a name, and
+/// [`ExportFault::Collapsed`], [`ExportFault::Degenerate`] or [`ExportFault::NotFinite`] when a mesh does not
+/// survive single precision, which is all that readers hold.
 pub fn three_mf_set(title: &str, objects: &[Object<'_>]) -> Result<Vec<u8>, ExportFault> {
     if objects.is_empty() {
         return Err(ExportFault::Empty);

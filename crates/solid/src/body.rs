@@ -39,9 +39,12 @@ impl Solid {
     }
 }
 
-/// The solid that `shell` bounds (mm). Fails when the shell's indices, numbers or ends do not fit together,
-/// or when truck does not find it closed, oriented, connected and manifold. Whether faces cut each
-/// other is not looked at.
+/// The solid that `shell` bounds (mm). Whether faces cut each other is not looked at: the checks of the
+/// design answer for that.
+///
+/// # Errors
+/// The first [`SolidFault`] found: indices, numbers or ends that do not fit together, or a boundary that
+/// truck does not find closed, oriented, connected and manifold.
 pub fn solid(shell: &Shell) -> Result<Solid, SolidFault> {
     let vertices = vertices(shell)?;
     let edges = shell
