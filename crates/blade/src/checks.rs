@@ -411,7 +411,8 @@ fn flat_of(shape: &Shape, at: f64) -> (f64, f64) {
 fn fullers(blade: &Blade, found: &mut Found) {
     let spec = &blade.spec;
     for (i, f) in spec.fullers.iter().enumerate() {
-        let at = |name: &str| format!("fuller[{i}].{name}");
+        let place = blade.fuller_places[i];
+        let at = |name: &str| format!("fuller[{place}].{name}");
         if f.end > blade.fan.start - loft::MERGE {
             found.add(at("end"), Fault::FullerEnd { end: f.end, most: blade.fan.start - loft::MERGE });
             continue;
@@ -432,7 +433,7 @@ fn fullers(blade: &Blade, found: &mut Found) {
         }
         for (j, other) in spec.fullers[..i].iter().enumerate() {
             if fullers_meet(f, other) {
-                found.add(at("from_back"), Fault::FullersMeet { other: j });
+                found.add(at("from_back"), Fault::FullersMeet { other: blade.fuller_places[j] });
             }
         }
         fuller_room(blade, i, found);
@@ -466,12 +467,12 @@ fn fuller_room(blade: &Blade, i: usize, found: &mut Found) {
             let (top, bottom) = (m.breadth - f.from_back, m.breadth - f.from_back - f.width);
             if top > high - MARGIN || bottom < low + MARGIN {
                 let (least, most) = (m.breadth - high + MARGIN, m.breadth - low - MARGIN);
-                found.add(format!("fuller[{i}].from_back"), Fault::FullerOffFlank { at: x, least, most });
+                found.add(format!("fuller[{}].from_back", blade.fuller_places[i]), Fault::FullerOffFlank { at: x, least, most });
                 return;
             }
             let left = wall_behind(&blade.spec.fullers, &shape, &m, i);
             if left < LEAST_WALL {
-                found.add(format!("fuller[{i}].depth"), Fault::FullerThrough { at: x, left });
+                found.add(format!("fuller[{}].depth", blade.fuller_places[i]), Fault::FullerThrough { at: x, left });
                 return;
             }
         }

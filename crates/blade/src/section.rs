@@ -41,10 +41,6 @@ impl Side {
         if self == Side::Right { 1.0 } else { -1.0 }
     }
 
-    pub(crate) fn other(self) -> Side {
-        if self == Side::Right { Side::Left } else { Side::Right }
-    }
-
     pub(crate) fn name(self) -> &'static str {
         if self == Side::Right { "right" } else { "left" }
     }
@@ -310,13 +306,13 @@ fn fuller(i: usize, [from_back, width, depth]: [f64; 3], breadth: f64, from: DVe
 
 /// Area, first and second moments of a section about its own axes.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct SectionMoments {
+pub(crate) struct SectionMoments {
     /// Area, mm².
-    pub area: f64,
+    pub(crate) area: f64,
     /// Centroid above the edge along the chord, and through the thickness, mm.
-    pub centroid: DVec2,
+    pub(crate) centroid: DVec2,
     /// ∫ z² dA about z = 0, mm⁴: bending through the thickness.
-    pub through: f64,
+    pub(crate) through: f64,
 }
 
 /// Moments of the region inside a loop of corners: the polygon's closed form (Green's theorem) plus a circular
