@@ -148,7 +148,7 @@ def breadth(borders):
 def back_thickness(borders):
     """Distance between the back's two corners; where they are rounded, between the corners that were there
     before: the rounding's lower tangent meets the back's plane in them."""
-    top = max(borders, key=lambda b: (b.extreme(0, 1), abs(b.at(0)[1] - b.at(1)[1])))
+    top = max(borders, key=lambda b: b.at(0.5)[0])
     height = top.extreme(0, 1)
     widths = []
     for share in (0.0, 1.0):

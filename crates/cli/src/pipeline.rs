@@ -1,15 +1,19 @@
 //! The build itself: which files a design becomes, from which stage, as bytes. It touches no disk.
 
+use std::panic::resume_unwind;
 use std::thread;
 
 use blade::{Loft, Mesh, Stage};
 use clap::ValueEnum;
 use design::Design;
-use export::StepBody;
+use export::{Entry, Facts, Manifest, StepBody};
 
 use crate::progress::Progress;
 use crate::stop::Stop;
 use crate::swap::MANIFEST;
+
+/// The only part so far, as manifests and solids name it.
+const PART: &str = "blade";
 
 /// A stage, as it is asked for and as it stands in file names.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, ValueEnum)]
@@ -60,6 +64,14 @@ impl Kind {
             Kind::ThreeMf => "3mf",
         }
     }
+
+    fn exported(self) -> export::Kind {
+        match self {
+            Kind::Step => export::Kind::Step,
+            Kind::Stl => export::Kind::Stl,
+            Kind::ThreeMf => export::Kind::ThreeMf,
+        }
+    }
 }
 
 /// What is asked for: stages and kinds, sorted, none twice.
@@ -79,10 +91,6 @@ impl Order {
     pub(crate) fn files(&self) -> usize {
         self.stages.len() * self.kinds.len()
     }
-
-    fn meshes(&self) -> bool {
-        self.kinds.iter().any(|kind| *kind != Kind::Step)
-    }
 }
 
 fn some_or_all<T: Copy + Ord + ValueEnum>(asked: &[T]) -> Vec<T> {
@@ -93,7 +101,7 @@ fn some_or_all<T: Copy + Ord + ValueEnum>(asked: &[T]) -> Vec<T> {
 }
 
 /// A finished file.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Made {
     /// Its name in the output folder.
     pub(crate) name: String,
@@ -103,88 +111,102 @@ pub(crate) struct Made {
 
 /// Makes every file of the order, in a fixed order, the manifest last. Stages are made side by side.
 pub(crate) fn make(design: &Design, order: &Order, progress: &Progress) -> Result<Vec<Made>, Stop> {
-    let mut made = side_by_side(&order.stages, |stage| make_stage(design, *stage, order, progress))?;
-    made.push(manifest(design, &made)?);
+    let stages =
+        side_by_side(&order.stages, |stage| Part::new(design, stage)?.files(&order.kinds, progress))?;
+    let (mut made, entries): (Vec<Made>, Vec<Entry>) = stages.into_iter().flatten().unzip();
+    let bytes = Manifest { entries }.to_bytes().map_err(|why| unmade(MANIFEST, why))?;
+    made.push(Made { name: MANIFEST.to_owned(), bytes });
     Ok(made)
 }
 
-/// Runs `make` for every stage on a thread of its own and keeps the stages' order.
-fn side_by_side<F>(stages: &[StageName], make: F) -> Result<Vec<Made>, Stop>
+/// Runs `work` for every stage on a thread of its own; the results keep the stages' order.
+fn side_by_side<T, F>(stages: &[StageName], work: F) -> Result<Vec<T>, Stop>
 where
-    F: Fn(&StageName) -> Result<Vec<Made>, Stop> + Sync,
+    T: Send,
+    F: Fn(StageName) -> Result<T, Stop> + Sync,
 {
-    let make = &make;
+    let work = &work;
     thread::scope(|scope| {
-        let running: Vec<_> = stages.iter().map(|stage| scope.spawn(move || make(stage))).collect();
-        let mut all = Vec::new();
-        for stage in running {
-            all.extend(stage.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic))?);
-        }
-        Ok(all)
+        let running: Vec<_> = stages.iter().map(|&stage| scope.spawn(move || work(stage))).collect();
+        let ended =
+            running.into_iter().map(|stage| stage.join().unwrap_or_else(|panic| resume_unwind(panic)));
+        ended.collect()
     })
 }
 
-fn make_stage(
-    design: &Design,
-    stage: StageName,
-    order: &Order,
-    progress: &Progress,
-) -> Result<Vec<Made>, Stop> {
-    let loft = design.blade().loft(stage.stage());
-    let part = Part { design, stage, loft: &loft };
-    let mesh = if order.meshes() { Some(part.mesh()?) } else { None };
-    let mut made = Vec::new();
-    for kind in &order.kinds {
-        made.push(part.file(*kind, mesh.as_ref())?);
-        progress.step();
-    }
-    Ok(made)
+fn unmade(file: &str, why: impl ToString) -> Stop {
+    Stop::Shape { file: file.to_owned(), why: why.to_string() }
 }
 
 /// One stage's blade, about to become files.
 struct Part<'a> {
     design: &'a Design,
     stage: StageName,
-    loft: &'a Loft,
+    loft: Loft,
+    mesh: Mesh,
 }
 
 impl Part<'_> {
-    fn mesh(&self) -> Result<Mesh, Stop> {
-        Mesh::of(self.loft.shell(), self.design.shop().tolerance)
-            .map_err(|why| Stop::Shape { file: self.file_name("stl"), why: why.to_string() })
+    fn new(design: &Design, stage: StageName) -> Result<Part<'_>, Stop> {
+        let loft = design.blade().loft(stage.stage());
+        let mesh = Mesh::of(loft.shell(), design.shop().tolerance)
+            .map_err(|why| unmade(&format!("the mesh of the {} blade", stage.text()), why))?;
+        Ok(Part { design, stage, loft, mesh })
     }
 
-    fn file(&self, kind: Kind, mesh: Option<&Mesh>) -> Result<Made, Stop> {
-        let name = self.file_name(kind.extension());
-        let bytes = match (kind, mesh) {
-            (Kind::Stl, Some(mesh)) => export::stl(mesh, &self.title()).map_err(|why| why.to_string()),
-            (Kind::ThreeMf, Some(mesh)) => {
-                export::three_mf(mesh, &self.title()).map_err(|why| why.to_string())
-            }
-            _ => self.step(),
+    fn files(&self, kinds: &[Kind], progress: &Progress) -> Result<Vec<(Made, Entry)>, Stop> {
+        let file = |kind: &Kind| {
+            let made = self.file(*kind);
+            progress.step();
+            made
         };
-        match bytes {
-            Ok(bytes) => Ok(Made { name, bytes }),
-            Err(why) => Err(Stop::Shape { file: name, why }),
-        }
+        kinds.iter().map(file).collect()
     }
 
-    fn step(&self) -> Result<Vec<u8>, String> {
-        let solid = solid::solid(self.loft.shell()).map_err(|why| why.to_string())?;
-        let name = self.title();
-        let body = StepBody { name: &name, solid: &solid };
-        export::step(&self.title(), &[body]).map_err(|why| why.to_string())
+    /// A file and its entry in the manifest.
+    fn file(&self, kind: Kind) -> Result<(Made, Entry), Stop> {
+        let name = format!("{}-{}.{}", self.design.slug(), self.stage.text(), kind.extension());
+        let bytes = match kind {
+            Kind::Step => self.step(&name)?,
+            Kind::Stl => export::stl(&self.mesh, &self.title()).map_err(|why| unmade(&name, why))?,
+            Kind::ThreeMf => export::three_mf(&self.mesh, &self.title()).map_err(|why| unmade(&name, why))?,
+        };
+        let entry = Entry::new(&self.facts(&name, kind), &bytes).map_err(|why| unmade(&name, why))?;
+        Ok((Made { name, bytes }, entry))
     }
 
-    fn file_name(&self, extension: &str) -> String {
-        format!("{}-{}.{extension}", self.design.slug(), self.stage.text())
+    fn step(&self, name: &str) -> Result<Vec<u8>, Stop> {
+        let solid = solid::solid(self.loft.shell()).map_err(|why| unmade(name, why))?;
+        let title = self.title();
+        export::step(&title, &[StepBody { name: PART, solid: &solid }]).map_err(|why| unmade(name, why))
     }
 
+    /// A solid's volume is the blade's own; a mesh's is its own. The box is the mesh's for both.
+    fn facts<'a>(&self, name: &'a str, kind: Kind) -> Facts<'a> {
+        let volume = match kind {
+            Kind::Step => self.loft.moments().volume,
+            Kind::Stl | Kind::ThreeMf => self.mesh.volume(),
+        };
+        let (bounds, stage) = (self.mesh.bounds(), self.stage.text());
+        Facts { name, kind: kind.exported(), part: PART, stage, bounds, volume }
+    }
+
+    /// What other programs show.
     fn title(&self) -> String {
         format!("{} ({})", self.design.name(), self.stage.text())
     }
 }
 
-fn manifest(_d: &Design, _m: &[Made]) -> Result<Made, Stop> {
-    Ok(Made { name: MANIFEST.into(), bytes: b"{}".to_vec() })
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_order_names_all_or_each_once_in_order() {
+        let all = Order::new(&[], &[]);
+        assert_eq!(all.files(), 9);
+        let some = Order::new(&[StageName::Finished, StageName::Forged, StageName::Finished], &[Kind::Stl]);
+        assert_eq!(some.stages, [StageName::Forged, StageName::Finished]);
+        assert_eq!(some.kinds, [Kind::Stl]);
+    }
 }

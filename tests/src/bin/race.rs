@@ -1,7 +1,7 @@
 //! Our side of the race against OpenCASCADE: times each step and prints the blade for the other side to build.
 //!
 //! Usage: `race DESIGN STEP_FILE`. Writes the STEP file and prints JSON: medians in seconds, the triangle
-//! count, the volume, and the finished shell as points on its edges and rails. Only designs whose sections
+//! count, the volume, and the finished shell as its edges and rails. Only designs whose sections
 //! are straight throughout can race: the other side builds ruled faces and planes.
 
 use std::error::Error;
@@ -36,7 +36,7 @@ fn main() -> Result<(), Box<dyn Error>> {
         "seconds": seconds(&laps),
         "triangles": last.triangles,
         "volume_mm3": last.moments.volume,
-        "edges": last.shell.edges.iter().map(|edge| points_of_edge(&last.shell, edge)).collect::<Vec<_>>(),
+        "edges": last.shell.edges.iter().map(|one| edge(&last.shell, one)).collect::<Vec<_>>(),
         "faces": last.shell.faces.iter().map(face).collect::<Result<Vec<_>, _>>()?,
     });
     writeln!(io::stdout().lock(), "{report}")?;
@@ -108,23 +108,24 @@ fn median(values: impl Iterator<Item = f64>) -> f64 {
     sorted[sorted.len() / 2]
 }
 
-fn points_of_edge(shell: &Shell, edge: &Edge) -> Vec<[f64; 3]> {
+fn edge(shell: &Shell, edge: &Edge) -> Value {
     match &edge.curve {
-        Curve::Spline(spline) => points(spline),
+        Curve::Spline(spline) => rail(spline),
         Curve::Line | Curve::Arc { .. } => {
-            [edge.start, edge.end].iter().map(|&end| shell.vertices[end].to_array()).collect()
+            let ends = [edge.start, edge.end].map(|end| shell.vertices[end].to_array());
+            json!({ "knots": [], "points": ends })
         }
     }
 }
 
-/// The stations of a rail.
-fn points(spline: &Spline3) -> Vec<[f64; 3]> {
-    spline.breaks().into_iter().map(|u| DVec3::to_array(&spline.point(u))).collect()
+fn rail(spline: &Spline3) -> Value {
+    let points: Vec<[f64; 3]> = spline.points().iter().map(DVec3::to_array).collect();
+    json!({ "knots": spline.knots(), "points": points })
 }
 
 fn face(face: &Face) -> Result<Value, String> {
     match &face.surface {
-        Surface::Ruled { low, high } => Ok(json!({ "low": points(low), "high": points(high) })),
+        Surface::Ruled { low, high } => Ok(json!({ "low": rail(low), "high": rail(high) })),
         Surface::Plane { .. } => {
             let edges: Vec<Vec<usize>> =
                 face.loops.iter().map(|uses| uses.iter().map(|used| used.edge).collect()).collect();
