@@ -6,7 +6,7 @@ use glam::DVec3;
 #[path = "../../solid/src/sample.rs"]
 mod body;
 
-pub(crate) use body::holed_box;
+pub(crate) use body::{holed_box, pointed_blade};
 
 /// A corner cut off a cube of 10 mm.
 pub(crate) fn tetrahedron() -> Mesh {

@@ -144,7 +144,11 @@ mod tests {
     use super::*;
 
     fn sample() -> String {
-        let solid = solid::solid(&crate::sample::holed_box()).unwrap();
+        text_of(&crate::sample::holed_box())
+    }
+
+    fn text_of(shell: &blade::Shell) -> String {
+        let solid = solid::solid(shell).unwrap();
         let bytes = step("Smith's seax é", &[StepBody { name: "blade", solid: &solid }]).unwrap();
         String::from_utf8(bytes).unwrap()
     }
@@ -167,7 +171,11 @@ mod tests {
 
     #[test]
     fn ids_are_unique_and_every_reference_resolves() {
-        let text = sample();
+        resolves(&sample());
+        resolves(&text_of(&crate::sample::pointed_blade()));
+    }
+
+    fn resolves(text: &str) {
         let data = text.split("DATA;\n").nth(1).unwrap().split("ENDSEC;").next().unwrap();
         let mut known = BTreeSet::new();
         for line in data.lines() {
@@ -195,6 +203,19 @@ mod tests {
         ] {
             assert_eq!(text.matches(what).count(), count, "{what}");
         }
+    }
+
+    #[test]
+    fn a_blades_strips_are_plain_where_ruled_and_rational_where_round() {
+        let shell = crate::sample::pointed_blade();
+        let text = text_of(&shell);
+        let count =
+            |want: fn(&blade::Surface) -> bool| shell.faces.iter().filter(|f| want(&f.surface)).count();
+        let ruled = count(|s| matches!(s, blade::Surface::Ruled { .. }));
+        let round = count(|s| matches!(s, blade::Surface::Round { .. }));
+        assert_eq!(text.matches("=B_SPLINE_SURFACE_WITH_KNOTS('',3,1,").count(), ruled);
+        assert_eq!(text.matches("=( BOUNDED_SURFACE() B_SPLINE_SURFACE(3,2,").count(), round);
+        assert!(ruled > 0 && round > 0 && text.contains(",(4,"));
     }
 
     #[test]

@@ -226,6 +226,68 @@ mod tests {
     }
 
     #[test]
+    fn strips_that_end_in_the_point_close_without_an_edge_there() {
+        let shell = sample::pointed_blade();
+        let body = solid(&shell).unwrap();
+        assert_eq!(body.vertices().len() + body.faces().len(), body.edges().len() + rims(&body));
+        let names = |faces: &[Face]| faces.iter().map(|f| f.name.clone()).collect::<Vec<_>>();
+        assert_eq!(names(body.faces()), shell.faces.iter().map(|f| f.name.clone()).collect::<Vec<_>>());
+        let point = body.vertices().iter().position(|v| v.x > 299.0).unwrap();
+        let meet = |e: &&Edge| e.start == point || e.end == point;
+        assert!(body.edges().iter().filter(meet).count() > 3);
+    }
+
+    /// What a body with one hole adds to Euler's formula: 2 for the body, −2 for the hole, 1 for each rim.
+    fn rims(body: &Solid) -> usize {
+        body.faces().iter().map(|f| f.loops.len() - 1).sum()
+    }
+
+    #[test]
+    fn strips_keep_their_degrees_rails_and_weights() {
+        let body = solid(&sample::pointed_blade()).unwrap();
+        let patches = body.faces().iter().filter_map(|f| match &f.surface {
+            Surface::Patch(patch) => Some(patch),
+            _ => None,
+        });
+        let (round, ruled): (Vec<_>, Vec<_>) = patches.partition(|p| p.weights.is_some());
+        assert!(!round.is_empty() && !ruled.is_empty());
+        assert!(ruled.iter().all(|p| p.degrees == [3, 1] && p.points[0].len() == 2));
+        assert!(round.iter().all(|p| p.degrees == [3, 2] && p.points[0].len() == 3));
+        for patch in round.iter().chain(&ruled) {
+            assert_eq!(patch.knots[0].len(), patch.points.len() + 4);
+        }
+    }
+
+    #[test]
+    fn rails_with_different_knots_and_loose_ends_are_refused() {
+        let mut shell = sample::pointed_blade();
+        let rails: Vec<_> = shell
+            .edges
+            .iter()
+            .filter_map(|e| match &e.curve {
+                blade::Curve::Spline(s) => Some(s.clone()),
+                _ => None,
+            })
+            .collect();
+        let short = rails.iter().min_by_key(|s| s.knots().len()).unwrap().clone();
+        let at = shell
+            .faces
+            .iter()
+            .position(
+                |f| matches!(&f.surface, blade::Surface::Ruled { low, .. } if low.knots() != short.knots()),
+            )
+            .unwrap();
+        let blade::Surface::Ruled { high, .. } = &mut shell.faces[at].surface else { panic!("no strip") };
+        *high = short;
+        assert!(matches!(solid(&shell), Err(SolidFault::Rails { .. })));
+        let mut shell = sample::pointed_blade();
+        let at = shell.edges.iter().position(|e| matches!(e.curve, blade::Curve::Spline(_))).unwrap();
+        let edge = &mut shell.edges[at];
+        std::mem::swap(&mut edge.start, &mut edge.end);
+        assert!(matches!(solid(&shell), Err(SolidFault::LooseEnd { edge, .. }) if edge == at));
+    }
+
+    #[test]
     fn an_open_box_is_refused() {
         let mut shell = sample::holed_box();
         shell.faces.pop();

@@ -1,6 +1,9 @@
-//! A body drawn by hand for tests: a box with a hole through it.
+//! Bodies for tests: a box with a hole through it, drawn by hand, and a pointed blade from its measures.
 
-use blade::{Curve, Edge, EdgeUse, Face, Shell, Surface};
+use blade::{
+    Back, Bevel, Blade, Curve, Edge, EdgeUse, Face, GrindLine, Hole, Outline, OutlineForm, Section, Shell,
+    Sides, Spec, Stage, Stages, Surface, Tang, TangForm, TaperStation, Tip,
+};
 use glam::{DVec2, DVec3};
 
 /// A box of 20 × 10 × 4 mm with its corner in the origin and a hole of radius 2 mm along z at (10, 5).
@@ -66,4 +69,56 @@ fn wall(i: usize, outer: bool) -> Vec<EdgeUse> {
 fn flat(name: &str, origin: DVec3, normal: DVec3, loops: Vec<Vec<EdgeUse>>) -> Face {
     let along = normal.any_orthonormal_vector();
     Face { name: name.to_owned(), surface: Surface::Plane { origin, normal, along }, loops }
+}
+
+/// A blade of 300 mm with rounded back corners, two ruled bevels, a hole in its tang and every rail run
+/// out in one point.
+pub(crate) fn pointed_blade() -> Shell {
+    let form = OutlineForm::DroppedPoint {
+        length: 300.0,
+        breadth: 35.0,
+        drop: 80.0,
+        sweep: 90.0,
+        point_height: 18.0,
+    };
+    let station = |at, back| TaperStation { at, back, grind: None };
+    let spec = Spec {
+        outline: Outline { form, tip: Tip::Point },
+        section: Section {
+            bevel: Bevel::Flat,
+            sides: Sides::Both,
+            grind_line: GrindLine::Share(0.6),
+            back: Back::Rounded { radius: 0.8 },
+        },
+        taper: vec![station(0.0, 5.0), station(300.0, 2.0)],
+        ricasso: None,
+        fullers: vec![],
+        tang: tang(),
+        stages: stages(),
+    };
+    Blade::new(&spec).unwrap().loft(Stage::Ground).shell().clone()
+}
+
+/// A hidden tang with a hole.
+fn tang() -> Tang {
+    Tang {
+        form: TangForm::Hidden { breadth: 10.0, thickness: 2.0, shoulder_radius: 2.0 },
+        length: 120.0,
+        end_breadth: 8.0,
+        end_thickness: 1.8,
+        offset: 6.0,
+        holes: vec![Hole { at: 60.0, offset: 0.0, diameter: 3.0 }],
+    }
+}
+
+/// Allowances of a common size.
+fn stages() -> Stages {
+    Stages {
+        forged_allowance: 0.8,
+        forged_edge: 2.5,
+        ground_allowance: 0.15,
+        ground_edge: 1.0,
+        finished_edge: 0.7,
+        edge_angle: None,
+    }
 }
