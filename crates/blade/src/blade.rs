@@ -113,7 +113,12 @@ mod tests {
                 },
                 tip: Tip::Flat { breadth: 1.0 },
             },
-            section: Section { bevel: Bevel::Flat, sides: Sides::Both, grind_line: GrindLine::Share(0.6), back: Back::Flat },
+            section: Section {
+                bevel: Bevel::Flat,
+                sides: Sides::Both,
+                grind_line: GrindLine::Share(0.6),
+                back: Back::Flat,
+            },
             taper: vec![
                 TaperStation { at: 0.0, back: 6.5, grind: Some(6.2) },
                 TaperStation { at: 300.0, back: 5.0, grind: None },
@@ -180,16 +185,41 @@ mod tests {
             s.section.sides = Sides::Right;
         });
         add("fullers", |s| {
-            let f = Fuller { start: 30.0, end: 300.0, run_in: 20.0, run_out: 40.0, from_back: 4.0, width: 5.0, depth: 1.0, sides: Sides::Both };
+            let f = Fuller {
+                start: 30.0,
+                end: 300.0,
+                run_in: 20.0,
+                run_out: 40.0,
+                from_back: 4.0,
+                width: 5.0,
+                depth: 1.0,
+                sides: Sides::Both,
+            };
             s.fullers = vec![f, Fuller { start: 0.0, from_back: 10.0, width: 3.0, depth: 0.6, ..f }];
         });
         add("dropped round", |s| {
-            s.outline.form = OutlineForm::DroppedPoint { length: 300.0, breadth: 35.0, drop: 80.0, sweep: 90.0, point_height: 18.0 };
+            s.outline.form = OutlineForm::DroppedPoint {
+                length: 300.0,
+                breadth: 35.0,
+                drop: 80.0,
+                sweep: 90.0,
+                point_height: 18.0,
+            };
             s.outline.tip = Tip::Round { radius: 4.0 };
-            s.taper = vec![TaperStation { at: 0.0, back: 5.0, grind: None }, TaperStation { at: 300.0, back: 2.0, grind: None }];
+            s.taper = vec![
+                TaperStation { at: 0.0, back: 5.0, grind: None },
+                TaperStation { at: 300.0, back: 2.0, grind: None },
+            ];
         });
         add("curved point", |s| {
-            s.outline.form = OutlineForm::CurvedBack { length: 300.0, breadth: 35.0, broadest_at: 120.0, broadest: 38.0, sweep: 0.0, point_height: 0.0 };
+            s.outline.form = OutlineForm::CurvedBack {
+                length: 300.0,
+                breadth: 35.0,
+                broadest_at: 120.0,
+                broadest: 38.0,
+                sweep: 0.0,
+                point_height: 0.0,
+            };
             s.outline.tip = Tip::Point;
             s.section.bevel = Bevel::Convex { radius: 400.0 };
         });
@@ -207,11 +237,15 @@ mod tests {
                 let moments = loft.moments();
                 let massed = clock.elapsed();
                 for tolerance in [0.3, 0.02] {
-                    let mesh = Mesh::of(loft.shell(), tolerance).unwrap_or_else(|f| panic!("{name} {stage}: {f}"));
+                    let mesh =
+                        Mesh::of(loft.shell(), tolerance).unwrap_or_else(|f| panic!("{name} {stage}: {f}"));
                     let off = (mesh.volume() - moments.volume).abs();
                     println!(
                         "{name:18} {stage:9} {tolerance} {:7} triangles, loft {} mesh {} off {off:.4}; {lofted:?} {massed:?} {:?}",
-                        mesh.triangles().len(), moments.volume, mesh.volume(), clock.elapsed()
+                        mesh.triangles().len(),
+                        moments.volume,
+                        mesh.volume(),
+                        clock.elapsed()
                     );
                     assert!(off < 2.0 * tolerance * mesh.surface(), "{name} {stage}");
                 }

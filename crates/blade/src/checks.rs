@@ -197,7 +197,12 @@ fn thickness(blade: &Blade, found: &mut Found) {
             let back = blade.taper.back(x);
             let field = if blade.taper.grind(x) < back { "grind" } else { "back" };
             let field = if spec.taper[i].grind.is_none() { "back" } else { field };
-            let fault = Fault::ThinnerThanEdge { at: x, thickness: blade.taper.back(x).min(blade.taper.grind(x)) + more, edge, stage };
+            let fault = Fault::ThinnerThanEdge {
+                at: x,
+                thickness: blade.taper.back(x).min(blade.taper.grind(x)) + more,
+                edge,
+                stage,
+            };
             found.add(format!("taper[{i}].{field}"), fault);
             return;
         }
@@ -235,7 +240,8 @@ fn bevel(blade: &Blade, found: &mut Found) {
         let shape = blade.shape(stage);
         let fault = probes(blade).find_map(|x| bevel_fault(&shape, x));
         if let Some(fault) = fault {
-            let field = if let Fault::EdgeAngle { .. } = fault { "stages.finished" } else { "section.radius" };
+            let field =
+                if let Fault::EdgeAngle { .. } = fault { "stages.finished" } else { "section.radius" };
             found.add(field, fault);
             return;
         }
@@ -272,7 +278,11 @@ fn bevel_fault(shape: &Shape, x: f64) -> Option<Fault> {
     let angle = shape.spec.stages.edge_angle?;
     let slope = rise / height;
     let full = if one_sided { slope.atan() } else { 2.0 * slope.atan() };
-    (angle <= full * 1.05).then_some(Fault::EdgeAngle { angle: angle.to_degrees(), bevel: full.to_degrees(), at: x })
+    (angle <= full * 1.05).then_some(Fault::EdgeAngle {
+        angle: angle.to_degrees(),
+        bevel: full.to_degrees(),
+        at: x,
+    })
 }
 
 fn tang(blade: &Blade, found: &mut Found) {
@@ -286,7 +296,10 @@ fn tang(blade: &Blade, found: &mut Found) {
         }
         TangForm::Hidden { breadth, shoulder_radius, .. } => {
             if shoulder_radius > 0.0 && shoulder_radius < 0.1 {
-                found.add("tang.shoulder_radius", Fault::Range { value: shoulder_radius, low: 0.1, high: 50.0 });
+                found.add(
+                    "tang.shoulder_radius",
+                    Fault::Range { value: shoulder_radius, low: 0.1, high: 50.0 },
+                );
             }
             if shoulder_radius > 0.8 * tang.length {
                 let high = 0.8 * tang.length;
@@ -295,7 +308,11 @@ fn tang(blade: &Blade, found: &mut Found) {
             for stage in STAGES {
                 let shape = blade.shape(stage);
                 if let Some((y, z, out)) = root_outside(&shape) {
-                    let field = if breadth + 2.0 * shoulder_radius > 0.98 * blade.lines.breadth(0.0) { "breadth" } else { "thickness" };
+                    let field = if breadth + 2.0 * shoulder_radius > 0.98 * blade.lines.breadth(0.0) {
+                        "breadth"
+                    } else {
+                        "thickness"
+                    };
                     found.add(format!("tang.{field}"), Fault::RootOutside { y, z, out, stage });
                     break;
                 }
@@ -360,7 +377,10 @@ fn outline_of(corners: &[Corner]) -> Vec<glam::DVec2> {
             for k in 1..24 {
                 let t = f64::from(k) / 24.0;
                 let s = 1.0 - t;
-                ring.push((corner.at * (s * s) + m * (2.0 * w * s * t) + end * (t * t)) / (s * s + 2.0 * w * s * t + t * t));
+                ring.push(
+                    (corner.at * (s * s) + m * (2.0 * w * s * t) + end * (t * t))
+                        / (s * s + 2.0 * w * s * t + t * t),
+                );
             }
         }
     }
@@ -384,7 +404,10 @@ fn holes(blade: &Blade, found: &mut Found) {
             && hole.offset - r >= low + LEAST_WALL
             && hole.offset + r <= high - LEAST_WALL;
         if !inside {
-            found.add(format!("tang.hole[{i}]"), Fault::HoleOutside { low, high, length: tang.length - flare });
+            found.add(
+                format!("tang.hole[{i}]"),
+                Fault::HoleOutside { low, high, length: tang.length - flare },
+            );
         }
         for (j, other) in tang.holes[..i].iter().enumerate() {
             let apart = (hole.at - other.at).hypot(hole.offset - other.offset) - r - 0.5 * other.diameter;
@@ -456,7 +479,8 @@ fn fuller_room(blade: &Blade, i: usize, found: &mut Found) {
         let shape = blade.shape(stage);
         for k in 0..=48 {
             let x = f.start + (f.end - f.start) * f64::from(k) / 48.0;
-            let (m, layout) = (shape.measures(x, shape.chord(x)), loft::layout(&shape, 0.5 * (f.start + f.end)));
+            let (m, layout) =
+                (shape.measures(x, shape.chord(x)), loft::layout(&shape, 0.5 * (f.start + f.end)));
             let bare = section::Layout { sharp: layout.sharp, fullers: [Vec::new(), Vec::new()] };
             let corners = section::corners(&blade.spec.section, &bare, &m);
             let ys: Vec<(Tag, f64)> = corners.iter().map(|c| (c.tag, c.at.x)).collect();
@@ -467,12 +491,18 @@ fn fuller_room(blade: &Blade, i: usize, found: &mut Found) {
             let (top, bottom) = (m.breadth - f.from_back, m.breadth - f.from_back - f.width);
             if top > high - MARGIN || bottom < low + MARGIN {
                 let (least, most) = (m.breadth - high + MARGIN, m.breadth - low - MARGIN);
-                found.add(format!("fuller[{}].from_back", blade.fuller_places[i]), Fault::FullerOffFlank { at: x, least, most });
+                found.add(
+                    format!("fuller[{}].from_back", blade.fuller_places[i]),
+                    Fault::FullerOffFlank { at: x, least, most },
+                );
                 return;
             }
             let left = wall_behind(&blade.spec.fullers, &shape, &m, i);
             if left < LEAST_WALL {
-                found.add(format!("fuller[{}].depth", blade.fuller_places[i]), Fault::FullerThrough { at: x, left });
+                found.add(
+                    format!("fuller[{}].depth", blade.fuller_places[i]),
+                    Fault::FullerThrough { at: x, left },
+                );
                 return;
             }
         }
@@ -484,7 +514,8 @@ fn wall_behind(all: &[crate::spec::Fuller], shape: &Shape, m: &section::Measures
     let f = &all[i];
     let height = section::grind_height(shape.spec.section.grind_line, m.breadth);
     let thick = |c: f64| {
-        let low = if shape.spec.section.grind_line == GrindLine::Full { (0.0, m.edge) } else { (height, m.grind) };
+        let low =
+            if shape.spec.section.grind_line == GrindLine::Full { (0.0, m.edge) } else { (height, m.grind) };
         low.1 + (m.back - low.1) * ((c - low.0) / (m.breadth - low.0)).clamp(0.0, 1.0)
     };
     let (top, bottom) = (m.breadth - f.from_back, m.breadth - f.from_back - f.width);
@@ -493,7 +524,11 @@ fn wall_behind(all: &[crate::spec::Fuller], shape: &Shape, m: &section::Measures
         .map(|side| {
             all.iter()
                 .zip(&m.fullers)
-                .filter(|(g, _)| side.within(g.sides) && g.from_back < f.from_back + f.width && f.from_back < g.from_back + g.width)
+                .filter(|(g, _)| {
+                    side.within(g.sides)
+                        && g.from_back < f.from_back + f.width
+                        && f.from_back < g.from_back + g.width
+                })
                 .map(|(_, now)| now[2])
                 .fold(0.0, f64::max)
         })
@@ -540,7 +575,13 @@ fn simple(corners: &[Corner]) -> bool {
 fn is_side(tag: Tag, side: Side) -> bool {
     match tag {
         Tag::Apex => false,
-        Tag::Edge(s) | Tag::Shoulder(s) | Tag::Grind(s) | Tag::Flank(s) | Tag::FullerLow(_, s) | Tag::FullerHigh(_, s) | Tag::BackFlat(s) => s == side,
+        Tag::Edge(s)
+        | Tag::Shoulder(s)
+        | Tag::Grind(s)
+        | Tag::Flank(s)
+        | Tag::FullerLow(_, s)
+        | Tag::FullerHigh(_, s)
+        | Tag::BackFlat(s) => s == side,
     }
 }
 

@@ -58,9 +58,7 @@ pub(crate) struct RoundingFault;
 
 fn length_of(form: &OutlineForm) -> f64 {
     match form {
-        OutlineForm::Points { back, edge } => {
-            back.iter().chain(edge).map(|p| p.at.x).fold(0.0, f64::max)
-        }
+        OutlineForm::Points { back, edge } => back.iter().chain(edge).map(|p| p.at.x).fold(0.0, f64::max),
         OutlineForm::StraightBack { length, .. }
         | OutlineForm::BrokenBack { length, .. }
         | OutlineForm::CurvedBack { length, .. }
@@ -148,12 +146,7 @@ fn bowed(start: [f64; 2], top: [f64; 2], end: [f64; 2]) -> Line {
     ]);
     // y'' = −2(m − a)/(3·before)² at the top; the Bézier curve's y'' there is 6(P0 − 2P1 + P2)/(3·after)².
     let sag = -2.0 * (m.y - a.y) * (after / before).powi(2) / 6.0;
-    let fall = Piece::Cubic([
-        m,
-        DVec2::new(m.x + after, m.y),
-        DVec2::new(m.x + 2.0 * after, m.y + sag),
-        d,
-    ]);
+    let fall = Piece::Cubic([m, DVec2::new(m.x + after, m.y), DVec2::new(m.x + 2.0 * after, m.y + sag), d]);
     Line::new(vec![rise, fall], vec![false, true])
 }
 
@@ -207,7 +200,8 @@ fn nearest(line: &Line, p: DVec2, from: f64, to: f64) -> (f64, f64) {
     let distance = |x: f64| line.at_station(x).distance(p);
     let steps = 64;
     let station = |i: i32| from + (to - from) * f64::from(i) / f64::from(steps);
-    let best = (0..=steps).min_by(|&a, &b| distance(station(a)).total_cmp(&distance(station(b)))).unwrap_or(0);
+    let best =
+        (0..=steps).min_by(|&a, &b| distance(station(a)).total_cmp(&distance(station(b)))).unwrap_or(0);
     let (mut low, mut high) = (station((best - 1).max(0)), station((best + 1).min(steps)));
     // The sign of (line − p)·direction brackets the foot of the perpendicular.
     for _ in 0..80 {

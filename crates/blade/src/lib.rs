@@ -6,6 +6,7 @@
 //! Frame: origin on the shoulder plane at the tang's centre line; x along the blade from shoulder
 //! to point, y from edge up to back, z through the thickness; right-handed.
 
+mod beam;
 mod blade;
 mod checks;
 mod forms;
@@ -21,9 +22,12 @@ mod shape;
 mod shell;
 mod spec;
 mod spline;
+mod station;
+mod swing;
 mod taper;
 mod tessellate;
 
+pub use beam::{Slice, nodes};
 pub use blade::{Blade, Loft};
 pub use mesh::{MOST_TRIANGLES, Mesh, MeshFault};
 pub use moments::Moments;
@@ -31,3 +35,5 @@ pub use problem::{Fault, Problem};
 pub use shell::{Curve, Edge, EdgeUse, Face, Shell, Surface};
 pub use spec::*;
 pub use spline::{Spline, Spline3, Spline4};
+pub use station::Station;
+pub use swing::{Load, Swing};

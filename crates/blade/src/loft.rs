@@ -8,8 +8,8 @@ use crate::rails::{Rail, rails};
 use crate::section::{Layout, Side, Tag};
 use crate::shape::{Node, Shape};
 use crate::shell::{Curve, Edge, EdgeUse, Face, Shell, Surface};
-use crate::spline::Spline3;
 use crate::spec::{Fuller, Hole, Stage, TangForm};
+use crate::spline::Spline3;
 
 /// A span between two parameters, over which every section has the same corners.
 #[derive(Clone, Debug)]
@@ -99,17 +99,29 @@ fn rank(tag: Tag) -> (i32, i32) {
 /// The name of the strip that begins at a corner, on the blade or on the tang.
 fn strip_name(from: Tag, to: Tag, tang: bool) -> String {
     let what = match (from, to) {
-        (Tag::Flank(Side::Right) | Tag::BackFlat(Side::Right), Tag::Flank(Side::Left) | Tag::BackFlat(Side::Left)) => "back".into(),
-        (Tag::Flank(s), Tag::BackFlat(_)) | (Tag::BackFlat(_), Tag::Flank(s)) => format!("back corner {}", s.name()),
+        (
+            Tag::Flank(Side::Right) | Tag::BackFlat(Side::Right),
+            Tag::Flank(Side::Left) | Tag::BackFlat(Side::Left),
+        ) => "back".into(),
+        (Tag::Flank(s), Tag::BackFlat(_)) | (Tag::BackFlat(_), Tag::Flank(s)) => {
+            format!("back corner {}", s.name())
+        }
         (Tag::FullerLow(i, s), Tag::FullerHigh(..)) | (Tag::FullerHigh(i, s), Tag::FullerLow(..)) => {
             format!("fuller {} {}", i + 1, s.name())
         }
-        (Tag::Apex, Tag::Shoulder(s)) | (Tag::Shoulder(s), Tag::Apex) => format!("secondary bevel {}", s.name()),
-        (Tag::Edge(Side::Left) | Tag::Apex, Tag::Edge(Side::Right)) | (Tag::Edge(Side::Left), Tag::Apex) => "edge flat".into(),
+        (Tag::Apex, Tag::Shoulder(s)) | (Tag::Shoulder(s), Tag::Apex) => {
+            format!("secondary bevel {}", s.name())
+        }
+        (Tag::Edge(Side::Left) | Tag::Apex, Tag::Edge(Side::Right)) | (Tag::Edge(Side::Left), Tag::Apex) => {
+            "edge flat".into()
+        }
         (Tag::Edge(s) | Tag::Shoulder(s), _) if s == Side::Right => format!("bevel {}", s.name()),
         (_, Tag::Edge(s) | Tag::Shoulder(s)) if s == Side::Left => format!("bevel {}", s.name()),
         (Tag::Apex, Tag::Flank(s)) | (Tag::Flank(s), Tag::Apex) => format!("flat {}", s.name()),
-        (Tag::Grind(s) | Tag::FullerHigh(_, s) | Tag::Flank(s) | Tag::FullerLow(_, s) | Tag::BackFlat(s), _) => {
+        (
+            Tag::Grind(s) | Tag::FullerHigh(_, s) | Tag::Flank(s) | Tag::FullerLow(_, s) | Tag::BackFlat(s),
+            _,
+        ) => {
             format!("flank {}", s.name())
         }
         _ => "face".into(),
@@ -119,7 +131,8 @@ fn strip_name(from: Tag, to: Tag, tang: bool) -> String {
 
 /// The nodes at one end of a span, read off its rails.
 pub(crate) fn ring(span: &Span, u: f64) -> Vec<Node> {
-    let node = |r: &Rail| Node { tag: r.tag, at: r.line.point(u), middle: r.middle.as_ref().map(|m| m.point(u)) };
+    let node =
+        |r: &Rail| Node { tag: r.tag, at: r.line.point(u), middle: r.middle.as_ref().map(|m| m.point(u)) };
     span.rails.iter().map(node).collect()
 }
 
@@ -182,7 +195,6 @@ impl Border {
         let (a, b) = (self.index(from), self.index(to));
         (0..(b + n - a) % n).map(|k| self.edges[(a + k) % n]).collect()
     }
-
 }
 
 fn forward(edges: Vec<usize>) -> impl Iterator<Item = EdgeUse> {
@@ -201,7 +213,10 @@ struct Build {
 
 impl Default for Build {
     fn default() -> Self {
-        Build { shell: Shell { vertices: Vec::new(), edges: Vec::new(), faces: Vec::new() }, flats: Vec::new() }
+        Build {
+            shell: Shell { vertices: Vec::new(), edges: Vec::new(), faces: Vec::new() },
+            flats: Vec::new(),
+        }
     }
 }
 
@@ -294,7 +309,11 @@ impl Build {
 
     /// An end face: the tang's end looks back (loop order kept), the tip looks ahead (reversed).
     fn cap(&mut self, border: &Border, normal: DVec3, name: &str, start: bool) {
-        let around = if start { forward(border.edges.clone()).collect() } else { backward(border.edges.clone()).collect() };
+        let around = if start {
+            forward(border.edges.clone()).collect()
+        } else {
+            backward(border.edges.clone()).collect()
+        };
         self.plane(name, border.nodes[&border.tags[0]], normal, vec![around]);
     }
 
@@ -328,8 +347,14 @@ impl Build {
         let (edge, shoulder) = (Tag::Edge(side), Tag::Shoulder(side));
         let (from, to) = if side == Side::Right { (Tag::Apex, shoulder) } else { (shoulder, Tag::Apex) };
         let line = self.edge(border.vertex(from), border.vertex(to), Curve::Line);
-        let around = std::iter::once(EdgeUse { edge: line, forward: true }).chain(backward(border.way(from, to)));
-        self.plane(&format!("edge step {}", side.name()), border.nodes[&Tag::Apex], DVec3::X, vec![around.collect()]);
+        let around =
+            std::iter::once(EdgeUse { edge: line, forward: true }).chain(backward(border.way(from, to)));
+        self.plane(
+            &format!("edge step {}", side.name()),
+            border.nodes[&Tag::Apex],
+            DVec3::X,
+            vec![around.collect()],
+        );
         let mut opened = border.clone();
         let start = opened.index(from);
         opened.edges[start] = line;
@@ -357,7 +382,9 @@ impl Build {
     /// The rim of a hole in a flat side: (vertex, arc to the next) of each quarter, counter-clockwise seen
     /// from +z.
     fn rim(&mut self, face: usize, side: Side, centre: DVec2, radius: f64) -> [(usize, usize); 4] {
-        let Surface::Plane { origin, normal, .. } = self.shell.faces[face].surface else { return [(0, 0); 4] };
+        let Surface::Plane { origin, normal, .. } = self.shell.faces[face].surface else {
+            return [(0, 0); 4];
+        };
         let lift = |p: DVec2| {
             let rest = DVec3::new(p.x - origin.x, p.y - origin.y, 0.0);
             p.extend(origin.z - normal.dot(rest) / normal.z)

@@ -37,7 +37,9 @@ pub enum MeshFault {
     #[error("triangle {0} has no area")]
     Degenerate(usize),
     /// A directed edge is used more than once or has no counterpart.
-    #[error("the edge from vertex {0} to vertex {1} is not shared by exactly two triangles of one orientation")]
+    #[error(
+        "the edge from vertex {0} to vertex {1} is not shared by exactly two triangles of one orientation"
+    )]
     Open(u32, u32),
     /// A flat face could not be divided into triangles.
     #[error("the flat face `{0}` has a border that crosses itself")]

@@ -139,7 +139,9 @@ fn along_edge(shell: &Shell, used: EdgeUse, mut f: impl FnMut(DVec3, DVec3)) {
     let (a, b) = (shell.vertices[edge.start], shell.vertices[edge.end]);
     let sign = if used.forward { 1.0 } else { -1.0 };
     match &edge.curve {
-        Curve::Line => gauss::eight(0.0, 1.0).iter().for_each(|&(t, w)| f(a.lerp(b, t), (b - a) * (w * sign))),
+        Curve::Line => {
+            gauss::eight(0.0, 1.0).iter().for_each(|&(t, w)| f(a.lerp(b, t), (b - a) * (w * sign)))
+        }
         Curve::Arc { middle, weight } => {
             for half in 0..4 {
                 for (t, w) in gauss::eight(f64::from(half) / 4.0, f64::from(half + 1) / 4.0) {

@@ -23,7 +23,8 @@ impl Piece {
         match self {
             Piece::Cubic([a, b, c, d]) => {
                 let s = 1.0 - t;
-                let point = *a * (s * s * s) + *b * (3.0 * s * s * t) + *c * (3.0 * s * t * t) + *d * (t * t * t);
+                let point =
+                    *a * (s * s * s) + *b * (3.0 * s * s * t) + *c * (3.0 * s * t * t) + *d * (t * t * t);
                 let slope = ((*b - *a) * (s * s) + (*c - *b) * (2.0 * s * t) + (*d - *c) * (t * t)) * 3.0;
                 (point, slope)
             }
@@ -46,7 +47,11 @@ impl Piece {
         for _ in 0..60 {
             let (value, slope) = f(t);
             let miss = value - target;
-            if miss > 0.0 { high = t } else { low = t }
+            if miss > 0.0 {
+                high = t
+            } else {
+                low = t
+            }
             let next = t - miss / slope;
             let next = if next > low && next < high { next } else { 0.5 * (low + high) };
             if (next - t).abs() < 1e-15 {
@@ -77,7 +82,11 @@ impl Piece {
             return radius * (to - from).abs() * t;
         }
         (0..4)
-            .map(|i| gauss::integrate(t * f64::from(i) / 4.0, t * f64::from(i + 1) / 4.0, |s| self.at(s).1.length()))
+            .map(|i| {
+                gauss::integrate(t * f64::from(i) / 4.0, t * f64::from(i + 1) / 4.0, |s| {
+                    self.at(s).1.length()
+                })
+            })
             .sum()
     }
 

@@ -23,7 +23,13 @@ pub(crate) struct Rail {
 
 /// The rails over [u0, u1]: `joins` are inner parameters where the corners' paths are only once continuously
 /// differentiable, `seeds` where a knot helps.
-pub(crate) fn rails(u0: f64, u1: f64, joins: &[f64], seeds: &[f64], nodes: impl Fn(f64) -> Vec<Node>) -> Vec<Rail> {
+pub(crate) fn rails(
+    u0: f64,
+    u1: f64,
+    joins: &[f64],
+    seeds: &[f64],
+    nodes: impl Fn(f64) -> Vec<Node>,
+) -> Vec<Rail> {
     let inside = |list: &[f64]| -> Vec<f64> {
         // Knots closer than a micrometre to each other or to the ends would only lose digits.
         list.iter().copied().filter(|&u| u > u0 + 1e-3 && u < u1 - 1e-3).collect()
@@ -93,7 +99,8 @@ impl Fit {
     /// One-sided five-point difference quotient (exact to the fourth degree) into the neighbouring interval.
     fn slope(&self, i: usize, nodes: &impl Fn(f64) -> Vec<Node>) -> Vec<DVec4> {
         const WEIGHTS: [f64; 5] = [-25.0, 48.0, -36.0, 16.0, -3.0];
-        let ahead = if i + 1 < self.at.len() { self.at[i + 1] - self.at[i] } else { self.at[i - 1] - self.at[i] };
+        let ahead =
+            if i + 1 < self.at.len() { self.at[i + 1] - self.at[i] } else { self.at[i - 1] - self.at[i] };
         // A fortieth of the interval: truncation ~1e-10 of it, rounding ~1e-13 of the coordinates over it.
         let h = ahead / 40.0;
         let mut sum = self.samples[i].iter().map(|&p| p * WEIGHTS[0]).collect::<Vec<_>>();

@@ -291,7 +291,14 @@ fn bernstein_root(a: f64, b: f64, c: f64) -> f64 {
 }
 
 /// A fuller's two borders on the straight line from `from` up to `to`, with the groove between.
-fn fuller(i: usize, [from_back, width, depth]: [f64; 3], breadth: f64, from: DVec2, to: DVec2, side: Side) -> [Step; 2] {
+fn fuller(
+    i: usize,
+    [from_back, width, depth]: [f64; 3],
+    breadth: f64,
+    from: DVec2,
+    to: DVec2,
+    side: Side,
+) -> [Step; 2] {
     let on = |c: f64| from.lerp(to, (c - from.x) / (to.x - from.x));
     let (low, high) = (on(breadth - from_back - width), on(breadth - from_back));
     let chord = high - low;

@@ -183,7 +183,11 @@ impl Shape<'_> {
             grind,
             edge,
             bevelled,
-            fullers: self.fullers().iter().map(|f| [f.from_back, f.width, f.depth * depth_share(f, u)]).collect(),
+            fullers: self
+                .fullers()
+                .iter()
+                .map(|f| [f.from_back, f.width, f.depth * depth_share(f, u)])
+                .collect(),
             edge_slope: if both { (0.5 * angle).tan() } else { angle.tan() },
         }
     }
@@ -230,12 +234,34 @@ impl Shape<'_> {
         }
     }
 
+    /// The tang's section at station x < 0, in its own plane, without the shoulder radius.
+    pub(crate) fn tang_corners(&self, x: f64) -> Vec<Corner> {
+        let nodes = match self.spec.tang.form {
+            TangForm::Hidden { .. } => self.tang_nodes((x - self.tang_lead()).min(0.0)),
+            TangForm::Full => self.full_tang_nodes(x),
+        };
+        let flat = |p: DVec3| DVec2::new(p.y, p.z);
+        nodes
+            .into_iter()
+            .map(|n| {
+                let join = n.middle.map_or(Join::Straight, |m| Join::Round(flat(m.truncate() / m.w), m.w));
+                Corner { tag: n.tag, at: flat(n.at), join }
+            })
+            .collect()
+    }
+
+    /// How far the tang's parameter lags behind its station before the shoulder radius.
+    fn tang_lead(&self) -> f64 {
+        -self.spec.tang.length - self.tang_start()
+    }
+
     fn full_tang_nodes(&self, x: f64) -> Vec<Node> {
         let tang = &self.spec.tang;
         let share = -x / tang.length;
         let root = self.chord(0.0);
         let end = 0.5 * tang.end_breadth;
-        let (low, high) = (root.edge.y + (-end - root.edge.y) * share, root.back.y + (end - root.back.y) * share);
+        let (low, high) =
+            (root.edge.y + (-end - root.edge.y) * share, root.back.y + (end - root.back.y) * share);
         let at_root = self.measures(0.0, root).back;
         let back = at_root + (tang.end_thickness + 2.0 * self.allowance() - at_root) * share;
         let m = Measures {

@@ -22,8 +22,12 @@ pub(crate) fn tessellate(shell: &Shell, tolerance: f64) -> Result<(Vec<DVec3>, V
     let mut rows = Vec::with_capacity(count);
     let mut cells = 0;
     for group in 0..count {
-        let members: Vec<&Strip> =
-            strips.iter().zip(&shell.faces).filter(|(_, f)| face_group(shell, &groups, f) == Some(group)).filter_map(|(s, _)| s.as_ref()).collect();
+        let members: Vec<&Strip> = strips
+            .iter()
+            .zip(&shell.faces)
+            .filter(|(_, f)| face_group(shell, &groups, f) == Some(group))
+            .filter_map(|(s, _)| s.as_ref())
+            .collect();
         let rails: Vec<&Spline3> = shell
             .edges
             .iter()
@@ -104,11 +108,13 @@ impl<'a> Strip<'a> {
             Surface::Plane { .. } | Surface::Cylinder { .. } => return None,
             Surface::Ruled { .. } => vec![0.0, 1.0],
             Surface::Round { low, middle, high } => {
-                let worst = low
-                    .breaks()
-                    .iter()
-                    .map(|&u| arc_size(low.point(u), middle.point(u).w, high.point(u)))
-                    .fold((0.0, 0.0), |m: (f64, f64), a| if divisions(a, tolerance) > divisions(m, tolerance) { a } else { m });
+                let worst =
+                    low.breaks()
+                        .iter()
+                        .map(|&u| arc_size(low.point(u), middle.point(u).w, high.point(u)))
+                        .fold((0.0, 0.0), |m: (f64, f64), a| {
+                            if divisions(a, tolerance) > divisions(m, tolerance) { a } else { m }
+                        });
                 equal_turns(worst.1, divisions(worst, tolerance))
             }
         };
@@ -132,7 +138,9 @@ impl<'a> Strip<'a> {
             }
         }
         let sag = |u: f64| match self.surface {
-            Surface::Round { low, middle, high } => sagitta(arc_size(low.point(u), middle.point(u).w, high.point(u)), self.across.len() - 1),
+            Surface::Round { low, middle, high } => {
+                sagitta(arc_size(low.point(u), middle.point(u).w, high.point(u)), self.across.len() - 1)
+            }
             _ => 0.0,
         };
         let twist = (1..a.len()).map(|i| twist([a[i - 1], a[i], b[i - 1], b[i]])).fold(0.0, f64::max);
@@ -204,11 +212,12 @@ fn stations(strips: &[&Strip], rails: &[&Spline3], tolerance: f64, most: usize) 
     let limit = USED * tolerance;
     let fits = |a: f64, b: f64| {
         let rails = rails.iter().map(|r| chord_deviation(r, a, b)).fold(0.0, f64::max);
-        rails <= limit && strips.iter().all(|s| {
-            let whole = s.deviation(a, b);
-            let straight = matches!(s.surface, Surface::Ruled { .. });
-            whole + if straight { rails } else { 0.0 } <= limit
-        })
+        rails <= limit
+            && strips.iter().all(|s| {
+                let whole = s.deviation(a, b);
+                let straight = matches!(s.surface, Surface::Ruled { .. });
+                whole + if straight { rails } else { 0.0 } <= limit
+            })
     };
     let mut all = vec![start];
     let mut u = start;
@@ -255,7 +264,13 @@ impl Out {
     }
 
     /// Vertices along an edge from its start to its end.
-    fn edge(&mut self, shell: &Shell, edge: &crate::shell::Edge, rows: Option<&Vec<f64>>, tolerance: f64) -> Vec<u32> {
+    fn edge(
+        &mut self,
+        shell: &Shell,
+        edge: &crate::shell::Edge,
+        rows: Option<&Vec<f64>>,
+        tolerance: f64,
+    ) -> Vec<u32> {
         let (a, b) = (shell.vertices[edge.start], shell.vertices[edge.end]);
         let mut line = vec![edge.start as u32];
         match &edge.curve {
