@@ -130,7 +130,7 @@ class Border:
 def section(shape, at):
     """The borders of the cut across x = at."""
     cut = BRepAlgoAPI_Section(shape, gp_Pln(gp_Pnt(at, 0, 0), gp_Dir(1, 0, 0)), False)
-    cut.Approximation(False)
+    cut.Approximation(True)
     cut.Build()
     found = []
     explorer = TopExp_Explorer(cut.Shape(), TopAbs_EDGE)
