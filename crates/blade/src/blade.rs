@@ -1,6 +1,6 @@
 //! A checked blade: the one constructor, and the loft of each stage.
 
-use glam::DVec2;
+use glam::{DVec2, DVec3};
 
 use crate::checks;
 use crate::forms::{self, Lines};
@@ -88,6 +88,11 @@ impl Loft {
         self.stage
     }
 
+    /// Least and greatest coordinates, mm, to 1e-3.
+    pub fn bounds(&self) -> (DVec3, DVec3) {
+        self.shell.bounds()
+    }
+
     /// Volume, centre and second moments, mm.
     pub fn moments(&self) -> Moments {
         Moments::of(&self.shell)
@@ -98,158 +103,52 @@ impl Loft {
 mod tests {
     use super::*;
     use crate::mesh::Mesh;
-    use crate::spec::*;
-
-    pub(crate) fn plain() -> Spec {
-        Spec {
-            outline: Outline {
-                form: OutlineForm::BrokenBack {
-                    length: 480.0,
-                    breadth: 38.0,
-                    break_at: 330.0,
-                    break_breadth: 42.0,
-                    sweep: 0.0,
-                    point_height: 0.0,
-                },
-                tip: Tip::Flat { breadth: 1.0 },
-            },
-            section: Section {
-                bevel: Bevel::Flat,
-                sides: Sides::Both,
-                grind_line: GrindLine::Share(0.6),
-                back: Back::Flat,
-            },
-            taper: vec![
-                TaperStation { at: 0.0, back: 6.5, grind: Some(6.2) },
-                TaperStation { at: 300.0, back: 5.0, grind: None },
-                TaperStation { at: 480.0, back: 2.5, grind: None },
-            ],
-            ricasso: None,
-            fullers: vec![],
-            tang: Tang {
-                form: TangForm::Hidden { breadth: 10.0, thickness: 2.0, shoulder_radius: 2.0 },
-                length: 120.0,
-                end_breadth: 8.0,
-                end_thickness: 1.8,
-                offset: 9.0,
-                holes: vec![Hole { at: 60.0, offset: 0.0, diameter: 3.0 }],
-            },
-            stages: Stages {
-                forged_allowance: 0.8,
-                forged_edge: 2.5,
-                ground_allowance: 0.15,
-                ground_edge: 1.0,
-                finished_edge: 0.7,
-                edge_angle: Some(0.5),
-            },
-        }
-    }
-
-    fn variants() -> Vec<(&'static str, Spec)> {
-        let mut all = vec![("plain", plain())];
-        let mut add = |name, change: fn(&mut Spec)| {
-            let mut spec = plain();
-            change(&mut spec);
-            all.push((name, spec));
-        };
-        add("point", |s| s.outline.tip = Tip::Point);
-        add("round", |s| s.outline.tip = Tip::Round { radius: 5.0 });
-        add("hollow", |s| s.section.bevel = Bevel::Hollow { radius: 150.0 });
-        add("convex", |s| s.section.bevel = Bevel::Convex { radius: 250.0 });
-        add("right", |s| s.section.sides = Sides::Right);
-        add("left", |s| {
-            s.section.sides = Sides::Left;
-            s.ricasso = Some(Ricasso { length: 20.0, plunge: 12.0 });
-        });
-        add("full", |s| s.section.grind_line = GrindLine::Full);
-        add("height", |s| s.section.grind_line = GrindLine::Height(20.0));
-        add("rounded", |s| s.section.back = Back::Rounded { radius: 1.0 });
-        add("crowned", |s| s.section.back = Back::Crowned { height: 0.6 });
-        add("ricasso", |s| s.ricasso = Some(Ricasso { length: 20.0, plunge: 12.0 }));
-        add("ricasso hollow", |s| {
-            s.ricasso = Some(Ricasso { length: 20.0, plunge: 12.0 });
-            s.section.bevel = Bevel::Hollow { radius: 150.0 };
-        });
-        add("full tang", |s| {
-            s.ricasso = Some(Ricasso { length: 20.0, plunge: 12.0 });
-            s.tang.form = TangForm::Full;
-            s.tang.end_breadth = 30.0;
-            s.section.back = Back::Rounded { radius: 1.0 };
-            s.section.bevel = Bevel::Hollow { radius: 150.0 };
-        });
-        add("full tang crowned", |s| {
-            s.ricasso = Some(Ricasso { length: 20.0, plunge: 12.0 });
-            s.tang.form = TangForm::Full;
-            s.tang.end_breadth = 30.0;
-            s.section.back = Back::Crowned { height: 0.6 };
-            s.section.sides = Sides::Right;
-        });
-        add("fullers", |s| {
-            let f = Fuller {
-                start: 30.0,
-                end: 300.0,
-                run_in: 20.0,
-                run_out: 40.0,
-                from_back: 4.0,
-                width: 5.0,
-                depth: 1.0,
-                sides: Sides::Both,
-            };
-            s.fullers = vec![f, Fuller { start: 0.0, from_back: 10.0, width: 3.0, depth: 0.6, ..f }];
-        });
-        add("dropped round", |s| {
-            s.outline.form = OutlineForm::DroppedPoint {
-                length: 300.0,
-                breadth: 35.0,
-                drop: 80.0,
-                sweep: 90.0,
-                point_height: 18.0,
-            };
-            s.outline.tip = Tip::Round { radius: 4.0 };
-            s.taper = vec![
-                TaperStation { at: 0.0, back: 5.0, grind: None },
-                TaperStation { at: 300.0, back: 2.0, grind: None },
-            ];
-        });
-        add("curved point", |s| {
-            s.outline.form = OutlineForm::CurvedBack {
-                length: 300.0,
-                breadth: 35.0,
-                broadest_at: 120.0,
-                broadest: 38.0,
-                sweep: 0.0,
-                point_height: 0.0,
-            };
-            s.outline.tip = Tip::Point;
-            s.section.bevel = Bevel::Convex { radius: 400.0 };
-        });
-        all
-    }
+    use crate::sample::variants;
 
     #[test]
     fn every_variant_is_closed_and_its_mesh_and_loft_agree() {
         for (name, spec) in variants() {
             let blade = Blade::new(&spec).unwrap_or_else(|p| panic!("{name}: {p:#?}"));
             for stage in Stage::ALL {
-                let clock = std::time::Instant::now();
                 let loft = blade.loft(stage);
-                let lofted = clock.elapsed();
-                let moments = loft.moments();
-                let massed = clock.elapsed();
+                let volume = loft.moments().volume;
                 for tolerance in [0.3, 0.02] {
                     let mesh =
                         Mesh::of(loft.shell(), tolerance).unwrap_or_else(|f| panic!("{name} {stage}: {f}"));
-                    let off = (mesh.volume() - moments.volume).abs();
-                    println!(
-                        "{name:18} {stage:9} {tolerance} {:7} triangles, loft {} mesh {} off {off:.4}; {lofted:?} {massed:?} {:?}",
-                        mesh.triangles().len(),
-                        moments.volume,
-                        mesh.volume(),
-                        clock.elapsed()
-                    );
-                    assert!(off < 2.0 * tolerance * mesh.surface(), "{name} {stage}");
+                    let off = (mesh.volume() - volume).abs();
+                    assert!(off < tolerance * mesh.surface(), "{name} {stage}: {off} mm³ at {tolerance}");
                 }
             }
         }
+    }
+
+    #[test]
+    fn two_sided_blades_are_exactly_symmetric() {
+        for (name, spec) in
+            variants().into_iter().filter(|(_, s)| s.section.sides == crate::spec::Sides::Both)
+        {
+            let blade = Blade::new(&spec).unwrap();
+            let loft = blade.loft(Stage::Finished);
+            let bits = |v: &DVec3, sign: f64| [v.x, v.y, sign * v.z + 0.0].map(f64::to_bits);
+            let mut right: Vec<_> = loft.shell().vertices.iter().map(|v| bits(v, 1.0)).collect();
+            let mut left: Vec<_> = loft.shell().vertices.iter().map(|v| bits(v, -1.0)).collect();
+            right.sort_unstable();
+            left.sort_unstable();
+            assert_eq!(right, left, "{name}");
+            assert!(loft.moments().centre().z.abs() < 1e-12, "{name}");
+        }
+    }
+
+    #[test]
+    fn stations_read_the_design() {
+        let blade = Blade::new(&crate::sample::plain()).unwrap();
+        let finished = blade.loft(Stage::Finished);
+        let s = finished.station(165.0).unwrap();
+        // Half way to the break: breadth between 38 and 42, and the sharpened edge has no flat.
+        assert!((s.breadth - 40.0).abs() < 1e-4, "{s:?}");
+        assert!(s.edge.abs() < 1e-12 && s.back > 5.0 && s.back < 6.5, "{s:?}");
+        let ground = blade.loft(Stage::Ground).station(300.0).unwrap();
+        assert!((ground.back - 5.3).abs() < 1e-4 && (ground.edge - 1.0).abs() < 1e-4, "{ground:?}");
+        assert!(finished.station(480.5).is_none() && finished.station(-1.0).is_none());
     }
 }

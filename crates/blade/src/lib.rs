@@ -17,6 +17,8 @@ mod moments;
 mod outline;
 mod problem;
 mod rails;
+#[cfg(test)]
+mod sample;
 mod section;
 mod shape;
 mod shell;

@@ -372,3 +372,89 @@ fn segment(p: DVec2, middle: DVec2, weight: f64, q: DVec2) -> (f64, DVec2, f64) 
     let sign = if chord.perp_dot(bulge) < 0.0 { 1.0 } else { -1.0 };
     (sign * area, centroid * (sign * area), sign * z2)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn measures(breadth: f64, back: f64, grind: f64, edge: f64) -> Measures {
+        Measures { breadth, back, grind, edge, bevelled: 1.0, fullers: Vec::new(), edge_slope: 0.3 }
+    }
+
+    fn form(bevel: Bevel, grind_line: GrindLine, back: Back) -> Section {
+        Section { bevel, sides: Sides::Both, grind_line, back }
+    }
+
+    fn area(form: &Section, m: &Measures) -> SectionMoments {
+        moments(&corners(form, &Layout { sharp: false, fullers: [Vec::new(), Vec::new()] }, m))
+    }
+
+    #[test]
+    fn a_wedge_and_a_slab_with_bevel_have_their_closed_forms() {
+        let wedge = area(&form(Bevel::Flat, GrindLine::Full, Back::Flat), &measures(40.0, 6.0, 6.0, 1.0));
+        // Trapezium: area b(t + e)/2, centroid from the edge b/3·(2t + e)/(t + e).
+        assert!((wedge.area - 140.0).abs() < 1e-12);
+        assert!((wedge.centroid.x - 40.0 / 3.0 * 13.0 / 7.0).abs() < 1e-12 && wedge.centroid.y.abs() < 1e-12);
+        let slab =
+            area(&form(Bevel::Flat, GrindLine::Share(0.5), Back::Flat), &measures(40.0, 6.0, 6.0, 1.0));
+        assert!((slab.area - (20.0 * 6.0 + 20.0 * 3.5)).abs() < 1e-12);
+        // ∫z² of the slab part b·t³/12; of the bevel part ∫ t(c)³/12 dc = h(t⁴ − e⁴)/(48(t − e)).
+        let through = 20.0 * 216.0 / 12.0 + 20.0 * (1296.0 - 1.0) / (48.0 * 5.0);
+        assert!((slab.through - through).abs() < 1e-9, "{} {through}", slab.through);
+    }
+
+    #[test]
+    fn hollow_and_convex_bevels_differ_by_their_circular_segments() {
+        // Chord c of the bevel, radius R: segment area R²/2·(θ − sin θ) with sin(θ/2) = c/2R.
+        let (height, rise, radius): (f64, f64, f64) = (20.0, 2.5, 150.0);
+        let chord = height.hypot(rise);
+        let theta = 2.0 * (0.5 * chord / radius).asin();
+        let segment = 0.5 * radius * radius * (theta - theta.sin());
+        let m = measures(40.0, 6.0, 6.0, 1.0);
+        let of = |bevel| area(&form(bevel, GrindLine::Share(0.5), Back::Flat), &m).area;
+        assert!((of(Bevel::Flat) - of(Bevel::Hollow { radius }) - 2.0 * segment).abs() < 1e-9);
+        assert!((of(Bevel::Convex { radius }) - of(Bevel::Flat) - 2.0 * segment).abs() < 1e-9);
+    }
+
+    #[test]
+    fn a_full_round_is_a_disc() {
+        // Two arcs of a third of a turn and one more: a disc of radius 2 about (0, 1).
+        let on =
+            |turn: f64| DVec2::new(0.0, 1.0) + DVec2::from_angle(-turn * std::f64::consts::TAU / 6.0) * 2.0;
+        let out =
+            |turn: f64| DVec2::new(0.0, 1.0) + DVec2::from_angle(-turn * std::f64::consts::TAU / 6.0) * 4.0;
+        let disc: Vec<Corner> = [0.0, 2.0, 4.0]
+            .iter()
+            .map(|&k| Corner { tag: Tag::Apex, at: on(k), join: Join::Round(out(k + 1.0), 0.5) })
+            .collect();
+        let m = moments(&disc);
+        let pi = std::f64::consts::PI;
+        assert!((m.area - 4.0 * pi).abs() < 1e-12 && (m.centroid.y - 1.0).abs() < 1e-12);
+        // π r⁴/4 + A·1².
+        assert!((m.through - (4.0 * pi + 4.0 * pi)).abs() < 1e-11, "{}", m.through);
+    }
+
+    #[test]
+    fn the_secondary_bevel_has_the_angle_asked_for() {
+        let layout = Layout { sharp: true, fullers: [Vec::new(), Vec::new()] };
+        for bevel in [Bevel::Flat, Bevel::Hollow { radius: 150.0 }, Bevel::Convex { radius: 300.0 }] {
+            let all = corners(
+                &form(bevel, GrindLine::Share(0.6), Back::Flat),
+                &layout,
+                &measures(40.0, 6.0, 6.0, 0.8),
+            );
+            let shoulder = all.iter().find(|c| c.tag == Tag::Shoulder(Side::Right)).unwrap();
+            assert!((shoulder.at.y / shoulder.at.x - 0.3).abs() < 1e-12, "{bevel:?} {shoulder:?}");
+        }
+    }
+
+    #[test]
+    fn levelling_off_keeps_small_values_and_two_derivatives() {
+        assert!((level_off(0.3, 0.5, 0.2) - 0.3).abs() < f64::EPSILON && level_off(1e9, 0.5, 0.2) <= 0.7);
+        let h = 1e-4;
+        let second = (level_off(0.5 + h, 0.5, 0.2) - 2.0 * level_off(0.5, 0.5, 0.2)
+            + level_off(0.5 - h, 0.5, 0.2))
+            / (h * h);
+        assert!(second.abs() < 1e-2, "{second}");
+    }
+}

@@ -2,6 +2,7 @@
 
 use glam::{DVec2, DVec3};
 
+use crate::moments::strip_at;
 use crate::spline::{Spline3, Spline4};
 
 /// A closed, oriented boundary. Every edge is used exactly twice, once in each direction.
@@ -105,4 +106,31 @@ pub enum Surface {
         /// ... to here (mm) along z: at least the extent of the face.
         high: f64,
     },
+}
+
+impl Shell {
+    /// Least and greatest coordinates, mm: sampled along rails and across arcs finely enough to be true to
+    /// 1e-3 mm.
+    pub fn bounds(&self) -> (DVec3, DVec3) {
+        let mut range = (DVec3::INFINITY, DVec3::NEG_INFINITY);
+        let mut take = |p: DVec3| range = (range.0.min(p), range.1.max(p));
+        self.vertices.iter().for_each(|&v| take(v));
+        for face in &self.faces {
+            let (rails, across): ([&Spline3; 2], u32) = match &face.surface {
+                Surface::Ruled { low, high } => ([low, high], 1),
+                Surface::Round { low, high, .. } => ([low, high], 4),
+                Surface::Plane { .. } | Surface::Cylinder { .. } => continue,
+            };
+            for pair in rails[0].breaks().windows(2) {
+                for i in 0..=16 {
+                    let u = pair[0] + (pair[1] - pair[0]) * f64::from(i) / 16.0;
+                    for j in 0..=across {
+                        let v = f64::from(j) / f64::from(across);
+                        take(strip_at(&face.surface, u, v).map_or(rails[1].point(u), |s| s.0));
+                    }
+                }
+            }
+        }
+        range
+    }
 }
