@@ -42,7 +42,7 @@ impl Bar {
             at.push(at[at.len() - 1] + s.length);
         }
         let whole = at[at.len() - 1];
-        if slices.is_empty() || !(whole > 0.0) {
+        if slices.is_empty() || whole <= 0.0 || !whole.is_finite() {
             return None;
         }
         let size = 2 * at.len();
@@ -180,7 +180,7 @@ fn cholesky(k: &Banded, m: &Banded, shift: f64) -> Option<Banded> {
     let mut f: Banded = (0..n).map(|i| std::array::from_fn(|j| k[i][j] + shift * m[i][j])).collect();
     for i in 0..n {
         let pivot = f[i][0];
-        if !(pivot > 0.0) {
+        if pivot <= 0.0 || !pivot.is_finite() {
             return None;
         }
         let row = f[i];

@@ -9,8 +9,7 @@ use crate::shape::Shape;
 use crate::spec::{Back, Bevel, GrindLine, OutlineForm, Sides, Spec, Stage, TangForm, Tip};
 
 /// All three stages.
-use crate::spec::Stage as S;
-const STAGES: [S; 3] = S::ALL;
+const STAGES: [Stage; 3] = Stage::ALL;
 
 /// Steel that must stay between two faces (mm): thinner tears or burns through under the hammer and the
 /// wheel (common practice, no source).
@@ -132,11 +131,11 @@ pub(crate) fn lines(spec: &Spec, lines: &Lines) -> Result<(), Vec<Problem>> {
     }
     let gap = lines.back.end() - lines.edge.end();
     let apart = gap.length();
-    if apart > 0.5 * root || (apart > 1e-9 && gap.y <= gap.x.abs()) {
+    let open = apart > 1e-9;
+    let slanted = gap.y <= gap.x.abs() || spec.outline.tip == Tip::Point;
+    if apart > 0.5 * root || (open && slanted) {
         found.add("outline.tip", Fault::TipOpen { apart });
-    } else if apart > 1e-9 && spec.outline.tip == Tip::Point {
-        found.add("outline.tip", Fault::TipOpen { apart });
-    } else if apart > 1e-9 && apart < 0.05 {
+    } else if open && apart < 0.05 {
         // A flat under a twentieth of a millimetre can't be told from a point, nor printed.
         found.add("outline.tip", Fault::Range { value: apart, low: 0.05, high: 0.5 * root });
     }
@@ -211,10 +210,10 @@ fn thickness(blade: &Blade, found: &mut Found) {
         }
     }
     for (i, t) in spec.taper.iter().enumerate() {
-        if let Some(grind) = t.grind {
-            if grind > 1.2 * t.back {
-                found.add(format!("taper[{i}].grind"), Fault::GrindThicker { grind, most: 1.2 * t.back });
-            }
+        if let Some(grind) = t.grind
+            && grind > 1.2 * t.back
+        {
+            found.add(format!("taper[{i}].grind"), Fault::GrindThicker { grind, most: 1.2 * t.back });
         }
     }
 }
@@ -222,19 +221,18 @@ fn thickness(blade: &Blade, found: &mut Found) {
 fn bevel(blade: &Blade, found: &mut Found) {
     let section = &blade.spec.section;
     let root = blade.lines.breadth(0.0);
-    if let GrindLine::Height(h) = section.grind_line {
-        if h > 0.75 * root {
-            found.add("section.grind_line", Fault::GrindLine { height: h, most: 0.75 * root });
-            return;
-        }
+    if let GrindLine::Height(h) = section.grind_line
+        && h > 0.75 * root
+    {
+        found.add("section.grind_line", Fault::GrindLine { height: h, most: 0.75 * root });
+        return;
     }
-    if let Back::Crowned { .. } | Back::Rounded { .. } = section.back {
-        if let GrindLine::Share(f) = section.grind_line {
-            if f > 0.7 {
-                found.add("section.grind_line", Fault::GrindLine { height: f * root, most: 0.7 * root });
-                return;
-            }
-        }
+    if let Back::Crowned { .. } | Back::Rounded { .. } = section.back
+        && let GrindLine::Share(f) = section.grind_line
+        && f > 0.7
+    {
+        found.add("section.grind_line", Fault::GrindLine { height: f * root, most: 0.7 * root });
+        return;
     }
     for stage in STAGES {
         let shape = blade.shape(stage);

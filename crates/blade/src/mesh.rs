@@ -143,3 +143,41 @@ fn closed(triangles: &[[u32; 3]]) -> Result<(), MeshFault> {
     let twice = edges.windows(3).find(|w| (w[0].0, w[0].1) == (w[2].0, w[2].1));
     twice.map_or(Ok(()), |w| Err(MeshFault::Open(w[0].0, w[0].1)))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const TETRAHEDRON: [[u32; 3]; 4] = [[0, 2, 1], [0, 1, 3], [1, 2, 3], [2, 0, 3]];
+
+    fn corners() -> Vec<DVec3> {
+        vec![DVec3::ZERO, DVec3::X, DVec3::Y, DVec3::Z]
+    }
+
+    #[test]
+    fn a_tetrahedron_is_a_mesh_of_a_sixth() {
+        let mesh = Mesh::new(corners(), TETRAHEDRON.to_vec()).unwrap();
+        assert!((mesh.volume() - 1.0 / 6.0).abs() < 1e-15);
+        assert_eq!(mesh.bounds(), (DVec3::ZERO, DVec3::ONE));
+    }
+
+    #[test]
+    fn whatever_is_not_closed_oriented_finite_or_solid_is_refused() {
+        assert_eq!(Mesh::new(vec![], vec![]), Err(MeshFault::Empty));
+        let open = Mesh::new(corners(), TETRAHEDRON[..3].to_vec());
+        assert!(matches!(open, Err(MeshFault::Open(..))), "{open:?}");
+        let mut turned = TETRAHEDRON;
+        turned[0].reverse();
+        assert!(matches!(Mesh::new(corners(), turned.to_vec()), Err(MeshFault::Open(..))));
+        let doubled = [TETRAHEDRON, TETRAHEDRON].concat();
+        assert!(matches!(Mesh::new(corners(), doubled), Err(MeshFault::Open(..))));
+        let mut wild = corners();
+        wild[3].x = f64::NAN;
+        assert_eq!(Mesh::new(wild, TETRAHEDRON.to_vec()), Err(MeshFault::NotFinite(3)));
+        let mut flat = corners();
+        flat[3] = DVec3::new(0.5, 0.0, 0.0);
+        assert!(matches!(Mesh::new(flat, TETRAHEDRON.to_vec()), Err(MeshFault::Degenerate(_))));
+        assert_eq!(Mesh::new(corners(), vec![[0, 1, 1]]), Err(MeshFault::NotATriangle(0)));
+        assert_eq!(Mesh::new(corners(), vec![[0, 1, 9]]), Err(MeshFault::NotATriangle(0)));
+    }
+}

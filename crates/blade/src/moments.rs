@@ -170,3 +170,67 @@ pub(crate) fn arc_at(a: DVec3, middle: DVec3, weight: f64, b: DVec3, t: f64) -> 
     let dh = a * (-2.0 * s) + middle * (2.0 * (s - t) * weight) + b * (2.0 * t);
     (p, (dh - p * dw) / w)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::spline::{Spline, Spline3};
+
+    fn straight(a: DVec3, b: DVec3) -> Spline3 {
+        let slope = b - a;
+        Spline::through(&[0.0, 1.0], &[a, b], &[0, 1], &[slope, slope])
+    }
+
+    /// The four sides of a frustum of rectangular section: half breadth and half thickness at x = 0 and x = l.
+    fn frustum(l: f64, first: [f64; 2], last: [f64; 2]) -> Shell {
+        let rail = |y: f64, z: f64| {
+            straight(DVec3::new(0.0, y * first[0], z * first[1]), DVec3::new(l, y * last[0], z * last[1]))
+        };
+        let around = [(-1.0, 1.0), (1.0, 1.0), (1.0, -1.0), (-1.0, -1.0)];
+        let faces = (0..4)
+            .map(|i| {
+                let (a, b) = (around[i], around[(i + 1) % 4]);
+                let surface = Surface::Ruled { low: rail(a.0, a.1), high: rail(b.0, b.1) };
+                Face { name: String::new(), surface, loops: Vec::new() }
+            })
+            .collect();
+        Shell { vertices: Vec::new(), edges: Vec::new(), faces }
+    }
+
+    #[test]
+    fn a_prism_has_its_closed_forms() {
+        let m = Moments::of(&frustum(100.0, [10.0, 3.0], [10.0, 3.0]));
+        assert!((m.volume - 12_000.0).abs() < 1e-9);
+        assert!((m.centre() - DVec3::new(50.0, 0.0, 0.0)).length() < 1e-12);
+        let second = [m.second.x_axis.x, m.second.y_axis.y, m.second.z_axis.z];
+        let closed = [12_000.0 * 1e4 / 3.0, 12_000.0 * 100.0 / 3.0, 12_000.0 * 9.0 / 3.0];
+        for (s, c) in second.iter().zip(closed) {
+            assert!((s / c - 1.0).abs() < 1e-12, "{s} {c}");
+        }
+    }
+
+    #[test]
+    fn a_pyramids_frustum_has_prismoidal_volume() {
+        // Prismoidal formula L/6·(A₀ + 4Aₘ + A₁), exact here.
+        let m = Moments::of(&frustum(90.0, [10.0, 3.0], [4.0, 1.0]));
+        let closed = 90.0 / 6.0 * (120.0 + 4.0 * (14.0 * 4.0) + 16.0);
+        assert!((m.volume / closed - 1.0).abs() < 1e-12, "{} {closed}", m.volume);
+    }
+
+    #[test]
+    fn a_bar_tapering_to_a_quarter_balances_at_two_fifths() {
+        // Area linear down to a quarter: centroid 2/5 L, inertia about the base 7/30 m L² (derived here).
+        let m = Moments::of(&frustum(300.0, [8.0, 2.0], [2.0, 2.0]));
+        assert!((m.centre().x / 300.0 - 0.4).abs() < 1e-12);
+        assert!((m.second.x_axis.x / (m.volume * 9e4) - 7.0 / 30.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn wrought_iron_weighs_what_the_handbook_says() {
+        // Bacon, Weight of Forging (c. 1906): 171 3/7 in³ of wrought iron weigh 47.64 lb; a bar of 2 × 2 in
+        // weighs 13.33 lb a foot.
+        let per_cubic_inch = 47.64 / (171.0 + 3.0 / 7.0);
+        let foot = Moments::of(&frustum(304.8, [25.4, 25.4], [25.4, 25.4])).volume / 25.4f64.powi(3);
+        assert!((foot * per_cubic_inch - 13.33).abs() < 0.02, "{}", foot * per_cubic_inch);
+    }
+}

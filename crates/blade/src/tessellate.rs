@@ -425,7 +425,7 @@ impl Out {
         let (top, bottom) = (along(used[0], lines), along(used[2], lines));
         let bottom: Vec<u32> = bottom.into_iter().rev().collect();
         // Loop: top forward, down, bottom back, up: seen from outside the top runs from left to right.
-        self.zip(&bottom, &top.iter().copied().collect::<Vec<_>>());
+        self.zip(&bottom, &top);
     }
 }
 
