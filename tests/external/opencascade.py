@@ -6,8 +6,10 @@ import sys
 import tempfile
 from contextlib import contextmanager
 
+from OCP.Bnd import Bnd_Box
 from OCP.BRepAdaptor import BRepAdaptor_Curve
 from OCP.BRepAlgoAPI import BRepAlgoAPI_Section
+from OCP.BRepBndLib import BRepBndLib
 from OCP.BRepCheck import BRepCheck_Analyzer
 from OCP.BRepGProp import BRepGProp
 from OCP.gp import gp_Dir, gp_Pln, gp_Pnt, gp_Vec
@@ -98,6 +100,14 @@ def mass(shape):
     return properties.Mass(), (centre.X(), centre.Y(), centre.Z())
 
 
+def box(shape):
+    """Lowest and highest corner."""
+    bounds = Bnd_Box()
+    BRepBndLib.AddOptimal_s(shape, bounds, False, False)
+    low, high = bounds.CornerMin(), bounds.CornerMax()
+    return [[low.X(), low.Y(), low.Z()], [high.X(), high.Y(), high.Z()]]
+
+
 class Border:
     """One edge of a plane section, from its first to its last point."""
 
@@ -140,34 +150,26 @@ def section(shape, at):
     return found
 
 
-def breadth(borders):
-    """Height of a section."""
-    return max(b.extreme(0, 1) for b in borders) + max(b.extreme(0, -1) for b in borders)
+def extent(borders, axis):
+    """Height (axis 0) or thickness (axis 1) of a section."""
+    return max(b.extreme(axis, 1) for b in borders) + max(b.extreme(axis, -1) for b in borders)
 
 
 def back_thickness(borders):
-    """Distance between the back's two corners; where they are rounded, between the corners that were there
-    before: the rounding's lower tangent meets the back's plane in them."""
+    """Distance between the upper ends of the two flanks: the back's corners, or below their rounding."""
     top = max(borders, key=lambda b: b.at(0.5)[0])
-    height = top.extreme(0, 1)
-    widths = []
-    for share in (0.0, 1.0):
-        corner = top.at(share)
-        widths.append(virtual_corner(borders, top, corner, height))
-    return abs(widths[0] - widths[1])
+    return abs(flank_end(borders, top, 0.0) - flank_end(borders, top, 1.0))
 
 
-def virtual_corner(borders, top, corner, height):
-    """z of one corner of the back."""
+def flank_end(borders, top, end):
+    """z where the flank at one end of the back begins."""
+    corner = top.at(end)
     following, share = next_border(borders, top, corner)
     dy, dz = following.leaving(share)
-    flat_top = abs(top.at(0.0)[0] - top.at(1.0)[0]) < 1e-6 and abs(top.at(0.5)[0] - corner[0]) < 1e-6
+    flat = abs(top.at(0.0)[0] - top.at(1.0)[0]) < 1e-6 and abs(top.at(0.5)[0] - corner[0]) < 1e-6
     # Only a rounding leaves a flat back in the back's own direction.
-    if not flat_top or abs(dy) > 0.02 * math.hypot(dy, dz):
-        return corner[1]
-    y, z = following.at(1.0 - share)
-    dy, dz = following.leaving(1.0 - share)
-    return z + (height - y) * dz / dy
+    rounding = flat and abs(dy) < 0.02 * math.hypot(dy, dz)
+    return following.at(1.0 - share)[1] if rounding else corner[1]
 
 
 def next_border(borders, before, corner):

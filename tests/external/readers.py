@@ -75,7 +75,7 @@ def check_file(tally, path, entry, wanted):
     """One file by its kind."""
     try:
         if path.suffix == ".step":
-            check_step(tally, path, wanted)
+            check_step(tally, path, entry, wanted)
         elif path.suffix == ".stl":
             meshes.check(tally, meshes.read_stl(path), entry, path.name)
         else:
@@ -94,13 +94,14 @@ def check_3mf(tally, path, entry):
         meshes.check(tally, mesh, entry, path.name)
 
 
-def check_step(tally, path, wanted):
+def check_step(tally, path, entry, wanted):
     """A STEP file by OpenCASCADE, against `check --json`."""
     shape, messages = opencascade.read_step(path)
     tally.check(not messages, f"{path.name}: OpenCASCADE says {messages}")
     solids = opencascade.solids(shape) if shape is not None else []
     tally.check(len(solids) == 1, f"{path.name}: one solid, found {len(solids)}")
     for solid in solids:
+        meshes.check_box(tally, opencascade.box(solid), entry["box_mm"], 2e-3, path.name)
         check_solid(tally, solid, wanted, path.name)
 
 
@@ -115,9 +116,13 @@ def check_solid(tally, solid, wanted, name):
     for station in wanted["stations"]:
         at = station["at_mm"]
         borders = opencascade.section(solid, at)
-        tally.near(opencascade.breadth(borders), station["breadth_mm"], 1e-3, f"{name}: breadth at {at} mm")
-        back = opencascade.back_thickness(borders)
-        tally.near(back, station["back_mm"], 1e-3, f"{name}: back at {at} mm")
+        sizes = [
+            ("breadth", opencascade.extent(borders, 0), "breadth_mm"),
+            ("thickness", opencascade.extent(borders, 1), "thickness_mm"),
+            ("back", opencascade.back_thickness(borders), "back_mm"),
+        ]
+        for what, found, key in sizes:
+            tally.near(found, station[key], 1e-3, f"{name}: {what} at {at} mm")
 
 
 def check_the_checks(tally, room):

@@ -36,11 +36,7 @@ impl StageName {
     }
 
     fn text(self) -> &'static str {
-        match self {
-            StageName::Forged => "forged",
-            StageName::Ground => "ground",
-            StageName::Finished => "finished",
-        }
+        self.stage().name()
     }
 }
 
@@ -181,13 +177,13 @@ impl Part<'_> {
         export::step(&title, &[StepBody { name: PART, solid: &solid }]).map_err(|why| unmade(name, why))
     }
 
-    /// A solid's volume is the blade's own; a mesh's is its own. The box is the mesh's for both.
+    /// A solid has the blade's own box and volume, a mesh its own.
     fn facts<'a>(&self, name: &'a str, kind: Kind) -> Facts<'a> {
-        let volume = match kind {
-            Kind::Step => self.loft.moments().volume,
-            Kind::Stl | Kind::ThreeMf => self.mesh.volume(),
+        let (bounds, volume) = match kind {
+            Kind::Step => (self.loft.bounds(), self.loft.moments().volume),
+            Kind::Stl | Kind::ThreeMf => (self.mesh.bounds(), self.mesh.volume()),
         };
-        let (bounds, stage) = (self.mesh.bounds(), self.stage.text());
+        let stage = self.stage.text();
         Facts { name, kind: kind.exported(), part: PART, stage, bounds, volume }
     }
 
