@@ -272,7 +272,8 @@ fn bevel_fault(shape: &Shape, x: f64) -> Option<Fault> {
             }
         }
     }
-    shape.sharp_from().filter(|&from| x >= from)?;
+    // Nearer to the point the secondary bevel levels off and grows steeper of itself.
+    shape.sharp_from().filter(|&from| x >= from && x <= 0.5 * shape.fan.end)?;
     let angle = shape.spec.stages.edge_angle?;
     let slope = rise / height;
     let full = if one_sided { slope.atan() } else { 2.0 * slope.atan() };
@@ -587,4 +588,177 @@ fn is_side(tag: Tag, side: Side) -> bool {
 fn crossings(ring: &[glam::DVec2], c: f64) -> usize {
     let n = ring.len();
     (0..n).filter(|&i| (ring[i].x > c) != (ring[(i + 1) % n].x > c)).count()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sample::plain;
+    use crate::spec::{Fuller, GrindLine, Hole, Outline, OutlinePoint, Ricasso, TaperStation};
+    use glam::DVec2;
+
+    /// The (field, code) pairs of a changed plain blade.
+    fn found(change: impl FnOnce(&mut Spec)) -> Vec<(String, &'static str)> {
+        let mut spec = plain();
+        change(&mut spec);
+        match Blade::new(&spec) {
+            Ok(_) => Vec::new(),
+            Err(problems) => {
+                assert!(
+                    problems.iter().all(|p| !p.fault.to_string().is_empty() && !p.fault.help().is_empty())
+                );
+                problems.into_iter().map(|p| (p.field, p.fault.code())).collect()
+            }
+        }
+    }
+
+    fn one(change: impl FnOnce(&mut Spec), field: &str, code: &str) {
+        let all = found(change);
+        assert!(all.iter().any(|(f, c)| f == field && *c == code), "want {field} {code}, found {all:?}");
+    }
+
+    fn fuller() -> Fuller {
+        let (start, end, run_in, run_out) = (30.0, 300.0, 20.0, 40.0);
+        Fuller { start, end, run_in, run_out, from_back: 4.0, width: 5.0, depth: 1.0, sides: Sides::Both }
+    }
+
+    fn points(back: &[(f64, f64)], edge: &[(f64, f64)]) -> Outline {
+        let line = |p: &[(f64, f64)]| {
+            p.iter().map(|&(x, y)| OutlinePoint { at: DVec2::new(x, y), corner: true }).collect()
+        };
+        Outline {
+            form: OutlineForm::Points { back: line(back), edge: line(edge) },
+            tip: Tip::Flat { breadth: 0.0 },
+        }
+    }
+
+    #[test]
+    fn the_plain_blade_has_no_fault() {
+        assert!(found(|_| {}).is_empty());
+    }
+
+    #[test]
+    fn faults_of_the_outline_are_named() {
+        one(
+            |s| s.outline = points(&[(0.0, 30.0)], &[(0.0, 0.0), (100.0, 0.0)]),
+            "outline.back",
+            "too-few-points",
+        );
+        one(
+            |s| s.outline = points(&[(5.0, 30.0), (400.0, 1.0)], &[(0.0, 0.0), (400.0, 0.0)]),
+            "outline.back[0]",
+            "not-at-shoulder",
+        );
+        one(
+            |s| s.outline = points(&[(0.0, 30.0), (90.0, 30.0), (80.0, 1.0)], &[(0.0, 0.0), (80.0, 0.0)]),
+            "outline.back[2]",
+            "order",
+        );
+        one(
+            |s| s.outline = points(&[(0.0, 30.0), (200.0, -5.0), (400.0, 1.0)], &[(0.0, 0.0), (400.0, 0.0)]),
+            "outline.back",
+            "lines-cross",
+        );
+        one(
+            |s| s.outline = points(&[(0.0, 30.0), (400.0, 25.0)], &[(0.0, 0.0), (400.0, 0.0)]),
+            "outline.tip",
+            "tip-open",
+        );
+        one(
+            |s| s.outline = points(&[(0.0, 30.0), (399.9, 3.0), (400.0, 1.0)], &[(0.0, 0.0), (400.0, 0.0)]),
+            "outline.back",
+            "corner-at-point",
+        );
+        one(|s| s.outline.tip = Tip::Round { radius: 60.0 }, "outline.tip", "rounding");
+        let wild = |s: &mut Spec| {
+            let p = |x: f64, y: f64| OutlinePoint { at: DVec2::new(x, y), corner: false };
+            let back = vec![p(0.0, 30.0), p(200.0, 30.0), p(200.1, 20.0), p(400.0, 1.0)];
+            let edge = vec![p(0.0, 0.0), p(400.0, 0.0)];
+            s.outline = Outline { form: OutlineForm::Points { back, edge }, tip: Tip::Flat { breadth: 0.0 } };
+        };
+        one(wild, "outline.back", "turns-back");
+    }
+
+    #[test]
+    fn faults_of_thickness_and_bevel_are_named() {
+        one(|s| s.taper.clear(), "taper", "no-taper");
+        one(|s| s.taper[1].at = 0.0, "taper[1].at", "order");
+        one(|s| s.taper[2].back = 0.5, "taper[2].back", "edge-thicker-than-back");
+        one(|s| s.stages.ground_edge = 4.9, "taper[1].back", "edge-thicker-than-back");
+        one(|s| s.taper[1].grind = Some(9.0), "taper[1].grind", "grind-thicker");
+        one(|s| s.section.grind_line = GrindLine::Height(36.0), "section.grind_line", "grind-line");
+        one(|s| s.section.bevel = Bevel::Hollow { radius: 8.0 }, "section.radius", "bevel-radius");
+        one(|s| s.section.bevel = Bevel::Hollow { radius: 40.0 }, "section.radius", "bevel-through");
+        one(|s| s.section.bevel = Bevel::Convex { radius: 60.0 }, "section.radius", "bevel-proud");
+        one(|s| s.stages.edge_angle = Some(0.1), "stages.finished", "edge-angle");
+        one(|s| s.section.back = Back::Crowned { height: 3.0 }, "section.back", "back-form");
+        one(|s| s.ricasso = Some(Ricasso { length: 440.0, plunge: 20.0 }), "ricasso", "ricasso-too-long");
+    }
+
+    #[test]
+    fn the_tang_must_lie_within_the_shoulder_in_every_direction() {
+        let hidden = |breadth, thickness| TangForm::Hidden { breadth, thickness, shoulder_radius: 2.0 };
+        one(|s| s.tang.form = hidden(40.0, 2.0), "tang.breadth", "tang-root");
+        one(|s| s.tang.form = hidden(10.0, 8.0), "tang.thickness", "tang-root");
+        one(|s| s.tang.offset = 19.0, "tang.thickness", "tang-root");
+        one(|s| s.tang.offset = -16.0, "tang.thickness", "tang-root");
+        one(
+            |s| s.fullers = vec![Fuller { start: 0.0, from_back: 8.0, depth: 2.2, ..fuller() }],
+            "tang.thickness",
+            "tang-root",
+        );
+        one(|s| s.tang.form = TangForm::Full, "tang.form", "full-tang-ricasso");
+    }
+
+    #[test]
+    fn faults_of_holes_are_named() {
+        let hole = |at, offset, diameter| Hole { at, offset, diameter };
+        one(|s| s.tang.holes = vec![hole(130.0, 0.0, 3.0)], "tang.hole[0]", "hole-outside");
+        one(|s| s.tang.holes = vec![hole(60.0, 0.0, 12.0)], "tang.hole[0]", "hole-outside");
+        one(|s| s.tang.holes = vec![hole(1.0, 0.0, 3.0)], "tang.hole[0]", "hole-outside");
+        one(
+            |s| s.tang.holes = vec![hole(60.0, 0.0, 3.0), hole(62.0, 0.0, 3.0)],
+            "tang.hole[1]",
+            "holes-meet",
+        );
+    }
+
+    #[test]
+    fn faults_of_fullers_are_named() {
+        let with = |f: Fuller| move |s: &mut Spec| s.fullers = vec![f];
+        one(with(Fuller { end: 479.0, ..fuller() }), "fuller[0].end", "fuller-end");
+        one(with(Fuller { end: 80.0, ..fuller() }), "fuller[0].end", "fuller-runs");
+        one(with(Fuller { depth: 3.0, ..fuller() }), "fuller[0].depth", "fuller-deep");
+        one(with(Fuller { from_back: 30.0, ..fuller() }), "fuller[0].from_back", "fuller-off-flank");
+        one(with(Fuller { from_back: 0.1, ..fuller() }), "fuller[0].from_back", "fuller-off-flank");
+        one(with(Fuller { width: 8.0, depth: 3.2, ..fuller() }), "fuller[0].depth", "fuller-through");
+        one(
+            |s| s.fullers = vec![fuller(), Fuller { from_back: 8.0, ..fuller() }],
+            "fuller[0].from_back",
+            "fullers-meet",
+        );
+        // Named by its place in the design, though the blade keeps fullers in another order.
+        one(
+            |s| s.fullers = vec![fuller(), Fuller { from_back: 30.0, ..fuller() }],
+            "fuller[1].from_back",
+            "fuller-off-flank",
+        );
+    }
+
+    #[test]
+    fn several_faults_are_told_at_once() {
+        let all = found(|s| {
+            s.taper[1].grind = Some(9.0);
+            s.tang.holes[0].at = 500.0;
+            s.fullers = vec![Fuller { depth: 3.0, ..fuller() }];
+            s.section.bevel = Bevel::Hollow { radius: 8.0 };
+        });
+        assert!(all.len() >= 4, "{all:?}");
+    }
+
+    #[test]
+    fn a_lone_taper_station_is_a_blade_of_one_thickness() {
+        let all = found(|s| s.taper = vec![TaperStation { at: 0.0, back: 5.0, grind: None }]);
+        assert!(all.is_empty(), "{all:?}");
+    }
 }
