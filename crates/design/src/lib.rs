@@ -1,1 +1,40 @@
-//! (in work)
+//! The design file: its tables, the checked [`Design`], its JSON Schema.
+//!
+//! [`read`] takes a file's bytes to a [`Design`] or to all its [`Problem`]s at once. A design is TOML: lengths as
+//! numbers in the file's unit or as text with a unit, fractions included. This package never prints and never
+//! opens a file.
+
+mod checker;
+mod design;
+mod document;
+mod draft;
+mod file;
+mod fit;
+mod fitting;
+mod fuller;
+mod material;
+mod name;
+mod outline;
+mod problem;
+mod quantity;
+mod ricasso;
+mod schema;
+mod section;
+mod shop;
+mod stages;
+mod starter;
+mod summary;
+mod tang;
+mod taper;
+
+pub use design::{Design, read};
+pub use fitting::{Fitting, FittingKind};
+pub use problem::Problem;
+pub use quantity::Unit;
+pub use schema::schema;
+pub use shop::Shop;
+pub use starter::starter;
+pub use summary::{StageSummary, StationSummary, Summary};
+
+#[cfg(test)]
+mod tests;

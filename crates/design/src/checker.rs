@@ -1,0 +1,132 @@
+//! Takes drafts' values into mm, rad and g, each held to its range.
+
+use std::ops::RangeInclusive;
+
+use crate::document::Document;
+use crate::draft::{Angle, Field, Length, Mass, Number};
+use crate::problem::{Fault, Found};
+use crate::quantity::Unit;
+
+/// Shortest length that is more than nothing, mm: a micrometre, below which no shop measures.
+pub(crate) const LEAST: f64 = 0.001;
+/// Longest length, mm: twice the longest blades ever carried.
+pub(crate) const MOST: f64 = 3000.0;
+/// Any length of something that is there, mm.
+pub(crate) const SIZE: RangeInclusive<f64> = LEAST..=MOST;
+/// Any length that may be nothing, mm.
+pub(crate) const REACH: RangeInclusive<f64> = 0.0..=MOST;
+/// Any length to either side, mm.
+pub(crate) const SIGNED: RangeInclusive<f64> = -MOST..=MOST;
+
+/// The document while its drafts are checked.
+pub(crate) struct Checker<'d> {
+    pub(crate) unit: Unit,
+    pub(crate) document: &'d Document<'d>,
+    pub(crate) found: Found,
+}
+
+impl Checker<'_> {
+    /// Adds a fault of the value at `path`.
+    pub(crate) fn fault(&mut self, path: &str, fault: &Fault) {
+        self.found.add(path, self.document.span(path), fault);
+    }
+
+    /// Adds a fault of the key at `path`.
+    pub(crate) fn key_fault(&mut self, path: &str, fault: &Fault) {
+        self.found.add(path, self.document.key_span(path), fault);
+    }
+
+    /// Adds that `path` is missing, unless it is there and could not be read.
+    pub(crate) fn missing(&mut self, path: &str, why: &str) {
+        if !self.document.has(path) {
+            let key = path.rsplit_once('.').map_or(path, |p| p.1).to_owned();
+            self.fault(path, &Fault::MissingKey { key, why: why.to_owned() });
+        }
+    }
+
+    /// Names the keys in `given` that the form does not take.
+    pub(crate) fn stray(&mut self, given: &[(&'static str, &str)], takes: &[&str], form: &str) {
+        for (key, at) in given.iter().filter(|(key, _)| !takes.contains(key)) {
+            let known = takes.iter().map(|k| format!("`{k}`")).collect::<Vec<_>>().join(", ");
+            self.key_fault(at, &Fault::StrayKey { key: (*key).to_owned(), form: form.to_owned(), known });
+        }
+    }
+
+    /// Says when a list is too long.
+    pub(crate) fn count<T>(&mut self, list: &Field<Vec<T>>, most: usize, what: &'static str) {
+        let count = list.value.len();
+        if count > most {
+            self.found.add(&list.at, list.span.clone(), &Fault::TooMany { count, most, what });
+        }
+    }
+
+    /// A length in mm, when given and within `range`.
+    pub(crate) fn length(&mut self, field: Option<&Field<Length>>, range: RangeInclusive<f64>) -> Option<f64> {
+        let field = field?;
+        self.within(field, field.value.0.with(self.unit.millimetres()), &range, 1.0, " mm")
+    }
+
+    /// A length in mm, or the default where absent or refused.
+    pub(crate) fn length_or(&mut self, field: Option<&Field<Length>>, range: RangeInclusive<f64>, default: f64) -> f64 {
+        self.length(field, range).unwrap_or(default)
+    }
+
+    /// A length in mm that must be given; the least allowed stands in where absent or refused.
+    pub(crate) fn length_needed(&mut self, field: Option<&Field<Length>>, path: &str, range: RangeInclusive<f64>) -> f64 {
+        if field.is_none() {
+            let why = format!("give a length from {} mm to {} mm", short(*range.start()), short(*range.end()));
+            self.missing(path, &why);
+        }
+        let least = *range.start();
+        self.length_or(field, range, least)
+    }
+
+    /// An angle in rad, when given and within `range` (degrees).
+    pub(crate) fn angle(&mut self, field: Option<&Field<Angle>>, degrees: RangeInclusive<f64>) -> Option<f64> {
+        let field = field?;
+        let value = field.value.0.with(1.0_f64.to_radians());
+        self.within(field, value, &degrees, 1.0_f64.to_radians(), " deg")
+    }
+
+    /// A mass in g, when given and within `range`.
+    pub(crate) fn mass(&mut self, field: Option<&Field<Mass>>, range: RangeInclusive<f64>) -> Option<f64> {
+        let field = field?;
+        self.within(field, field.value.0.with(1.0), &range, 1.0, " g")
+    }
+
+    /// A plain number within `range`, when given.
+    pub(crate) fn number(&mut self, field: Option<&Field<Number>>, range: RangeInclusive<f64>, unit: &str) -> Option<f64> {
+        let field = field?;
+        self.within(field, field.value.0, &range, 1.0, unit)
+    }
+
+    /// `value` when it lies within `range` times `factor`; the message shows it divided by `factor`.
+    pub(crate) fn within<T>(
+        &mut self,
+        field: &Field<T>,
+        value: f64,
+        range: &RangeInclusive<f64>,
+        factor: f64,
+        unit: &str,
+    ) -> Option<f64> {
+        let shown = value / factor;
+        // A relative 1e-12 takes up the rounding of the unit's factor at the range's ends.
+        let slack = 1e-12 * range.end().abs();
+        let fault = if !value.is_finite() {
+            Fault::NotFinite {}
+        } else if shown >= range.start() - slack && shown <= range.end() + slack {
+            return Some(value);
+        } else {
+            let say = |v: f64| format!("{}{unit}", short(v));
+            Fault::Outside { value: say(shown), low: say(*range.start()), high: say(*range.end()) }
+        };
+        self.found.add(&field.at, field.span.clone(), &fault);
+        None
+    }
+}
+
+/// A number for a message: plain where that is short, otherwise in powers of ten.
+fn short(value: f64) -> String {
+    let plain = value.to_string();
+    if plain.len() <= 12 { plain } else { format!("{value:.6e}") }
+}

@@ -1,0 +1,184 @@
+//! A design that holds together, and the way from a file's bytes to it.
+
+use blade::{Blade, Spec, TangForm};
+
+use crate::checker::Checker;
+use crate::document::{self, Document};
+use crate::draft::{Place, Read};
+use crate::file::FileDraft;
+use crate::fitting::Fitting;
+use crate::outline::Measured;
+use crate::problem::{Fault, Found, Problem};
+use crate::quantity::Unit;
+use crate::shop::Shop;
+use crate::{fit, fitting, fuller, name, outline, ricasso, section, shop, stages, tang, taper};
+
+/// Grams per cubic millimetre in a kilogram per cubic metre.
+pub(crate) const KILOGRAM_PER_CUBIC_METRE: f64 = 1e-6;
+/// Density of carbon steel unless given, kg/m³: EN 1993-1-2, section 3.4.1 (from memory).
+const STEEL: f64 = 7850.0;
+/// Densities accepted, kg/m³: from magnesium's half to beyond every metal, so that models may be cast in anything.
+const DENSITIES: std::ops::RangeInclusive<f64> = 1000.0..=25_000.0;
+/// A shoulder radius under this is a stress riser, mm (common practice, no source).
+const SAFE_RADIUS: f64 = 1.0;
+
+/// A blade with all that belongs to it. Only [`read`] makes one.
+#[derive(Clone, Debug)]
+pub struct Design {
+    name: String,
+    slug: String,
+    unit: Unit,
+    blade: Blade,
+    fittings: Vec<Fitting>,
+    shop: Shop,
+    density: f64,
+    warnings: Vec<Problem>,
+}
+
+impl Design {
+    /// What the file calls the blade: 1 to 100 characters in one line.
+    pub fn name(&self) -> &str {
+        &self.name
+    }
+
+    /// The stem of its files' names: lower-case ASCII letters, digits and dashes; never empty.
+    pub fn slug(&self) -> &str {
+        &self.slug
+    }
+
+    /// The unit of the file's plain numbers. Everything here is in mm whatever it is.
+    pub fn unit(&self) -> Unit {
+        self.unit
+    }
+
+    /// The checked blade, mm.
+    pub fn blade(&self) -> &Blade {
+        &self.blade
+    }
+
+    /// What is mounted on it, in the order of the file.
+    pub fn fittings(&self) -> &[Fitting] {
+        &self.fittings
+    }
+
+    /// The shop's printer, tolerance and fits, mm.
+    pub fn shop(&self) -> &Shop {
+        &self.shop
+    }
+
+    /// Density of the steel, g/mm³.
+    pub fn density(&self) -> f64 {
+        self.density
+    }
+
+    /// What the smith should think about, though it is no fault; in the order of the file.
+    pub fn warnings(&self) -> &[Problem] {
+        &self.warnings
+    }
+}
+
+/// Reads a design file, in UTF-8 and at most 1 MiB. Never panics, whatever the bytes.
+///
+/// # Errors
+/// Every problem of the file in its order, never none: what is no TOML first and alone, otherwise all wrong
+/// keys and values, and the rules that the blade as a whole breaks when its own values could be read.
+pub fn read(bytes: &[u8]) -> Result<Design, Vec<Problem>> {
+    let document = Document::parse(document::text(bytes)?)?;
+    let mut found = Found::default();
+    let root = Place { value: document.root(), at: String::new() };
+    match FileDraft::read(&root, &mut found) {
+        Some(draft) => check(&draft, Checker { unit: unit(&draft), document: &document, found }),
+        None => Err(found.sorted()),
+    }
+}
+
+fn unit(draft: &FileDraft) -> Unit {
+    draft.unit.as_ref().map_or(Unit::Millimetre, |u| u.value.into())
+}
+
+fn check(draft: &FileDraft, mut c: Checker) -> Result<Design, Vec<Problem>> {
+    let name = name(draft, &mut c);
+    let density = c.number(draft.density.as_ref(), DENSITIES, " kg/m³").unwrap_or(STEEL);
+    let spec = spec(draft, &mut c);
+    let fittings = fitting::check(draft.fitting.as_ref(), &mut c);
+    let shop = shop::check(draft.shop.as_ref(), &mut c);
+    let blade = spec.and_then(|spec| whole(spec, &mut c));
+    match blade {
+        Some(blade) if c.found.is_empty() => Ok(Design {
+            slug: name::slug(&name),
+            name,
+            unit: c.unit,
+            warnings: warnings(&blade, &c),
+            blade,
+            fittings,
+            shop,
+            density: density * KILOGRAM_PER_CUBIC_METRE,
+        }),
+        _ => Err(c.found.sorted()),
+    }
+}
+
+fn name(draft: &FileDraft, c: &mut Checker) -> String {
+    let Some(field) = &draft.name else {
+        c.missing("name", "add name = \"...\" at the top of the file");
+        return String::new();
+    };
+    if !name::fits(&field.value) {
+        c.fault("name", &Fault::Name {});
+    }
+    field.value.clone()
+}
+
+/// Every table that shapes the blade; `None` when its outline can't be read.
+fn spec(draft: &FileDraft, c: &mut Checker) -> Option<Spec> {
+    let outline = outline::check(draft.outline.as_ref(), c);
+    let section = section::check(draft.section.as_ref(), c);
+    let taper = taper::check(draft.taper.as_ref(), c);
+    let measured = outline.unwrap_or_else(Measured::unread);
+    let thick = taper.first().map_or(0.0, |t| t.back);
+    let thinnest = taper.iter().map(|t| t.back.min(t.grind.unwrap_or(t.back))).reduce(f64::min);
+    let ricasso = ricasso::check(draft.ricasso.as_ref(), measured.breadth, c);
+    let fullers = fuller::check(draft.fuller.as_ref(), c);
+    let tang = tang::check(draft.tang.as_ref(), &measured, thick, c);
+    let stages = stages::check(draft.stages.as_ref(), thinnest.unwrap_or(0.0), c);
+    let outline = measured.outline?;
+    Some(Spec { outline, section, taper, ricasso, fullers, tang, stages })
+}
+
+/// The blade, when its measures could be read and fit together.
+fn whole(spec: Spec, c: &mut Checker) -> Option<Blade> {
+    if c.found.spoils_blade() {
+        return None;
+    }
+    match fit::blade(spec, c.document) {
+        Ok(blade) => Some(blade),
+        Err(problems) => {
+            for problem in problems {
+                c.found.push(placed(&problem, c.document));
+            }
+            None
+        }
+    }
+}
+
+/// A blade's problem with its place in the file.
+fn placed(problem: &blade::Problem, document: &Document) -> Problem {
+    Problem {
+        field: problem.field.clone(),
+        span: document.span(&problem.field),
+        code: problem.fault.code(),
+        message: problem.fault.to_string(),
+        help: problem.fault.help(),
+    }
+}
+
+fn warnings(blade: &Blade, c: &Checker) -> Vec<Problem> {
+    let mut found = Found::default();
+    if let TangForm::Hidden { shoulder_radius, .. } = blade.spec().tang.form
+        && shoulder_radius < SAFE_RADIUS
+    {
+        let path = "tang.shoulder_radius";
+        found.add(path, c.document.span(path), &Fault::StressRiser { radius: shoulder_radius, least: SAFE_RADIUS });
+    }
+    found.sorted()
+}

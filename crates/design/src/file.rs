@@ -1,0 +1,65 @@
+//! The design file as a whole: its top-level keys.
+
+use crate::draft::{Field, Number, table, words};
+use crate::fitting::FittingDraft;
+use crate::fuller::FullerDraft;
+use crate::outline::OutlineDraft;
+use crate::quantity::Unit;
+use crate::ricasso::RicassoDraft;
+use crate::section::SectionDraft;
+use crate::shop::ShopDraft;
+use crate::stages::StagesDraft;
+use crate::tang::TangDraft;
+use crate::taper::TaperDraft;
+
+words! {
+    /// The unit of lengths given as plain numbers.
+    UnitWord {
+        /// Millimetres.
+        Millimetre = "mm",
+        /// Inches of 25.4 mm.
+        Inch = "in",
+    }
+}
+
+impl From<UnitWord> for Unit {
+    fn from(word: UnitWord) -> Unit {
+        match word {
+            UnitWord::Millimetre => Unit::Millimetre,
+            UnitWord::Inch => Unit::Inch,
+        }
+    }
+}
+
+table! {
+    /// One long blade: outline, section, thickness, tang, stages of the work, fittings and shop.
+    FileDraft {
+        /// What the blade is called: 1 to 100 characters in one line.
+        #[schemars(required)]
+        name: String,
+        /// The unit of lengths given as plain numbers; `mm` unless given.
+        unit: UnitWord,
+        /// The steel's density in kg/m³; 7850 unless given.
+        density: Number,
+        /// The blade seen from the side.
+        #[schemars(required)]
+        outline: OutlineDraft,
+        /// The blade cut square to its length.
+        section: SectionDraft,
+        /// Thickness along the blade, from the shoulder to the point.
+        #[schemars(required)]
+        taper: Vec<Field<TaperDraft>>,
+        /// An unbevelled stretch next to the shoulder.
+        ricasso: RicassoDraft,
+        /// Grooves along the flanks.
+        fuller: Vec<Field<FullerDraft>>,
+        /// The part inside the grip.
+        tang: TangDraft,
+        /// What each stage of the work still carries.
+        stages: StagesDraft,
+        /// Masses mounted on blade and tang.
+        fitting: Vec<Field<FittingDraft>>,
+        /// What the printer can do and how fine the meshes shall be.
+        shop: ShopDraft,
+    }
+}

@@ -1,0 +1,168 @@
+//! What can be wrong with a design file's values, in one list, and where it stands in the file.
+
+use std::ops::Range;
+
+use thiserror::Error;
+
+/// Most problems reported for one file: nobody reads more, and a file of a million wrong keys stays cheap.
+const MOST_PROBLEMS: usize = 100;
+
+/// One fault of a design file and where it stands.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Problem {
+    /// The field as a dotted path: `taper[2].back`. Lists count from 0. Empty for the file as a whole.
+    pub field: String,
+    /// Byte range in the file of the value, key or table header at fault. Within the file, and empty at its
+    /// start when there is no such place.
+    pub span: Range<usize>,
+    /// A short fixed name of the rule.
+    pub code: &'static str,
+    /// What is wrong.
+    pub message: String,
+    /// What would be accepted.
+    pub help: String,
+}
+
+/// Makes the list of rules: name, code, message and what would be accepted, side by side.
+macro_rules! faults {
+    ($($(#[$doc:meta])* $name:ident { $($field:ident : $kind:ty),* } $code:literal $message:literal => $help:expr;)*) => {
+        /// The rules on single values. Rules on how measures fit together are the blade's own.
+        #[derive(Clone, Debug, Error, PartialEq)]
+        pub(crate) enum Fault {
+            $($(#[$doc])* #[error($message)] $name { $($field: $kind),* },)*
+        }
+
+        impl Fault {
+            fn code(&self) -> &'static str {
+                match self { $(Fault::$name { .. } => $code,)* }
+            }
+
+            #[allow(unused_variables, reason = "not every hint uses every field")]
+            fn help(&self) -> String {
+                match self { $(Fault::$name { $($field),* } => $help.to_string(),)* }
+            }
+        }
+    };
+}
+
+faults! {
+    /// A file over the limit.
+    TooLarge { bytes: usize, most: usize } "too-large"
+        "the file holds {bytes} bytes" => format!("a design file holds at most {most} bytes");
+    /// Bytes that are no UTF-8.
+    NotText {} "not-text"
+        "the file is no UTF-8 text from here on" => "save the file as UTF-8 text";
+    /// Keys or brackets nested too deep.
+    TooDeep {} "too-deep"
+        "the nesting goes too deep here" => "a design file nests four levels at most, as in tang.hole";
+    /// Not TOML.
+    Syntax { what: String } "syntax"
+        "{what}" => "see the TOML rules: key = value, [table], [[list of tables]], text in quotes";
+    /// A value of another type.
+    Kind { wanted: &'static str, found: &'static str } "type"
+        "this is {found}" => format!("give {wanted}");
+    /// A key that the table does not know.
+    UnknownKey { key: String, nearest: String } "unknown-key"
+        "the key `{key}` is not known here" => nearest;
+    /// A key that must be there.
+    MissingKey { key: String, why: String } "missing-key"
+        "`{key}` is missing" => why;
+    /// A key that the chosen form does not use.
+    StrayKey { key: String, form: String, known: String } "key-not-used"
+        "`{key}` does not belong to {form}" => format!("leave it out; {form} takes {known}");
+    /// Two keys that say the same.
+    Either { key: &'static str, other: &'static str } "either-or"
+        "`{key}` and `{other}` are both given" => format!("give only one of `{key}` and `{other}`");
+    /// A word out of a fixed list.
+    UnknownWord { word: String, nearest: String } "unknown-word"
+        "\"{word}\" is not known here" => nearest;
+    /// Text that is no quantity.
+    Quantity { text: String, why: &'static str, example: &'static str } "quantity"
+        "\"{text}\" {why}" => format!("write it like {example}");
+    /// NaN or infinite.
+    NotFinite {} "not-finite"
+        "this is no finite number" => "give an ordinary number";
+    /// Out of the field's range.
+    Outside { value: String, low: String, high: String } "range"
+        "{value} is out of range" => format!("give a value from {low} to {high}");
+    /// Too many of something.
+    TooMany { count: usize, most: usize, what: &'static str } "too-many"
+        "these are {count} {what}" => format!("give at most {most}");
+    /// Too few numbers in a fixed list.
+    Numbers { count: usize, wanted: usize } "count"
+        "this list holds {count} values" => format!("give exactly {wanted}");
+    /// Stations that do not increase.
+    Order { at: f64, before: f64 } "order"
+        "station {at:.3} mm does not lie beyond {before:.3} mm before it" => "give stations in increasing order";
+    /// A name that can't be shown or written as a file name.
+    Name {} "name"
+        "this can't serve as a name" => "give 1 to 100 characters in one line, not only spaces";
+    /// A sharp inside corner at the shoulder, where blades crack. A warning.
+    StressRiser { radius: f64, least: f64 } "stress-riser"
+        "a shoulder radius of {radius:.3} mm lets cracks begin" => format!("give at least {least} mm where there is room");
+    /// More problems than are shown.
+    More {} "more"
+        "there are more problems than are shown" => "mend these first";
+}
+
+/// Collects the problems of one file.
+#[derive(Debug, Default)]
+pub(crate) struct Found {
+    problems: Vec<Problem>,
+}
+
+impl Found {
+    pub(crate) fn add(&mut self, field: &str, span: Range<usize>, fault: &Fault) {
+        self.push(Problem {
+            field: field.to_owned(),
+            span,
+            code: fault.code(),
+            message: fault.to_string(),
+            help: fault.help(),
+        });
+    }
+
+    pub(crate) fn push(&mut self, problem: Problem) {
+        match self.problems.len().cmp(&MOST_PROBLEMS) {
+            std::cmp::Ordering::Less => self.problems.push(problem),
+            std::cmp::Ordering::Equal => {
+                let fault = Fault::More {};
+                let (message, help) = (fault.to_string(), fault.help());
+                self.problems.push(Problem { message, help, code: fault.code(), ..problem });
+            }
+            std::cmp::Ordering::Greater => {}
+        }
+    }
+
+    /// Whether a problem keeps the blade itself from being judged: one inside the tables that shape it.
+    pub(crate) fn spoils_blade(&self) -> bool {
+        const SHAPING: [&str; 7] = ["outline", "section", "taper", "ricasso", "fuller", "tang", "stages"];
+        let shaping = |p: &Problem| SHAPING.iter().any(|table| p.field.starts_with(table));
+        self.problems.iter().any(|p| p.code == "more" || (p.code != "unknown-key" && shaping(p)))
+    }
+
+    /// The problems in the order of the file.
+    pub(crate) fn sorted(mut self) -> Vec<Problem> {
+        self.problems.sort_by(|a, b| (a.span.start, a.span.end).cmp(&(b.span.start, b.span.end)));
+        self.problems
+    }
+
+    pub(crate) fn is_empty(&self) -> bool {
+        self.problems.is_empty()
+    }
+}
+
+/// The hint for a word or key that is not among `known`: the nearest one, or all of them.
+pub(crate) fn hint(word: &str, known: &[&str]) -> String {
+    // A third of the letters may differ: enough for slips and for plurals, too little for other words.
+    const NEAR: f64 = 0.66;
+    // Comparing costs the product of both lengths, and no known word is near this long.
+    const LONGEST: usize = 64;
+    let list = known.iter().map(|k| format!("`{k}`")).collect::<Vec<_>>().join(", ");
+    let nearness = |k: &str| strsim::normalized_damerau_levenshtein(word, k).max(0.95 * strsim::jaro(word, k) - 0.1);
+    let near = known.iter().filter(|_| word.len() <= LONGEST).map(|k| (nearness(k), k));
+    match near.max_by(|a, b| a.0.total_cmp(&b.0)).filter(|best| best.0 >= NEAR) {
+        Some((_, best)) => format!("did you mean `{best}`? Known here: {list}"),
+        None => format!("known here: {list}"),
+    }
+}

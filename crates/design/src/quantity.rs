@@ -1,0 +1,181 @@
+//! Lengths, angles and masses: a number in the file's unit, or text that names its own.
+
+use std::f64::consts::PI;
+
+/// The unit of lengths given as plain numbers.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Unit {
+    /// Millimetres.
+    #[default]
+    Millimetre,
+    /// International inches, 25.4 mm.
+    Inch,
+}
+
+/// Millimetres in an inch, exact by the international yard and pound agreement of 1959.
+const INCH: f64 = 25.4;
+/// Grams in a pound avoirdupois, exact by the same agreement.
+const POUND: f64 = 453.592_37;
+
+impl Unit {
+    /// Millimetres in the unit.
+    pub fn millimetres(self) -> f64 {
+        match self {
+            Unit::Millimetre => 1.0,
+            Unit::Inch => INCH,
+        }
+    }
+}
+
+/// A kind of quantity: its units, and an example for the hint.
+#[derive(Debug, PartialEq)]
+pub(crate) struct Measure {
+    pub(crate) units: &'static [(&'static str, f64)],
+    pub(crate) example: &'static str,
+    pub(crate) wrong_unit: &'static str,
+}
+
+/// Lengths, in mm.
+pub(crate) const LENGTH: Measure = Measure {
+    units: &[("mm", 1.0), ("cm", 10.0), ("m", 1000.0), ("in", INCH), ("\"", INCH)],
+    example: "\"9.5 mm\", \"2 cm\", \"3/8 in\" or \"1 1/2 in\"",
+    wrong_unit: "names no unit of length (mm, cm, m or in)",
+};
+/// Angles, in rad.
+pub(crate) const ANGLE: Measure = Measure {
+    units: &[("deg", PI / 180.0), ("°", PI / 180.0)],
+    example: "30 or \"30 deg\"",
+    wrong_unit: "names no unit of angle (deg)",
+};
+/// Masses, in g.
+pub(crate) const MASS: Measure = Measure {
+    units: &[("g", 1.0), ("kg", 1000.0), ("oz", POUND / 16.0), ("lb", POUND)],
+    example: "85, \"85 g\", \"0.3 kg\", \"3 oz\" or \"1 lb\"",
+    wrong_unit: "names no unit of mass (g, kg, oz or lb)",
+};
+/// Shares of a whole, as parts of 1.
+pub(crate) const SHARE: Measure = Measure {
+    units: &[("%", 0.01)],
+    example: "\"60 %\"",
+    wrong_unit: "names no share (%)",
+};
+
+impl Measure {
+    /// The value of text such as "1 1/2 in", in mm, rad, g or parts of 1; else what is wrong with it. The
+    /// result may be infinite for very long numbers.
+    pub(crate) fn parse(&self, text: &str) -> Result<f64, &'static str> {
+        let trimmed = text.trim();
+        let (sign, rest) = match trimmed.strip_prefix('-') {
+            Some(rest) => (-1.0, rest),
+            None => (1.0, trimmed),
+        };
+        if rest.contains(',') {
+            return Err("holds a comma; write a decimal point");
+        }
+        let end = rest.find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | '/' | ' '))).unwrap_or(rest.len());
+        let (number, unit) = rest.split_at(end);
+        let value = mixed(number.trim())?;
+        let factor = self.units.iter().find(|u| u.0 == unit.trim()).ok_or(self.wrong_unit)?.1;
+        Ok(sign * value * factor)
+    }
+}
+
+/// "9.5", "3/8" or "1 1/2".
+fn mixed(text: &str) -> Result<f64, &'static str> {
+    let parts: Vec<&str> = text.split_ascii_whitespace().collect();
+    match parts[..] {
+        [one] if one.contains('/') => fraction(one),
+        [one] => decimal(one),
+        [whole, part] if part.contains('/') => Ok(digits(whole)? + fraction(part)?),
+        [] => Err("does not begin with a number"),
+        _ => Err("holds more than one number"),
+    }
+}
+
+fn fraction(text: &str) -> Result<f64, &'static str> {
+    let (above, below) = text.split_once('/').ok_or("is no fraction")?;
+    let (above, below) = (digits(above)?, digits(below)?);
+    if below == 0.0 { Err("divides by zero") } else { Ok(above / below) }
+}
+
+fn digits(text: &str) -> Result<f64, &'static str> {
+    let plain = !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit());
+    if plain { decimal(text) } else { Err("is no fraction of whole numbers") }
+}
+
+fn decimal(text: &str) -> Result<f64, &'static str> {
+    text.parse().map_err(|_| "does not begin with a number")
+}
+
+/// A quantity as the file gives it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) enum Amount {
+    /// A number without a unit.
+    Plain(f64),
+    /// In mm, rad, g or parts of 1.
+    Fixed(f64),
+}
+
+impl Amount {
+    /// The value with plain numbers taken in a unit of this size.
+    pub(crate) fn with(self, unit: f64) -> f64 {
+        match self {
+            Amount::Plain(value) => value * unit,
+            Amount::Fixed(value) => value,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn close(a: f64, b: f64) -> bool {
+        (a - b).abs() <= 1e-12 * b.abs().max(1.0)
+    }
+
+    #[test]
+    fn lengths_are_read_in_their_units() {
+        let table = [
+            ("9.5 mm", 9.5),
+            ("9.5mm", 9.5),
+            (" 2 cm ", 20.0),
+            ("0.48 m", 480.0),
+            ("3/8 in", 9.525),
+            ("1 1/2 in", 38.1),
+            ("1/4\"", 6.35),
+            ("18 3/4 in", 476.25),
+            ("0 mm", 0.0),
+            ("-3/8 in", -9.525),
+            ("-1 1/2 in", -38.1),
+            ("0.5 in", 12.7),
+            (".5 in", 12.7),
+        ];
+        for (text, wanted) in table {
+            assert!(LENGTH.parse(text).is_ok_and(|v| close(v, wanted)), "{text}: {:?}", LENGTH.parse(text));
+        }
+    }
+
+    #[test]
+    fn masses_and_angles_are_read_in_their_units() {
+        let table = [("85 g", 85.0), ("0.3 kg", 300.0), ("1 lb", 453.59237), ("16 oz", 453.59237), ("1/2 lb", 226.796185)];
+        for (text, wanted) in table {
+            assert!(MASS.parse(text).is_ok_and(|v| close(v, wanted)), "{text}");
+        }
+        assert!(ANGLE.parse("30 deg").is_ok_and(|v| close(v, PI / 6.0)));
+        assert!(ANGLE.parse("22 1/2°").is_ok_and(|v| close(v, PI / 8.0)));
+        assert!(SHARE.parse("60 %").is_ok_and(|v| close(v, 0.6)));
+    }
+
+    #[test]
+    fn wrong_quantities_are_refused() {
+        let table = [
+            "", " ", "mm", "9.5", "9,5 mm", "1/0 in", "1//2 in", "1/2/3 in", "1.5/2 in", "1 2 in", "1 1/2 1/2 in", "nan mm",
+            "inf mm", "1e3 mm", "--3 mm", "3 furlong", "3 mm mm", "/2 in", "1/ in", "½ in", "1.2.3 mm", "٣ mm", "-", ".", ". mm",
+        ];
+        for text in table {
+            assert!(LENGTH.parse(text).is_err(), "{text}: {:?}", LENGTH.parse(text));
+        }
+        assert_eq!(LENGTH.parse("1 0/0 in"), Err("divides by zero"));
+    }
+}

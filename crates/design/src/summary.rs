@@ -1,0 +1,196 @@
+//! What `check` reports of a design: sizes, stations, mass and balance of each stage.
+
+use std::collections::BTreeMap;
+use std::fmt::Write;
+
+use blade::{Load, Loft, Stage, Station, Swing, TangForm};
+use serde::Serialize;
+
+use crate::{Design, Fitting, FittingKind, Unit};
+
+/// Everything `check` reports. Lengths in mm, masses in g, whatever unit the design file uses.
+#[derive(Clone, Debug, Serialize)]
+pub struct Summary {
+    /// The design's name.
+    pub name: String,
+    /// The stem of its files' names.
+    pub slug: String,
+    /// The design file's unit, `mm` or `in`.
+    pub unit: &'static str,
+    /// Shoulder to point, mm.
+    pub length_mm: f64,
+    /// The three stages by name.
+    pub stages: BTreeMap<&'static str, StageSummary>,
+    /// What the smith should think about, though it is no fault.
+    pub warnings: Vec<String>,
+}
+
+/// One stage.
+#[derive(Clone, Debug, Serialize)]
+pub struct StageSummary {
+    /// Least and greatest coordinates of blade and tang, mm.
+    pub size_mm: [[f64; 3]; 2],
+    /// Volume of the steel, mm³.
+    pub volume_mm3: f64,
+    /// Mass of the steel, g.
+    pub steel_mass_g: f64,
+    /// Mass with fittings, g.
+    pub mass_g: f64,
+    /// Centre of mass of the bare steel, mm.
+    pub centre_of_mass_mm: [f64; 3],
+    /// Centre of mass with fittings, mm.
+    pub centre_with_fittings_mm: [f64; 3],
+    /// Point of balance from the guard's front face, mm towards the point, with fittings.
+    pub balance_from_guard_mm: f64,
+    /// Moment of inertia about the guard's front face, in the blade's plane, g·mm².
+    pub inertia_at_guard_g_mm2: f64,
+    /// Centre of percussion for a pivot at the guard's front face, mm from it; none when the blade
+    /// balances at or behind the guard.
+    pub percussion_from_guard_mm: Option<f64>,
+    /// Stations of the first bending mode's nodes, mm from the shoulder.
+    pub nodes_mm: Option<[f64; 2]>,
+    /// Sizes at ten stations.
+    pub stations: Vec<StationSummary>,
+}
+
+/// Sizes at one station, mm.
+#[derive(Clone, Copy, Debug, Serialize)]
+pub struct StationSummary {
+    /// Distance from the shoulder.
+    pub at_mm: f64,
+    /// From the edge to the back.
+    pub breadth_mm: f64,
+    /// The greatest thickness.
+    pub thickness_mm: f64,
+    /// Thickness at the back's corners.
+    pub back_mm: f64,
+    /// Thickness at the grind line, where there is one.
+    pub grind_mm: Option<f64>,
+    /// Height of the grind line over the edge, where there is one.
+    pub grind_height_mm: Option<f64>,
+    /// Thickness of the edge flat; 0 where sharp.
+    pub edge_mm: f64,
+}
+
+impl From<Station> for StationSummary {
+    fn from(s: Station) -> Self {
+        StationSummary {
+            at_mm: s.at,
+            breadth_mm: s.breadth,
+            thickness_mm: s.thickness,
+            back_mm: s.back,
+            grind_mm: s.grind,
+            grind_height_mm: s.grind_height,
+            edge_mm: s.edge,
+        }
+    }
+}
+
+impl Summary {
+    /// The summary of a design, all three stages.
+    pub fn of(design: &Design) -> Summary {
+        let stages = Stage::ALL.map(|stage| (stage.name(), StageSummary::of(design, &design.blade().loft(stage))));
+        Summary {
+            name: design.name().into(),
+            slug: design.slug().into(),
+            unit: match design.unit() {
+                Unit::Millimetre => "mm",
+                Unit::Inch => "in",
+            },
+            length_mm: design.blade().length(),
+            stages: stages.into_iter().collect(),
+            warnings: warnings(design),
+        }
+    }
+
+    /// The summary as text for a terminal: sizes in the design file's unit, masses in g.
+    pub fn text(&self) -> String {
+        let mut out = String::new();
+        // Writing to a String can't fail.
+        let _ = self.write(&mut out);
+        out
+    }
+
+    fn write(&self, out: &mut String) -> std::fmt::Result {
+        let (scale, places) = if self.unit == "in" { (25.4, 3) } else { (1.0, 2) };
+        let length = |mm: f64| format!("{:.places$}", mm / scale);
+        writeln!(out, "{}, {} {} from shoulder to point", self.name, length(self.length_mm), self.unit)?;
+        for stage in Stage::ALL {
+            let Some(s) = self.stages.get(stage.name()) else { continue };
+            writeln!(out)?;
+            s.write(out, stage, self.unit, &length)?;
+        }
+        for warning in &self.warnings {
+            writeln!(out, "\nNote: {warning}")?;
+        }
+        Ok(())
+    }
+}
+
+impl StageSummary {
+    fn of(design: &Design, loft: &Loft) -> StageSummary {
+        let moments = loft.moments();
+        let loads: Vec<Load> = design.fittings().iter().map(load).collect();
+        let swing = Swing::of(loft, &moments, design.density(), &loads, guard_front(design.fittings()));
+        let (low, high) = loft.bounds();
+        let step = design.blade().length() / 10.0;
+        StageSummary {
+            size_mm: [low.to_array(), high.to_array()],
+            volume_mm3: moments.volume,
+            steel_mass_g: swing.steel_mass,
+            mass_g: swing.mass,
+            centre_of_mass_mm: moments.centre().to_array(),
+            centre_with_fittings_mm: swing.centre.to_array(),
+            balance_from_guard_mm: swing.balance,
+            inertia_at_guard_g_mm2: swing.inertia,
+            percussion_from_guard_mm: swing.percussion,
+            nodes_mm: swing.nodes,
+            stations: (0..10).filter_map(|i| loft.station(step * f64::from(i))).map(Into::into).collect(),
+        }
+    }
+
+    fn write(&self, out: &mut String, stage: Stage, unit: &str, length: &impl Fn(f64) -> String) -> std::fmt::Result {
+        writeln!(out, "{stage}: {:.1} g steel, {:.1} g with fittings", self.steel_mass_g, self.mass_g)?;
+        let side = if self.balance_from_guard_mm < 0.0 { "behind" } else { "in front of" };
+        writeln!(out, "  balance      {} {unit} {side} the guard", length(self.balance_from_guard_mm.abs()))?;
+        writeln!(out, "  inertia      {:.4} kg·m² about the guard", self.inertia_at_guard_g_mm2 * 1e-9)?;
+        if let Some(p) = self.percussion_from_guard_mm {
+            writeln!(out, "  percussion   {} {unit} in front of the guard, held at the guard", length(p))?;
+        }
+        if let Some([a, b]) = self.nodes_mm {
+            writeln!(out, "  nodes        {} and {} {unit} from the shoulder", length(a), length(b))?;
+        }
+        writeln!(out, "  {:>9} {:>9} {:>9} {:>11} {:>9}", "station", "breadth", "back", "grind line", "edge")?;
+        for s in &self.stations {
+            let grind = s.grind_mm.map_or("-".into(), length);
+            let edge = if s.edge_mm > 0.0 { length(s.edge_mm) } else { "sharp".into() };
+            let row = [length(s.at_mm), length(s.breadth_mm), length(s.back_mm), grind, edge];
+            writeln!(out, "  {:>9} {:>9} {:>9} {:>11} {:>9}", row[0], row[1], row[2], row[3], row[4])?;
+        }
+        Ok(())
+    }
+}
+
+fn load(f: &Fitting) -> Load {
+    Load { at: f.at, length: f.length, radius: f.radius, mass: f.mass }
+}
+
+/// The guard's front face; the shoulder when there is no guard.
+fn guard_front(fittings: &[Fitting]) -> f64 {
+    let fronts = fittings.iter().filter(|f| f.kind == FittingKind::Guard).map(|f| f.at + 0.5 * f.length);
+    fronts.reduce(f64::max).unwrap_or(0.0)
+}
+
+/// A smaller inside corner than this (mm) starts cracks at the shoulder (common practice, no source).
+const LEAST_SHOULDER_RADIUS: f64 = 1.0;
+
+fn warnings(design: &Design) -> Vec<String> {
+    let TangForm::Hidden { shoulder_radius, .. } = design.blade().spec().tang.form else { return Vec::new() };
+    if shoulder_radius >= LEAST_SHOULDER_RADIUS {
+        return Vec::new();
+    }
+    vec![format!(
+        "tang.shoulder_radius: an inside corner of {shoulder_radius:.2} mm between tang and shoulder starts cracks; \
+         common practice is 1 mm or more"
+    )]
+}

@@ -1,0 +1,307 @@
+//! What whole files are read as: profiles, problems with their exact places, and bytes of any kind.
+
+use std::fmt::Write;
+
+use proptest::prelude::*;
+
+use crate::{Design, Problem, Unit, read, schema, starter};
+
+const FORMS: [&str; 4] = ["straight-back", "broken-back", "curved-back", "dropped-point"];
+
+fn good(text: &str) -> Design {
+    read(text.as_bytes()).unwrap_or_else(|problems| panic!("{text}\n{problems:#?}"))
+}
+
+fn problems(text: &str) -> Vec<Problem> {
+    read(text.as_bytes()).expect_err(text)
+}
+
+/// Field, code and the marked text of each problem.
+fn marked(text: &str) -> Vec<(String, &'static str, String)> {
+    let marked = |p: Problem| (p.field, p.code, text[p.span].to_owned());
+    problems(text).into_iter().map(marked).collect()
+}
+
+fn expect(text: &str, wanted: &[(&str, &str, &str)]) {
+    let found = marked(text);
+    let found: Vec<_> = found.iter().map(|(f, c, t)| (f.as_str(), *c, t.as_str())).collect();
+    assert_eq!(found, wanted, "{text}");
+}
+
+/// A good blade; what follows belongs to `[outline]`.
+const PLAIN: &str = "name = \"Test\"\n[[taper]]\nat = 0\nback = 6\n[outline]\nlength = 300\nbreadth = 30\n";
+
+fn with(more: &str) -> String {
+    format!("{PLAIN}{more}")
+}
+
+#[test]
+fn profiles_read_clean() {
+    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/../../profiles");
+    let mut count = 0;
+    for entry in std::fs::read_dir(folder).unwrap() {
+        let path = entry.unwrap().path();
+        let design = read(&std::fs::read(&path).unwrap()).unwrap_or_else(|p| panic!("{path:?}: {p:#?}"));
+        assert_eq!(path.file_stem().and_then(|s| s.to_str()), Some(design.slug()), "a profile is named by its slug");
+        assert_eq!(design.warnings(), [], "{path:?}");
+        count += 1;
+    }
+    assert!(count >= 7, "{count}");
+}
+
+#[test]
+fn starters_read_clean_whatever_the_name() {
+    for name in ["Landing knife", "", "\"quoted\" \\ name", "{name}", "日本", "a\nb", &"x".repeat(500), " ", "'''"] {
+        let design = good(&starter(name));
+        assert_eq!(design.warnings(), [], "{name}");
+    }
+    assert_eq!(good(&starter("Landing \"knife\"")).name(), "Landing \"knife\"");
+}
+
+#[test]
+fn a_few_lines_make_a_blade_of_any_form_and_length() {
+    let backs = [1.8, 3.0, 6.0];
+    for form in FORMS {
+        for length in [75, 90, 120, 180, 250, 330, 480, 600, 750, 900] {
+            for breadth in [14, 25, 38, 50].into_iter().filter(|b| 3 * b < length) {
+                for back in backs.into_iter().filter(|b| 4.0 * b < f64::from(breadth)) {
+                    let text = format!(
+                        "name = \"x\"\n[outline]\nform = \"{form}\"\nlength = {length}\nbreadth = {breadth}\n[[taper]]\nat = 0\nback = {back}\n"
+                    );
+                    good(&text);
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn plain_sections_take_the_defaults() {
+    for section in [
+        "grind_line = \"full\"",
+        "grind_line = \"30 %\"",
+        "grind_line = 12",
+        "sides = \"right\"",
+        "sides = \"left\"\ngrind_line = \"full\"",
+        "bevel = \"hollow\"\nradius = 120",
+        "bevel = \"convex\"\nradius = 300",
+        "back = { form = \"rounded\", radius = 1 }",
+        "back = { form = \"crowned\", height = 0.6 }",
+    ] {
+        good(&with(&format!("[section]\n{section}\n")));
+    }
+    good(&with("[ricasso]\n[tang]\nform = \"full\"\n"));
+    good(&with("tip = { form = \"point\" }"));
+    good(&with("tip = { form = \"round\", radius = 2 }"));
+}
+
+#[test]
+fn values_arrive_in_millimetres_grams_and_radians() {
+    let design = good(
+        "name = \"Ferry-house no. 2\"\nunit = \"in\"\ndensity = 7800\n[outline]\nform = \"broken-back\"\nlength = 12\n\
+         breadth = \"1 1/2 in\"\n[[taper]]\nat = \"0 mm\"\nback = \"1/4 in\"\n[[fitting]]\nkind = \"guard\"\nat = -0.5\n\
+         diameter = 1\nlength = \"10 mm\"\nmaterial = \"brass\"\n[[fitting]]\nat = \"-1/2 in\"\nmass = \"2 oz\"\n\
+         [shop]\ntolerance = \"0.05 mm\"\nclearance = { press = \"0.2 mm\" }",
+    );
+    assert_eq!((design.slug(), design.unit()), ("ferry-house-no-2", Unit::Inch));
+    assert!((design.blade().length() - 304.8).abs() < 1e-9);
+    assert!((design.density() - 7.8e-3).abs() < 1e-15);
+    let [guard, weight] = design.fittings() else { panic!("two fittings") };
+    let cylinder = std::f64::consts::PI * 12.7 * 12.7 * 10.0 * 8.5e-3;
+    assert!((guard.mass - cylinder).abs() < 1e-9 && (guard.at + 12.7).abs() < 1e-12, "{guard:?}");
+    assert!((weight.mass - 453.59237 / 8.0).abs() < 1e-12 && weight.length.abs() < 1e-12, "{weight:?}");
+    assert!((design.shop().tolerance - 0.05).abs() < 1e-15 && (design.shop().press - 0.2).abs() < 1e-15);
+    assert!((design.shop().nozzle - 0.4).abs() < 1e-15);
+    let spec = design.blade().spec();
+    assert!((spec.taper[0].back - 6.35).abs() < 1e-12);
+    assert!(spec.stages.edge_angle.is_some_and(|a| (a - 30f64.to_radians()).abs() < 1e-12));
+}
+
+#[test]
+fn all_problems_of_a_file_are_told_in_its_order_with_exact_places() {
+    let text = "nmae = \"x\"\nunit = \"ft\"\n[outline]\nform = \"broken-back\"\nlength = \"480 furlong\"\nbreadth = -3\n\
+                drop = 7\n[[taper]]\nat = nan\nback = true\n[[taper]]\nback = 3\n[tang]\nhoel = []\n\
+                [stages]\nfinished = { edge_angle = 100 }\n";
+    expect(
+        text,
+        &[
+            ("name", "missing-key", ""),
+            ("nmae", "unknown-key", "nmae"),
+            ("unit", "unknown-word", "\"ft\""),
+            ("outline.length", "quantity", "\"480 furlong\""),
+            ("outline.breadth", "range", "-3"),
+            ("outline.drop", "key-not-used", "drop"),
+            ("taper[0].at", "not-finite", "nan"),
+            ("taper[0].back", "type", "true"),
+            ("taper[1].at", "missing-key", "[[taper]]"),
+            ("tang.hoel", "unknown-key", "hoel"),
+            ("stages.finished.edge_angle", "range", "100"),
+        ],
+    );
+    let hints: Vec<String> = problems(text).into_iter().map(|p| p.help).collect();
+    assert!(hints[1].contains("did you mean `name`"), "{}", hints[1]);
+    assert!(hints[9].contains("did you mean `hole`"), "{}", hints[9]);
+    assert!(hints[5].contains("`break_at`"), "{}", hints[5]);
+}
+
+#[test]
+fn the_blades_own_problems_have_their_places() {
+    expect(&with("break_at = 299.9"), &[("outline.break_at", "range", "299.9")]);
+    expect(&with("[section]\nback = { form = \"crowned\", height = 3 }"), &[(
+        "section.back",
+        "back-form",
+        "{ form = \"crowned\", height = 3 }",
+    )]);
+    expect(&with("[tang]\nform = \"full\""), &[("tang.form", "full-tang-ricasso", "\"full\"")]);
+    expect(&with("[stages]\nfinished = { edge_angle = 5 }"), &[(
+        "stages.finished",
+        "edge-angle",
+        "{ edge_angle = 5 }",
+    )]);
+    expect(&with("[[tang.hole]]\nat = 200\ndiameter = 3"), &[("tang.hole[0]", "hole-outside", "[[tang.hole]]")]);
+    expect(
+        &with("[[fuller]]\nend = 100\nfrom_back = 3\nwidth = 5\ndepth = 0.5\n[[fuller]]\nend = 100\nfrom_back = 3\nwidth = 4\ndepth = 0.5"),
+        &[("fuller[0].from_back", "fullers-meet", "3")],
+    );
+    let points = "name = \"x\"\n[[taper]]\nat = 0\nback = 6\n[outline]\nform = \"points\"\n";
+    expect(&format!("{points}back = [[0, 30], [90, 30], [80, 5]]\nedge = [[0, 0], [80, 4]]"), &[(
+        "outline.back[2]",
+        "order",
+        "[80, 5]",
+    )]);
+    expect(&format!("{points}back = [[0, 30], [80, 5]]"), &[("outline.edge", "missing-key", "[outline]")]);
+}
+
+#[test]
+fn keys_of_other_forms_are_refused() {
+    expect(&with("broadest = 31"), &[("outline.broadest", "key-not-used", "broadest")]);
+    expect(&with("tip = { form = \"point\", radius = 2 }"), &[("outline.tip.radius", "key-not-used", "radius")]);
+    expect(&with("[section]\nradius = 100"), &[("section.radius", "key-not-used", "radius")]);
+    expect(&with("[section]\nbevel = \"hollow\""), &[("section.radius", "missing-key", "[section]")]);
+    expect(&with("[ricasso]\n[tang]\nform = \"full\"\nbreadth = 12"), &[("tang.breadth", "key-not-used", "breadth")]);
+    expect(&with("[stages]\nfinished = { edge_angle = 30, sharp = false }"), &[(
+        "stages.finished.edge_angle",
+        "key-not-used",
+        "edge_angle",
+    )]);
+    expect(&with("[[fitting]]\nat = 1\nmass = 3\nradius = 3\ndiameter = 6"), &[(
+        "fitting[0].diameter",
+        "either-or",
+        "diameter",
+    )]);
+    expect(&with("[[fitting]]\nat = 1"), &[("fitting[0].mass", "missing-key", "[[fitting]]")]);
+}
+
+#[test]
+fn a_sharp_shoulder_is_a_warning() {
+    let text = with("[tang]\nshoulder_radius = 0.5");
+    let design = good(&text);
+    let [warning] = design.warnings() else { panic!("{:?}", design.warnings()) };
+    assert_eq!((warning.code, &text[warning.span.clone()]), ("stress-riser", "0.5"));
+}
+
+#[test]
+fn counts_are_bounded() {
+    let mut text = with("");
+    for i in 0..101 {
+        let _ = write!(text, "[[taper]]\nat = {}\nback = 5\n", i + 1);
+    }
+    assert!(problems(&text).iter().any(|p| p.code == "too-many" && p.field == "taper"));
+}
+
+#[test]
+fn files_that_are_no_design_are_refused() {
+    let code = |bytes: &[u8]| read(bytes).expect_err("no design")[0].code;
+    assert_eq!(code(&vec![b' '; (1 << 20) + 1]), "too-large");
+    assert_eq!(code(b"name = \"\xff\""), "not-text");
+    assert_eq!(read(b"name = \"\xff\"").unwrap_err()[0].span, 8..9);
+    assert_eq!(code(b""), "missing-key");
+    let [problem] = &problems("name = \"x\"\nunit = = 3\n")[..] else { panic!("one problem") };
+    assert_eq!((problem.code, problem.span.start), ("syntax", 18));
+}
+
+#[test]
+fn deep_nesting_is_refused() {
+    for text in [
+        "[".repeat(100_000),
+        format!("a = {}", "[".repeat(100_000)),
+        format!("a = {}", "{a=".repeat(100_000)),
+        format!("{}a = 1", "a.".repeat(100_000)),
+        format!("[{}a]", "a.".repeat(100_000)),
+        format!("[{}a]", "\"a\".".repeat(100_000)),
+        format!("a = {}{}", "[".repeat(100_000), "]".repeat(100_000)),
+        (0..20_000).fold(String::new(), |text, i| text + &format!("k{i} = {i}\n")),
+    ] {
+        assert!(!problems(&text).is_empty());
+    }
+}
+
+#[test]
+fn the_schema_names_every_key() {
+    let schema = schema();
+    let text = schema.to_string();
+    assert_eq!(schema["$schema"], "https://json-schema.org/draft/2020-12/schema");
+    assert_eq!(schema["additionalProperties"], false);
+    assert!(!text.contains("\"null\""), "{schema:#}");
+    assert_eq!(schema["required"], serde_json::json!(["name", "outline", "taper"]));
+    tables(&schema, &mut |table| {
+        assert_eq!(table["additionalProperties"], false, "{table:#}");
+        let keys = table["properties"].as_object().unwrap();
+        assert!(keys.values().all(|k| k["title"].is_string() && k["description"].is_string()), "{table:#}");
+    });
+    for key in ["point_height", "grind_line", "shoulder_radius", "run_out", "edge_angle", "clearance", "diameter"] {
+        assert!(text.contains(&format!("\"{key}\":")), "{key}");
+    }
+}
+
+/// Calls `seen` with every schema of a table.
+fn tables(value: &serde_json::Value, seen: &mut impl FnMut(&serde_json::Value)) {
+    if value["properties"].is_object() && value["type"] == "object" {
+        seen(value);
+    }
+    match value {
+        serde_json::Value::Object(map) => map.values().for_each(|v| tables(v, seen)),
+        serde_json::Value::Array(list) => list.iter().for_each(|v| tables(v, seen)),
+        _ => {}
+    }
+}
+
+/// Whatever the bytes, problems lie within the file, in order, and say something.
+fn judged(bytes: &[u8]) {
+    let Err(problems) = read(bytes) else { return };
+    assert!(!problems.is_empty());
+    assert!(problems.windows(2).all(|p| p[0].span.start <= p[1].span.start));
+    for p in problems {
+        assert!(p.span.start <= p.span.end && p.span.end <= bytes.len(), "{p:?}");
+        assert!(!p.message.is_empty() && !p.help.is_empty() && !p.code.is_empty(), "{p:?}");
+    }
+}
+
+proptest! {
+    #[test]
+    fn no_bytes_panic(bytes in prop::collection::vec(any::<u8>(), 0..400)) {
+        judged(&bytes);
+    }
+
+    #[test]
+    fn no_mangled_design_panics(at in 0usize..3000, cut in 0usize..60, put in "[\\[\\]{}=\"'0-9a-z. \\n-]{0,12}") {
+        let mut text = starter("Mangled").replace("# ", "");
+        let at = text.floor_char_boundary(at.min(text.len()));
+        let end = text.floor_char_boundary((at + cut).min(text.len()));
+        text.replace_range(at..end, &put);
+        judged(text.as_bytes());
+    }
+
+    #[test]
+    fn no_number_panics(key in 0usize..8, value in any::<f64>()) {
+        let key = ["outline.length", "outline.breadth", "outline.sweep", "taper[0].back", "tang.length", "section.radius", "tang.offset", "density"][key];
+        let (table, name) = key.rsplit_once('.').unwrap_or(("", key));
+        let text = match table {
+            "" => format!("{name} = {value:?}\n{PLAIN}"),
+            "outline" => with("").replace(&format!("\n{name} = 30"), &format!("\n{name} = {value:?} #")),
+            "taper[0]" => with("").replace("back = 6", &format!("back = {value:?}")),
+            _ => with(&format!("[{table}]\n{name} = {value:?}")),
+        };
+        judged(text.as_bytes());
+    }
+}
