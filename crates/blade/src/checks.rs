@@ -219,19 +219,19 @@ fn thickness(blade: &Blade, found: &mut Found) {
 }
 
 fn bevel(blade: &Blade, found: &mut Found) {
-    let section = &blade.spec.section;
+    let form = &blade.spec.section;
     let root = blade.lines.breadth(0.0);
-    if let GrindLine::Height(h) = section.grind_line
-        && h > 0.75 * root
+    if let GrindLine::Height(h) = form.grind_line
+        && h > section::GRIND_SHARE.0 * root
     {
-        found.add("section.grind_line", Fault::GrindLine { height: h, most: 0.75 * root });
+        found.add("section.grind_line", Fault::GrindLine { height: h, most: section::GRIND_SHARE.0 * root });
         return;
     }
-    if let Back::Crowned { .. } | Back::Rounded { .. } = section.back
-        && let GrindLine::Share(f) = section.grind_line
-        && f > 0.7
+    if let Back::Crowned { .. } | Back::Rounded { .. } = form.back
+        && let GrindLine::Share(f) = form.grind_line
+        && f > 0.8
     {
-        found.add("section.grind_line", Fault::GrindLine { height: f * root, most: 0.7 * root });
+        found.add("section.grind_line", Fault::GrindLine { height: f * root, most: 0.8 * root });
         return;
     }
     for stage in STAGES {
@@ -540,7 +540,7 @@ fn sections(blade: &Blade, found: &mut Found) {
     for stage in STAGES {
         let shape = blade.shape(stage);
         let end = blade.length();
-        let bad = (0..=240).map(|i| end * (f64::from(i) + 0.5) / 241.0).find(|&u| {
+        let bad = (0..=240).map(|i| end * f64::from(i) / 240.0 * (1.0 - 1e-6)).find(|&u| {
             let corners = shape.corners(u, &loft::layout(&shape, u));
             !simple(&corners)
         });

@@ -108,14 +108,19 @@ fn share(value: f64, whole: f64, start: f64, room: f64) -> f64 {
     whole * level_off(value / whole, start, room)
 }
 
-/// Height of the grind line above the edge along the chord, mm. A height given in mm stays true up to
-/// three quarters of the breadth; where the blade is narrower it levels off at nine tenths, so that a flank
-/// is left up to the point.
+/// The share of the breadth up to which a grind line's height in mm stays true, and the room above it in which
+/// it levels off where the blade is narrower: a flank is left up to the point.
+pub(crate) const GRIND_SHARE: (f64, f64) = (0.72, 0.13);
+/// The same for how far a crowned or rounded back reaches down; the two together leave a twenty-fifth of the
+/// breadth between back and grind line.
+const BACK_SHARE: (f64, f64) = (0.08, 0.03);
+
+/// Height of the grind line above the edge along the chord, mm.
 pub(crate) fn grind_height(line: GrindLine, breadth: f64) -> f64 {
     match line {
         GrindLine::Full => breadth,
         GrindLine::Share(f) => f * breadth,
-        GrindLine::Height(h) => share(h, breadth, 0.75, 0.15),
+        GrindLine::Height(h) => share(h, breadth, GRIND_SHARE.0, GRIND_SHARE.1),
     }
 }
 
@@ -164,7 +169,7 @@ fn reversed(chain: Vec<Corner>) -> Vec<Corner> {
 }
 
 fn crown_height(height: f64, m: &Measures) -> f64 {
-    share(share(height, m.back, 0.4, 0.04), m.breadth, 0.15, 0.1)
+    share(share(height, m.back, 0.4, 0.04), m.breadth, BACK_SHARE.0, BACK_SHARE.1)
 }
 
 /// One side's corners from the edge up to the back.
@@ -232,7 +237,7 @@ fn back_corner(back: Back, m: &Measures, top: DVec2, below: DVec2) -> (DVec2, Op
     let across = DVec2::new(0.0, -1.0);
     let half = 0.5 * down.angle_to(across).abs();
     // Tangent length r/tan(half the inside angle); the arc's half angle is the complement of `half`.
-    let reach = share(share(radius / half.tan(), m.back, 0.4, 0.06), m.breadth, 0.15, 0.1);
+    let reach = share(share(radius / half.tan(), m.back, 0.4, 0.06), m.breadth, BACK_SHARE.0, BACK_SHARE.1);
     (top + down * reach, Some((top, half.sin(), top + across * reach)))
 }
 
