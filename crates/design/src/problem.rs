@@ -143,7 +143,7 @@ impl Found {
 
     /// The problems in the order of the file.
     pub(crate) fn sorted(mut self) -> Vec<Problem> {
-        self.problems.sort_by(|a, b| (a.span.start, a.span.end).cmp(&(b.span.start, b.span.end)));
+        self.problems.sort_by_key(|p| (p.span.start, p.span.end));
         self.problems
     }
 
