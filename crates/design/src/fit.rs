@@ -3,20 +3,24 @@
 use blade::{Blade, Fault, Problem, Spec, TangForm};
 
 use crate::document::Document;
-use crate::tang::END_THICKNESS_SHARE;
+use crate::tang::{END_BREADTH_SHARE, END_THICKNESS_SHARE};
 
-/// Most attempts: enough to halve a thickness three times and to steepen the edge to its limit.
+/// Most attempts: enough to thin the tang to a fifth and to steepen the edge to its limit.
 const MOST_TRIES: usize = 16;
 /// How much steeper than the primary bevel the edge becomes: clearly more than the 1.05 that is required.
 const STEEPER: f64 = 1.3;
 /// Steepest edge ever chosen, degrees: blunter is no edge.
 const STEEPEST: f64 = 90.0;
 /// How much thinner the tang becomes at each attempt.
-const THINNER: f64 = 0.85;
+const THINNER: f64 = 0.9;
+/// How much narrower it becomes at each attempt, from below: the bevel leaves less room there than the flank.
+const NARROWER: f64 = 0.93;
 /// Thinnest tang ever chosen, mm.
 const THINNEST_TANG: f64 = 0.5;
+/// Narrowest tang ever chosen, mm.
+const NARROWEST_TANG: f64 = 2.0;
 
-/// The blade of `spec`, with the edge angle and the tang's thickness eased where the file gives none.
+/// The blade of `spec`, with the edge angle and the tang's thickness and breadth eased where the file gives none.
 ///
 /// # Errors
 /// Every rule that the blade still breaks.
@@ -36,7 +40,10 @@ fn ease(spec: &mut Spec, problems: &[Problem], document: &Document) -> bool {
     for problem in problems {
         eased |= match problem.fault {
             Fault::EdgeAngle { bevel, .. } if !document.has("stages.finished.edge_angle") => steepen(spec, bevel),
-            Fault::RootOutside { .. } if !document.has("tang.thickness") => thin(spec, document),
+            Fault::RootOutside { .. } => {
+                let narrowed = narrow(spec, document);
+                thin(spec, document) || narrowed
+            }
             _ => false,
         };
     }
@@ -53,9 +60,23 @@ fn steepen(spec: &mut Spec, bevel: f64) -> bool {
     steeper
 }
 
+/// Makes the tang narrower at the shoulder, its upper border staying where it is.
+fn narrow(spec: &mut Spec, document: &Document) -> bool {
+    let TangForm::Hidden { breadth, .. } = &mut spec.tang.form else { return false };
+    if document.has("tang.breadth") || document.has("tang.offset") || *breadth * NARROWER < NARROWEST_TANG {
+        return false;
+    }
+    spec.tang.offset += 0.5 * (1.0 - NARROWER) * *breadth;
+    *breadth *= NARROWER;
+    if !document.has("tang.end_breadth") {
+        spec.tang.end_breadth = END_BREADTH_SHARE * *breadth;
+    }
+    true
+}
+
 fn thin(spec: &mut Spec, document: &Document) -> bool {
     let TangForm::Hidden { thickness, .. } = &mut spec.tang.form else { return false };
-    if *thickness * THINNER < THINNEST_TANG {
+    if document.has("tang.thickness") || *thickness * THINNER < THINNEST_TANG {
         return false;
     }
     *thickness *= THINNER;

@@ -20,7 +20,7 @@ const BREADTH_SHARE: f64 = 0.45;
 /// Thickness at the shoulder unless given, as a share of the back's: the flank is thinner further down.
 const THICKNESS_SHARE: f64 = 0.5;
 /// Breadth at the end of a hidden tang unless given, as a share of its breadth at the shoulder.
-const END_BREADTH_SHARE: f64 = 0.6;
+pub(crate) const END_BREADTH_SHARE: f64 = 0.6;
 /// Thickness at the end of a hidden tang unless given, as a share of its thickness at the shoulder.
 pub(crate) const END_THICKNESS_SHARE: f64 = 0.7;
 /// Breadth at the end of a full tang unless given, as a share of the blade's: grips narrow to the hand's heel.

@@ -161,7 +161,7 @@ fn the_blades_own_problems_have_their_places() {
     expect(&with("[[tang.hole]]\nat = 200\ndiameter = 3"), &[("tang.hole[0]", "hole-outside", "[[tang.hole]]")]);
     expect(
         &with("[[fuller]]\nend = 100\nfrom_back = 3\nwidth = 5\ndepth = 0.5\n[[fuller]]\nend = 100\nfrom_back = 3\nwidth = 4\ndepth = 0.5"),
-        &[("fuller[0].from_back", "fullers-meet", "3")],
+        &[("fuller[1].from_back", "fullers-meet", "3")],
     );
     let points = "name = \"x\"\n[[taper]]\nat = 0\nback = 6\n[outline]\nform = \"points\"\n";
     expect(&format!("{points}back = [[0, 30], [90, 30], [80, 5]]\nedge = [[0, 0], [80, 4]]"), &[(
