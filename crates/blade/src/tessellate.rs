@@ -1,5 +1,7 @@
 //! From a shell to triangles: edges first, so that neighbours share their vertices; then face by face.
 
+use std::collections::BTreeSet;
+
 use glam::{DVec2, DVec3};
 use spade::{ConstrainedDelaunayTriangulation, Point2, Triangulation};
 
@@ -42,8 +44,16 @@ pub(crate) fn tessellate(shell: &Shell, tolerance: f64) -> Result<(Vec<DVec3>, V
         rows.push(made);
     }
     let mut out = Out { vertices: shell.vertices.clone(), triangles: Vec::new() };
-    let lines: Vec<Vec<u32>> =
-        shell.edges.iter().zip(&groups).map(|(e, &g)| out.edge(shell, e, rows.get(g), tolerance)).collect();
+    let fine = ledges(shell);
+    let lines: Vec<Vec<u32>> = shell
+        .edges
+        .iter()
+        .enumerate()
+        .map(|(i, e)| {
+            let tolerance = if fine.contains(&i) { tolerance.min(LEDGE) } else { tolerance };
+            out.edge(shell, e, rows.get(groups[i]), tolerance)
+        })
+        .collect();
     for (face, strip) in shell.faces.iter().zip(&strips) {
         match (strip, face_group(shell, &groups, face)) {
             (Some(strip), Some(g)) => out.strip(shell, face, strip, &rows[g], &lines),
@@ -51,6 +61,21 @@ pub(crate) fn tessellate(shell: &Shell, tolerance: f64) -> Result<(Vec<DVec3>, V
         }
     }
     Ok((out.vertices, out.triangles))
+}
+
+/// Tolerance (mm) of arcs around a flat face with a loop inside: less than the least ledge between two loops,
+/// so that a coarse chord can't cut across the inner one.
+const LEDGE: f64 = 0.02;
+
+/// Edges of flat faces with more than one loop.
+fn ledges(shell: &Shell) -> BTreeSet<usize> {
+    shell
+        .faces
+        .iter()
+        .filter(|f| f.loops.len() > 1)
+        .flat_map(|f| f.loops.iter().flatten())
+        .map(|u| u.edge)
+        .collect()
 }
 
 /// For each edge the group of rails that must be divided alike (those joined by strips); `usize::MAX` for
@@ -277,8 +302,6 @@ impl Out {
             Curve::Line => {}
             Curve::Arc { middle, weight } => {
                 let size = arc_size(a, *weight, b);
-                // An ellipse's quarter (a tilted rim) is no flatter than the circle over its chord by more than
-                // the tilt; twice the divisions cover it.
                 let n = divisions(size, tolerance);
                 for v in &equal_turns(size.1, n)[1..n] {
                     line.push(self.add(arc_at(a, *middle, *weight, b, *v).0));
