@@ -1,0 +1,138 @@
+//! Whole files through the public door: units, fittings, truncated, huge and edited designs.
+
+use design::{Design, Problem, read, starter};
+use proptest::prelude::*;
+
+const PLAIN: &str = "name = \"Plain\"\n[outline]\nlength = 200\nbreadth = 30\n[[taper]]\nat = 0\nback = 5\n";
+
+fn good(text: &str) -> Design {
+    read(text.as_bytes()).unwrap_or_else(|problems| panic!("{text}\n{problems:#?}"))
+}
+
+fn problems(text: &str) -> Vec<Problem> {
+    read(text.as_bytes()).err().unwrap_or_else(|| panic!("no problem in\n{text}"))
+}
+
+#[test]
+fn inches_and_text_mean_the_same() {
+    let inches = good(
+        "name = \"x\"\nunit = \"in\"\n[outline]\nlength = 8\nbreadth = \"30 mm\"\n[[taper]]\nat = 0\nback = \"1/5 in\"\n",
+    );
+    let text =
+        good("name = \"x\"\n[outline]\nlength = \"20.32 cm\"\nbreadth = 30\n[[taper]]\nat = 0\nback = 5.08\n");
+    assert!((inches.blade().length() - text.blade().length()).abs() < 1e-9);
+    assert!((inches.blade().spec().taper[0].back - 5.08).abs() < 1e-12);
+}
+
+#[test]
+fn a_fitting_takes_its_mass_or_its_material() {
+    let with = |more: &str| format!("{PLAIN}[[fitting]]\nat = -5\n{more}\n");
+    let brass = good(&with("kind = \"guard\"\nlength = \"1 cm\"\ndiameter = 40\nmaterial = \"brass\""));
+    let cylinder = std::f64::consts::PI * 20.0 * 20.0 * 10.0 * 0.0085;
+    assert!((brass.fittings()[0].mass - cylinder).abs() < 1e-9);
+    assert!((good(&with("mass = \"1 lb\"")).fittings()[0].mass - 453.59237).abs() < 1e-9);
+    for (more, field, code) in [
+        ("", "fitting[0].mass", "missing-key"),
+        ("mass = 3\nmaterial = \"oak\"", "fitting[0].material", "either-or"),
+        ("material = \"oak\"", "fitting[0].material", "missing-key"),
+        ("mass = 0", "fitting[0].mass", "range"),
+        ("mass = -3", "fitting[0].mass", "range"),
+        ("mass = \"3 mm\"", "fitting[0].mass", "quantity"),
+    ] {
+        let found = problems(&with(more));
+        assert_eq!((found[0].field.as_str(), found[0].code, found.len()), (field, code, 1), "{more}");
+    }
+}
+
+#[test]
+fn nearest_keys_are_named() {
+    for (line, nearest) in [("legth", "length"), ("brodth", "breadth"), ("breakat", "break_at"), ("tips", "tip")] {
+        let found = problems(&PLAIN.replace("[[taper]]", &format!("{line} = 3\n[[taper]]")));
+        assert!(found[0].help.contains(&format!("did you mean `{nearest}`?")), "{line}: {}", found[0].help);
+    }
+    let far = problems(&PLAIN.replace("[[taper]]", "qqq = 1\n[[taper]]"));
+    assert!(far[0].help.starts_with("known here: `form`, `length`"), "{}", far[0].help);
+}
+
+#[test]
+fn a_truncated_file_is_read_or_refused() {
+    let text = starter("Cut short");
+    for end in (0..text.len()).step_by(7) {
+        judge(&text.as_bytes()[..end]);
+    }
+}
+
+#[test]
+fn huge_lists_are_told_in_few_problems() {
+    let keys: String = (0..60_000).map(|i| format!("k{i} = 1\n")).collect();
+    assert_eq!(problems(&keys).len(), 101);
+    let points = format!("[outline]\nform = \"points\"\nback = [{}]\n", "[1, 1],".repeat(100_000));
+    assert!(problems(&points).len() <= 101);
+    let tables = "[[fitting]]\nat = 1\nmass = 1\n".repeat(30_000);
+    assert!(problems(&tables).iter().any(|p| p.code == "too-many"));
+    assert_eq!(problems(&format!("{}a = 1", "\"\"\"a\"\"\".".repeat(90_000)))[0].code, "too-deep");
+    let digits = format!("density = {}\n{PLAIN}", "9".repeat(100_000));
+    assert!(!problems(&digits).is_empty());
+}
+
+/// Problems lie on whole characters of the file, in its order, and say something.
+fn judge(bytes: &[u8]) {
+    let Err(problems) = read(bytes) else { return };
+    assert!(!problems.is_empty());
+    assert!(problems.windows(2).all(|p| p[0].span.start <= p[1].span.start));
+    for p in problems {
+        assert!(p.span.start <= p.span.end && p.span.end <= bytes.len(), "{p:?}");
+        assert!(!p.message.is_empty() && !p.help.is_empty() && !p.code.is_empty(), "{p:?}");
+        if let Ok(text) = std::str::from_utf8(bytes) {
+            assert!(text.get(p.span.clone()).is_some(), "{p:?}");
+        }
+    }
+}
+
+/// The starter, its comments opened, with the values of a few lines replaced.
+fn edited() -> impl Strategy<Value = String> {
+    let value = prop_oneof![
+        any::<f64>().prop_map(|v| format!("{v:?}")),
+        (0.0..600.0).prop_map(|v: f64| format!("{v}")),
+        (0.0..6.0).prop_map(|v: f64| format!("{v}")),
+        Just("[]".to_owned()),
+        Just("{}".to_owned()),
+        prop_oneof![Just("\"full\""), Just("\"points\""), Just("\"round\""), Just("\"left\"")].prop_map(str::to_owned),
+        "\"[0-9 /.é]{1,5} ?(mm|in|cm|%|deg|g)\"",
+    ];
+    proptest::collection::vec((0..200_usize, value), 1..4).prop_map(|edits| {
+        let mut lines: Vec<String> = starter("x").lines().map(str::to_owned).collect();
+        for (line, value) in edits {
+            let i = line % lines.len();
+            if let Some((key, _)) = lines[i].split_once('=') {
+                lines[i] = format!("{} = {value}", key.trim_start_matches("# ").trim());
+            }
+        }
+        lines.join("\n")
+    })
+}
+
+/// Pieces of the starter, numbers and brackets in any order.
+fn pieces() -> impl Strategy<Value = String> {
+    let words: Vec<String> = starter("x").split_inclusive(['\n', ' ', '=']).map(str::to_owned).collect();
+    let piece = prop_oneof![
+        8 => proptest::sample::select(words),
+        1 => any::<f64>().prop_map(|v| format!("{v:?}")),
+        1 => "[\\[\\]{}\"'.,=#\n0-9a-zé -]{0,6}",
+    ];
+    proptest::collection::vec(piece, 0..120).prop_map(|p| p.concat())
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 300, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn any_edit_is_read_or_refused(text in edited()) {
+        judge(text.as_bytes());
+    }
+
+    #[test]
+    fn any_pieces_are_read_or_refused(text in pieces()) {
+        judge(text.as_bytes());
+    }
+}
