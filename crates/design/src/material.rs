@@ -22,7 +22,9 @@ words! {
         Titanium = "titanium",
         /// 2700 kg/m³.
         Aluminium = "aluminium",
-        /// 675 kg/m³.
+        /// 950 kg/m³.
+        Boxwood = "boxwood",
+        /// 700 kg/m³.
         Oak = "oak",
         /// 680 kg/m³.
         Ash = "ash",
@@ -32,13 +34,13 @@ words! {
         Maple = "maple",
         /// 640 kg/m³.
         Walnut = "walnut",
-        /// 1700 kg/m³.
+        /// 1800 kg/m³.
         Antler = "antler",
         /// 1900 kg/m³.
         Bone = "bone",
         /// 1300 kg/m³.
         Horn = "horn",
-        /// 860 kg/m³.
+        /// 900 kg/m³.
         Leather = "leather",
     }
 }
@@ -64,18 +66,19 @@ impl Material {
             Material::Brass => 8500.0,
             Material::Bronze => 8800.0,
             // Air-dry woods at 12 to 15 % moisture: the Wood Handbook and timber data sheets (from memory).
-            Material::Oak => 675.0,
+            Material::Boxwood => 950.0,
+            Material::Oak => 700.0,
             Material::Ash => 680.0,
             Material::Beech => 710.0,
             Material::Maple => 610.0,
             Material::Walnut => 640.0,
             // Compact antler and cortical bone: Currey, Bones (2002) (from memory).
-            Material::Antler => 1700.0,
+            Material::Antler => 1800.0,
             Material::Bone => 1900.0,
             // Keratin: about 1300 (from memory).
             Material::Horn => 1300.0,
-            // Vegetable-tanned, dry: 860 (from memory).
-            Material::Leather => 860.0,
+            // Vegetable-tanned, dry: about 900 (from memory).
+            Material::Leather => 900.0,
         }
     }
 }

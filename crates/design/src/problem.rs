@@ -100,6 +100,9 @@ faults! {
     /// A sharp inside corner at the shoulder, where blades crack. A warning.
     StressRiser { radius: f64, least: f64 } "stress-riser"
         "a shoulder radius of {radius:.3} mm lets cracks begin" => format!("give at least {least} mm where there is room");
+    /// A tolerance that no mesh can keep.
+    TooFine { tolerance: f64, most: usize } "tolerance"
+        "a tolerance of {tolerance} mm would need more than {most} triangles" => "give a larger tolerance; 0.02 is usual";
     /// More problems than are shown.
     More {} "more"
         "there are more problems than are shown" => "mend these first";

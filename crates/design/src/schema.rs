@@ -17,11 +17,14 @@ pub fn schema() -> Value {
     schema
 }
 
-/// Takes out `null`, which TOML doesn't know, and titles every key.
+/// Takes out `null`, which TOML doesn't know, and titles every key; descriptions become one line.
 fn tidy(value: &mut Value) {
     match value {
         Value::Object(object) => {
             without_null(object);
+            if let Some(Value::String(text)) = object.get_mut("description") {
+                *text = text.replace('\n', " ");
+            }
             titled(object);
             object.values_mut().for_each(tidy);
         }

@@ -9,6 +9,8 @@ use crate::problem::Found;
 
 /// The grind line unless given, as a share of the breadth: leaves two fifths for the flank.
 const GRIND_LINE: f64 = 0.6;
+/// Radii of bevels accepted, mm: from a rotary tool's wheel to what can't be told from flat.
+const RADII: std::ops::RangeInclusive<f64> = 1.0..=100_000.0;
 /// Shares of the breadth accepted for the grind line, percent.
 const SHARES: std::ops::RangeInclusive<f64> = 5.0..=95.0;
 
@@ -133,7 +135,7 @@ fn bevel(draft: &SectionDraft, c: &mut Checker) -> Bevel {
         c.stray(&draft.given(), &takes, "a flat bevel");
         return Bevel::Flat;
     }
-    let radius = c.length_needed(draft.radius.as_ref(), "section.radius", SIZE);
+    let radius = c.length_needed(draft.radius.as_ref(), "section.radius", RADII);
     if word == BevelWord::Hollow { Bevel::Hollow { radius } } else { Bevel::Convex { radius } }
 }
 

@@ -201,6 +201,14 @@ fn a_sharp_shoulder_is_a_warning() {
 }
 
 #[test]
+fn tolerances_are_held_to_their_range() {
+    let design = good(&with("[shop]\ntolerance = 0.001"));
+    assert!((design.shop().tolerance - 0.001).abs() < 1e-15);
+    expect(&with("[shop]\ntolerance = 0.0009"), &[("shop.tolerance", "range", "0.0009")]);
+    expect(&with("[shop]\ntolerance = 2"), &[("shop.tolerance", "range", "2")]);
+}
+
+#[test]
 fn counts_are_bounded() {
     let mut text = with("");
     for i in 0..101 {
