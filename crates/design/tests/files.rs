@@ -136,3 +136,47 @@ proptest! {
         judge(text.as_bytes());
     }
 }
+
+#[test]
+fn the_profiles_together_use_everything() {
+    use blade::{Back, Bevel, GrindLine, OutlineForm, Sides, TangForm, Tip};
+    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/../../profiles");
+    let files = std::fs::read_dir(folder).into_iter().flatten().flatten();
+    let designs: Vec<Design> = files.filter_map(|f| read(&std::fs::read(f.path()).ok()?).ok()).collect();
+    let specs: Vec<_> = designs.iter().map(|d| d.blade().spec()).collect();
+    type Uses = (&'static str, &'static dyn Fn(&blade::Spec) -> bool);
+    let uses: [Uses; 23] = [
+        ("straight back", &|s| matches!(s.outline.form, OutlineForm::StraightBack { .. })),
+        ("broken back", &|s| matches!(s.outline.form, OutlineForm::BrokenBack { .. })),
+        ("curved back", &|s| matches!(s.outline.form, OutlineForm::CurvedBack { .. })),
+        ("dropped point", &|s| matches!(s.outline.form, OutlineForm::DroppedPoint { .. })),
+        ("points and a corner", &|s| {
+            matches!(&s.outline.form, OutlineForm::Points { back, .. } if back.iter().any(|p| p.corner))
+        }),
+        ("flat tip", &|s| matches!(s.outline.tip, Tip::Flat { .. })),
+        ("exact point", &|s| s.outline.tip == Tip::Point),
+        ("round tip", &|s| matches!(s.outline.tip, Tip::Round { .. })),
+        ("flat bevel", &|s| s.section.bevel == Bevel::Flat),
+        ("hollow bevel", &|s| matches!(s.section.bevel, Bevel::Hollow { .. })),
+        ("convex bevel", &|s| matches!(s.section.bevel, Bevel::Convex { .. })),
+        ("right side", &|s| s.section.sides == Sides::Right),
+        ("left side", &|s| s.section.sides == Sides::Left),
+        ("full grind", &|s| s.section.grind_line == GrindLine::Full),
+        ("grind height", &|s| matches!(s.section.grind_line, GrindLine::Height(_))),
+        ("rounded back", &|s| matches!(s.section.back, Back::Rounded { .. })),
+        ("crowned back", &|s| matches!(s.section.back, Back::Crowned { .. })),
+        ("full tang with holes", &|s| s.tang.form == TangForm::Full && !s.tang.holes.is_empty()),
+        ("hidden tang", &|s| matches!(s.tang.form, TangForm::Hidden { .. })),
+        ("a fuller pair", &|s| s.fullers.len() == 2),
+        ("a fuller through the shoulder", &|s| s.fullers.iter().any(|f| f.start <= 0.0)),
+        ("a ricasso with plunge", &|s| s.ricasso.is_some()),
+        ("an edge left flat", &|s| s.stages.edge_angle.is_none()),
+    ];
+    let missing: Vec<&str> = uses.iter().filter(|(_, used)| !specs.iter().any(|s| used(s))).map(|u| u.0).collect();
+    assert!(missing.is_empty(), "no profile uses {missing:?}");
+    assert!(designs.iter().any(|d| d.unit() == design::Unit::Inch));
+    for (length, fittings) in [(75.0, 0), (480.0, 3), (900.0, 0)] {
+        let made = |d: &Design| (d.blade().length() - length).abs() < 1e-6 && d.fittings().len() >= fittings;
+        assert!(designs.iter().any(made), "no profile is {length} mm long with {fittings} fittings");
+    }
+}
