@@ -209,6 +209,12 @@ fn tolerances_are_held_to_their_range() {
 }
 
 #[test]
+fn byte_order_marks_and_carriage_returns_keep_places_exact() {
+    let text = format!("\u{feff}{}", with("foo = 1\n").replace('\n', "\r\n"));
+    expect(&text, &[("outline.foo", "unknown-key", "foo")]);
+}
+
+#[test]
 fn counts_are_bounded() {
     let mut text = with("");
     for i in 0..101 {
