@@ -1,5 +1,7 @@
 //! Whatever bytes a file holds, reading them ends in a design or in named problems, never in a panic.
 
+#![allow(clippy::unwrap_used, reason = "helpers of tests count as tests")]
+
 use std::fs;
 use std::path::Path;
 

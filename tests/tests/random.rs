@@ -1,6 +1,8 @@
 //! Random designs: each is refused with named problems, or closed, oriented and within tolerance, its volumes
 //! agreeing. `SEAXWRIGHT_CASES` raises the number of designs.
 
+#![allow(clippy::unwrap_used, clippy::print_stdout, reason = "helpers of tests count as tests")]
+
 mod wild;
 
 use std::cell::Cell;
