@@ -23,6 +23,11 @@ class Tally:
         close = math.isfinite(found) and abs(found - wanted) <= within
         self.check(close, f"{what}: found {found!r}, wanted {wanted!r} within {within:g}")
 
+    def add(self, other):
+        """Takes over another tally's counts."""
+        self.passed += other.passed
+        self.failed += other.failed
+
     def closing_line(self):
         """What the test runner reads."""
         return f"checks: {self.passed} passed, {self.failed} failed"
