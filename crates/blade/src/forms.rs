@@ -130,7 +130,7 @@ fn bent(start: [f64; 2], x: f64, end: [f64; 2]) -> Line {
     if x <= start[0] {
         return Line::new(vec![curve], vec![true]);
     }
-    Line::new(vec![Piece::straight(a, b), curve], vec![false, true])
+    Line::new(vec![Piece::Straight(a, b), curve], vec![false, true])
 }
 
 /// A convex line, level at `top`, twice continuously differentiable: a parabola before it and the cubic

@@ -1,6 +1,6 @@
 //! Volume, centre and second moments of a body from its shell.
 
-use glam::{DMat3, DVec3};
+use glam::{DMat3, DVec3, DVec4};
 
 use crate::gauss;
 use crate::shell::{Curve, EdgeUse, Face, Shell, Surface};
@@ -63,47 +63,57 @@ impl Moments {
     }
 }
 
-/// Point and partial derivatives of a strip at (u, v).
-pub(crate) fn strip_at(surface: &Surface, u: f64, v: f64) -> Option<(DVec3, DVec3, DVec3)> {
-    match surface {
-        Surface::Ruled { low, high } => {
-            let ((a, da), (b, db)) = (low.at(u), high.at(u));
-            Some((a.lerp(b, v), da.lerp(db, v), b - a))
+/// One line across a strip: its rows of control points at a u, and their derivatives along it.
+pub(crate) enum Across {
+    Ruled([(DVec3, DVec3); 2]),
+    Round((DVec3, DVec3), (DVec4, DVec4), (DVec3, DVec3)),
+}
+
+impl Across {
+    /// The line across at u; `None` for a surface that is no strip.
+    pub(crate) fn at(surface: &Surface, u: f64) -> Option<Across> {
+        match surface {
+            Surface::Ruled { low, high } => Some(Across::Ruled([low.at(u), high.at(u)])),
+            Surface::Round { low, middle, high } => Some(Across::Round(low.at(u), middle.at(u), high.at(u))),
+            Surface::Plane { .. } | Surface::Cylinder { .. } => None,
         }
-        Surface::Round { low, middle, high } => {
-            let ((a, da), (m, dm), (b, db)) = (low.at(u), middle.at(u), high.at(u));
-            let s = 1.0 - v;
-            let row = |a: DVec3, m: DVec3, b: DVec3| a * (s * s) + m * (2.0 * s * v) + b * (v * v);
-            let w = s * s + 2.0 * s * v * m.w + v * v;
-            let point = row(a, m.truncate(), b) / w;
-            let w_u = 2.0 * s * v * dm.w;
-            let along = (row(da, dm.truncate(), db) - point * w_u) / w;
-            let w_v = -2.0 * s + 2.0 * (s - v) * m.w + 2.0 * v;
-            let across_h = a * (-2.0 * s) + m.truncate() * (2.0 * (s - v)) + b * (2.0 * v);
-            Some((point, along, (across_h - point * w_v) / w))
+    }
+
+    /// Point and partial derivatives at v in [0, 1].
+    pub(crate) fn point(&self, v: f64) -> (DVec3, DVec3, DVec3) {
+        match *self {
+            Across::Ruled([(a, da), (b, db)]) => (a.lerp(b, v), da.lerp(db, v), b - a),
+            Across::Round((a, da), (m, dm), (b, db)) => {
+                let s = 1.0 - v;
+                let row = |a: DVec3, m: DVec3, b: DVec3| a * (s * s) + m * (2.0 * s * v) + b * (v * v);
+                let w = s * s + 2.0 * s * v * m.w + v * v;
+                let point = row(a, m.truncate(), b) / w;
+                let w_u = 2.0 * s * v * dm.w;
+                let along = (row(da, dm.truncate(), db) - point * w_u) / w;
+                let w_v = -2.0 * s + 2.0 * (s - v) * m.w + 2.0 * v;
+                let across_h = a * (-2.0 * s) + m.truncate() * (2.0 * (s - v)) + b * (2.0 * v);
+                (point, along, (across_h - point * w_v) / w)
+            }
         }
-        Surface::Plane { .. } | Surface::Cylinder { .. } => None,
     }
 }
 
 fn strip(surface: &Surface) -> [f64; 10] {
-    let (rail, halves) = match surface {
-        Surface::Ruled { low, .. } => (low, 1),
-        // Two halves across an arc bring the rational integrand to 1e-12.
-        Surface::Round { low, .. } => (low, 2),
-        Surface::Plane { .. } | Surface::Cylinder { .. } => return [0.0; 10],
-    };
     let mut sums = [0.0; 10];
+    let (rail, across) = match surface {
+        Surface::Ruled { low, .. } => (low, gauss::eight(0.0, 1.0).to_vec()),
+        // Two halves across an arc bring the rational integrand to 1e-12.
+        Surface::Round { low, .. } => (low, [gauss::eight(0.0, 0.5), gauss::eight(0.5, 1.0)].concat()),
+        Surface::Plane { .. } | Surface::Cylinder { .. } => return sums,
+    };
     for pair in rail.breaks().windows(2) {
         for (u, wu) in gauss::eight(pair[0], pair[1]) {
-            for h in 0..halves {
-                let (from, to) = (f64::from(h) / f64::from(halves), f64::from(h + 1) / f64::from(halves));
-                for (v, wv) in gauss::eight(from, to) {
-                    let Some((p, along, across)) = strip_at(surface, u, v) else { continue };
-                    let flux = (along.x * across.y - along.y * across.x) * wu * wv;
-                    for (sum, f) in sums.iter_mut().zip(fluxes(p)) {
-                        *sum += f * flux;
-                    }
+            let Some(line) = Across::at(surface, u) else { continue };
+            for &(v, wv) in &across {
+                let (p, along, across) = line.point(v);
+                let flux = (along.x * across.y - along.y * across.x) * wu * wv;
+                for (sum, f) in sums.iter_mut().zip(fluxes(p)) {
+                    *sum += f * flux;
                 }
             }
         }

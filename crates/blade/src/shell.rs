@@ -2,7 +2,7 @@
 
 use glam::{DVec2, DVec3};
 
-use crate::moments::strip_at;
+use crate::moments::Across;
 use crate::spline::{Spline3, Spline4};
 
 /// A closed, oriented boundary. Every edge is used exactly twice, once in each direction.
@@ -116,17 +116,17 @@ impl Shell {
         let mut take = |p: DVec3| range = (range.0.min(p), range.1.max(p));
         self.vertices.iter().for_each(|&v| take(v));
         for face in &self.faces {
-            let (rails, across): ([&Spline3; 2], u32) = match &face.surface {
-                Surface::Ruled { low, high } => ([low, high], 1),
-                Surface::Round { low, high, .. } => ([low, high], 4),
+            // Every rail is the low one of a strip; the middle line of an arc may stand out further.
+            let (rail, lines): (&Spline3, &[f64]) = match &face.surface {
+                Surface::Ruled { low, .. } => (low, &[0.0]),
+                Surface::Round { low, .. } => (low, &[0.0, 0.25, 0.5, 0.75]),
                 Surface::Plane { .. } | Surface::Cylinder { .. } => continue,
             };
-            for pair in rails[0].breaks().windows(2) {
-                for i in 0..=16 {
-                    let u = pair[0] + (pair[1] - pair[0]) * f64::from(i) / 16.0;
-                    for j in 0..=across {
-                        let v = f64::from(j) / f64::from(across);
-                        take(strip_at(&face.surface, u, v).map_or(rails[1].point(u), |s| s.0));
+            for pair in rail.breaks().windows(2) {
+                for i in 0..8 {
+                    let u = pair[0] + (pair[1] - pair[0]) * f64::from(i) / 8.0;
+                    if let Some(line) = Across::at(&face.surface, u) {
+                        lines.iter().for_each(|&v| take(line.point(v).0));
                     }
                 }
             }

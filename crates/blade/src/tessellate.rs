@@ -6,7 +6,7 @@ use glam::{DVec2, DVec3};
 use spade::{ConstrainedDelaunayTriangulation, Point2, Triangulation};
 
 use crate::mesh::{MOST_TRIANGLES, MeshFault};
-use crate::moments::{arc_at, strip_at};
+use crate::moments::{Across, arc_at};
 use crate::shell::{Curve, EdgeUse, Face, Shell, Surface};
 use crate::spline::Spline3;
 
@@ -146,18 +146,19 @@ impl<'a> Strip<'a> {
         Some(Strip { surface: &face.surface, across })
     }
 
-    fn point(&self, u: f64, v: f64) -> DVec3 {
-        strip_at(self.surface, u, v).map_or(DVec3::NAN, |s| s.0)
+    /// Points across at u.
+    fn row(&self, u: f64) -> Vec<DVec3> {
+        let line = Across::at(self.surface, u);
+        self.across.iter().map(|&v| line.as_ref().map_or(DVec3::NAN, |l| l.point(v).0)).collect()
     }
 
     /// Bound on the distance between the strip and its triangles between two stations.
     fn deviation(&self, u0: f64, u1: f64) -> f64 {
-        let row = |u: f64| -> Vec<DVec3> { self.across.iter().map(|&v| self.point(u, v)).collect() };
-        let (a, b) = (row(u0), row(u1));
+        let (a, b) = (self.row(u0), self.row(u1));
         let mut along: f64 = 0.0;
         if let Surface::Round { .. } = self.surface {
             for f in [0.21, 0.5, 0.79] {
-                for (i, p) in row(u0 + (u1 - u0) * f).iter().enumerate() {
+                for (i, p) in self.row(u0 + (u1 - u0) * f).iter().enumerate() {
                     along = along.max(from_chord(*p, a[i], b[i]));
                 }
             }
@@ -328,8 +329,9 @@ impl Out {
                 sides.end.clone()
             } else {
                 let mut row = vec![sides.low[i]];
-                for &v in &strip.across[1..strip.across.len() - 1] {
-                    row.push(self.add(strip.point(u, v)));
+                let points = if strip.across.len() > 2 { strip.row(u) } else { Vec::new() };
+                for &p in points.iter().take(strip.across.len() - 1).skip(1) {
+                    row.push(self.add(p));
                 }
                 row.push(sides.high[i]);
                 row
@@ -543,7 +545,7 @@ mod tests {
             for i in 0..=160 {
                 let u = from + (to - from) * (f64::from(i) + 0.37) / 161.0;
                 for j in 0..=6 {
-                    let p = strip_at(&face.surface, u, f64::from(j) / 6.0).unwrap().0;
+                    let p = Across::at(&face.surface, u).unwrap().point(f64::from(j) / 6.0).0;
                     // Only triangles whose box is within a millimetre can be nearest.
                     let near = triangles.iter().filter(|t| {
                         let (low, high) = (t[0].min(t[1]).min(t[2]), t[0].max(t[1]).max(t[2]));

@@ -61,20 +61,35 @@ impl Checker<'_> {
     }
 
     /// A length in mm, when given and within `range`.
-    pub(crate) fn length(&mut self, field: Option<&Field<Length>>, range: RangeInclusive<f64>) -> Option<f64> {
+    pub(crate) fn length(
+        &mut self,
+        field: Option<&Field<Length>>,
+        range: RangeInclusive<f64>,
+    ) -> Option<f64> {
         let field = field?;
         self.within(field, field.value.0.with(self.unit.millimetres()), &range, 1.0, " mm")
     }
 
     /// A length in mm, or the default where absent or refused.
-    pub(crate) fn length_or(&mut self, field: Option<&Field<Length>>, range: RangeInclusive<f64>, default: f64) -> f64 {
+    pub(crate) fn length_or(
+        &mut self,
+        field: Option<&Field<Length>>,
+        range: RangeInclusive<f64>,
+        default: f64,
+    ) -> f64 {
         self.length(field, range).unwrap_or(default)
     }
 
     /// A length in mm that must be given; the least allowed stands in where absent or refused.
-    pub(crate) fn length_needed(&mut self, field: Option<&Field<Length>>, path: &str, range: RangeInclusive<f64>) -> f64 {
+    pub(crate) fn length_needed(
+        &mut self,
+        field: Option<&Field<Length>>,
+        path: &str,
+        range: RangeInclusive<f64>,
+    ) -> f64 {
         if field.is_none() {
-            let why = format!("give a length from {} mm to {} mm", short(*range.start()), short(*range.end()));
+            let why =
+                format!("give a length from {} mm to {} mm", short(*range.start()), short(*range.end()));
             self.missing(path, &why);
         }
         let least = *range.start();
@@ -82,7 +97,11 @@ impl Checker<'_> {
     }
 
     /// An angle in rad, when given and within `range` (degrees).
-    pub(crate) fn angle(&mut self, field: Option<&Field<Angle>>, degrees: RangeInclusive<f64>) -> Option<f64> {
+    pub(crate) fn angle(
+        &mut self,
+        field: Option<&Field<Angle>>,
+        degrees: RangeInclusive<f64>,
+    ) -> Option<f64> {
         let field = field?;
         let value = field.value.0.with(1.0_f64.to_radians());
         self.within(field, value, &degrees, 1.0_f64.to_radians(), " deg")
@@ -95,7 +114,12 @@ impl Checker<'_> {
     }
 
     /// A plain number within `range`, when given.
-    pub(crate) fn number(&mut self, field: Option<&Field<Number>>, range: RangeInclusive<f64>, unit: &str) -> Option<f64> {
+    pub(crate) fn number(
+        &mut self,
+        field: Option<&Field<Number>>,
+        range: RangeInclusive<f64>,
+        unit: &str,
+    ) -> Option<f64> {
         let field = field?;
         self.within(field, field.value.0, &range, 1.0, unit)
     }

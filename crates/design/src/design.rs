@@ -170,7 +170,8 @@ fn whole(spec: Spec, c: &mut Checker) -> Option<Blade> {
 
 /// Tries whether a fine tolerance (mm) asks for more triangles than a mesh may have.
 fn triangles(blade: &Blade, tolerance: f64, c: &mut Checker) {
-    let fine = |stage| matches!(Mesh::of(blade.loft(stage).shell(), tolerance), Err(MeshFault::TooFine { .. }));
+    let fine =
+        |stage| matches!(Mesh::of(blade.loft(stage).shell(), tolerance), Err(MeshFault::TooFine { .. }));
     if tolerance < COARSE && Stage::ALL.into_iter().any(fine) {
         c.fault("shop.tolerance", &Fault::TooFine { tolerance, most: MOST_TRIANGLES });
     }
@@ -193,7 +194,11 @@ fn warnings(blade: &Blade, c: &Checker) -> Vec<Problem> {
         && shoulder_radius < SAFE_RADIUS
     {
         let path = "tang.shoulder_radius";
-        found.add(path, c.document.span(path), &Fault::StressRiser { radius: shoulder_radius, least: SAFE_RADIUS });
+        found.add(
+            path,
+            c.document.span(path),
+            &Fault::StressRiser { radius: shoulder_radius, least: SAFE_RADIUS },
+        );
     }
     found.sorted()
 }

@@ -48,7 +48,8 @@ impl<'t> Document<'t> {
                 let span = e.span().unwrap_or(0..0);
                 let span = span.start.min(text.len())..span.end.min(text.len());
                 let deep = e.message().contains("recurse");
-                let fault = if deep { Fault::TooDeep {} } else { Fault::Syntax { what: e.message().to_owned() } };
+                let fault =
+                    if deep { Fault::TooDeep {} } else { Fault::Syntax { what: e.message().to_owned() } };
                 Err(one(span, &fault))
             }
         }

@@ -209,7 +209,8 @@ pub(crate) enum Reach {
 }
 
 impl Read for Length {
-    const WANTED: &'static str = "a length: a number in the file's unit, or text such as \"9.5 mm\" or \"3/8 in\"";
+    const WANTED: &'static str =
+        "a length: a number in the file's unit, or text such as \"9.5 mm\" or \"3/8 in\"";
 
     fn read(place: &Place, found: &mut Found) -> Option<Self> {
         place.amount(&LENGTH, Self::WANTED, found).map(Length)
@@ -301,7 +302,11 @@ impl<T: Read> Read for Vec<Field<T>> {
             return None;
         };
         let entries = array.iter().enumerate();
-        Some(entries.filter_map(|(i, value)| Place { value, at: format!("{}[{i}]", place.at) }.whole(found)).collect())
+        Some(
+            entries
+                .filter_map(|(i, value)| Place { value, at: format!("{}[{i}]", place.at) }.whole(found))
+                .collect(),
+        )
     }
 }
 

@@ -39,7 +39,9 @@ fn ease(spec: &mut Spec, problems: &[Problem], document: &Document) -> bool {
     let mut eased = false;
     for problem in problems {
         eased |= match problem.fault {
-            Fault::EdgeAngle { bevel, .. } if !document.has("stages.finished.edge_angle") => steepen(spec, bevel),
+            Fault::EdgeAngle { bevel, .. } if !document.has("stages.finished.edge_angle") => {
+                steepen(spec, bevel)
+            }
             Fault::RootOutside { .. } => {
                 let narrowed = narrow(spec, document);
                 thin(spec, document) || narrowed

@@ -119,7 +119,9 @@ fn name(draft: &FittingDraft, kind: KindWord, c: &mut Checker) -> String {
 
 fn radius(field: &Field<FittingDraft>, c: &mut Checker) -> f64 {
     let draft = &field.value;
-    if draft.radius.is_some() && let Some(diameter) = &draft.diameter {
+    if draft.radius.is_some()
+        && let Some(diameter) = &draft.diameter
+    {
         c.key_fault(&diameter.at, &Fault::Either { key: "radius", other: "diameter" });
     }
     let half = c.length(draft.diameter.as_ref(), 0.0..=1000.0).map(|d| 0.5 * d);
@@ -144,7 +146,10 @@ fn mass(field: &Field<FittingDraft>, length: f64, radius: f64, c: &mut Checker) 
     let volume = PI * radius * radius * length;
     if volume <= 0.0 {
         let why = "a material gives a mass only with `length` and `radius` (or `diameter`); or give `mass`";
-        c.fault(&material.at, &Fault::MissingKey { key: "length and radius".to_owned(), why: why.to_owned() });
+        c.fault(
+            &material.at,
+            &Fault::MissingKey { key: "length and radius".to_owned(), why: why.to_owned() },
+        );
     }
     volume * material.value.density()
 }

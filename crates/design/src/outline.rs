@@ -237,9 +237,9 @@ fn tip(field: Option<&Field<TipDraft>>, form: Form, c: &mut Checker) -> Tip {
     match kind {
         TipForm::Point => Tip::Point,
         TipForm::Flat => Tip::Flat { breadth: c.length_or(draft.breadth.as_ref(), 0.05..=50.0, flat) },
-        TipForm::Round => {
-            Tip::Round { radius: c.length_needed(draft.radius.as_ref(), &format!("{at}.radius"), 0.1..=500.0) }
-        }
+        TipForm::Round => Tip::Round {
+            radius: c.length_needed(draft.radius.as_ref(), &format!("{at}.radius"), 0.1..=500.0),
+        },
     }
 }
 
@@ -256,7 +256,10 @@ fn points(draft: &OutlineDraft, tip: Tip, c: &mut Checker) -> Option<Measured> {
 
 fn line(field: Option<&Field<Vec<Field<Entry>>>>, path: &str, c: &mut Checker) -> Option<Vec<OutlinePoint>> {
     let Some(field) = field else {
-        c.missing(path, "give the line's points from the shoulder to the point, as [[0, 30], [200, 32], ...]");
+        c.missing(
+            path,
+            "give the line's points from the shoulder to the point, as [[0, 30], [200, 32], ...]",
+        );
         return None;
     };
     c.count(field, MOST_POINTS, "points");
@@ -292,7 +295,8 @@ mod tests {
 
     #[test]
     fn forms_take_only_known_keys() {
-        for form in [Form::StraightBack, Form::BrokenBack, Form::CurvedBack, Form::DroppedPoint, Form::Points] {
+        for form in [Form::StraightBack, Form::BrokenBack, Form::CurvedBack, Form::DroppedPoint, Form::Points]
+        {
             assert!(form.takes().iter().all(|key| OutlineDraft::KEYS.contains(key)), "{form:?}");
         }
     }

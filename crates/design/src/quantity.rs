@@ -54,11 +54,8 @@ pub(crate) const MASS: Measure = Measure {
     wrong_unit: "names no unit of mass (g, kg, oz or lb)",
 };
 /// Shares of a whole, as parts of 1.
-pub(crate) const SHARE: Measure = Measure {
-    units: &[("%", 0.01)],
-    example: "\"60 %\"",
-    wrong_unit: "names no share (%)",
-};
+pub(crate) const SHARE: Measure =
+    Measure { units: &[("%", 0.01)], example: "\"60 %\"", wrong_unit: "names no share (%)" };
 
 impl Measure {
     /// The value of text such as "1 1/2 in", in mm, rad, g or parts of 1; else what is wrong with it. The
@@ -72,7 +69,8 @@ impl Measure {
         if rest.contains(',') {
             return Err("holds a comma; write a decimal point");
         }
-        let end = rest.find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | '/' | ' '))).unwrap_or(rest.len());
+        let end =
+            rest.find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | '/' | ' '))).unwrap_or(rest.len());
         let (number, unit) = rest.split_at(end);
         let value = mixed(number.trim())?;
         let factor = self.units.iter().find(|u| u.0 == unit.trim()).ok_or(self.wrong_unit)?.1;
@@ -158,7 +156,13 @@ mod tests {
 
     #[test]
     fn masses_and_angles_are_read_in_their_units() {
-        let table = [("85 g", 85.0), ("0.3 kg", 300.0), ("1 lb", 453.59237), ("16 oz", 453.59237), ("1/2 lb", 226.796185)];
+        let table = [
+            ("85 g", 85.0),
+            ("0.3 kg", 300.0),
+            ("1 lb", 453.59237),
+            ("16 oz", 453.59237),
+            ("1/2 lb", 226.796185),
+        ];
         for (text, wanted) in table {
             assert!(MASS.parse(text).is_ok_and(|v| close(v, wanted)), "{text}");
         }
@@ -170,8 +174,31 @@ mod tests {
     #[test]
     fn wrong_quantities_are_refused() {
         let table = [
-            "", " ", "mm", "9.5", "9,5 mm", "1/0 in", "1//2 in", "1/2/3 in", "1.5/2 in", "1 2 in", "1 1/2 1/2 in", "nan mm",
-            "inf mm", "1e3 mm", "--3 mm", "3 furlong", "3 mm mm", "/2 in", "1/ in", "½ in", "1.2.3 mm", "٣ mm", "-", ".", ". mm",
+            "",
+            " ",
+            "mm",
+            "9.5",
+            "9,5 mm",
+            "1/0 in",
+            "1//2 in",
+            "1/2/3 in",
+            "1.5/2 in",
+            "1 2 in",
+            "1 1/2 1/2 in",
+            "nan mm",
+            "inf mm",
+            "1e3 mm",
+            "--3 mm",
+            "3 furlong",
+            "3 mm mm",
+            "/2 in",
+            "1/ in",
+            "½ in",
+            "1.2.3 mm",
+            "٣ mm",
+            "-",
+            ".",
+            ". mm",
         ];
         for text in table {
             assert!(LENGTH.parse(text).is_err(), "{text}: {:?}", LENGTH.parse(text));

@@ -23,7 +23,14 @@ pub struct Shop {
 impl Default for Shop {
     /// A common desktop printer; the fits are the middle of common practice (no source).
     fn default() -> Shop {
-        Shop { bed: [220.0, 220.0, 250.0], tolerance: 0.02, nozzle: 0.4, press: 0.1, sliding: 0.25, loose: 0.4 }
+        Shop {
+            bed: [220.0, 220.0, 250.0],
+            tolerance: 0.02,
+            nozzle: 0.4,
+            press: 0.1,
+            sliding: 0.25,
+            loose: 0.4,
+        }
     }
 }
 

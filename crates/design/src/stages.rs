@@ -82,7 +82,8 @@ pub(crate) fn check(draft: Option<&Field<StagesDraft>>, thinnest: f64, c: &mut C
     let forged = draft.and_then(|d| d.forged.as_ref()).map(|f| &f.value);
     let ground = draft.and_then(|d| d.ground.as_ref()).map(|f| &f.value);
     let finished = draft.and_then(|d| d.finished.as_ref()).map(|f| &f.value);
-    let ground_allowance = c.length_or(ground.and_then(|g| g.allowance.as_ref()), ALLOWANCES, GROUND_ALLOWANCE);
+    let ground_allowance =
+        c.length_or(ground.and_then(|g| g.allowance.as_ref()), ALLOWANCES, GROUND_ALLOWANCE);
     let usual = GROUND_EDGE.min(GROUND_EDGE_SHARE * thinnest);
     let ground_edge = c.length_or(ground.and_then(|g| g.edge.as_ref()), EDGES, usual);
     let allowance = forged.and_then(|f| f.allowance.as_ref());
@@ -106,7 +107,8 @@ fn edge_angle(draft: Option<&FinishedDraft>, c: &mut Checker) -> Option<f64> {
     let sharp = draft.and_then(|f| f.sharp.as_ref()).is_none_or(|s| s.value);
     if let (false, Some(field)) = (sharp, draft.and_then(|f| f.edge_angle.as_ref())) {
         let known = "`edge` and `sharp`".to_owned();
-        let fault = Fault::StrayKey { key: "edge_angle".to_owned(), form: "an edge left flat".to_owned(), known };
+        let fault =
+            Fault::StrayKey { key: "edge_angle".to_owned(), form: "an edge left flat".to_owned(), known };
         c.key_fault(&field.at, &fault);
     }
     sharp.then(|| angle.unwrap_or(EDGE_ANGLE.to_radians()))

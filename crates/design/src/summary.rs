@@ -89,7 +89,12 @@ impl From<Station> for StationSummary {
 impl Summary {
     /// The summary of a design, all three stages.
     pub fn of(design: &Design) -> Summary {
-        let stages = Stage::ALL.map(|stage| (stage.name(), StageSummary::of(design, &design.blade().loft(stage))));
+        let of = |stage: Stage| (stage.name(), StageSummary::of(design, &design.blade().loft(stage)));
+        // The stages don't depend on each other: one thread each.
+        let stages = std::thread::scope(|scope| {
+            let running = Stage::ALL.map(|stage| scope.spawn(move || of(stage)));
+            running.map(|stage| stage.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic)))
+        });
         Summary {
             name: design.name().into(),
             slug: design.slug().into(),
@@ -149,7 +154,13 @@ impl StageSummary {
         }
     }
 
-    fn write(&self, out: &mut String, stage: Stage, unit: &str, length: &impl Fn(f64) -> String) -> std::fmt::Result {
+    fn write(
+        &self,
+        out: &mut String,
+        stage: Stage,
+        unit: &str,
+        length: &impl Fn(f64) -> String,
+    ) -> std::fmt::Result {
         writeln!(out, "{stage}: {:.1} g steel, {:.1} g with fittings", self.steel_mass_g, self.mass_g)?;
         let side = if self.balance_from_guard_mm < 0.0 { "behind" } else { "in front of" };
         writeln!(out, "  balance      {} {unit} {side} the guard", length(self.balance_from_guard_mm.abs()))?;
@@ -160,7 +171,11 @@ impl StageSummary {
         if let Some([a, b]) = self.nodes_mm {
             writeln!(out, "  nodes        {} and {} {unit} from the shoulder", length(a), length(b))?;
         }
-        writeln!(out, "  {:>9} {:>9} {:>9} {:>11} {:>9}", "station", "breadth", "back", "grind line", "edge")?;
+        writeln!(
+            out,
+            "  {:>9} {:>9} {:>9} {:>11} {:>9}",
+            "station", "breadth", "back", "grind line", "edge"
+        )?;
         for s in &self.stations {
             let grind = s.grind_mm.map_or("-".into(), length);
             let edge = if s.edge_mm > 0.0 { length(s.edge_mm) } else { "sharp".into() };

@@ -42,7 +42,11 @@ fn profiles_read_clean() {
     for entry in std::fs::read_dir(folder).unwrap() {
         let path = entry.unwrap().path();
         let design = read(&std::fs::read(&path).unwrap()).unwrap_or_else(|p| panic!("{path:?}: {p:#?}"));
-        assert_eq!(path.file_stem().and_then(|s| s.to_str()), Some(design.slug()), "a profile is named by its slug");
+        assert_eq!(
+            path.file_stem().and_then(|s| s.to_str()),
+            Some(design.slug()),
+            "a profile is named by its slug"
+        );
         assert_eq!(design.warnings(), [], "{path:?}");
         count += 1;
     }
@@ -51,7 +55,9 @@ fn profiles_read_clean() {
 
 #[test]
 fn starters_read_clean_whatever_the_name() {
-    for name in ["Landing knife", "", "\"quoted\" \\ name", "{name}", "日本", "a\nb", &"x".repeat(500), " ", "'''"] {
+    for name in
+        ["Landing knife", "", "\"quoted\" \\ name", "{name}", "日本", "a\nb", &"x".repeat(500), " ", "'''"]
+    {
         let design = good(&starter(name));
         assert_eq!(design.warnings(), [], "{name}");
     }
@@ -147,48 +153,54 @@ fn all_problems_of_a_file_are_told_in_its_order_with_exact_places() {
 #[test]
 fn the_blades_own_problems_have_their_places() {
     expect(&with("break_at = 299.9"), &[("outline.break_at", "range", "299.9")]);
-    expect(&with("[section]\nback = { form = \"crowned\", height = 3 }"), &[(
-        "section.back",
-        "back-form",
-        "{ form = \"crowned\", height = 3 }",
-    )]);
-    expect(&with("[tang]\nform = \"full\""), &[("tang.form", "full-tang-ricasso", "\"full\"")]);
-    expect(&with("[stages]\nfinished = { edge_angle = 5 }"), &[(
-        "stages.finished",
-        "edge-angle",
-        "{ edge_angle = 5 }",
-    )]);
-    expect(&with("[[tang.hole]]\nat = 200\ndiameter = 3"), &[("tang.hole[0]", "hole-outside", "[[tang.hole]]")]);
     expect(
-        &with("[[fuller]]\nend = 100\nfrom_back = 3\nwidth = 5\ndepth = 0.5\n[[fuller]]\nend = 100\nfrom_back = 3\nwidth = 4\ndepth = 0.5"),
+        &with("[section]\nback = { form = \"crowned\", height = 3 }"),
+        &[("section.back", "back-form", "{ form = \"crowned\", height = 3 }")],
+    );
+    expect(&with("[tang]\nform = \"full\""), &[("tang.form", "full-tang-ricasso", "\"full\"")]);
+    expect(
+        &with("[stages]\nfinished = { edge_angle = 5 }"),
+        &[("stages.finished", "edge-angle", "{ edge_angle = 5 }")],
+    );
+    expect(
+        &with("[[tang.hole]]\nat = 200\ndiameter = 3"),
+        &[("tang.hole[0]", "hole-outside", "[[tang.hole]]")],
+    );
+    expect(
+        &with(
+            "[[fuller]]\nend = 100\nfrom_back = 3\nwidth = 5\ndepth = 0.5\n[[fuller]]\nend = 100\nfrom_back = 3\nwidth = 4\ndepth = 0.5",
+        ),
         &[("fuller[1].from_back", "fullers-meet", "3")],
     );
     let points = "name = \"x\"\n[[taper]]\nat = 0\nback = 6\n[outline]\nform = \"points\"\n";
-    expect(&format!("{points}back = [[0, 30], [90, 30], [80, 5]]\nedge = [[0, 0], [80, 4]]"), &[(
-        "outline.back[2]",
-        "order",
-        "[80, 5]",
-    )]);
+    expect(
+        &format!("{points}back = [[0, 30], [90, 30], [80, 5]]\nedge = [[0, 0], [80, 4]]"),
+        &[("outline.back[2]", "order", "[80, 5]")],
+    );
     expect(&format!("{points}back = [[0, 30], [80, 5]]"), &[("outline.edge", "missing-key", "[outline]")]);
 }
 
 #[test]
 fn keys_of_other_forms_are_refused() {
     expect(&with("broadest = 31"), &[("outline.broadest", "key-not-used", "broadest")]);
-    expect(&with("tip = { form = \"point\", radius = 2 }"), &[("outline.tip.radius", "key-not-used", "radius")]);
+    expect(
+        &with("tip = { form = \"point\", radius = 2 }"),
+        &[("outline.tip.radius", "key-not-used", "radius")],
+    );
     expect(&with("[section]\nradius = 100"), &[("section.radius", "key-not-used", "radius")]);
     expect(&with("[section]\nbevel = \"hollow\""), &[("section.radius", "missing-key", "[section]")]);
-    expect(&with("[ricasso]\n[tang]\nform = \"full\"\nbreadth = 12"), &[("tang.breadth", "key-not-used", "breadth")]);
-    expect(&with("[stages]\nfinished = { edge_angle = 30, sharp = false }"), &[(
-        "stages.finished.edge_angle",
-        "key-not-used",
-        "edge_angle",
-    )]);
-    expect(&with("[[fitting]]\nat = 1\nmass = 3\nradius = 3\ndiameter = 6"), &[(
-        "fitting[0].diameter",
-        "either-or",
-        "diameter",
-    )]);
+    expect(
+        &with("[ricasso]\n[tang]\nform = \"full\"\nbreadth = 12"),
+        &[("tang.breadth", "key-not-used", "breadth")],
+    );
+    expect(
+        &with("[stages]\nfinished = { edge_angle = 30, sharp = false }"),
+        &[("stages.finished.edge_angle", "key-not-used", "edge_angle")],
+    );
+    expect(
+        &with("[[fitting]]\nat = 1\nmass = 3\nradius = 3\ndiameter = 6"),
+        &[("fitting[0].diameter", "either-or", "diameter")],
+    );
     expect(&with("[[fitting]]\nat = 1"), &[("fitting[0].mass", "missing-key", "[[fitting]]")]);
 }
 
@@ -263,7 +275,9 @@ fn the_schema_names_every_key() {
         let keys = table["properties"].as_object().unwrap();
         assert!(keys.values().all(|k| k["title"].is_string() && k["description"].is_string()), "{table:#}");
     });
-    for key in ["point_height", "grind_line", "shoulder_radius", "run_out", "edge_angle", "clearance", "diameter"] {
+    for key in
+        ["point_height", "grind_line", "shoulder_radius", "run_out", "edge_angle", "clearance", "diameter"]
+    {
         assert!(text.contains(&format!("\"{key}\":")), "{key}");
     }
 }

@@ -18,8 +18,9 @@ fn inches_and_text_mean_the_same() {
     let inches = good(
         "name = \"x\"\nunit = \"in\"\n[outline]\nlength = 8\nbreadth = \"30 mm\"\n[[taper]]\nat = 0\nback = \"1/5 in\"\n",
     );
-    let text =
-        good("name = \"x\"\n[outline]\nlength = \"20.32 cm\"\nbreadth = 30\n[[taper]]\nat = 0\nback = 5.08\n");
+    let text = good(
+        "name = \"x\"\n[outline]\nlength = \"20.32 cm\"\nbreadth = 30\n[[taper]]\nat = 0\nback = 5.08\n",
+    );
     assert!((inches.blade().length() - text.blade().length()).abs() < 1e-9);
     assert!((inches.blade().spec().taper[0].back - 5.08).abs() < 1e-12);
 }
@@ -46,7 +47,9 @@ fn a_fitting_takes_its_mass_or_its_material() {
 
 #[test]
 fn nearest_keys_are_named() {
-    for (line, nearest) in [("legth", "length"), ("brodth", "breadth"), ("breakat", "break_at"), ("tips", "tip")] {
+    for (line, nearest) in
+        [("legth", "length"), ("brodth", "breadth"), ("breakat", "break_at"), ("tips", "tip")]
+    {
         let found = problems(&PLAIN.replace("[[taper]]", &format!("{line} = 3\n[[taper]]")));
         assert!(found[0].help.contains(&format!("did you mean `{nearest}`?")), "{line}: {}", found[0].help);
     }
@@ -97,7 +100,8 @@ fn edited() -> impl Strategy<Value = String> {
         (0.0..6.0).prop_map(|v: f64| format!("{v}")),
         Just("[]".to_owned()),
         Just("{}".to_owned()),
-        prop_oneof![Just("\"full\""), Just("\"points\""), Just("\"round\""), Just("\"left\"")].prop_map(str::to_owned),
+        prop_oneof![Just("\"full\""), Just("\"points\""), Just("\"round\""), Just("\"left\"")]
+            .prop_map(str::to_owned),
         "\"[0-9 /.é]{1,5} ?(mm|in|cm|%|deg|g)\"",
     ];
     proptest::collection::vec((0..200_usize, value), 1..4).prop_map(|edits| {
@@ -150,9 +154,10 @@ fn the_profiles_together_use_everything() {
         ("broken back", &|s| matches!(s.outline.form, OutlineForm::BrokenBack { .. })),
         ("curved back", &|s| matches!(s.outline.form, OutlineForm::CurvedBack { .. })),
         ("dropped point", &|s| matches!(s.outline.form, OutlineForm::DroppedPoint { .. })),
-        ("points and a corner", &|s| {
-            matches!(&s.outline.form, OutlineForm::Points { back, .. } if back.iter().any(|p| p.corner))
-        }),
+        (
+            "points and a corner",
+            &|s| matches!(&s.outline.form, OutlineForm::Points { back, .. } if back.iter().any(|p| p.corner)),
+        ),
         ("flat tip", &|s| matches!(s.outline.tip, Tip::Flat { .. })),
         ("exact point", &|s| s.outline.tip == Tip::Point),
         ("round tip", &|s| matches!(s.outline.tip, Tip::Round { .. })),
@@ -172,7 +177,8 @@ fn the_profiles_together_use_everything() {
         ("a ricasso with plunge", &|s| s.ricasso.is_some()),
         ("an edge left flat", &|s| s.stages.edge_angle.is_none()),
     ];
-    let missing: Vec<&str> = uses.iter().filter(|(_, used)| !specs.iter().any(|s| used(s))).map(|u| u.0).collect();
+    let missing: Vec<&str> =
+        uses.iter().filter(|(_, used)| !specs.iter().any(|s| used(s))).map(|u| u.0).collect();
     assert!(missing.is_empty(), "no profile uses {missing:?}");
     assert!(designs.iter().any(|d| d.unit() == design::Unit::Inch));
     for (length, fittings) in [(75.0, 0), (480.0, 3), (900.0, 0)] {
