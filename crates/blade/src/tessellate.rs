@@ -559,6 +559,13 @@ mod tests {
     }
 
     #[test]
+    fn a_tolerance_that_takes_millions_is_refused() {
+        let loft = Blade::new(&crate::sample::plain()).unwrap().loft(Stage::Finished);
+        let tolerance = 1e-12;
+        assert_eq!(Mesh::of(loft.shell(), tolerance), Err(MeshFault::TooFine { tolerance }));
+    }
+
+    #[test]
     fn the_loft_lies_within_the_tolerance_of_its_mesh() {
         for (name, spec) in variants() {
             let blade = Blade::new(&spec).unwrap();

@@ -106,6 +106,9 @@ fn check(draft: &FileDraft, mut c: Checker) -> Result<Design, Vec<Problem>> {
     let spec = spec(draft, &mut c);
     let fittings = fitting::check(draft.fitting.as_ref(), &mut c);
     let shop = shop::check(draft.shop.as_ref(), &mut c);
+    if let (Some(spec), Some(bar)) = (&spec, shop.bar) {
+        within_bar(spec, bar, &mut c);
+    }
     let blade = spec.and_then(|spec| whole(spec, &mut c));
     if let Some(blade) = blade.as_ref().filter(|_| c.found.is_empty()) {
         triangles(blade, shop.tolerance, &mut c);
@@ -150,6 +153,20 @@ fn spec(draft: &FileDraft, c: &mut Checker) -> Option<Spec> {
     let stages = stages::check(draft.stages.as_ref(), thinnest.unwrap_or(0.0), c);
     let outline = measured.outline?;
     Some(Spec { outline, section, taper, ricasso, fullers, tang, stages })
+}
+
+/// Stations at which the forged blade would be thicker than the bar (mm) it is forged from.
+fn within_bar(spec: &Spec, bar: f64, c: &mut Checker) {
+    let more = 2.0 * (spec.stages.forged_allowance + spec.stages.ground_allowance);
+    for (i, station) in spec.taper.iter().enumerate() {
+        let thick = [("back", Some(station.back)), ("grind", station.grind)];
+        for (key, value) in
+            thick.iter().filter_map(|(k, v)| v.map(|v| (k, v))).filter(|(_, v)| v + more > bar)
+        {
+            let fault = Fault::ThickerThanBar { thickness: value + more, bar, most: bar - more };
+            c.fault(&format!("taper[{i}].{key}"), &fault);
+        }
+    }
 }
 
 /// The blade, when its measures could be read and fit together.

@@ -100,6 +100,9 @@ faults! {
     /// A sharp inside corner at the shoulder, where blades crack. A warning.
     StressRiser { radius: f64, least: f64 } "stress-riser"
         "a shoulder radius of {radius:.3} mm lets cracks begin" => format!("give at least {least} mm where there is room");
+    /// A forged thickness beyond the bar's.
+    ThickerThanBar { thickness: f64, bar: f64, most: f64 } "thicker-than-bar"
+        "forged, the blade would be {thickness:.3} mm thick here, more than the bar of {bar:.3} mm" => format!("give at most {most:.3} mm, or a thicker shop.bar");
     /// A tolerance that no mesh can keep.
     TooFine { tolerance: f64, most: usize } "tolerance"
         "a tolerance of {tolerance} mm would need more than {most} triangles" => "give a larger tolerance; 0.02 is usual";

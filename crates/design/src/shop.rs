@@ -18,6 +18,8 @@ pub struct Shop {
     pub sliding: f64,
     /// Gap a side for parts that drop in, mm.
     pub loose: f64,
+    /// Thickness of the bar the blade is forged from, mm, where it is known.
+    pub bar: Option<f64>,
 }
 
 impl Default for Shop {
@@ -30,6 +32,7 @@ impl Default for Shop {
             press: 0.1,
             sliding: 0.25,
             loose: 0.4,
+            bar: None,
         }
     }
 }
@@ -57,6 +60,8 @@ table! {
         nozzle: Length,
         /// Gaps a side between printed parts.
         clearance: ClearanceDraft,
+        /// Thickness of the bar the blade is forged from; where given, no part of the forged blade may be thicker.
+        bar: Length,
     }
 }
 
@@ -80,5 +85,6 @@ pub(crate) fn check(draft: Option<&Field<ShopDraft>>, c: &mut Checker) -> Shop {
         press,
         sliding,
         loose,
+        bar: draft.bar.as_ref().map(|b| c.length_or(Some(b), 1.0..=100.0, 100.0)),
     }
 }

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::fmt::Write;
 
-use blade::{Load, Loft, Stage, Station, Swing, TangForm};
+use blade::{Load, Loft, Stage, Station, Swing};
 use serde::Serialize;
 
 use crate::{Design, Fitting, FittingKind, Unit};
@@ -104,7 +104,11 @@ impl Summary {
             },
             length_mm: design.blade().length(),
             stages: stages.into_iter().collect(),
-            warnings: warnings(design),
+            warnings: design
+                .warnings()
+                .iter()
+                .map(|w| format!("{}: {}; {}", w.field, w.message, w.help))
+                .collect(),
         }
     }
 
@@ -194,18 +198,4 @@ fn load(f: &Fitting) -> Load {
 fn guard_front(fittings: &[Fitting]) -> f64 {
     let fronts = fittings.iter().filter(|f| f.kind == FittingKind::Guard).map(|f| f.at + 0.5 * f.length);
     fronts.reduce(f64::max).unwrap_or(0.0)
-}
-
-/// A smaller inside corner than this (mm) starts cracks at the shoulder (common practice, no source).
-const LEAST_SHOULDER_RADIUS: f64 = 1.0;
-
-fn warnings(design: &Design) -> Vec<String> {
-    let TangForm::Hidden { shoulder_radius, .. } = design.blade().spec().tang.form else { return Vec::new() };
-    if shoulder_radius >= LEAST_SHOULDER_RADIUS {
-        return Vec::new();
-    }
-    vec![format!(
-        "tang.shoulder_radius: an inside corner of {shoulder_radius:.2} mm between tang and shoulder starts cracks; \
-         common practice is 1 mm or more"
-    )]
 }

@@ -213,6 +213,13 @@ fn a_sharp_shoulder_is_a_warning() {
 }
 
 #[test]
+fn no_forged_blade_is_thicker_than_its_bar() {
+    // 6 mm and allowances of 0.8 and 0.15 mm a side make 7.9 mm.
+    expect(&with("[shop]\nbar = 7.5\n"), &[("taper[0].back", "thicker-than-bar", "6")]);
+    assert!(good(&with("[shop]\nbar = 8\n")).shop().bar.is_some_and(|bar| bar > 7.9));
+}
+
+#[test]
 fn tolerances_are_held_to_their_range() {
     let design = good(&with("[shop]\ntolerance = 0.001"));
     assert!((design.shop().tolerance - 0.001).abs() < 1e-15);
