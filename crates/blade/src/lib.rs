@@ -25,6 +25,7 @@ mod shell;
 mod spec;
 mod spline;
 mod station;
+mod strip;
 mod swing;
 mod taper;
 mod tessellate;

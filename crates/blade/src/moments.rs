@@ -1,9 +1,10 @@
 //! Volume, centre and second moments of a body from its shell.
 
-use glam::{DMat3, DVec3, DVec4};
+use glam::{DMat3, DVec3};
 
 use crate::gauss;
 use crate::shell::{Curve, EdgeUse, Face, Shell, Surface};
+use crate::strip::{Across, arc_at};
 
 /// Volume integrals of a body of density 1.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -60,41 +61,6 @@ impl Moments {
     /// Centre of the volume, mm.
     pub fn centre(&self) -> DVec3 {
         self.first / self.volume
-    }
-}
-
-/// One line across a strip: its rows of control points at a u, and their derivatives along it.
-pub(crate) enum Across {
-    Ruled([(DVec3, DVec3); 2]),
-    Round((DVec3, DVec3), (DVec4, DVec4), (DVec3, DVec3)),
-}
-
-impl Across {
-    /// The line across at u; `None` for a surface that is no strip.
-    pub(crate) fn at(surface: &Surface, u: f64) -> Option<Across> {
-        match surface {
-            Surface::Ruled { low, high } => Some(Across::Ruled([low.at(u), high.at(u)])),
-            Surface::Round { low, middle, high } => Some(Across::Round(low.at(u), middle.at(u), high.at(u))),
-            Surface::Plane { .. } | Surface::Cylinder { .. } => None,
-        }
-    }
-
-    /// Point and partial derivatives at v in [0, 1].
-    pub(crate) fn point(&self, v: f64) -> (DVec3, DVec3, DVec3) {
-        match *self {
-            Across::Ruled([(a, da), (b, db)]) => (a.lerp(b, v), da.lerp(db, v), b - a),
-            Across::Round((a, da), (m, dm), (b, db)) => {
-                let s = 1.0 - v;
-                let row = |a: DVec3, m: DVec3, b: DVec3| a * (s * s) + m * (2.0 * s * v) + b * (v * v);
-                let w = s * s + 2.0 * s * v * m.w + v * v;
-                let point = row(a, m.truncate(), b) / w;
-                let w_u = 2.0 * s * v * dm.w;
-                let along = (row(da, dm.truncate(), db) - point * w_u) / w;
-                let w_v = -2.0 * s + 2.0 * (s - v) * m.w + 2.0 * v;
-                let across_h = a * (-2.0 * s) + m.truncate() * (2.0 * (s - v)) + b * (2.0 * v);
-                (point, along, (across_h - point * w_v) / w)
-            }
-        }
     }
 }
 
@@ -169,16 +135,6 @@ fn along_edge(shell: &Shell, used: EdgeUse, mut f: impl FnMut(DVec3, DVec3)) {
             }
         }
     }
-}
-
-/// Point and derivative of a rational quadratic arc at t in [0, 1].
-pub(crate) fn arc_at(a: DVec3, middle: DVec3, weight: f64, b: DVec3, t: f64) -> (DVec3, DVec3) {
-    let s = 1.0 - t;
-    let w = s * s + 2.0 * s * t * weight + t * t;
-    let p = (a * (s * s) + middle * (2.0 * s * t * weight) + b * (t * t)) / w;
-    let dw = -2.0 * s + 2.0 * (s - t) * weight + 2.0 * t;
-    let dh = a * (-2.0 * s) + middle * (2.0 * (s - t) * weight) + b * (2.0 * t);
-    (p, (dh - p * dw) / w)
 }
 
 #[cfg(test)]

@@ -2,7 +2,6 @@
 
 use glam::{DVec2, DVec3};
 
-use crate::moments::Across;
 use crate::spline::{Spline3, Spline4};
 
 /// A closed, oriented boundary. Every edge is used exactly twice, once in each direction.
@@ -106,31 +105,4 @@ pub enum Surface {
         /// ... to here (mm) along z: at least the extent of the face.
         high: f64,
     },
-}
-
-impl Shell {
-    /// Least and greatest coordinates, mm: sampled along rails and across arcs finely enough to be true to
-    /// 1e-3 mm.
-    pub fn bounds(&self) -> (DVec3, DVec3) {
-        let mut range = (DVec3::INFINITY, DVec3::NEG_INFINITY);
-        let mut take = |p: DVec3| range = (range.0.min(p), range.1.max(p));
-        self.vertices.iter().for_each(|&v| take(v));
-        for face in &self.faces {
-            // Every rail is the low one of a strip; the middle line of an arc may stand out further.
-            let (rail, lines): (&Spline3, &[f64]) = match &face.surface {
-                Surface::Ruled { low, .. } => (low, &[0.0]),
-                Surface::Round { low, .. } => (low, &[0.0, 0.25, 0.5, 0.75]),
-                Surface::Plane { .. } | Surface::Cylinder { .. } => continue,
-            };
-            for pair in rail.breaks().windows(2) {
-                for i in 0..8 {
-                    let u = pair[0] + (pair[1] - pair[0]) * f64::from(i) / 8.0;
-                    if let Some(line) = Across::at(&face.surface, u) {
-                        lines.iter().for_each(|&v| take(line.point(v).0));
-                    }
-                }
-            }
-        }
-        range
-    }
 }

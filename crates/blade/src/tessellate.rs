@@ -6,9 +6,9 @@ use glam::{DVec2, DVec3};
 use spade::{ConstrainedDelaunayTriangulation, Point2, Triangulation};
 
 use crate::mesh::{MOST_TRIANGLES, MeshFault};
-use crate::moments::{Across, arc_at};
 use crate::shell::{Curve, EdgeUse, Face, Shell, Surface};
 use crate::spline::Spline3;
+use crate::strip::{Across, arc_at};
 
 /// Share of the tolerance that arcs across the section may use; the rest is left for the length. Near a half
 /// makes the fewest cells: both deviations fall with the square of the divisions.

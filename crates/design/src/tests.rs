@@ -2,8 +2,6 @@
 
 use std::fmt::Write;
 
-use proptest::prelude::*;
-
 use crate::{Design, Problem, Unit, read, schema, starter};
 
 const FORMS: [&str; 4] = ["straight-back", "broken-back", "curved-back", "dropped-point"];
@@ -298,45 +296,5 @@ fn tables(value: &serde_json::Value, seen: &mut impl FnMut(&serde_json::Value)) 
         serde_json::Value::Object(map) => map.values().for_each(|v| tables(v, seen)),
         serde_json::Value::Array(list) => list.iter().for_each(|v| tables(v, seen)),
         _ => {}
-    }
-}
-
-/// Whatever the bytes, problems lie within the file, in order, and say something.
-fn judged(bytes: &[u8]) {
-    let Err(problems) = read(bytes) else { return };
-    assert!(!problems.is_empty());
-    assert!(problems.windows(2).all(|p| p[0].span.start <= p[1].span.start));
-    for p in problems {
-        assert!(p.span.start <= p.span.end && p.span.end <= bytes.len(), "{p:?}");
-        assert!(!p.message.is_empty() && !p.help.is_empty() && !p.code.is_empty(), "{p:?}");
-    }
-}
-
-proptest! {
-    #[test]
-    fn no_bytes_panic(bytes in prop::collection::vec(any::<u8>(), 0..400)) {
-        judged(&bytes);
-    }
-
-    #[test]
-    fn no_mangled_design_panics(at in 0usize..3000, cut in 0usize..60, put in "[\\[\\]{}=\"'0-9a-z. \\n-]{0,12}") {
-        let mut text = starter("Mangled").replace("# ", "");
-        let at = text.floor_char_boundary(at.min(text.len()));
-        let end = text.floor_char_boundary((at + cut).min(text.len()));
-        text.replace_range(at..end, &put);
-        judged(text.as_bytes());
-    }
-
-    #[test]
-    fn no_number_panics(key in 0usize..8, value in any::<f64>()) {
-        let key = ["outline.length", "outline.breadth", "outline.sweep", "taper[0].back", "tang.length", "section.radius", "tang.offset", "density"][key];
-        let (table, name) = key.rsplit_once('.').unwrap_or(("", key));
-        let text = match table {
-            "" => format!("{name} = {value:?}\n{PLAIN}"),
-            "outline" => with("").replace(&format!("\n{name} = 30"), &format!("\n{name} = {value:?} #")),
-            "taper[0]" => with("").replace("back = 6", &format!("back = {value:?}")),
-            _ => with(&format!("[{table}]\n{name} = {value:?}")),
-        };
-        judged(text.as_bytes());
     }
 }
