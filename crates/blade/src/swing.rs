@@ -85,3 +85,44 @@ fn bending_nodes(loft: &Loft, density: f64, loads: &[Load]) -> Option<[f64; 2]> 
     let loads: Vec<(f64, f64)> = loads.iter().map(|l| (l.at - start, l.mass)).collect();
     beam::nodes(&slices, &loads).map(|n| n.map(|x| x + start))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::blade::Blade;
+    use crate::sample::plain;
+    use crate::spec::Stage;
+
+    fn swing(loads: &[Load], guard: f64) -> Swing {
+        let loft = Blade::new(&plain()).unwrap().loft(Stage::Finished);
+        Swing::of(&loft, &loft.moments(), 7.85e-3, loads, guard)
+    }
+
+    #[test]
+    fn a_rod_held_at_its_end_strikes_at_two_thirds() {
+        // A uniform rod of length L about its end: I = mL²/3, centre of percussion 2L/3 (any mechanics text). The
+        // rod outweighs the blade a billion times.
+        let rod = Load { at: 300.0, length: 600.0, radius: 0.0, mass: 1e12 };
+        let s = swing(&[rod], 0.0);
+        assert!((s.balance - 300.0).abs() < 1e-6);
+        assert!((s.percussion.unwrap() - 400.0).abs() < 1e-6);
+        assert!((s.inertia / (1e12 * 600.0 * 600.0 / 3.0) - 1.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn inertia_moves_with_the_guard_as_steiner_says() {
+        let (a, b) = (swing(&[], 0.0), swing(&[], -40.0));
+        let about_centre = |s: &Swing| s.inertia - s.mass * s.balance * s.balance;
+        assert!((about_centre(&a) / about_centre(&b) - 1.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_pommel_draws_the_balance_back() {
+        let bare = swing(&[], 0.0);
+        let pommel = Load { at: -110.0, length: 20.0, radius: 12.0, mass: 150.0 };
+        let s = swing(&[pommel], 0.0);
+        let expected = (bare.mass * bare.balance - 150.0 * 110.0) / (bare.mass + 150.0);
+        assert!((s.balance - expected).abs() < 1e-9 && s.steel_mass < s.mass);
+        assert!(swing(&[Load { mass: 1e6, ..pommel }], 0.0).percussion.is_none());
+    }
+}
