@@ -19,6 +19,9 @@ pub struct Summary {
     pub unit: &'static str,
     /// Shoulder to point, mm.
     pub length_mm: f64,
+    /// What balance, inertia and percussion are measured from: `guard`, its front face, or without one the
+    /// `shoulder`.
+    pub measured_from: &'static str,
     /// The three stages by name.
     pub stages: BTreeMap<&'static str, StageSummary>,
     /// What the smith should think about, though it is no fault.
@@ -103,6 +106,7 @@ impl Summary {
                 Unit::Inch => "in",
             },
             length_mm: design.blade().length(),
+            measured_from: if has_guard(design.fittings()) { "guard" } else { "shoulder" },
             stages: stages.into_iter().collect(),
             warnings: design
                 .warnings()
@@ -127,7 +131,7 @@ impl Summary {
         for stage in Stage::ALL {
             let Some(s) = self.stages.get(stage.name()) else { continue };
             writeln!(out)?;
-            s.write(out, stage, self.unit, &length)?;
+            s.write(out, stage, (self.unit, self.measured_from), &length)?;
         }
         for warning in &self.warnings {
             writeln!(out, "\nNote: {warning}")?;
@@ -162,15 +166,19 @@ impl StageSummary {
         &self,
         out: &mut String,
         stage: Stage,
-        unit: &str,
+        (unit, from): (&str, &str),
         length: &impl Fn(f64) -> String,
     ) -> std::fmt::Result {
         writeln!(out, "{stage}: {:.1} g steel, {:.1} g with fittings", self.steel_mass_g, self.mass_g)?;
         let side = if self.balance_from_guard_mm < 0.0 { "behind" } else { "in front of" };
-        writeln!(out, "  balance      {} {unit} {side} the guard", length(self.balance_from_guard_mm.abs()))?;
-        writeln!(out, "  inertia      {:.4} kg·m² about the guard", self.inertia_at_guard_g_mm2 * 1e-9)?;
+        writeln!(
+            out,
+            "  balance      {} {unit} {side} the {from}",
+            length(self.balance_from_guard_mm.abs())
+        )?;
+        writeln!(out, "  inertia      {:.4} kg·m² about the {from}", self.inertia_at_guard_g_mm2 * 1e-9)?;
         if let Some(p) = self.percussion_from_guard_mm {
-            writeln!(out, "  percussion   {} {unit} in front of the guard, held at the guard", length(p))?;
+            writeln!(out, "  percussion   {} {unit} in front of the {from}, held there", length(p))?;
         }
         if let Some([a, b]) = self.nodes_mm {
             writeln!(out, "  nodes        {} and {} {unit} from the shoulder", length(a), length(b))?;
@@ -192,6 +200,10 @@ impl StageSummary {
 
 fn load(f: &Fitting) -> Load {
     Load { at: f.at, length: f.length, radius: f.radius, mass: f.mass }
+}
+
+fn has_guard(fittings: &[Fitting]) -> bool {
+    fittings.iter().any(|f| f.kind == FittingKind::Guard)
 }
 
 /// The guard's front face; the shoulder when there is no guard.
