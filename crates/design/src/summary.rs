@@ -176,7 +176,7 @@ impl StageSummary {
             "  balance      {} {unit} {side} the {from}",
             length(self.balance_from_guard_mm.abs())
         )?;
-        writeln!(out, "  inertia      {:.4} kg·m² about the {from}", self.inertia_at_guard_g_mm2 * 1e-9)?;
+        writeln!(out, "  inertia      {:.2} kg·cm² about the {from}", self.inertia_at_guard_g_mm2 * 1e-5)?;
         if let Some(p) = self.percussion_from_guard_mm {
             writeln!(out, "  percussion   {} {unit} in front of the {from}, held there", length(p))?;
         }
