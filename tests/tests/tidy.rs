@@ -1,5 +1,7 @@
 //! The repository checks itself: the architecture page, first lines, package arrows.
 
+#![allow(clippy::unwrap_used, clippy::panic, reason = "helpers of tests count as tests")]
+
 use std::fs;
 use std::path::{Path, PathBuf};
 

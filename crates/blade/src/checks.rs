@@ -16,6 +16,8 @@ const STAGES: [Stage; 3] = Stage::ALL;
 const LEAST_WALL: f64 = 0.3;
 /// The tang's root keeps at least this far (mm) within the shoulder's section, so that a shoulder is left.
 const LEDGE: f64 = 0.05;
+/// No blade is thicker than this share of its breadth at the shoulder (common practice, no source).
+const THICKEST: f64 = 0.5;
 /// Borders of fullers keep at least this far (mm) from the back, the grind line and each other.
 const MARGIN: f64 = 0.2;
 
@@ -50,6 +52,7 @@ pub(crate) fn before(spec: &Spec) -> Result<(), Vec<Problem>> {
             found.add(format!("taper[{}].at", i + 1), Fault::Order { before: pair[0].at, at: pair[1].at });
         }
     }
+    edges(spec, &mut found);
     let thick = spec.taper.first().map_or(0.0, |t| t.back);
     match spec.section.back {
         Back::Crowned { height } if height > 0.4 * thick => {
@@ -61,6 +64,19 @@ pub(crate) fn before(spec: &Spec) -> Result<(), Vec<Problem>> {
         _ => {}
     }
     found.done()
+}
+
+/// From stage to stage the edge gets thinner.
+fn edges(spec: &Spec, found: &mut Found) {
+    let s = &spec.stages;
+    let steps =
+        [(Stage::Ground, s.forged_edge, s.ground_edge), (Stage::Finished, s.ground_edge, s.finished_edge)];
+    for (stage, before, edge) in steps {
+        // A rounding error's worth may come from inches.
+        if edge > before + 1e-9 {
+            found.add(format!("stages.{stage}"), Fault::EdgeGrows { edge, before, stage });
+        }
+    }
 }
 
 fn outline_measures(spec: &Spec, found: &mut Found) {
@@ -184,6 +200,17 @@ fn probes(blade: &Blade) -> impl Iterator<Item = f64> {
 fn thickness(blade: &Blade, found: &mut Found) {
     let spec = &blade.spec;
     let station = |x: f64| spec.taper.iter().rposition(|t| t.at <= x).unwrap_or(0);
+    let breadth = blade.lines.breadth(0.0);
+    let most = THICKEST * breadth;
+    if let Some(at) = probes(blade).find(|&x| blade.taper.back(x) > most) {
+        let thickness = blade.taper.back(at);
+        // The station at fault is the thicker one of the two beside.
+        let i = station(at);
+        let next = spec.taper.get(i + 1).filter(|t| t.back > spec.taper[i].back);
+        let i = if next.is_some() { i + 1 } else { i };
+        found.add(format!("taper[{i}].back"), Fault::TooThick { at, thickness, breadth, most });
+        return;
+    }
     for stage in STAGES {
         let shape = blade.shape(stage);
         let (edge, more) = (shape.edge(), 2.0 * shape.allowance());
@@ -306,13 +333,13 @@ fn tang(blade: &Blade, found: &mut Found) {
             }
             for stage in STAGES {
                 let shape = blade.shape(stage);
-                if let Some((y, z, out)) = root_outside(&shape) {
+                if let Some((y, _, out)) = root_outside(&shape) {
                     let field = if breadth + 2.0 * shoulder_radius > 0.98 * blade.lines.breadth(0.0) {
                         "breadth"
                     } else {
                         "thickness"
                     };
-                    found.add(format!("tang.{field}"), Fault::RootOutside { y, z, out, stage });
+                    found.add(format!("tang.{field}"), Fault::RootOutside { y, out, stage });
                     break;
                 }
             }
@@ -398,15 +425,12 @@ fn holes(blade: &Blade, found: &mut Found) {
         let flat = [hole.at - r, hole.at, hole.at + r].map(|at| flat_of(&shape, at));
         let low = flat.iter().map(|f| f.0).fold(f64::NEG_INFINITY, f64::max);
         let high = flat.iter().map(|f| f.1).fold(f64::INFINITY, f64::min);
-        let inside = hole.at - r >= flare + LEAST_WALL
-            && hole.at + r <= tang.length - LEAST_WALL
-            && hole.offset - r >= low + LEAST_WALL
-            && hole.offset + r <= high - LEAST_WALL;
+        let room = r + LEAST_WALL;
+        let (near, far) = (flare + room, tang.length - room);
+        let (low, high) = (low + room, high - room);
+        let inside = (near..=far).contains(&hole.at) && (low..=high).contains(&hole.offset);
         if !inside {
-            found.add(
-                format!("tang.hole[{i}]"),
-                Fault::HoleOutside { low, high, length: tang.length - flare },
-            );
+            found.add(format!("tang.hole[{i}]"), Fault::HoleOutside { low, high, near, far });
         }
         for (j, other) in tang.holes[..i].iter().enumerate() {
             let apart = (hole.at - other.at).hypot(hole.offset - other.offset) - r - 0.5 * other.diameter;
@@ -489,7 +513,7 @@ fn fuller_room(blade: &Blade, i: usize, found: &mut Found) {
             let low = below.iter().find_map(|t| ys.iter().find(|c| c.0 == *t)).map_or(0.0, |c| c.1);
             let (top, bottom) = (m.breadth - f.from_back, m.breadth - f.from_back - f.width);
             if top > high - MARGIN || bottom < low + MARGIN {
-                let (least, most) = (m.breadth - high + MARGIN, m.breadth - low - MARGIN);
+                let (least, most) = (m.breadth - high + MARGIN, m.breadth - low - MARGIN - f.width);
                 found.add(
                     format!("fuller[{}].from_back", blade.fuller_places[i]),
                     Fault::FullerOffFlank { at: x, least, most },
@@ -680,11 +704,23 @@ mod tests {
     }
 
     #[test]
+    fn a_slip_of_the_decimal_point_is_named_where_it_is() {
+        one(|s| s.taper[0].back = 65.0, "taper[0].back", "too-thick");
+        one(|s| s.taper[2].back = 25.0, "taper[2].back", "too-thick");
+        one(|s| s.stages.finished_edge = 2.0, "stages.finished", "edge-grows");
+        one(|s| s.stages.ground_edge = 2.6, "stages.ground", "edge-grows");
+    }
+
+    #[test]
     fn faults_of_thickness_and_bevel_are_named() {
         one(|s| s.taper.clear(), "taper", "no-taper");
         one(|s| s.taper[1].at = 0.0, "taper[1].at", "order");
         one(|s| s.taper[2].back = 0.5, "taper[2].back", "edge-thicker-than-back");
-        one(|s| s.stages.ground_edge = 4.9, "taper[1].back", "edge-thicker-than-back");
+        one(
+            |s| (s.stages.forged_edge, s.stages.ground_edge) = (6.0, 4.9),
+            "taper[1].back",
+            "edge-thicker-than-back",
+        );
         one(|s| s.taper[1].grind = Some(9.0), "taper[1].grind", "grind-thicker");
         one(|s| s.section.grind_line = GrindLine::Height(36.0), "section.grind_line", "grind-line");
         one(|s| s.section.bevel = Bevel::Hollow { radius: 8.0 }, "section.radius", "bevel-radius");

@@ -80,6 +80,12 @@ faults! {
     /// A thickness at or under the edge's.
     ThinnerThanEdge { at: f64, thickness: f64, edge: f64, stage: Stage } "edge-thicker-than-back"
         "at station {at:.1} mm the {stage} blade would be {thickness:.3} mm thick, no thicker than its edge of {edge:.3} mm" => format!("make the blade at least {:.3} mm thick there, or the edge thinner", edge + 0.1);
+    /// A thickness out of proportion.
+    TooThick { at: f64, thickness: f64, breadth: f64, most: f64 } "too-thick"
+        "at station {at:.1} mm the blade would be {thickness:.2} mm thick, on a blade {breadth:.2} mm broad at the shoulder" => format!("give at most {most:.2} mm there; is a decimal point out of place?");
+    /// An edge that grows from stage to stage.
+    EdgeGrows { edge: f64, before: f64, stage: Stage } "edge-grows"
+        "the {stage} edge of {edge:.3} mm is thicker than the {before:.3} mm of the stage before" => format!("give at most {before:.3} mm: grinding only takes steel away");
     /// A section much thicker at the grind line than at the back.
     GrindThicker { grind: f64, most: f64 } "grind-thicker"
         "{grind:.3} mm at the grind line is much thicker than the back" => format!("give at most {most:.3} mm, a fifth more than at the back");
@@ -102,11 +108,15 @@ faults! {
     FullTangNeedsRicasso {} "full-tang-ricasso"
         "a full tang continues the unbevelled section of a ricasso, and there is none" => "add [ricasso] with length and plunge, or give a hidden tang";
     /// A tang root out of the shoulder's section.
-    RootOutside { y: f64, z: f64, out: f64, stage: Stage } "tang-root"
-        "the tang's root pokes out of the {stage} blade's section at the shoulder: its border at y = {y:.2}, z = {z:.2} mm lies {out:.3} mm too far out" => "make the tang narrower or thinner, its shoulder radius smaller, or move it with `offset`";
+    RootOutside { y: f64, out: f64, stage: Stage } "tang-root"
+        "the tang's root pokes out of the {stage} blade's section at the shoulder: {y:.1} mm above the tang's centre line it is {out:.2} mm too thick or too broad" => "make the tang thinner or narrower, its shoulder radius smaller, or move it to where the blade is thicker with `offset`";
     /// A hole out of the tang.
-    HoleOutside { low: f64, high: f64, length: f64 } "hole-outside"
-        "the hole does not lie within the tang" => format!("keep its rim 0.3 mm within the tang: there between {low:.2} and {high:.2} mm from the centre line, up to {length:.1} mm along it beyond the shoulder radius");
+    HoleOutside { low: f64, high: f64, near: f64, far: f64 } "hole-outside"
+        "the hole does not lie within the tang" => if low < high && near < far {
+            format!("for this diameter give `at` from {near:.2} to {far:.2} mm and `offset` from {low:.2} to {high:.2} mm")
+        } else {
+            "give a smaller diameter: no place on the tang is broad enough".to_owned()
+        };
     /// Two holes that meet.
     HolesMeet { other: usize } "holes-meet"
         "the hole meets hole {other} (counted from 0)" => "leave at least 0.3 mm of steel between them";
@@ -130,7 +140,11 @@ faults! {
         "the fuller meets fuller {other} (counted from 0)" => "keep 0.2 mm of flank between them, or part them along the blade";
     /// A fuller that leaves the flank.
     FullerOffFlank { at: f64, least: f64, most: f64 } "fuller-off-flank"
-        "at station {at:.1} mm the fuller does not lie on the flank" => format!("keep it between {least:.2} and {most:.2} mm from the back there");
+        "at station {at:.1} mm the fuller does not lie on the flank" => if least < most {
+            format!("there `from_back` can be {least:.2} to {most:.2} mm for this width; or end the fuller sooner")
+        } else {
+            "make it narrower, end it sooner, or lower the grind line: there the flank is too narrow for it".to_owned()
+        };
     /// A fuller that breaks through.
     FullerThrough { at: f64, left: f64 } "fuller-through"
         "at station {at:.1} mm the fuller leaves {left:.3} mm of steel" => "leave at least 0.3 mm";
