@@ -34,6 +34,7 @@ pub use beam::{Slice, nodes};
 pub use blade::{Blade, Loft};
 pub use mesh::{MOST_TRIANGLES, Mesh, MeshFault};
 pub use moments::Moments;
+pub use outline::Piece;
 pub use problem::{Fault, Problem};
 pub use shell::{Curve, Edge, EdgeUse, Face, Shell, Surface};
 pub use spec::*;

@@ -4,20 +4,20 @@ use glam::DVec2;
 
 use crate::gauss;
 
-/// A smooth piece of a line, with x never decreasing along it.
+/// A smooth piece of a plane line, mm.
 #[derive(Clone, Debug, PartialEq)]
-pub(crate) enum Piece {
-    /// A straight piece.
+pub enum Piece {
+    /// A straight piece between two points.
     Straight(DVec2, DVec2),
-    /// A cubic Bézier curve.
+    /// A cubic Bézier curve by its control points.
     Cubic([DVec2; 4]),
-    /// A circular arc: centre, radius, angle at the start and at the end.
+    /// A circular arc: centre, radius, angle at the start and at the end (rad; it turns left when they increase).
     Arc(DVec2, f64, f64, f64),
 }
 
 impl Piece {
     /// Point and derivative at t in [0, 1].
-    pub(crate) fn at(&self, t: f64) -> (DVec2, DVec2) {
+    pub fn at(&self, t: f64) -> (DVec2, DVec2) {
         match self {
             Piece::Straight(a, b) => (a.lerp(*b, t), *b - *a),
             Piece::Cubic([a, b, c, d]) => {
@@ -36,6 +36,33 @@ impl Piece {
 
     fn end(&self, t: f64) -> DVec2 {
         self.at(t).0
+    }
+
+    /// The piece run through the other way.
+    pub fn reversed(&self) -> Piece {
+        match *self {
+            Piece::Straight(a, b) => Piece::Straight(b, a),
+            Piece::Cubic([a, b, c, d]) => Piece::Cubic([d, c, b, a]),
+            Piece::Arc(centre, radius, from, to) => Piece::Arc(centre, radius, to, from),
+        }
+    }
+
+    /// The piece moved by `by`.
+    pub fn moved(&self, by: DVec2) -> Piece {
+        match *self {
+            Piece::Straight(a, b) => Piece::Straight(a + by, b + by),
+            Piece::Cubic(c) => Piece::Cubic(c.map(|q| q + by)),
+            Piece::Arc(c, r, a, b) => Piece::Arc(c + by, r, a, b),
+        }
+    }
+
+    /// The piece scaled about the origin by a positive factor.
+    pub fn scaled(&self, by: f64) -> Piece {
+        match *self {
+            Piece::Straight(a, b) => Piece::Straight(a * by, b * by),
+            Piece::Cubic(c) => Piece::Cubic(c.map(|q| q * by)),
+            Piece::Arc(c, r, a, b) => Piece::Arc(c * by, r * by, a, b),
+        }
     }
 
     /// The t in [0, 1] at which a never-decreasing `f` (value, slope) reaches `target`: Newton kept in a bracket.
@@ -89,7 +116,8 @@ impl Piece {
         }
     }
 
-    fn cut(&self, t: f64) -> (Piece, Piece) {
+    /// The two parts on either side of t in (0, 1).
+    pub fn cut(&self, t: f64) -> (Piece, Piece) {
         match *self {
             Piece::Straight(a, b) => (Piece::Straight(a, a.lerp(b, t)), Piece::Straight(a.lerp(b, t), b)),
             Piece::Cubic([a, b, c, d]) => {
@@ -146,6 +174,10 @@ impl Line {
             }
         }
         Line::new(pieces, corners)
+    }
+
+    pub(crate) fn pieces(&self) -> &[Piece] {
+        &self.pieces
     }
 
     pub(crate) fn start(&self) -> DVec2 {
@@ -241,12 +273,7 @@ impl Line {
 
     /// The line moved by `by`.
     pub(crate) fn moved(&self, by: DVec2) -> Line {
-        let pieces = self.pieces.iter().map(|p| match *p {
-            Piece::Straight(a, b) => Piece::Straight(a + by, b + by),
-            Piece::Cubic(c) => Piece::Cubic(c.map(|q| q + by)),
-            Piece::Arc(c, r, a, b) => Piece::Arc(c + by, r, a, b),
-        });
-        Line { pieces: pieces.collect(), ..self.clone() }
+        Line { pieces: self.pieces.iter().map(|p| p.moved(by)).collect(), ..self.clone() }
     }
 }
 
