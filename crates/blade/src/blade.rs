@@ -55,6 +55,11 @@ impl Blade {
         self.fan.end
     }
 
+    /// Station from which sections fan out towards the point, mm: up to here they stand square to the blade.
+    pub fn fan_start(&self) -> f64 {
+        self.fan.start
+    }
+
     /// The loft of a stage.
     pub fn loft(&self, stage: Stage) -> Loft {
         let shape = self.shape(stage);
