@@ -29,6 +29,7 @@ mod strip;
 mod swing;
 mod taper;
 mod tessellate;
+mod trace;
 
 pub use beam::{Slice, nodes};
 pub use blade::{Blade, Loft};
@@ -41,3 +42,4 @@ pub use spec::*;
 pub use spline::{Spline, Spline3, Spline4};
 pub use station::Station;
 pub use swing::{Load, Swing};
+pub use trace::{Silhouette, Trace, TraceLine};

@@ -70,7 +70,11 @@ impl<V: Vector> Spline<V> {
 
     /// Point and first derivative at `u` in the domain.
     pub fn at(&self, u: f64) -> (V, V) {
-        let k = span_of(&self.knots, u);
+        self.on_span(span_of(&self.knots, u), u)
+    }
+
+    /// Point and first derivative at `u` of the cubic between knots k and k + 1.
+    fn on_span(&self, k: usize, u: f64) -> (V, V) {
         let t = &self.knots;
         let mut d = [self.points[k - 3], self.points[k - 2], self.points[k - 1], self.points[k]];
         for r in 1..=2 {
@@ -88,6 +92,25 @@ impl<V: Vector> Spline<V> {
     /// Point at `u` in the domain.
     pub fn point(&self, u: f64) -> V {
         self.at(u).0
+    }
+
+    /// The spline as cubic Bézier curves, one between every two distinct knots: a cubic is given by its ends and the
+    /// slopes there.
+    pub fn beziers(&self) -> Vec<[V; 4]> {
+        let breaks = self.breaks();
+        let curve = |pair: &[f64]| {
+            let third = (pair[1] - pair[0]) / 3.0;
+            let (a, slope) = self.at(pair[0]);
+            let (b, last) = self.before(pair[1]);
+            [a, a + slope * third, b - last * third, b]
+        };
+        breaks.windows(2).map(curve).collect()
+    }
+
+    /// Point and first derivative at a knot or the end, from the left.
+    fn before(&self, u: f64) -> (V, V) {
+        let k = self.knots.partition_point(|&k| k < u).saturating_sub(1).clamp(3, self.knots.len() - 5);
+        self.on_span(k, u)
     }
 
     /// The spline with every control point mapped by the affine (or, for homogeneous points, linear) `f`.
@@ -168,6 +191,10 @@ mod tests {
         for joins in [vec![0, 5], vec![0, 2, 5], vec![0, 1, 2, 3, 4, 5]] {
             let slopes: Vec<_> = joins.iter().map(|&i| slope(at[i])).collect();
             let spline = Spline::through(&at, &values, &joins, &slopes);
+            for [a, b, c, d] in spline.beziers() {
+                let middle = (a + (b + c) * 3.0 + d) / 8.0;
+                assert!((middle - f(middle.x)).length() < 1e-12, "{middle}");
+            }
             for i in 0..=70 {
                 let u = f64::from(i) * 0.05;
                 let (p, d) = spline.at(u);

@@ -3,6 +3,7 @@
 use crate::blade::Loft;
 use crate::loft::Span;
 use crate::section::{Side, Tag};
+use crate::spec::Sides;
 use crate::spline::Spline3;
 
 /// Sizes of the plane section square to the blade at one station, mm, read off the rails.
@@ -22,6 +23,9 @@ pub struct Station {
     pub grind_height: Option<f64>,
     /// Thickness of the edge flat; 0 where the edge is sharp.
     pub edge: f64,
+    /// Included angle of the primary bevel, rad, along its chord from the grind line (or the back) to the edge as it is
+    /// at this stage; 0 on a ricasso.
+    pub bevel_angle: f64,
 }
 
 impl Loft {
@@ -48,13 +52,21 @@ impl Loft {
             (Some(p), None, Some(a)) | (None, Some(p), Some(a)) => (p[1] - a[1]).abs(),
             _ => 0.0,
         };
+        let back = across(flank)?;
+        let grind_height = grind_at[0].or(grind_at[1]).map(|g| g[0] - bottom[0]);
+        let (top, rise) = match (grind, grind_height) {
+            (Some(t), Some(h)) => (t, h),
+            _ => (back, flank[0].or(flank[1]).map_or(crest, |f| f[0]) - bottom[0]),
+        };
+        let sides = if self.blade.spec.section.sides == Sides::Both { 2.0 } else { 1.0 };
         Some(Station {
             at: x,
+            bevel_angle: sides * (((top - edge) / sides).max(0.0) / rise).atan(),
             breadth: crest - bottom[0],
             thickness: self.extent(x)?,
-            back: across(flank)?,
+            back,
             grind,
-            grind_height: grind_at[0].or(grind_at[1]).map(|g| g[0] - bottom[0]),
+            grind_height,
             edge,
         })
     }
