@@ -415,7 +415,8 @@ impl Build {
                 EdgeUse { edge: rims[1][i].1, forward: false },
                 EdgeUse { edge: lines[i], forward: false },
             ];
-            let surface = Surface::Cylinder { centre, radius, low: -high, high };
+            let surface =
+                Surface::Cylinder { centre, radius, low: -high, high, seam: DVec2::X, convex: false };
             self.shell.faces.push(Face { name: "tang hole".into(), surface, loops: vec![around] });
         }
     }

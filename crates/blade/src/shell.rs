@@ -94,7 +94,8 @@ pub enum Surface {
         /// The rail at v = 1.
         high: Spline3,
     },
-    /// A circular cylinder's wall with its axis along z, as a hole has it.
+    /// A circular cylinder's wall with its axis along z. Its loop runs along one rim, to the other rim, back along that
+    /// and back: four uses of edges.
     Cylinder {
         /// Centre in x and y, mm.
         centre: DVec2,
@@ -104,5 +105,9 @@ pub enum Surface {
         low: f64,
         /// ... to here (mm) along z: at least the extent of the face.
         high: f64,
+        /// Unit direction from the axis from which turns are counted; it lies beside the face, not inside it.
+        seam: DVec2,
+        /// Whether the normal points away from the axis: a round corner. A hole's wall looks at its axis.
+        convex: bool,
     },
 }

@@ -2,7 +2,7 @@
 
 use glam::{DVec3, DVec4};
 
-use crate::shell::{Shell, Surface};
+use crate::shell::{Curve, Shell, Surface};
 use crate::spline::Spline3;
 
 /// One line across a strip: its rows of control points at a u, and their derivatives along it.
@@ -50,13 +50,34 @@ pub(crate) fn arc_at(a: DVec3, middle: DVec3, weight: f64, b: DVec3, t: f64) -> 
     (p, (dh - p * dw) / w)
 }
 
+/// The points of a rational quadratic arc at which a coordinate turns back: with s = 1 − t its slope is proportional to
+/// w(m − a)·s² + (b − a)·st + w(b − m)·t².
+fn turning_points(a: DVec3, middle: DVec3, weight: f64, b: DVec3) -> impl Iterator<Item = DVec3> {
+    let slopes = [(middle - a) * weight, b - a, (b - middle) * weight].map(|v| v.to_array());
+    let ratios = (0..3).flat_map(move |axis| {
+        let [p, q, r] = slopes.map(|v| v[axis]);
+        let root = (q * q - 4.0 * p * r).max(0.0).sqrt();
+        // The pair of roots in the form that loses no digits.
+        let sum = -0.5 * (q + root.copysign(q));
+        [sum / r, p / sum]
+    });
+    let inside = ratios.filter(|ratio| ratio.is_finite() && *ratio > 0.0);
+    inside.map(move |ratio| arc_at(a, middle, weight, b, ratio / (1.0 + ratio)).0)
+}
+
 impl Shell {
-    /// Least and greatest coordinates, mm: sampled along rails and across arcs finely enough to be true to
+    /// Least and greatest coordinates, mm: those of arcs exactly, rails and round strips sampled finely enough to be true to
     /// 1e-3 mm.
     pub fn bounds(&self) -> (DVec3, DVec3) {
         let mut range = (DVec3::INFINITY, DVec3::NEG_INFINITY);
         let mut take = |p: DVec3| range = (range.0.min(p), range.1.max(p));
         self.vertices.iter().for_each(|&v| take(v));
+        for edge in &self.edges {
+            if let Curve::Arc { middle, weight } = &edge.curve {
+                let (a, b) = (self.vertices[edge.start], self.vertices[edge.end]);
+                turning_points(a, *middle, *weight, b).for_each(&mut take);
+            }
+        }
         for face in &self.faces {
             // Every rail is the low one of a strip; the middle line of an arc may stand out further.
             let (rail, lines): (&Spline3, &[f64]) = match &face.surface {

@@ -22,7 +22,8 @@ pub(crate) fn holed_box() -> Shell {
         shell.faces.push(flat(&format!("side {i}"), origin, normal, vec![wall(i, true)]));
     }
     for i in 0..4 {
-        let surface = Surface::Cylinder { centre: DVec2::new(10.0, 5.0), radius: 2.0, low: -1.0, high: 5.0 };
+        let (centre, seam) = (DVec2::new(10.0, 5.0), DVec2::X);
+        let surface = Surface::Cylinder { centre, radius: 2.0, low: -1.0, high: 5.0, seam, convex: false };
         shell.faces.push(Face { name: format!("hole {i}"), surface, loops: vec![wall(i, false)] });
     }
     shell

@@ -17,8 +17,10 @@ pub(crate) fn surface(surface: &blade::Surface, face: &str) -> Result<Kernel, So
         blade::Surface::Plane { origin, normal, along } => plane(*origin, *normal, *along, face),
         blade::Surface::Ruled { low, high } => ruled(low, high, face),
         blade::Surface::Round { low, middle, high } => round(low, middle, high, face),
-        blade::Surface::Cylinder { centre, radius, low, high } => {
-            cylinder(*centre, *radius, [*low, *high], face)
+        blade::Surface::Cylinder { centre, radius, low, high, seam, convex } => {
+            // Turned about the axis, a generator that runs up looks at the axis, one that runs down away from it.
+            let ends = if *convex { [*high, *low] } else { [*low, *high] };
+            cylinder(*centre, *seam * *radius, ends, face)
         }
     }
 }
@@ -59,14 +61,13 @@ fn round(low: &Spline3, middle: &Spline4, high: &Spline3, face: &str) -> Result<
         .map_err(|e| SolidFault::refused(face, e))
 }
 
-/// A hole's wall: a generator from `low` up to `high`, turned about the hole's axis, so that the normal
-/// points at the axis, which is out of the steel.
-fn cylinder(centre: DVec2, radius: f64, [low, high]: [f64; 2], face: &str) -> Result<Kernel, SolidFault> {
-    finite([centre.x, centre.y, low, high], face)?;
-    positive([radius, high - low], face)?;
-    let at = |z| Point3::new(centre.x + radius, centre.y, z);
-    let generator = KernelCurve::from(Line(at(low), at(high)));
-    let origin = Point3::new(centre.x, centre.y, low);
+/// A wall: a generator at `arm` from the centre, from `start` to `end`, turned about the axis.
+fn cylinder(centre: DVec2, arm: DVec2, [start, end]: [f64; 2], face: &str) -> Result<Kernel, SolidFault> {
+    finite([centre.x, centre.y, arm.x, arm.y, start, end], face)?;
+    positive([arm.length(), (end - start).abs()], face)?;
+    let at = |z| Point3::new(centre.x + arm.x, centre.y + arm.y, z);
+    let generator = KernelCurve::from(Line(at(start), at(end)));
+    let origin = Point3::new(centre.x, centre.y, start.min(end));
     let wall = RevolutedCurve::by_revolution(generator, origin, Vector3::unit_z());
     Ok(Kernel::RevolutedCurve(Processor::new(wall)))
 }
@@ -85,7 +86,7 @@ pub(crate) fn form(surface: &Kernel) -> (Surface, bool) {
         Kernel::Plane(p) => (flat(p), true),
         Kernel::BSplineSurface(s) => (Surface::Patch(polynomial(s)), true),
         Kernel::NurbsSurface(s) => (Surface::Patch(rational(s)), true),
-        Kernel::RevolutedCurve(s) => (wall(s.entity()), false),
+        Kernel::RevolutedCurve(s) => wall(s.entity()),
     }
 }
 
@@ -99,12 +100,14 @@ fn flat(plane: &Plane) -> Surface {
     }
 }
 
-/// The plain form of a hole's wall.
-fn wall(turned: &RevolutedCurve<KernelCurve>) -> Surface {
+/// The plain form of a cylinder's wall, and whether it looks away from its axis.
+fn wall(turned: &RevolutedCurve<KernelCurve>) -> (Surface, bool) {
     let (origin, axis) = (back(turned.origin()), turned.axis());
     let axis = DVec3::new(axis.x, axis.y, axis.z);
-    let out = (back(turned.entity_curve().subs(0.0)) - origin).reject_from_normalized(axis);
-    Surface::Cylinder { origin, axis, along: out.normalize_or_zero(), radius: out.length() }
+    let [start, end] = [0.0, 1.0].map(|t| back(turned.entity_curve().subs(t)));
+    let out = (start - origin).reject_from_normalized(axis);
+    let along = out.normalize_or_zero();
+    (Surface::Cylinder { origin, axis, along, radius: out.length() }, (end - start).dot(axis) < 0.0)
 }
 
 /// The plain form of a patch without weights.
