@@ -6,7 +6,7 @@ use std::thread;
 use blade::{Loft, Mesh, Stage};
 use clap::ValueEnum;
 use design::Design;
-use export::{Entry, Facts, Manifest, StepBody};
+use export::{Entry, Facts, Manifest, Measure, StepBody};
 
 use crate::progress::Progress;
 use crate::stop::Stop;
@@ -184,7 +184,8 @@ impl Part<'_> {
             Kind::Stl | Kind::ThreeMf => (self.mesh.bounds(), self.mesh.volume()),
         };
         let stage = self.stage.text();
-        Facts { name, kind: kind.exported(), part: PART, stage, bounds, volume }
+        let measure = Some(Measure { bounds, volume });
+        Facts { name, kind: kind.exported(), part: PART, stage, note: None, measure, pages: None }
     }
 
     /// What other programs show.

@@ -19,7 +19,7 @@ mod sample;
 
 pub use fault::ExportFault;
 pub use glb::glb;
-pub use manifest::{Entry, Facts, Kind, Manifest};
+pub use manifest::{Entry, Facts, Kind, Manifest, Measure};
 pub use step::{StepBody, step};
 pub use stl::stl;
 pub use three_mf::{Object, three_mf, three_mf_set};

@@ -27,6 +27,25 @@ pub enum Kind {
     ThreeMf,
     /// A mesh to look at, binary glTF.
     Glb,
+    /// A drawing at full size, SVG.
+    Svg,
+    /// A drawing at full size, DXF.
+    Dxf,
+    /// Pages at full size, PDF.
+    Pdf,
+    /// A picture, PNG.
+    Png,
+    /// Words, UTF-8.
+    Text,
+}
+
+/// What is measured of a body.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Measure {
+    /// Least and greatest coordinates, mm.
+    pub bounds: (DVec3, DVec3),
+    /// Volume, mm³.
+    pub volume: f64,
 }
 
 /// What is known of a file's contents besides its bytes.
@@ -40,23 +59,37 @@ pub struct Facts<'a> {
     pub part: &'a str,
     /// The stage of work it shows, for example `ground`.
     pub stage: &'a str,
-    /// Least and greatest coordinates, mm.
-    pub bounds: (DVec3, DVec3),
-    /// Volume, mm³.
-    pub volume: f64,
+    /// What the part is for, in a few words.
+    pub note: Option<&'a str>,
+    /// Box and volume, where the file holds a body.
+    pub measure: Option<Measure>,
+    /// Number of pages, where it has pages.
+    pub pages: Option<usize>,
 }
 
-/// A file's entry.
+/// A file's entry. What is not known is left out.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Entry {
     name: String,
     kind: Kind,
     part: String,
     stage: String,
-    box_mm: [[f64; 3]; 2],
-    volume_mm3: f64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    note: Option<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    box_mm: Option<[[f64; 3]; 2]>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    volume_mm3: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pages: Option<usize>,
     bytes: usize,
     sha256: String,
+}
+
+impl Measure {
+    fn is_finite(self) -> bool {
+        self.bounds.0.is_finite() && self.bounds.1.is_finite() && self.volume.is_finite()
+    }
 }
 
 impl Entry {
@@ -65,8 +98,7 @@ impl Entry {
     /// # Errors
     /// [`ExportFault::NotFinite`] for a bounding box or volume that is not finite.
     pub fn new(facts: &Facts<'_>, bytes: &[u8]) -> Result<Entry, ExportFault> {
-        let (low, high) = facts.bounds;
-        if !(low.is_finite() && high.is_finite() && facts.volume.is_finite()) {
+        if !facts.measure.is_none_or(Measure::is_finite) {
             return Err(ExportFault::NotFinite { place: format!("box or volume of {}", facts.name) });
         }
         Ok(Entry {
@@ -74,8 +106,10 @@ impl Entry {
             kind: facts.kind,
             part: facts.part.to_owned(),
             stage: facts.stage.to_owned(),
-            box_mm: [low.to_array(), high.to_array()],
-            volume_mm3: facts.volume,
+            note: facts.note.map(str::to_owned),
+            box_mm: facts.measure.map(|m| [m.bounds.0.to_array(), m.bounds.1.to_array()]),
+            volume_mm3: facts.measure.map(|m| m.volume),
+            pages: facts.pages,
             bytes: bytes.len(),
             sha256: sha256(bytes),
         })
@@ -113,7 +147,8 @@ mod tests {
 
     fn facts(name: &str) -> Facts<'_> {
         let bounds = (DVec3::ZERO, DVec3::new(480.0, 30.5, 6.0));
-        Facts { name, kind: Kind::ThreeMf, part: "blade", stage: "ground", bounds, volume: 0.1 }
+        let measure = Some(Measure { bounds, volume: 0.1 });
+        Facts { name, kind: Kind::ThreeMf, part: "blade", stage: "ground", note: None, measure, pages: None }
     }
 
     /// FIPS 180-2, appendix B.1.
@@ -138,8 +173,24 @@ mod tests {
     }
 
     #[test]
+    fn a_drawing_has_pages_and_a_note_but_neither_box_nor_volume() {
+        let note = Some("hold against the back");
+        let facts = Facts { kind: Kind::Pdf, note, measure: None, pages: Some(3), ..facts("a.pdf") };
+        let entry = serde_json::to_value(Entry::new(&facts, b"abc").unwrap()).unwrap();
+        let want = serde_json::json!({
+            "name": "a.pdf", "kind": "pdf", "part": "blade", "stage": "ground", "note": "hold against the back",
+            "pages": 3, "bytes": 3,
+            "sha256": "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad"
+        });
+        assert_eq!(entry, want);
+        let names = [Kind::Svg, Kind::Dxf, Kind::Png, Kind::Text].map(|k| serde_json::to_value(k).unwrap());
+        assert_eq!(names, ["svg", "dxf", "png", "text"]);
+    }
+
+    #[test]
     fn a_volume_that_is_not_finite_is_refused() {
-        let wrong = Facts { volume: f64::NAN, ..facts("a.stl") };
+        let measure = Some(Measure { bounds: (DVec3::ZERO, DVec3::ONE), volume: f64::NAN });
+        let wrong = Facts { measure, ..facts("a.stl") };
         assert!(matches!(Entry::new(&wrong, b""), Err(ExportFault::NotFinite { .. })));
     }
 }
