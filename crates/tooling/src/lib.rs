@@ -2,13 +2,18 @@
 //!
 //! Pure computation in mm and rad: it opens no file, knows no file format and reads no clock.
 
+mod bed;
 mod biarc;
 mod contour;
 mod dimension;
 mod drawing;
+mod lettering;
+mod part;
 mod sewing;
 mod slab;
 
 pub use contour::{Contour, Corner, Motion, Region};
 pub use drawing::{Anchor, Drawing, Item, Layer, Mark, Pen};
+pub use lettering::Lettering;
+pub use part::{Part, Stuff};
 pub use slab::Slab;
