@@ -80,6 +80,27 @@ impl Checker<'_> {
         self.length(field, range).unwrap_or(default)
     }
 
+    /// A length in mm, or the default where absent; `None` where refused or given as 0.
+    pub(crate) fn length_or_none(
+        &mut self,
+        field: Option<&Field<Length>>,
+        range: RangeInclusive<f64>,
+        default: f64,
+    ) -> Option<f64> {
+        let Some(field) = field else { return Some(default) };
+        let value = field.value.0.with(self.unit.millimetres());
+        let Some(fault) = outside(value, &range, 1.0, " mm") else { return Some(value) };
+        let fault = match fault {
+            Fault::Outside { .. } if value.abs() < LEAST => return None,
+            Fault::Outside { value, low, high } => {
+                Fault::Outside { value, low, high: format!("{high}, or 0 for none") }
+            }
+            fault => fault,
+        };
+        self.found.add(&field.at, field.span.clone(), &fault);
+        None
+    }
+
     /// A length in mm that must be given; the least allowed stands in where absent or refused.
     pub(crate) fn length_needed(
         &mut self,
@@ -87,13 +108,23 @@ impl Checker<'_> {
         path: &str,
         range: RangeInclusive<f64>,
     ) -> f64 {
+        let least = *range.start();
+        self.length_required(field, path, range).unwrap_or(least)
+    }
+
+    /// A length in mm that must be given; `None` where absent or refused.
+    pub(crate) fn length_required(
+        &mut self,
+        field: Option<&Field<Length>>,
+        path: &str,
+        range: RangeInclusive<f64>,
+    ) -> Option<f64> {
         if field.is_none() {
             let why =
                 format!("give a length from {} mm to {} mm", short(*range.start()), short(*range.end()));
             self.missing(path, &why);
         }
-        let least = *range.start();
-        self.length_or(field, range, least)
+        self.length(field, range)
     }
 
     /// An angle in rad, when given and within `range` (degrees).
@@ -133,20 +164,30 @@ impl Checker<'_> {
         factor: f64,
         unit: &str,
     ) -> Option<f64> {
-        let shown = value / factor;
-        // A relative 1e-12 takes up the rounding of the unit's factor at the range's ends.
-        let slack = 1e-12 * range.end().abs();
-        let fault = if !value.is_finite() {
-            Fault::NotFinite {}
-        } else if shown >= range.start() - slack && shown <= range.end() + slack {
-            return Some(value);
-        } else {
-            let say = |v: f64| format!("{}{unit}", short(v));
-            Fault::Outside { value: say(shown), low: say(*range.start()), high: say(*range.end()) }
-        };
+        let Some(fault) = outside(value, range, factor, unit) else { return Some(value) };
         self.found.add(&field.at, field.span.clone(), &fault);
         None
     }
+}
+
+/// What is wrong with `value` when it is not within `range` times `factor`.
+fn outside(value: f64, range: &RangeInclusive<f64>, factor: f64, unit: &str) -> Option<Fault> {
+    let shown = value / factor;
+    // A relative 1e-12 takes up the rounding of the unit's factor at the range's ends.
+    let slack = 1e-12 * range.end().abs();
+    if !value.is_finite() {
+        return Some(Fault::NotFinite {});
+    }
+    if shown >= range.start() - slack && shown <= range.end() + slack {
+        return None;
+    }
+    let say = |v: f64| format!("{}{unit}", short(v));
+    Some(Fault::Outside { value: say(shown), low: say(*range.start()), high: say(*range.end()) })
+}
+
+/// A limit in whole micrometres, mm: rounded down, so that what a message tells is accepted.
+pub(crate) fn told(limit: f64) -> f64 {
+    (limit * 1e3).floor() / 1e3
 }
 
 /// A number for a message: plain where that is short, otherwise in powers of ten.

@@ -7,11 +7,17 @@ use crate::document::{self, Document};
 use crate::draft::{Place, Read};
 use crate::file::FileDraft;
 use crate::fitting::Fitting;
+use crate::gauges::Gauges;
+use crate::jig::Jig;
 use crate::outline::Measured;
+use crate::places::Places;
+use crate::plate::Plate;
 use crate::problem::{Fault, Found, Problem};
 use crate::quantity::Unit;
 use crate::shop::Shop;
-use crate::{fit, fitting, fuller, name, outline, ricasso, section, shop, stages, tang, taper};
+use crate::{
+    fit, fitting, fuller, gauges, jig, name, outline, plate, ricasso, section, shop, stages, tang, taper,
+};
 
 /// Grams per cubic millimetre in a kilogram per cubic metre.
 pub(crate) const KILOGRAM_PER_CUBIC_METRE: f64 = 1e-6;
@@ -35,8 +41,12 @@ pub struct Design {
     blade: Blade,
     fittings: Vec<Fitting>,
     shop: Shop,
+    plate: Plate,
+    gauges: Gauges,
+    jig: Option<Jig>,
     density: f64,
     warnings: Vec<Problem>,
+    places: Places,
 }
 
 impl Design {
@@ -65,9 +75,24 @@ impl Design {
         &self.fittings
     }
 
-    /// The shop's printer, tolerance and fits, mm.
+    /// The shop's printer, tolerance, fits, paper and stop blocks, mm.
     pub fn shop(&self) -> &Shop {
         &self.shop
+    }
+
+    /// The profile plate, mm.
+    pub fn plate(&self) -> &Plate {
+        &self.plate
+    }
+
+    /// The section gauges, mm; their stations lie where sections stand square to the blade.
+    pub fn gauges(&self) -> &Gauges {
+        &self.gauges
+    }
+
+    /// The twisting jig, mm and MPa; `None` when the file has no table of it.
+    pub fn jig(&self) -> Option<&Jig> {
+        self.jig.as_ref()
     }
 
     /// Density of the steel, g/mm³.
@@ -78,6 +103,13 @@ impl Design {
     /// What the smith should think about, though it is no fault; in the order of the file.
     pub fn warnings(&self) -> &[Problem] {
         &self.warnings
+    }
+
+    /// A problem that only making something of the design can find, with its place in the file: the value at
+    /// `field`, a dotted path such as `shop.bed[2]`; or the nearest table or list around it that the file has,
+    /// or an empty place at the file's start.
+    pub fn problem(&self, field: &str, code: &'static str, message: String, help: String) -> Problem {
+        Problem { field: field.to_owned(), span: self.places.span(field), code, message, help }
     }
 }
 
@@ -106,10 +138,13 @@ fn check(draft: &FileDraft, mut c: Checker) -> Result<Design, Vec<Problem>> {
     let spec = spec(draft, &mut c);
     let fittings = fitting::check(draft.fitting.as_ref(), &mut c);
     let shop = shop::check(draft.shop.as_ref(), &mut c);
+    let plate = plate::check(draft.plate.as_ref(), &mut c);
+    let jig = jig::check(draft.jig.as_ref(), &mut c);
     if let (Some(spec), Some(bar)) = (&spec, shop.bar) {
         within_bar(spec, bar, &mut c);
     }
     let blade = spec.and_then(|spec| whole(spec, &mut c));
+    let gauges = gauges::check(draft.gauges.as_ref(), blade.as_ref(), &mut c);
     if let Some(blade) = blade.as_ref().filter(|_| c.found.is_empty()) {
         triangles(blade, shop.tolerance, &mut c);
     }
@@ -122,6 +157,10 @@ fn check(draft: &FileDraft, mut c: Checker) -> Result<Design, Vec<Problem>> {
             blade,
             fittings,
             shop,
+            plate,
+            gauges,
+            jig,
+            places: Places::of(c.document),
             density: density * KILOGRAM_PER_CUBIC_METRE,
         }),
         _ => Err(c.found.sorted()),

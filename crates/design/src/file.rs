@@ -3,7 +3,10 @@
 use crate::draft::{Field, Number, table, words};
 use crate::fitting::FittingDraft;
 use crate::fuller::FullerDraft;
+use crate::gauges::GaugesDraft;
+use crate::jig::JigDraft;
 use crate::outline::OutlineDraft;
+use crate::plate::PlateDraft;
 use crate::quantity::Unit;
 use crate::ricasso::RicassoDraft;
 use crate::section::SectionDraft;
@@ -32,7 +35,7 @@ impl From<UnitWord> for Unit {
 }
 
 table! {
-    /// One long blade: outline, section, thickness, tang, stages of the work, fittings and shop.
+    /// One long blade: outline, section, thickness, tang, stages of the work, fittings, shop and tooling.
     FileDraft {
         /// What the blade is called: 1 to 100 characters in one line.
         #[schemars(required)]
@@ -59,7 +62,13 @@ table! {
         stages: StagesDraft,
         /// Masses mounted on blade and tang.
         fitting: Vec<Field<FittingDraft>>,
-        /// What the printer can do and how fine the meshes shall be.
+        /// The shop's printer, paper and stop blocks, and how fine the meshes shall be.
         shop: ShopDraft,
+        /// The profile plate that the blade's outline is held against.
+        plate: PlateDraft,
+        /// Section gauges and the stations they are for.
+        gauges: GaugesDraft,
+        /// The twisting jig's bore and the bar's end tab that an insert joins.
+        jig: JigDraft,
     }
 }

@@ -94,6 +94,15 @@ faults! {
     /// Stations that do not increase.
     Order { at: f64, before: f64 } "order"
         "station {at:.3} mm does not lie beyond {before:.3} mm before it" => "give stations in increasing order";
+    /// Thicknesses of stop blocks that do not decrease.
+    Rising { stop: f64, before: f64 } "order"
+        "a stop of {stop:.3} mm is not thinner than the {before:.3} mm before it" => "give stops in decreasing order";
+    /// A gauge where sections fan out towards the point.
+    NotSquare { at: f64, most: f64 } "not-square"
+        "at station {at:.3} mm sections no longer stand square to the blade" => format!("give stations up to {most:.3} mm");
+    /// A tab that leaves the jig's insert too little wall.
+    ThinWall { tab: f64, size: f64, most: f64 } "thin-wall"
+        "a tab of {tab:.3} mm leaves too little wall in a bore of {size:.3} mm" => format!("give at most {most:.3} mm, or a larger jig.size");
     /// A name that can't be shown or written as a file name.
     Name {} "name"
         "this can't serve as a name" => "give 1 to 100 characters in one line, not only spaces";

@@ -89,10 +89,22 @@ length = 6
 diameter = 30
 mass = 35
 
-# The printer and how fine the meshes shall be.
+# Printer, paper and stop blocks, and how fine the meshes shall be.
 [shop]
 bed = [220, 220, 250]
 tolerance = 0.02
 nozzle = 0.4
 clearance = { press = 0.1, sliding = 0.25, loose = 0.4 }
+# paper = "a4"                  # of the templates; or "a3" or "letter"
+# stops = [40, 30, 25, 20, 16, 12, 10, 8, 6]    # blocks under the hammer
+
+# Profile plate, section gauges and, where bars are twisted, the jig's insert.
+# [plate]
+# stage = "forged"              # or "ground" or "finished"
+# [gauges]
+# stations = [0, 100, 200]
+# [jig]
+# bore = "square"               # or "hexagon" or "round"
+# size = 30                     # across flats, or the diameter
+# tab = 14                      # side of the square tab on the bar's end
 "##;

@@ -2,7 +2,9 @@
 
 use std::fmt::Write;
 
-use crate::{Design, Problem, Unit, read, schema, starter};
+use blade::Stage;
+
+use crate::{Bore, Design, Paper, Plate, PlateForm, Problem, Unit, read, schema, starter};
 
 const FORMS: [&str; 4] = ["straight-back", "broken-back", "curved-back", "dropped-point"];
 
@@ -226,6 +228,134 @@ fn tolerances_are_held_to_their_range() {
 }
 
 #[test]
+fn tooling_has_defaults_in_the_files_unit() {
+    let metric = good(PLAIN);
+    assert_eq!((metric.shop().paper, metric.shop().stops.len()), (Paper::A4, 9));
+    let plate = Plate { thickness: 3.0, hole: Some(6.0), stage: Stage::Forged, form: PlateForm::Both };
+    assert_eq!(metric.plate(), &plate);
+    assert_eq!(metric.gauges().stations, [0.0, 50.0, 100.0, 150.0, 200.0, 250.0]);
+    assert!((metric.gauges().thickness - 4.0).abs() < 1e-12 && metric.jig().is_none());
+    let inches = good(
+        &format!("unit = \"in\"\n{}", with("").replace("300", "12").replace("30\n", "1.25\n"))
+            .replace("back = 6", "back = 0.25"),
+    );
+    assert_eq!(inches.shop().paper, Paper::Letter);
+    assert!(inches.shop().stops.iter().zip([38.1, 31.75, 25.4]).all(|(a, b)| (a - b).abs() < 1e-12));
+    assert!((inches.shop().stops[8] - 6.35).abs() < 1e-12);
+    assert!((inches.gauges().stations[1] - 50.8).abs() < 1e-12);
+    let sizes = [Paper::A4, Paper::A3, Paper::Letter].map(Paper::size);
+    assert_eq!(sizes, [[210.0, 297.0], [297.0, 420.0], [215.9, 279.4]]);
+}
+
+#[test]
+fn tooling_takes_what_is_given() {
+    let design = good(&with(
+        "[shop]\npaper = \"a3\"\nstops = [30, \"1 cm\", 2]\n[plate]\nthickness = 5\nhole = 0\nstage = \"finished\"\n\
+         form = \"negative\"\n[gauges]\nthickness = 2\nstations = [10, \"4 in\"]\n[jig]\nbore = \"hexagon\"\nsize = 40\n\
+         tab = 20\nscrew = 0\nbar = 18\nflow_stress = 80\n",
+    ));
+    assert_eq!((design.shop().paper, &design.shop().stops[..]), (Paper::A3, &[30.0, 10.0, 2.0][..]));
+    let plate = Plate { thickness: 5.0, hole: None, stage: Stage::Finished, form: PlateForm::Negative };
+    assert_eq!(design.plate(), &plate);
+    assert_eq!(design.gauges().stations, [10.0, 101.6]);
+    let jig = design.jig().unwrap();
+    assert_eq!((jig.bore, jig.screw, jig.bar), (Bore::Hexagon, None, Some(18.0)));
+    assert_eq!(
+        [jig.size, jig.tab, jig.depth, jig.flange, jig.flange_thickness],
+        [40.0, 20.0, 30.0, 8.0, 5.0]
+    );
+    assert!((jig.flow_stress - 80.0).abs() < 1e-12);
+    let usual = good(&with("[jig]\nsize = 40\ntab = 32"));
+    assert_eq!(usual.jig().map(|j| (j.bore, j.screw)), Some((Bore::Square, Some(5.0))));
+}
+
+#[test]
+fn tooling_is_held_to_its_ranges() {
+    for (table, key, value, code) in [
+        ("shop", "paper", "\"a2\"", "unknown-word"),
+        ("shop", "nozzle", "0.09", "range"),
+        ("shop", "nozzle", "2.1", "range"),
+        ("shop", "stops", "true", "type"),
+        ("plate", "thickness", "0.9", "range"),
+        ("plate", "hole", "0.5", "range"),
+        ("plate", "hole", "31", "range"),
+        ("plate", "hole", "-1", "range"),
+        ("plate", "hole", "nan", "not-finite"),
+        ("plate", "stage", "\"rough\"", "unknown-word"),
+        ("plate", "form", "\"full\"", "unknown-word"),
+        ("gauges", "thickness", "1.9", "range"),
+        ("jig", "bore", "\"oval\"", "unknown-word"),
+        ("jig", "depth", "9", "range"),
+        ("jig", "flange", "41", "range"),
+        ("jig", "flange_thickness", "2", "range"),
+        ("jig", "screw", "1", "range"),
+        ("jig", "bar", "3", "range"),
+        ("jig", "flow_stress", "301", "range"),
+    ] {
+        let needed = if table == "jig" { "size = 40\ntab = 12\n" } else { "" };
+        let text = with(&format!("[{table}]\n{needed}{key} = {value}\n"));
+        expect(&text, &[(&format!("{table}.{key}"), code, value)]);
+    }
+    let none = &problems(&with("[plate]\nhole = 0.5"))[0];
+    assert_eq!(none.help, "give a value from 1 mm to 30 mm, or 0 for none");
+}
+
+#[test]
+fn stops_and_stations_keep_their_order() {
+    expect(
+        &with("[shop]\nstops = [30, 30, 12, 201]"),
+        &[("shop.stops[1]", "order", "30"), ("shop.stops[3]", "range", "201")],
+    );
+    let many: Vec<String> = (0..13).map(|i| (30 - i).to_string()).collect();
+    let many = format!("[{}]", many.join(", "));
+    expect(&with(&format!("[shop]\nstops = {many}")), &[("shop.stops", "too-many", &many)]);
+    expect(
+        &with("[gauges]\nstations = [-1, 50, 20, 299]"),
+        &[
+            ("gauges.stations[0]", "range", "-1"),
+            ("gauges.stations[2]", "order", "20"),
+            ("gauges.stations[3]", "not-square", "299"),
+        ],
+    );
+    let many: Vec<String> = (0..41).map(|i| i.to_string()).collect();
+    let many = format!("[{}]", many.join(", "));
+    expect(&with(&format!("[gauges]\nstations = {many}")), &[("gauges.stations", "too-many", &many)]);
+}
+
+#[test]
+fn the_station_told_as_the_last_is_accepted() {
+    let help = problems(&with("[gauges]\nstations = [299]")).swap_remove(0).help;
+    let told = help.strip_prefix("give stations up to ").unwrap();
+    let design = good(&with(&format!("[gauges]\nstations = [\"{told}\"]")));
+    assert!(design.blade().fan_start() - design.gauges().stations[0] < 0.001_001);
+}
+
+#[test]
+fn a_jig_needs_its_sizes_and_a_wall() {
+    expect(&with("[jig]"), &[("jig.size", "missing-key", "[jig]"), ("jig.tab", "missing-key", "[jig]")]);
+    expect(&with("[jig]\nsize = 40\ntab = 32.1"), &[("jig.tab", "thin-wall", "32.1")]);
+    expect(&with("[jig]\nbore = \"round\"\nsize = 40\ntab = 24.1"), &[("jig.tab", "thin-wall", "24.1")]);
+    expect(&with("[jig]\nbore = \"hexagon\"\nsize = 13\ntab = 5"), &[("jig.tab", "thin-wall", "5")]);
+    expect(&with("[jig]\nsize = 9\ntab = 30"), &[("jig.size", "range", "9")]);
+    let told = |size: f64| {
+        let jig = |tab: &str| with(&format!("[jig]\nbore = \"round\"\nsize = {size}\ntab = {tab}"));
+        let help = problems(&jig("100")).swap_remove(0).help;
+        let most = help.strip_prefix("give at most ").and_then(|h| h.split(',').next()).unwrap();
+        good(&jig(&format!("\"{most}\""))).jig().unwrap().tab
+    };
+    assert!([14.0, 33.3, 40.0, 77.7].iter().all(|&size| told(size) < size - 8.0 + 1e-9));
+}
+
+#[test]
+fn problems_found_later_have_their_places() {
+    let text = with("[shop]\nbed = [100, 100, 90]\n");
+    let design = good(&text);
+    let problem = |field: &str| design.problem(field, "bed", "too small".to_owned(), "larger".to_owned());
+    assert_eq!((&text[problem("shop.bed[2]").span], &text[problem("shop.nozzle").span]), ("90", "[shop]"));
+    assert_eq!((problem("jig.tab").span, problem("jig.tab").field.as_str()), (0..0, "jig.tab"));
+}
+
+#[test]
 fn byte_order_marks_and_carriage_returns_keep_places_exact() {
     let text = format!("\u{feff}{}", with("foo = 1\n").replace('\n', "\r\n"));
     expect(&text, &[("outline.foo", "unknown-key", "foo")]);
@@ -282,6 +412,17 @@ fn the_schema_names_every_key() {
     });
     for key in
         ["point_height", "grind_line", "shoulder_radius", "run_out", "edge_angle", "clearance", "diameter"]
+            .into_iter()
+            .chain([
+                "paper",
+                "stops",
+                "plate",
+                "gauges",
+                "stations",
+                "jig",
+                "flange_thickness",
+                "flow_stress",
+            ])
     {
         assert!(text.contains(&format!("\"{key}\":")), "{key}");
     }

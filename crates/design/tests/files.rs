@@ -181,6 +181,13 @@ fn the_profiles_together_use_everything() {
         uses.iter().filter(|(_, used)| !specs.iter().any(|s| used(s))).map(|u| u.0).collect();
     assert!(missing.is_empty(), "no profile uses {missing:?}");
     assert!(designs.iter().any(|d| d.unit() == design::Unit::Inch));
+    for bore in [design::Bore::Round, design::Bore::Hexagon] {
+        assert!(
+            designs.iter().any(|d| d.jig().is_some_and(|j| j.bore == bore)),
+            "no profile has a {bore:?} bore"
+        );
+    }
+    assert!(designs.iter().any(|d| d.gauges().stations.contains(&420.0)), "no profile gives stations");
     for (length, fittings) in [(75.0, 0), (480.0, 3), (900.0, 0)] {
         let made = |d: &Design| (d.blade().length() - length).abs() < 1e-6 && d.fittings().len() >= fittings;
         assert!(designs.iter().any(made), "no profile is {length} mm long with {fittings} fittings");
