@@ -45,6 +45,14 @@ pub enum ExportFault {
         /// How many there are.
         count: usize,
     },
+    /// A page or picture has no size.
+    #[error("a page of {width} mm by {height} mm cannot be written")]
+    Size {
+        /// Width, mm.
+        width: f64,
+        /// Height, mm.
+        height: f64,
+    },
     /// A name holds a character that the format cannot.
     #[error("the name {name:?} holds a character that the file cannot")]
     Name {

@@ -3,23 +3,39 @@
 //! No writer opens a file, decides a dimension, reads a clock or imports another writer. The same input
 //! gives the same bytes. All lengths are mm.
 
+mod arcs;
+mod dxf;
+mod extent;
 mod fault;
+mod font;
 mod glb;
 mod manifest;
+mod page;
 mod palette;
 mod part21;
+mod pdf;
+mod picture;
+mod png;
 mod single;
+mod sound;
 mod step;
 mod step_body;
 mod stl;
+mod svg;
+mod svg_text;
 mod three_mf;
 
 #[cfg(test)]
 mod sample;
 
+pub use dxf::dxf;
 pub use fault::ExportFault;
 pub use glb::glb;
 pub use manifest::{Entry, Facts, Kind, Manifest, Measure};
+pub use page::{Page, View};
+pub use pdf::pdf;
+pub use png::png;
 pub use step::{StepBody, step};
 pub use stl::stl;
+pub use svg::{svg, svg_page};
 pub use three_mf::{Object, three_mf, three_mf_set};
