@@ -1,0 +1,183 @@
+//! The full-size template: side view, top view and sections of a blade with its sizes, to hold the steel against.
+
+use blade::{Loft, Piece, Stage};
+use design::{Design, Unit};
+use glam::DVec2;
+
+use crate::drawing::{Anchor, Drawing, Layer};
+use crate::extent::{around, text_width};
+use crate::figures::Figures;
+use crate::heat::{HotFault, elongation};
+use crate::{section_row, side_view, top_view};
+
+/// A blade's template at full size, in one piece.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Template {
+    /// The drawing in the blade's frame seen from the right: the shoulder at x = 0, the tang's centre line at y = 0.
+    pub drawing: Drawing,
+    /// The design's name.
+    pub name: String,
+    /// The stage drawn.
+    pub stage: Stage,
+    /// The temperature it is scaled for, °C; full size when cold without one.
+    pub hot: Option<f64>,
+    /// Lower left and upper right corner of the blade's side view in the drawing, mm.
+    pub blade: [DVec2; 2],
+}
+
+/// Height of the capitals of figures, mm: the least lettering of ISO 3098 (2.5 mm; from memory) less a little, so that
+/// a thickness to 0.001 in and its letter stay clear of their neighbours 25 mm on.
+pub(crate) const FIGURE: f64 = 2.2;
+/// From one line of figures to the next, mm: about one and a half times their height.
+pub(crate) const LINE: f64 = 3.4;
+/// Gap between the steel's border and marks beside it, mm: wide enough to cut along the border and leave them.
+pub(crate) const GAP: f64 = 1.0;
+/// Length of a station's tick, mm: seen at a glance, yet no line of the blade.
+pub(crate) const TICK: f64 = 3.0;
+/// Room for a station's figures to each side of its tick, mm: half of seven characters and a gap.
+pub(crate) const HALF: f64 = 7.5;
+/// Height of the capitals of the name, mm: read from where the sheet hangs.
+const NAME: f64 = 4.0;
+/// Height of the capitals of words, mm: ISO 3098 (from memory).
+pub(crate) const WORDS: f64 = 2.5;
+/// The words over a short blade may be this wide, mm: no wider than any page's window.
+const LEAST_ROOM: f64 = 200.0;
+/// Clear room between the views, mm.
+pub(crate) const APART: f64 = 4.0;
+
+/// What every part of the template needs to know.
+pub(crate) struct Plan<'a> {
+    pub(crate) design: &'a Design,
+    pub(crate) loft: Loft,
+    pub(crate) scale: f64,
+    pub(crate) figures: Figures,
+    /// The outline, scaled, from the tang's end round the edge.
+    pub(crate) outline: Vec<Piece>,
+    /// Points along the upper and the lower chain, scaled.
+    pub(crate) back: Vec<DVec2>,
+    pub(crate) edge: Vec<DVec2>,
+    /// The box around the outline.
+    pub(crate) low: DVec2,
+    pub(crate) high: DVec2,
+}
+
+/// Draws the template of a stage at full size; made longer and broader by heat where the steel is to be held against it
+/// at a temperature `hot` (°C). Figures are always those of the cold steel.
+///
+/// # Errors
+/// When the temperature is outside 20 to 1200 °C.
+pub fn template(design: &Design, stage: Stage, hot: Option<f64>) -> Result<Template, HotFault> {
+    let longer = hot.map_or(Ok(0.0), |celsius| elongation(celsius).ok_or(HotFault { celsius }))?;
+    let plan = Plan::new(design, stage, 1.0 + longer);
+    let mut drawing = Drawing::default();
+    let mut floor = side_view::draw(&plan, &mut drawing);
+    floor = top_view::draw(&plan, &mut drawing, floor - APART);
+    section_row::draw(&plan, &mut drawing, floor - APART);
+    title(&plan, &mut drawing, hot);
+    let blade = [plan.low, plan.high];
+    Ok(Template { drawing, name: design.name().into(), stage, hot, blade })
+}
+
+impl<'a> Plan<'a> {
+    fn new(design: &'a Design, stage: Stage, scale: f64) -> Plan<'a> {
+        let loft = design.blade().loft(stage);
+        let silhouette = loft.silhouette();
+        let [back, edge] = [&silhouette.back, &silhouette.edge].map(|chain| points(chain, scale));
+        let [low, high] = around(&[back.clone(), edge.clone()].concat());
+        let outline = silhouette.closed().iter().map(|p| p.scaled(scale)).collect();
+        let figures = Figures { unit: design.unit() };
+        Plan { design, loft, scale, figures, outline, back, edge, low, high }
+    }
+
+    /// The stations with a tick, mm when cold: every 25 mm or every inch as long as the figures have room.
+    pub(crate) fn stations(&self) -> Vec<f64> {
+        let pitch = match self.design.unit() {
+            Unit::Millimetre => 25.0,
+            Unit::Inch => Unit::Inch.millimetres(),
+        };
+        let last = self.design.blade().length() - HALF;
+        (0..).map(|i| f64::from(i) * pitch).take_while(|&x| x <= last.max(0.0)).collect()
+    }
+
+    /// Where the drawing's left border lies: the widest things left of the tang are its breadths.
+    pub(crate) fn left(&self) -> f64 {
+        self.low.x - side_view::BREADTHS
+    }
+}
+
+/// Points along a chain, scaled, for finding room beside it.
+fn points(chain: &[Piece], scale: f64) -> Vec<DVec2> {
+    // 64 to a piece: a curved point's piece of 60 mm is sampled every millimetre.
+    let along = |p: &Piece| (0..=64).map(|i| p.at(f64::from(i) / 64.0).0 * scale).collect::<Vec<_>>();
+    chain.iter().flat_map(along).collect()
+}
+
+/// Height of a chain at x, on the blade's side of the shoulder.
+pub(crate) fn level(chain: &[DVec2], x: f64) -> f64 {
+    let i = chain.partition_point(|p| p.x <= x);
+    match (i.checked_sub(1).map(|k| chain[k]), chain.get(i)) {
+        (Some(a), Some(b)) => a.y + (b.y - a.y) * (x - a.x) / (b.x - a.x),
+        (Some(p), None) => p.y,
+        (None, p) => p.map_or(0.0, |p| p.y),
+    }
+}
+
+/// Heights of a chain at most `half` from x.
+pub(crate) fn levels(chain: &[DVec2], x: f64, half: f64) -> impl Iterator<Item = f64> {
+    let near = chain.iter().filter(move |p| (p.x - x).abs() <= half).map(|p| p.y);
+    near.chain([x - half, x, x + half].map(|x| level(chain, x)))
+}
+
+/// Name, stage, what is drawn and in which unit, above everything.
+fn title(plan: &Plan, drawing: &mut Drawing, hot: Option<f64>) {
+    let room = (plan.high.x - plan.left()).max(LEAST_ROOM);
+    let mut lines: Vec<_> = wrapped(plan.design.name(), room, NAME).map(|l| (NAME, l)).collect();
+    lines.extend(wrapped(&words(plan, hot), room, WORDS).map(|l| (WORDS, l)));
+    let mut y = plan.high.y + side_view::LABELS + APART;
+    for (height, line) in lines.into_iter().rev() {
+        drawing.text(DVec2::new(plan.left(), y), height, Anchor::Start, line);
+        y += 1.6 * height;
+    }
+}
+
+fn words(plan: &Plan, hot: Option<f64>) -> String {
+    let (stage, unit) = (plan.loft.stage(), plan.figures.unit_name());
+    let size = match hot {
+        None => format!("full size. Figures in {unit}"),
+        Some(t) => format!(
+            "full size, scaled {:.4} for steel at {t} °C. Figures in {unit}, of the cold blade",
+            plan.scale
+        ),
+    };
+    format!(
+        "Template, {stage} stage, {size}: station from the shoulder, b breadth, t thickness at the back, a included \
+         angle of the bevel."
+    )
+}
+
+/// Words in lines no wider than `room`, mm; a word that is wider stands alone.
+fn wrapped(text: &str, room: f64, height: f64) -> std::vec::IntoIter<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for word in text.split_whitespace() {
+        match lines.last_mut() {
+            Some(line) if text_width(line, height) + text_width(word, height) + height <= room => {
+                line.push(' ');
+                line.push_str(word);
+            }
+            _ => lines.push(word.to_owned()),
+        }
+    }
+    lines.into_iter()
+}
+
+/// Adds a station's tick from `from` by `reach` upwards.
+pub(crate) fn tick(drawing: &mut Drawing, from: DVec2, reach: f64) {
+    drawing.line(Layer::Station, from, from + DVec2::new(0.0, reach));
+}
+
+/// Adds lines of figures one under the other, the first with its base line at `at`.
+pub(crate) fn figures(drawing: &mut Drawing, at: DVec2, anchor: Anchor, lines: &[String]) {
+    for (i, line) in lines.iter().enumerate() {
+        drawing.text(at - DVec2::new(0.0, LINE * i as f64), FIGURE, anchor, line.as_str());
+    }
+}
