@@ -39,6 +39,12 @@ fn span_of(knots: &[f64], u: f64) -> usize {
 }
 
 impl<V: Vector> Spline<V> {
+    /// The straight way from `a` to `b` at even speed, with the domain 0 to 1.
+    pub fn straight(a: V, b: V) -> Self {
+        let third = (b - a) * (1.0 / 3.0);
+        Spline { knots: vec![0.0, 0.0, 0.0, 0.0, 1.0, 1.0, 1.0, 1.0], points: vec![a, a + third, b - third, b] }
+    }
+
     /// The spline that meets `values` at `at` (increasing, at least two). Between the indices listed in
     /// `joins` (first and last index included) it is twice continuously differentiable; at inner joins
     /// once. `slopes` are the derivatives at the joins. Clamped cubic interpolation: de Boor, A Practical
@@ -181,6 +187,18 @@ fn control<V: Vector>(knots: &[f64], j: usize, at: &[f64], values: &[V], slopes:
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn the_straight_way_runs_evenly_and_ends_exactly() {
+        let (a, b) = (DVec3::new(1.0, -2.0, 0.1), DVec3::new(4.0, 2.5, 0.7));
+        let line = Spline::straight(a, b);
+        assert!((line.domain().0, line.points()[0], line.points()[3]) == (0.0, a, b));
+        for i in 0..=10 {
+            let u = f64::from(i) / 10.0;
+            let (p, d) = line.at(u);
+            assert!((p - a.lerp(b, u)).length() < 1e-15 && (d - (b - a)).length() < 1e-14);
+        }
+    }
 
     #[test]
     fn a_cubic_is_met_exactly_with_and_without_an_inner_join() {

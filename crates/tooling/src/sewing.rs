@@ -3,7 +3,7 @@
 
 use std::collections::BTreeMap;
 
-use blade::{Curve, Edge, EdgeUse, Face, Shell, Surface};
+use blade::{Curve, Edge, EdgeUse, Face, Shell, Spline, Spline3, Surface};
 use glam::DVec3;
 
 /// A step of a loop: from a point along a curve to the next step's point.
@@ -34,6 +34,18 @@ impl Sewing {
     pub(crate) fn face(&mut self, name: &str, surface: Surface, loops: &[Vec<Step>]) {
         let loops = loops.iter().map(|l| self.around(l)).collect();
         self.faces.push(Face { name: name.to_owned(), surface, loops });
+    }
+
+    /// Makes the straight way between two points a rail, as round strips want them. Steps that run along it later,
+    /// either way, share it.
+    pub(crate) fn rail(&mut self, a: DVec3, b: DVec3) -> Spline3 {
+        let (from, to) = (self.vertex(a), self.vertex(b));
+        let (start, end, first, last) = if from < to { (from, to, a, b) } else { (to, from, b, a) };
+        self.edges.entry((start, end, [0; 3])).or_insert_with(|| {
+            self.made.push(Edge { start, end, curve: Curve::Spline(Spline::straight(first, last)) });
+            self.made.len() - 1
+        });
+        Spline::straight(a, b)
     }
 
     /// The finished shell.
