@@ -16,9 +16,16 @@ use crate::sound::sound;
 /// zero, because the library would otherwise write today's.
 const HEADER: &str = "0\nSECTION\n2\nHEADER\n9\n$ACADVER\n1\nAC1015\n\
 9\n$TDCREATE\n40\n2451544.5\n9\n$TDUCREATE\n40\n2451544.5\n9\n$TDUPDATE\n40\n2451544.5\n9\n$TDUUPDATE\n40\n2451544.5\n\
-9\n$FINGERPRINTGUID\n2\n{00000000-0000-0000-0000-000000000000}\n\
+9\n$HANDSEED\n5\n10\n9\n$FINGERPRINTGUID\n2\n{00000000-0000-0000-0000-000000000000}\n\
 9\n$VERSIONGUID\n2\n{00000000-0000-0000-0000-000000000000}\n\
 0\nENDSEC\n0\nEOF\n";
+
+/// What stands before a table's name. The library writes no handle for the table itself, though R13 and later want
+/// one; the header's first free handle, 10 in hexadecimal, leaves room for the nine tables.
+const TABLE: &str = "TABLE\r\n  2\r\n";
+
+/// Line weight of the layer (DXF reference, group code 370).
+const BY_LAYER: i16 = -1;
 
 /// Knots of a cubic Bézier curve as a B-spline.
 const KNOTS: [f64; 8] = [0.0, 0.0, 0.0, 0.0, 1.0, 1.0, 1.0, 1.0];
@@ -33,10 +40,13 @@ pub fn dxf(drawing: &Drawing) -> Result<Vec<u8>, ExportFault> {
     let plain = sound(drawing)?;
     let mut file = blank()?;
     let used = Layer::ALL.into_iter().filter(|layer| plain.items.iter().any(|item| item.layer == *layer));
-    used.for_each(|layer| drop(file.add_layer(table(layer))));
+    for layer in used {
+        file.add_layer(table(layer));
+    }
     for (layer, entity) in plain.items.iter().flat_map(entities) {
         let mut entity = Entity::new(entity);
         layer.name().clone_into(&mut entity.common.layer);
+        entity.common.lineweight_enum_value = BY_LAYER;
         file.add_entity(entity);
     }
     if file.entities().next().is_none() {
@@ -44,12 +54,23 @@ pub fn dxf(drawing: &Drawing) -> Result<Vec<u8>, ExportFault> {
     }
     let mut bytes = Vec::new();
     file.save(&mut bytes).map_err(ExportFault::writer)?;
-    Ok(bytes)
+    String::from_utf8(bytes).map(|text| with_handles(&text).into_bytes()).map_err(ExportFault::writer)
+}
+
+/// The text with a handle for each table.
+fn with_handles(text: &str) -> String {
+    let mut parts = text.split(TABLE);
+    let head = parts.next().unwrap_or_default().to_owned();
+    (1..).zip(parts).fold(head, |whole, (handle, part)| {
+        let (name, rest) = part.split_once("\r\n").unwrap_or((part, ""));
+        format!("{whole}{TABLE}{name}\r\n  5\r\n{handle:X}\r\n{rest}")
+    })
 }
 
 /// A file in mm without entities.
 fn blank() -> Result<File, ExportFault> {
     let mut file = File::load(&mut HEADER.as_bytes()).map_err(ExportFault::writer)?;
+    file.normalize();
     file.header.version = AcadVersion::R2000;
     file.header.default_drawing_units = Units::Millimeters;
     file.header.drawing_units = DrawingUnits::Metric;
@@ -213,7 +234,7 @@ mod tests {
         ];
         assert_eq!(counts, want);
         let named: Vec<_> = file.layers().map(|layer| layer.name.as_str()).collect();
-        assert_eq!(named, ["0", "centre", "dimension", "outline", "sheet", "text"]);
+        assert_eq!(named, ["0", "outline", "centre", "dimension", "text", "sheet"]);
     }
 
     #[test]
@@ -239,13 +260,16 @@ mod tests {
         let curve = curve.unwrap();
         assert_eq!((curve.degree_of_curve, curve.knot_values.as_slice()), (3, KNOTS.as_slice()));
         assert_eq!(curve.control_points[1], Point::new(110.0, 45.0, 0.0));
-        let words = file
-            .entities()
-            .filter_map(|e| if let EntityType::Text(t) = &e.specific { Some(t) } else { None });
-        let turned = words.clone().find(|t| t.value == "point").unwrap();
+        let word = |text: &str| {
+            file.entities().find_map(|entity| match &entity.specific {
+                EntityType::Text(found) if found.value == text => Some(found),
+                _ => None,
+            })
+        };
+        let turned = word("point").unwrap();
         assert!((turned.rotation.to_radians() - 0.3).abs() < 1e-9 && (turned.text_height - 3.5).abs() < 1e-9);
         assert_eq!(turned.horizontal_text_justification, HorizontalTextJustification::Right);
-        assert!(words.clone().any(|t| t.value == "back é < & >"));
+        assert!(word("back é < & >").is_some());
     }
 
     #[test]

@@ -30,7 +30,7 @@ mod tests {
         assert_eq!((face.families[0].0.as_str(), face.monospaced), (FAMILY, true));
         let ratios = [CAPITALS, ADVANCE, ASCENT, DESCENT].map(|ratio| ratio * 2048.0);
         let found = fonts.with_face_data(face.id, |data, index| {
-            let face = usvg::fontdb::ttf_parser::Face::parse(data, index).unwrap();
+            let face = ttf_parser::Face::parse(data, index).unwrap();
             let letter = face.glyph_index('H').unwrap();
             assert_eq!(face.units_per_em(), 2048);
             [

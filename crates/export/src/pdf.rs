@@ -72,8 +72,8 @@ mod tests {
         let bytes = pdf("bar é", &[first.clone(), second.clone()]).unwrap();
         assert!(bytes.starts_with(b"%PDF"));
         assert_eq!(count(&bytes, "/MediaBox"), 2);
-        assert_eq!(count(&bytes, "/MediaBox [0 0 595.2756 841.8898]"), 1);
-        assert_eq!(count(&bytes, "/MediaBox [0 0 841.8898 595.2756]"), 1);
+        assert_eq!(count(&bytes, "/MediaBox[0 0 595.2756 841.8898]"), 1);
+        assert_eq!(count(&bytes, "/MediaBox[0 0 841.8898 595.2756]"), 1);
         assert_eq!(count(&bytes, "/Count 2"), 1);
         assert_eq!((count(&bytes, "Date"), count(&bytes, "Seaxwright") > 0), (0, true));
         assert!(bytes == pdf("bar é", &[first, second]).unwrap());

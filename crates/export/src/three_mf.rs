@@ -11,6 +11,7 @@ use zip::{CompressionMethod, DateTime, ZipWriter};
 
 use crate::fault::ExportFault;
 use crate::single::single;
+use crate::sound::writable;
 
 /// A named mesh, mm.
 #[derive(Clone, Copy, Debug)]
@@ -53,20 +54,13 @@ pub fn three_mf_set(title: &str, objects: &[Object<'_>]) -> Result<Vec<u8>, Expo
         return Err(ExportFault::Empty);
     }
     let names = objects.iter().map(|o| o.name);
-    if let Some(name) = names.chain([title]).find(|n| n.chars().any(unwritable)) {
-        return Err(ExportFault::Name { name: name.to_owned() });
-    }
+    names.chain([title]).try_for_each(writable)?;
     let model = model(title, objects)?;
     pack(&[
         ("[Content_Types].xml", TYPES.as_bytes()),
         ("_rels/.rels", RELATIONS.as_bytes()),
         ("3D/3dmodel.model", &model),
     ])
-}
-
-/// Whether XML has no way to write `c`, or loses it in an attribute.
-fn unwritable(c: char) -> bool {
-    c.is_control() || matches!(c, '\u{fffe}' | '\u{ffff}')
 }
 
 /// The parts as a zip file that bears no time.
