@@ -95,6 +95,11 @@ impl Contour {
         Contour { corners: merged(chain(pieces)) }
     }
 
+    /// Corners as they are, those that coincide with the next one left out.
+    pub(crate) fn of_corners(corners: Vec<Corner>) -> Contour {
+        Contour { corners: merged(corners) }
+    }
+
     /// Each corner with the next one's place.
     pub fn sides(&self) -> impl Iterator<Item = (Corner, DVec2)> {
         let next = self.corners.iter().cycle().skip(1);

@@ -87,8 +87,7 @@ mod tests {
     fn capitals_keep_their_room() {
         let lettering = Lettering::least(0.4);
         for letter in ('A'..='Z').chain('0'..='9').chain("./+°×".chars()) {
-            let (_, [low, high]) =
-                label(&lettering, &letter.to_string(), DVec2::ZERO);
+            let (_, [low, high]) = label(&lettering, &letter.to_string(), DVec2::ZERO);
             let left = room(&lettering) + low.y.min(lettering.height() - high.y);
             assert!(left > 0.16 * lettering.height(), "{letter}: {left}");
         }

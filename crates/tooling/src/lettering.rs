@@ -1,5 +1,8 @@
 //! Lettering to engrave in printed plates: a line of text as regions that a nozzle can print.
 
+use std::collections::BTreeMap;
+use std::sync::{Arc, Mutex, PoisonError};
+
 use epaint_default_fonts::HACK_REGULAR;
 use glam::DVec2;
 use i_overlay::core::fill_rule::FillRule;
@@ -10,7 +13,7 @@ use skrifa::instance::{LocationRef, Size};
 use skrifa::outline::{DrawSettings, OutlinePen};
 use skrifa::{FontRef, GlyphId, MetadataProvider};
 
-use crate::{Contour, Corner, Region};
+use crate::contour::{Contour, Corner, Motion, Region};
 
 /// Height of Hack's capitals in font units: sCapHeight in the font's OS/2 table, and the height of its H.
 const CAPITAL: f64 = 1493.0;
@@ -54,6 +57,9 @@ const STRAIGHT: f64 = 0.1;
 /// Closed rings of points; outer ones and islands told apart by their sense of turning.
 type Rings = Vec<Vec<[f64; 2]>>;
 
+/// Letters made so far, by letter, height and nozzle.
+static MADE: Mutex<BTreeMap<(char, u64, u64), Arc<Vec<Region>>>> = Mutex::new(BTreeMap::new());
+
 /// Lettering of one line in a monospaced typeface, fit for a nozzle: gaps narrower than the nozzle are filled and
 /// strokes made as wide as it. At the least height a few marks do come closer than that, for want of room: the slash
 /// of a % to its rings, accents to their capitals.
@@ -88,12 +94,33 @@ impl Lettering {
     /// The line's regions, mm, disjoint, letter by letter: it starts at the origin and runs along +x on the base line.
     /// A character that the typeface lacks shows as its replacement box.
     pub fn regions(&self, text: &str) -> Vec<Region> {
+        let placed = |(place, letter): (usize, char)| {
+            let motion = Motion::shift(DVec2::new(place as f64 * self.advance(), 0.0));
+            self.letter(letter).iter().map(|r| r.moved(&motion)).collect::<Vec<_>>()
+        };
+        text.chars().enumerate().flat_map(placed).collect()
+    }
+
+    /// A letter's regions in the first place of a line, made once: plates repeat the same figures many times.
+    fn letter(&self, letter: char) -> Arc<Vec<Region>> {
+        let key = (letter, self.height.to_bits(), self.nozzle.to_bits());
+        let lock = || MADE.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(made) = lock().get(&key) {
+            return Arc::clone(made);
+        }
+        // Made outside the lock, so that other threads go on; two that make the same letter make it alike.
+        let made = Arc::new(self.made(letter));
+        lock().insert(key, Arc::clone(&made));
+        made
+    }
+
+    fn made(&self, letter: char) -> Vec<Region> {
         let Ok(font) = FontRef::new(HACK_REGULAR) else {
             return Vec::new();
         };
-        let glyphs = text.chars().enumerate().map(|(place, letter)| self.glyph(&font, place, letter));
-        let shapes = glyphs.filter(|rings| !rings.is_empty()).flat_map(|rings| self.printable(&rings));
-        shapes.filter_map(|rings| self.region(&rings)).collect()
+        let rings = self.glyph(&font, letter);
+        let shapes = if rings.is_empty() { Vec::new() } else { self.printable(&rings) };
+        shapes.iter().filter_map(|rings| self.region(rings)).collect()
     }
 
     /// Millimetres to a font unit.
@@ -111,9 +138,9 @@ impl Lettering {
         ADVANCE * self.scale() + self.tracking()
     }
 
-    /// The typeface's own outlines of a character at its place in the line, mm: the replacement box's if it has none.
-    fn glyph(&self, font: &FontRef<'_>, place: usize, letter: char) -> Rings {
-        let origin = self.tracking() / 2.0 + place as f64 * self.advance();
+    /// The typeface's own outlines of a character in the first place, mm: the replacement box's if it has none.
+    fn glyph(&self, font: &FontRef<'_>, letter: char) -> Rings {
+        let origin = self.tracking() / 2.0;
         let mut pen = Tracer { rings: Vec::new(), scale: self.scale(), origin };
         let glyph = font.charmap().map(letter).unwrap_or(GlyphId::NOTDEF);
         if let Some(outline) = font.outline_glyphs().get(glyph) {
@@ -319,13 +346,13 @@ fn halfway(points: &[DVec2], chord: DVec2) -> DVec2 {
 
 /// Greatest distance of points and of the middles between them from the arc between the first and the last, mm.
 fn deviation(points: &[DVec2], bulge: f64) -> f64 {
-    let arc = Arc::new(points[0], points[points.len() - 1], bulge);
+    let arc = Bow::new(points[0], points[points.len() - 1], bulge);
     let middles = points.windows(2).map(|pair| (pair[0] + pair[1]) / 2.0);
     points.iter().copied().chain(middles).map(|at| arc.distance(at)).fold(0.0, f64::max)
 }
 
 /// An arc of less than half a turn over its chord, mm.
-struct Arc {
+struct Bow {
     from: DVec2,
     chord: DVec2,
     length: f64,
@@ -333,11 +360,11 @@ struct Arc {
     cosine: f64,
 }
 
-impl Arc {
+impl Bow {
     /// The arc between two different points, a line for bulge 0.
-    fn new(from: DVec2, to: DVec2, bulge: f64) -> Arc {
+    fn new(from: DVec2, to: DVec2, bulge: f64) -> Bow {
         let (sine, cosine) = (2.0 * bulge.atan()).sin_cos();
-        Arc { from, chord: to - from, length: from.distance(to), sine, cosine }
+        Bow { from, chord: to - from, length: from.distance(to), sine, cosine }
     }
 
     /// Distance of a point from the arc square to the chord, at least the true one, mm; for points that do not lie

@@ -37,8 +37,7 @@ impl Slab {
         let mut sewing = Sewing::default();
         let (top, floor) = (self.thickness, self.thickness - self.depth);
         flat(&mut sewing, "bottom", false, 0.0, &self.outline, &self.holes);
-        let cuts: Vec<Contour> =
-            self.holes.iter().chain(self.engraving.iter().map(|r| &r.outer)).cloned().collect();
+        let cuts: Vec<Contour> = self.holes.iter().cloned().chain(self.engraved(None)).collect();
         flat(&mut sewing, "top", true, top, &self.outline, &cuts);
         walls(&mut sewing, "side", &self.outline, [0.0, top]);
         for hole in &self.holes {
@@ -48,12 +47,31 @@ impl Slab {
             flat(&mut sewing, "engraving", true, floor, &region.outer, &region.islands);
             walls(&mut sewing, "engraving", &region.outer.reversed(), [floor, top]);
             for island in &region.islands {
-                flat(&mut sewing, "top", true, top, island, &[]);
+                flat(&mut sewing, "top", true, top, island, &self.engraved(Some(island)));
                 walls(&mut sewing, "engraving", island, [floor, top]);
             }
         }
         sewing.shell()
     }
+
+    /// The outer contours of the engravings that stand on an island, as the dot of a 0 does; on none of them without one.
+    fn engraved(&self, island: Option<&Contour>) -> Vec<Contour> {
+        let islands = || self.engraving.iter().flat_map(|r| &r.islands);
+        let host =
+            |c: &Contour| islands().filter(|i| around(i, c)).min_by(|a, b| a.area().total_cmp(&b.area()));
+        let here = |c: &&Contour| match (host(c), island) {
+            (Some(host), Some(island)) => std::ptr::eq(host, island),
+            (host, island) => host.is_none() && island.is_none(),
+        };
+        self.engraving.iter().map(|r| &r.outer).filter(here).cloned().collect()
+    }
+}
+
+/// Whether `outer` lies around `inner`; the two don't cross.
+fn around(outer: &Contour, inner: &Contour) -> bool {
+    let ([low, high], [inner_low, inner_high]) = (outer.bounds(), inner.bounds());
+    let within = inner_low.cmpge(low).all() && inner_high.cmple(high).all();
+    within && inner.corners.first().is_some_and(|c| outer.contains(c.at))
 }
 
 /// A contour at a height as a loop, as it runs.
@@ -123,6 +141,23 @@ mod tests {
     use super::*;
     use blade::{Mesh, Moments};
     use std::f64::consts::PI;
+
+    #[test]
+    fn the_dot_inside_a_ring_stands_on_its_island() {
+        let disc = |radius| Contour::circle(DVec2::new(10.0, 10.0), radius);
+        let region = |radius, islands| Region { outer: disc(radius), islands };
+        let slab = Slab {
+            outline: Contour::rectangle(DVec2::ZERO, DVec2::splat(20.0)),
+            holes: Vec::new(),
+            engraving: vec![region(1.0, vec![]), region(6.0, vec![disc(3.0)])],
+            thickness: 3.0,
+            depth: 0.5,
+        };
+        let wanted = 1200.0 - 0.5 * PI * (36.0 - 9.0 + 1.0);
+        let mesh = Mesh::of(&slab.shell(), 0.005).unwrap();
+        assert!((Moments::of(&slab.shell()).volume - wanted).abs() < 1e-8);
+        assert!((mesh.volume() - wanted).abs() < 0.005 * mesh.surface());
+    }
 
     #[test]
     fn a_plate_with_hole_and_engraving_has_its_volume() {
