@@ -12,7 +12,7 @@ use crate::lettering::Lettering;
 use crate::panel::{Panel, Piece};
 use crate::part::{Part, Stuff};
 use crate::slab::Slab;
-use crate::stamps::Stamps;
+use crate::stamps::{Stamps, probes};
 
 /// Length of a tick, mm: seen at arm's length.
 const TICK: f64 = 3.0;
@@ -54,6 +54,14 @@ pub fn plates(design: &Design) -> Result<Vec<PlatePiece>, Vec<Problem>> {
     if problems.is_empty() { Ok(pieces) } else { Err(problems) }
 }
 
+/// What the pieces carry.
+struct Labels {
+    stamps: Stamps,
+    hole: Option<Contour>,
+    /// What found no room.
+    missing: Vec<&'static str>,
+}
+
 /// One form of the plate.
 struct Plate<'a> {
     design: &'a Design,
@@ -91,13 +99,20 @@ impl Plate<'_> {
             Some(diameter) => Some(self.hole(diameter, &mut stamps)?),
             None => None,
         };
+        // In the order of their weight: what comes later gets the room that is left.
         self.ticks(&mut stamps);
-        let engraved = self.words(&mut stamps, &pieces);
+        self.piece_numbers(&mut stamps, &pieces);
+        let staged = self.write_on_any(&mut stamps, &plate.stage.name().to_uppercase(), &pieces);
+        self.station_numbers(&mut stamps);
+        let named = shorter(self.design.name()).iter().any(|n| self.write_on_any(&mut stamps, n, &pieces));
+        let missing =
+            [(staged, "stage"), (named, "name")].into_iter().filter(|m| !m.0).map(|m| m.1).collect();
+        let labels = Labels { stamps, hole, missing };
         let count = pieces.len();
         Ok(pieces
             .into_iter()
             .enumerate()
-            .map(|(i, piece)| self.finished(piece, i, count, &hole, &stamps, &engraved))
+            .map(|(i, piece)| self.finished(piece, [i, count], &labels))
             .collect())
     }
 
@@ -158,31 +173,52 @@ impl Plate<'_> {
         Ok(Contour::circle(centre, radius))
     }
 
-    /// Ticks at both borders, and each station's number beside its upper one as far as there is room.
-    fn ticks(&self, stamps: &mut Stamps) {
+    /// Stations with a tick, mm.
+    fn stations(&self) -> impl Iterator<Item = f64> {
         let pitch = self.pitch();
         let count = (self.design.blade().length() / pitch) as i32;
-        let stations: Vec<f64> = (1..=count).map(|k| f64::from(k) * pitch).collect();
+        (1..=count).map(move |k| f64::from(k) * pitch)
+    }
+
+    /// The way from the upper border into the material: inwards on the plate, away from the window on the frame.
+    fn up(&self) -> f64 {
+        if self.positive { -1.0 } else { 1.0 }
+    }
+
+    /// Ticks at both borders.
+    fn ticks(&self, stamps: &mut Stamps) {
         let half = 0.5 * (1.25 * self.design.shop().nozzle).max(0.6);
-        let figures = Figures { unit: self.design.unit() };
-        for &x in &stations {
-            let [edge, back] = self.borders(x);
-            // On the plate ticks point inwards from its borders, on the frame outwards from the window's.
-            let into = if self.positive { -1.0 } else { 1.0 };
-            for (border, sign) in [(back, into), (edge, -into)] {
-                let (near, far) = (border + sign * CLEAR, border + sign * (CLEAR + TICK));
-                let low = DVec2::new(x - half, near.min(far));
-                let high = DVec2::new(x + half, near.max(far));
-                stamps.put(vec![region(Contour::rectangle(low, high))], [low, high]);
+        let up = self.up();
+        for x in self.stations() {
+            for (border, sign) in [(1, up), (0, -up)] {
+                let near = self.clear_of(border, sign, [x - half, x + half]);
+                let (low, high) = (near.min(near + sign * TICK), near.max(near + sign * TICK));
+                let bounds = [DVec2::new(x - half, low), DVec2::new(x + half, high)];
+                stamps.put(vec![region(Contour::rectangle(bounds[0], bounds[1]))], bounds);
             }
         }
-        for &x in &stations {
+    }
+
+    /// Each station's number beside its upper tick.
+    fn station_numbers(&self, stamps: &mut Stamps) {
+        let figures = Figures { unit: self.design.unit() };
+        let up = self.up();
+        for x in self.stations() {
             let text = figures.station(x);
-            let width = self.lettering.width(&text);
-            let far = self.borders(x)[1] + if self.positive { -1.0 } else { 1.0 } * (2.0 * CLEAR + TICK);
-            let low = if self.positive { far - self.lettering.height() } else { far };
-            self.write(stamps, &text, DVec2::new(x - 0.5 * width, low));
+            let (_, [low, high]) = label::label(&self.lettering, &text, DVec2::ZERO);
+            let half = 0.5 * (high.x - low.x);
+            let near = self.clear_of(1, up, [x - half, x + half]) + up * (TICK + CLEAR);
+            let base = if self.positive { near - high.y } else { near - low.y };
+            self.write(stamps, &text, DVec2::new(x - half - low.x, base));
         }
+    }
+
+    /// The height nearest to the lower (0) or upper (1) border of outline or window that is clear of it over a range of
+    /// x, on the side of `sign`.
+    fn clear_of(&self, border: usize, sign: f64, [from, to]: [f64; 2]) -> f64 {
+        let heights = probes(from - CLEAR, to + CLEAR).map(|x| self.borders(x)[border]);
+        let furthest = heights.map(|y| sign * y).fold(f64::NEG_INFINITY, f64::max);
+        sign * (furthest + CLEAR)
     }
 
     /// Heights of the outline's (or the window's) lower and upper border at x.
@@ -201,58 +237,44 @@ impl Plate<'_> {
         stamps.put(regions, bounds)
     }
 
-    /// Piece numbers, then stage and name where there is room: what is written of the name.
-    fn words(&self, stamps: &mut Stamps, pieces: &[Piece]) -> Option<String> {
-        if pieces.len() > 1 {
-            for (i, piece) in pieces.iter().enumerate() {
-                self.write_somewhere(stamps, &format!("{}/{}", i + 1, pieces.len()), piece);
-            }
+    /// The number of each of several pieces.
+    fn piece_numbers(&self, stamps: &mut Stamps, pieces: &[Piece]) {
+        for (i, piece) in pieces.iter().enumerate().filter(|_| pieces.len() > 1) {
+            self.write_somewhere(stamps, &format!("{}/{}", i + 1, pieces.len()), piece);
         }
-        let mut by_length: Vec<&Piece> = pieces.iter().collect();
-        by_length.sort_by(|a, b| self.room(b).total_cmp(&self.room(a)));
-        let stage = self.design.plate().stage.name().to_uppercase();
-        by_length.iter().any(|p| self.write_somewhere(stamps, &stage, p));
-        shorter(self.design.name())
-            .into_iter()
-            .find(|name| by_length.iter().any(|p| self.write_somewhere(stamps, name, p)))
     }
 
-    /// Length of a piece inside the panel, mm.
-    fn room(&self, piece: &Piece) -> f64 {
-        let [low, high] = piece.outline.bounds();
-        high.x - low.x
+    /// Engraves text on the first piece with room for it, on the blade rather than the tang; says whether there was one.
+    fn write_on_any(&self, stamps: &mut Stamps, text: &str, pieces: &[Piece]) -> bool {
+        let on_blade = |p: &Piece| Piece { from: p.from.max(0.0), ..p.clone() };
+        pieces.iter().any(|p| self.write_somewhere(stamps, text, &on_blade(p)))
+            || pieces.iter().any(|p| self.write_somewhere(stamps, text, p))
     }
 
     /// Engraves text at the first place on the piece with room for it.
     fn write_somewhere(&self, stamps: &mut Stamps, text: &str, piece: &Piece) -> bool {
         let (_, [low, high]) = label::label(&self.lettering, text, DVec2::ZERO);
-        match stamps.place(high - low, &piece.bars, piece.from, piece.to) {
-            Some(at) => self.write(stamps, text, at - low),
+        // A letter's breadth away from other words.
+        let apart = DVec2::new(self.lettering.width("0"), 0.0);
+        match stamps.place(high - low + apart * 2.0, &piece.bars, piece.from, piece.to) {
+            Some(at) => self.write(stamps, text, at + apart - low),
             None => false,
         }
     }
 
-    fn finished(
-        &self,
-        piece: Piece,
-        index: usize,
-        count: usize,
-        hole: &Option<Contour>,
-        stamps: &Stamps,
-        name: &Option<String>,
-    ) -> PlatePiece {
+    fn finished(&self, piece: Piece, number: [usize; 2], labels: &Labels) -> PlatePiece {
         let inside = |c: &Contour| c.corners.first().is_some_and(|k| piece.outline.contains(k.at));
-        let engraving: Vec<Region> = stamps.regions().iter().filter(|r| inside(&r.outer)).cloned().collect();
-        let holes = piece.holes.iter().chain(hole.iter().filter(|h| inside(h))).cloned().collect();
+        let engraving = labels.stamps.regions().iter().filter(|r| inside(&r.outer)).cloned().collect();
+        let holes = piece.holes.iter().chain(labels.hole.iter().filter(|h| inside(h))).cloned().collect();
         let thickness = self.design.plate().thickness;
         let depth = label::depth(thickness);
         let slab = Slab { outline: piece.outline.clone(), holes, engraving, thickness, depth };
         let motion = lay(&slab.outline, self.design.shop()).unwrap_or_default();
-        let part = self.part(&slab.moved(&motion), index, count, name.is_some());
+        let part = self.part(&slab.moved(&motion), number, &labels.missing);
         PlatePiece { slab, motion, part }
     }
 
-    fn part(&self, laid: &Slab, index: usize, count: usize, named: bool) -> Part {
+    fn part(&self, laid: &Slab, [index, count]: [usize; 2], missing: &[&str]) -> Part {
         let (form, what) =
             if self.positive { ("profile", "Profile plate") } else { ("window", "Window plate") };
         let (suffix, title) = match count {
@@ -263,13 +285,13 @@ impl Plate<'_> {
         Part {
             name: format!("{form}-{stage}{suffix}"),
             title: format!("{title} ({stage})"),
-            note: self.note(count, named),
+            note: self.note(count, missing),
             stuff: Stuff::Plastic,
             shell: laid.shell(),
         }
     }
 
-    fn note(&self, count: usize, named: bool) -> String {
+    fn note(&self, count: usize, missing: &[&str]) -> String {
         let mut note = if self.positive {
             "Hold the cold blade against it: the outline at full size.".to_owned()
         } else {
@@ -279,8 +301,8 @@ impl Plate<'_> {
         if count > 1 {
             note += " Push the pieces together in the order of their numbers until the butts touch; glue if wanted.";
         }
-        if !named {
-            note += " There was no room for the name.";
+        for what in missing {
+            note += &format!(" It is too small to carry the {what}.");
         }
         note
     }
@@ -341,7 +363,8 @@ mod tests {
                 let found = Moments::of(&piece.part.shell).volume;
                 assert!((found / volume - 1.0).abs() < 1e-9, "{name}: {found} {volume}");
                 assert!(!slab.engraving.is_empty(), "{name} carries no mark");
-                assert!(!piece.part.note.contains("no room"), "{name}: {}", piece.part.note);
+                let small = design.blade().length() < 100.0;
+                assert!(small || !piece.part.note.contains("too small"), "{name}: {}", piece.part.note);
             }
         }
     }

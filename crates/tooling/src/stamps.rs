@@ -100,6 +100,6 @@ fn steps(first: f64, last: f64) -> impl Iterator<Item = f64> {
 }
 
 /// Both ends and places between.
-fn probes(left: f64, right: f64) -> impl Iterator<Item = f64> {
+pub(crate) fn probes(left: f64, right: f64) -> impl Iterator<Item = f64> {
     steps(left, right).chain([right])
 }
