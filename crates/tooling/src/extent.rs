@@ -1,5 +1,7 @@
 //! The room that marks take up.
 
+use std::f64::consts::FRAC_PI_2;
+
 use blade::Piece;
 use glam::DVec2;
 
@@ -38,6 +40,12 @@ impl Drawing {
     pub(crate) fn extents(&self) -> Vec<Extent> {
         self.plain().items.iter().flat_map(|item| item.mark.extents()).collect()
     }
+
+    /// The boxes of all texts, dimensions' figures among them.
+    pub(crate) fn text_extents(&self) -> Vec<Extent> {
+        let texts = self.plain().items.into_iter().filter(|i| matches!(i.mark, Mark::Text { .. }));
+        texts.flat_map(|item| item.mark.extents()).collect()
+    }
 }
 
 impl Mark {
@@ -66,8 +74,18 @@ fn of_piece(piece: &Piece) -> Extent {
     match *piece {
         Piece::Straight(a, b) => around(&[a, b]),
         Piece::Cubic(points) => around(&points),
-        Piece::Arc(centre, radius, ..) => [centre - radius, centre + radius],
+        Piece::Arc(centre, radius, from, to) => {
+            let turns = arc_turns(from, to);
+            around(&turns.map(|turn| centre + DVec2::from_angle(turn) * radius).collect::<Vec<_>>())
+        }
     }
+}
+
+/// Both ends of an arc, and its quarter turns, where it reaches furthest, rad.
+fn arc_turns(from: f64, to: f64) -> impl Iterator<Item = f64> {
+    let (first, last) = (from.min(to) / FRAC_PI_2, from.max(to) / FRAC_PI_2);
+    let quarters = (first.ceil() as i64..=last.floor() as i64).map(|i| i as f64 * FRAC_PI_2);
+    [from, to].into_iter().chain(quarters)
 }
 
 /// The box around points.
@@ -87,7 +105,7 @@ mod tests {
         let [low, high] = text(0.0, Anchor::Middle).extents()[0];
         assert!((low - DVec2::new(-3.304, -0.66)).length() < 1e-9, "{low}");
         assert!((high - DVec2::new(3.304, 2.24)).length() < 1e-9, "{high}");
-        let [low, high] = text(std::f64::consts::FRAC_PI_2, Anchor::End).extents()[0];
+        let [low, high] = text(FRAC_PI_2, Anchor::End).extents()[0];
         assert!((low - DVec2::new(-2.24, -6.608)).length() < 1e-9, "{low}");
         assert!((high - DVec2::new(0.66, 0.0)).length() < 1e-9, "{high}");
     }
@@ -104,6 +122,13 @@ mod tests {
         let [low, high] = drawing.bounds().unwrap();
         assert!(low.y < -7.0 && low.y > -9.0 && high.y <= 0.0, "{low} {high}");
         assert!(low.x.abs() < 1e-9 && (high.x - 50.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn arcs_reach_to_their_quarters() {
+        let [low, high] = of_piece(&Piece::Arc(DVec2::ONE, 2.0, 0.5, -2.0));
+        assert!((high - DVec2::new(3.0, 1.0 + 2.0 * 0.5_f64.sin())).length() < 1e-12, "{high}");
+        assert!((low - DVec2::new(1.0 + 2.0 * 2.0_f64.cos(), -1.0)).length() < 1e-12, "{low}");
     }
 
     #[test]

@@ -28,7 +28,7 @@ pub(crate) fn draw(plan: &Plan, drawing: &mut Drawing, ceiling: f64) {
         return;
     }
     for (i, line) in CAPTION.iter().enumerate() {
-        let foot = DVec2::new(plan.left(), ceiling - WORDS - LINE * i as f64);
+        let foot = DVec2::new(plan.left(), ceiling - WORDS * (1.0 + 1.5 * i as f64));
         drawing.text(foot, WORDS, Anchor::Start, *line);
     }
     let floor = ceiling - cuts.iter().map(Cut::height).fold(0.0, f64::max);

@@ -13,7 +13,7 @@ pub(crate) const LABELS: f64 = GAP + TICK + GAP + 2.0 * LINE + FIGURE;
 /// Depth under the edge that ticks and a line of figures take, mm.
 const NUMBERS: f64 = GAP + TICK + GAP + FIGURE + GAP;
 /// From one dimension line to the next, mm: figures of one stand clear of the other.
-const STEP: f64 = 5.5;
+const STEP: f64 = 5.0;
 /// Room left of the tang for three breadths, mm.
 pub(crate) const BREADTHS: f64 = 3.0 * STEP + FIGURE + 1.5;
 
@@ -25,8 +25,9 @@ pub(crate) fn draw(plan: &Plan, drawing: &mut Drawing) -> f64 {
     centre(plan, drawing);
     stations(plan, drawing);
     breadths(plan, drawing);
-    let caption = DVec2::new(plan.left(), plan.high.y + GAP + TICK + GAP);
-    drawing.text(caption, WORDS, Anchor::Start, "From the right side");
+    // Between the first station's figures and the tang's breadths, which may stand above it.
+    let caption = DVec2::new(-HALF - GAP, plan.high.y + GAP + TICK + GAP);
+    drawing.text(caption, WORDS, Anchor::End, "From the right");
     lengths(plan, drawing)
 }
 
@@ -129,7 +130,7 @@ fn lengths(plan: &Plan, drawing: &mut Drawing) -> f64 {
     let from = plan.low.y - NUMBERS;
     let at = |x: f64| DVec2::new(plan.scale * x, from);
     for (x, y) in [(-tang, plan.edge[0].y), (0.0, level(&plan.edge, 0.0) - TICK), (blade, point(plan).y)] {
-        drawing.line(Layer::Dimension, DVec2::new(plan.scale * x, y - GAP), at(x));
+        drawing.line(Layer::Dimension, DVec2::new(plan.scale * x, y - GAP), at(x) - DVec2::new(0.0, STEP));
     }
     let spans = [(1.0, -tang, 0.0), (1.0, 0.0, blade), (2.0, -tang, blade)];
     for (row, a, b) in spans {
@@ -167,7 +168,7 @@ fn breadth(plan: &Plan, drawing: &mut Drawing, pair: [DVec2; 2], offset: f64) {
     let ends = pair.map(|p| DVec2::new(plan.low.x, p.y));
     for (p, end) in pair.iter().zip(ends) {
         if p.x > end.x + GAP {
-            drawing.line(Layer::Dimension, *p, end);
+            drawing.line(Layer::Dimension, *p, end - DVec2::new(offset, 0.0));
         }
     }
     let cold = (pair[1].y - pair[0].y) / plan.scale;

@@ -1,6 +1,6 @@
 //! The full-size template: side view, top view and sections of a blade with its sizes, to hold the steel against.
 
-use blade::{Loft, Piece, Stage};
+use blade::{Loft, Piece, Sides, Stage};
 use design::{Design, Unit};
 use glam::DVec2;
 
@@ -43,7 +43,7 @@ pub(crate) const WORDS: f64 = 2.5;
 /// The words over a short blade may be this wide, mm: no wider than any page's window.
 const LEAST_ROOM: f64 = 200.0;
 /// Clear room between the views, mm.
-pub(crate) const APART: f64 = 4.0;
+pub(crate) const APART: f64 = 3.5;
 
 /// What every part of the template needs to know.
 pub(crate) struct Plan<'a> {
@@ -136,22 +136,26 @@ fn title(plan: &Plan, drawing: &mut Drawing, hot: Option<f64>) {
     let mut y = plan.high.y + side_view::LABELS + APART;
     for (height, line) in lines.into_iter().rev() {
         drawing.text(DVec2::new(plan.left(), y), height, Anchor::Start, line);
-        y += 1.6 * height;
+        y += 1.7 * height;
     }
 }
 
 fn words(plan: &Plan, hot: Option<f64>) -> String {
     let (stage, unit) = (plan.loft.stage(), plan.figures.unit_name());
     let size = match hot {
-        None => format!("full size. Figures in {unit}"),
+        None => format!("full size, unit {unit}"),
         Some(t) => format!(
-            "full size, scaled {:.4} for steel at {t} °C. Figures in {unit}, of the cold blade",
+            "full size, scaled {:.4} for steel at {t} °C, unit {unit}, figures of the cold blade",
             plan.scale
         ),
     };
+    let left = match plan.design.blade().spec().section.sides {
+        Sides::Left => " The bevel is on the left side, its lines are seen through the blade.",
+        Sides::Both | Sides::Right => "",
+    };
     format!(
-        "Template, {stage} stage, {size}: station from the shoulder, b breadth, t thickness at the back, a included \
-         angle of the bevel."
+        "Template, {stage} stage, {size}. Stations from the shoulder; b: breadth, t: thickness at the back, a: included \
+         angle of the bevel.{left}"
     )
 }
 
@@ -179,5 +183,119 @@ pub(crate) fn tick(drawing: &mut Drawing, from: DVec2, reach: f64) {
 pub(crate) fn figures(drawing: &mut Drawing, at: DVec2, anchor: Anchor, lines: &[String]) {
     for (i, line) in lines.iter().enumerate() {
         drawing.text(at - DVec2::new(0.0, LINE * i as f64), FIGURE, anchor, line.as_str());
+    }
+}
+
+#[cfg(test)]
+pub(crate) mod tests {
+    use super::*;
+    use crate::drawing::Mark;
+    use crate::extent::overlap;
+
+    /// Every profile with its file's name.
+    pub(crate) fn profiles() -> Vec<(String, Design)> {
+        let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/../../profiles");
+        let mut paths: Vec<_> = std::fs::read_dir(folder).unwrap().map(|e| e.unwrap().path()).collect();
+        paths.sort();
+        let read = |p: &std::path::PathBuf| design::read(&std::fs::read(p).unwrap()).unwrap();
+        paths.iter().map(|p| (p.display().to_string(), read(p))).collect()
+    }
+
+    pub(crate) fn profile(stem: &str) -> Design {
+        profiles().into_iter().find(|(name, _)| name.ends_with(&format!("{stem}.toml"))).unwrap().1
+    }
+
+    fn texts(template: &Template) -> Vec<String> {
+        let of = |mark: Mark| if let Mark::Text { text, .. } = mark { Some(text) } else { None };
+        template.drawing.plain().items.into_iter().filter_map(|i| of(i.mark)).collect()
+    }
+
+    #[test]
+    fn no_text_of_any_profile_lies_over_another() {
+        let all = profiles();
+        assert!(all.len() >= 9);
+        for (name, design) in &all {
+            for (stage, hot) in Stage::ALL.into_iter().flat_map(|s| [(s, None), (s, Some(900.0))]) {
+                let template = template(design, stage, hot).unwrap();
+                let (boxes, words) = (template.drawing.text_extents(), texts(&template));
+                assert_eq!(boxes.len(), words.len());
+                for i in 0..boxes.len() {
+                    for j in 0..i {
+                        let pair = (&words[i], &words[j]);
+                        assert!(!overlap(&boxes[i], &boxes[j]), "{name} {stage}: {pair:?} {:?}", boxes[i]);
+                    }
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn no_text_of_any_profile_touches_the_steel() {
+        for (name, design) in profiles() {
+            let template = template(&design, Stage::Finished, None).unwrap();
+            let steel = |i: &&crate::Item| i.layer <= Layer::Surface;
+            // Short chords: a long slanting piece's box is much larger than the piece.
+            let mut steel_boxes = Vec::new();
+            for item in template.drawing.items.iter().filter(steel) {
+                let Mark::Path { pieces, .. } = &item.mark else { panic!("{item:?}") };
+                let chord = |p: &Piece, i: i32| [i, i + 1].map(|k| p.at(f64::from(k) / 400.0).0);
+                steel_boxes.extend(pieces.iter().flat_map(|p| (0..400).map(|i| around(&chord(p, i)))));
+            }
+            for (text, words) in template.drawing.text_extents().iter().zip(texts(&template)) {
+                let struck = steel_boxes.iter().find(|b| overlap(b, text));
+                assert!(struck.is_none(), "{name}: {words} {text:?} {struck:?}");
+            }
+        }
+    }
+
+    #[test]
+    fn hot_templates_are_longer_and_keep_their_figures() {
+        let design = profile("chain-smiths-trial");
+        let [cold, hot] = [None, Some(700.0)].map(|t| template(&design, Stage::Forged, t).unwrap());
+        let span = |t: &Template| t.blade[1] - t.blade[0];
+        assert!((span(&hot) - span(&cold) * 1.010_118_4).length() < 1e-9);
+        assert!((span(&cold).x - 610.0).abs() < 1e-9);
+        let figures =
+            |t: &Template| texts(t).into_iter().filter(|t| t.chars().count() < 12).collect::<Vec<_>>();
+        assert_eq!(figures(&cold), figures(&hot));
+        assert!(figures(&cold).contains(&"610.0".to_owned()));
+        assert!(texts(&hot).iter().any(|t| t.contains("scaled 1.0101 for steel at 700 °C")));
+        assert_eq!(template(&design, Stage::Forged, Some(1300.0)), Err(HotFault { celsius: 1300.0 }));
+    }
+
+    #[test]
+    fn holes_are_drawn_once_they_are_drilled() {
+        let design = profile("inch-barge-seax");
+        let circles = |stage| {
+            let drawing = template(&design, stage, None).unwrap().drawing;
+            let round = |i: &&crate::Item| matches!(&i.mark, Mark::Path { pieces, .. } if matches!(pieces[..], [Piece::Arc(..)]));
+            drawing.items.iter().filter(round).count()
+        };
+        assert_eq!(Stage::ALL.map(circles), [0, 3, 3]);
+    }
+
+    #[test]
+    fn a_blade_bevelled_on_the_left_shows_its_grind_line_and_stations_in_inches_are_whole() {
+        let left = template(&profile("left-bank-seax"), Stage::Ground, None).unwrap();
+        assert!(left.drawing.items.iter().filter(|i| i.layer == Layer::Surface).count() > 2);
+        let inch = texts(&template(&profile("inch-barge-seax"), Stage::Ground, None).unwrap());
+        assert!((0..=8).all(|i| inch.contains(&i.to_string())), "{inch:?}");
+        assert!(inch.contains(&"b 1.38".to_owned()) && inch.contains(&"9.25".to_owned()));
+    }
+
+    #[test]
+    fn closed_paths_close() {
+        for (name, design) in profiles() {
+            let drawing = template(&design, Stage::Ground, None).unwrap().drawing;
+            for item in &drawing.items {
+                let Mark::Path { pieces, closed, .. } = &item.mark else { continue };
+                let next = pieces.iter().cycle().skip(1).take(pieces.len() - usize::from(!closed));
+                for (a, b) in pieces.iter().zip(next) {
+                    let gap = a.at(1.0).0.distance(b.at(0.0).0);
+                    // A section's arcs come from splines that keep within a micrometre.
+                    assert!(gap < 1e-3, "{name}: {:?} {gap}", item.layer);
+                }
+            }
+        }
     }
 }

@@ -28,13 +28,16 @@ pub struct Tile {
 /// What common printers leave blank along a page's border, mm, and a little more (common practice, no source).
 const MARGIN: f64 = 8.0;
 /// Height of the strip under the window, mm: four lines and the check bars.
-const STRIP: f64 = 25.0;
+const STRIP: f64 = 23.5;
 /// How much neighbouring windows share, mm: two crosses' breadths, so that paper meets paper with room for glue.
 const OVERLAP: f64 = 10.0;
 /// Length of a cross's arms, mm: long enough to lay a rule along, and inside the overlap.
 const ARM: f64 = 3.0;
 /// From the middle of a cross to the window's near border, mm: the middle of an overlap.
 const INSET: f64 = 0.5 * OVERLAP;
+/// How far the drawing may lie beside the middle, mm: half the way from station to station, so that windows' borders can
+/// pass between figures.
+const ASIDE: f64 = 13.0;
 /// The check bars, mm, and their labels: one for each kind of rule; the inch is 25.4 mm.
 const BARS: [(f64, &str); 2] = [(100.0, "100 mm"), (101.6, "4 in")];
 /// Height of a bar's end ticks to each side, mm.
@@ -50,6 +53,8 @@ const HEAD: f64 = 3.0;
 const LEVELS: [f64; 4] = [1.0, 7.0, 13.6, 18.6];
 /// Height of the capitals of a map's numbers, mm.
 const MAP_FIGURE: f64 = 1.8;
+/// From line to line of the hatching, along the border, mm: grey from afar.
+const HATCH: f64 = 1.2;
 
 /// Rows and columns of windows over a drawing.
 struct Grid {
@@ -76,18 +81,31 @@ pub fn tiles(template: &Template, paper: Paper) -> Vec<Tile> {
 }
 
 impl Grid {
+    /// The fewest windows, the drawing in their middle or a little beside it, where less is cut by their borders.
     fn over([low, high]: Extent, window: DVec2, template: &Template) -> Grid {
         let step = window - OVERLAP;
         let count = ((high - low - OVERLAP) / step).ceil().max(DVec2::ONE);
         let whole = count * step + OVERLAP;
-        let middle = 0.5 * (low + high);
-        let corner = middle + DVec2::new(-0.5, 0.5) * whole;
-        let mut grid =
-            Grid { corner, window, rows: count.y as usize, columns: count.x as usize, seen: Vec::new() };
-        let marks = template.drawing.extents();
+        let middle = 0.5 * (low + high) + DVec2::new(-0.5, 0.5) * whole;
+        let slack = (0.5 * (whole - (high - low))).min(DVec2::splat(ASIDE)).floor();
+        let (rows, columns) = (count.y as usize, count.x as usize);
+        let at = |shift: DVec2| Grid { corner: middle + shift, window, rows, columns, seen: Vec::new() };
+        let (marks, texts) = (template.drawing.extents(), template.drawing.text_extents());
+        let tried = shifts(slack).into_iter().map(at);
+        let mut grid = tried.min_by_key(|grid| grid.spoilt(&marks, &texts)).unwrap_or(at(DVec2::ZERO));
         grid.seen =
             grid.all().map(|place| marks.iter().any(|m| overlap(m, &grid.window_at(place)))).collect();
         grid
+    }
+
+    /// How many texts no window shows whole, and how many marks crosses are drawn over.
+    fn spoilt(&self, marks: &[Extent], texts: &[Extent]) -> usize {
+        let windows: Vec<Extent> = self.all().map(|place| self.window_at(place)).collect();
+        let whole = |t: &Extent| windows.iter().any(|w| w[0].cmple(t[0]).all() && t[1].cmple(w[1]).all());
+        let cut = texts.iter().filter(|t| !whole(t)).count();
+        let arms = |p: &DVec2| [*p - ARM, *p + ARM];
+        let crosses: Vec<Extent> = self.joints().iter().map(arms).collect();
+        cut + marks.iter().filter(|m| crosses.iter().any(|c| overlap(m, c))).count()
     }
 
     /// All places, row after row.
@@ -115,9 +133,8 @@ impl Grid {
         [low, high]
     }
 
-    /// Where crosses stand in the drawing: on the middle line of each overlap at its ends and where overlaps meet. Only
-    /// those that more than one page shows.
-    fn crosses(&self) -> Vec<DVec2> {
+    /// Where crosses may stand in the drawing: on the middle line of each overlap at its ends and where overlaps meet.
+    fn joints(&self) -> Vec<DVec2> {
         let [low, high] = self.whole();
         let step = self.window - OVERLAP;
         let lines = |count: usize, step: f64, from: f64, to: f64| {
@@ -128,8 +145,14 @@ impl Grid {
         let ys = lines(self.rows, -step.y, high.y - INSET, low.y + INSET);
         let joins = |(i, j): (usize, usize)| (1..self.columns).contains(&i) || (1..self.rows).contains(&j);
         let all = ys.iter().flat_map(|&(j, y)| xs.iter().map(move |&(i, x)| ((i, j), DVec2::new(x, y))));
-        let shared = |p: &DVec2| self.pages().iter().filter(|w| self.shows(**w, *p)).count() > 1;
-        all.filter(|(place, _)| joins(*place)).map(|(_, p)| p).filter(shared).collect()
+        all.filter(|(place, _)| joins(*place)).map(|(_, p)| p).collect()
+    }
+
+    /// Where crosses do stand: where more than one page shows them.
+    fn crosses(&self) -> Vec<DVec2> {
+        let pages = self.pages();
+        let shared = |p: &DVec2| pages.iter().filter(|w| self.shows(**w, *p)).count() > 1;
+        self.joints().into_iter().filter(shared).collect()
     }
 
     /// Whether a window shows a point.
@@ -137,6 +160,15 @@ impl Grid {
         let [low, high] = self.window_at(place);
         p.cmpgt(low).all() && p.cmplt(high).all()
     }
+}
+
+/// Shifts of whole millimetres up to `most` each way, small ones first.
+fn shifts(most: DVec2) -> Vec<DVec2> {
+    let along = |most: f64| (-(most as i32)..=most as i32).map(f64::from);
+    let mut all: Vec<DVec2> =
+        along(most.x).flat_map(|x| along(most.y).map(move |y| DVec2::new(x, y))).collect();
+    all.sort_by(|a, b| a.length_squared().total_cmp(&b.length_squared()));
+    all
 }
 
 fn tile(
@@ -200,7 +232,7 @@ fn caution(template: &Template) -> String {
         "Paper and plastic burn: hold them to cold steel only."
     };
     let edge = match template.stage {
-        Stage::Forged | Stage::Ground => "Corners and burrs cut.",
+        Stage::Forged | Stage::Ground => "Corners and burrs are sharp.",
         Stage::Finished => "The edge is sharp.",
     };
     format!("{hot} {edge}")
@@ -221,7 +253,7 @@ fn bars(sheet: &mut Drawing) {
     }
 }
 
-/// All pages small, this one filled, with the blade's box; `corner` is the map's lower right corner.
+/// All pages small, this one hatched so that the blade shows, with the blade's box; `corner` is the map's lower right corner.
 fn map(sheet: &mut Drawing, template: &Template, grid: &Grid, corner: DVec2, here: (usize, usize)) {
     let [low, high] = grid.whole();
     let scale = (DVec2::new(MAP, STRIP - 2.0) / (high - low)).min_element();
@@ -232,8 +264,10 @@ fn map(sheet: &mut Drawing, template: &Template, grid: &Grid, corner: DVec2, her
         let [a, b] = grid.window_at(place);
         // Neighbours meet in the middle of what they share.
         let cell = small([a + INSET, b - INSET]);
-        sheet.rectangle(Layer::Sheet, cell, place == here);
-        if place != here {
+        sheet.rectangle(Layer::Sheet, cell, false);
+        if place == here {
+            hatch(sheet, cell);
+        } else {
             let page = pages.iter().position(|&p| p == place);
             cell_text(sheet, cell, page.map_or("blank".into(), |i| (i + 1).to_string()));
         }
@@ -246,4 +280,181 @@ fn cell_text(sheet: &mut Drawing, [low, high]: Extent, text: String) {
     let size = high - low;
     let height = MAP_FIGURE.min(0.8 * size.x / text_width(&text, 1.0)).min(0.4 * size.y);
     sheet.text(DVec2::new(0.5 * (low.x + high.x), low.y + 0.4 * height), height, Anchor::Middle, text);
+}
+
+/// Fills a box with slanting lines.
+fn hatch(sheet: &mut Drawing, [low, high]: Extent) {
+    let size = high - low;
+    let mut d = HATCH;
+    while d < size.x + size.y {
+        let from = DVec2::new((d - size.y).max(0.0), d.min(size.y));
+        let to = DVec2::new(d.min(size.x), (d - size.x).max(0.0));
+        sheet.line(Layer::Sheet, low + from, low + to);
+        d += HATCH;
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::drawing::{Item, Mark};
+    use crate::extent::around;
+    use crate::template::template;
+    use crate::template::tests::{profile, profiles};
+    use blade::Piece;
+
+    const PAPERS: [Paper; 3] = [Paper::A4, Paper::A3, Paper::Letter];
+
+    fn of(stem: &str, paper: Paper) -> (Template, Vec<Tile>) {
+        let template = template(&profile(stem), Stage::Finished, None).unwrap();
+        let tiles = tiles(&template, paper);
+        (template, tiles)
+    }
+
+    /// The window in the drawing.
+    fn seen(tile: &Tile) -> Extent {
+        tile.window.map(|p| p - tile.shift)
+    }
+
+    #[test]
+    fn the_long_trial_takes_three_sheets_of_a4_and_two_of_a3() {
+        // 130 mm of tang, 480 of blade and 21 of dimensions and centre line: 631 mm. Windows of 281 mm (297 less two
+        // margins) that share 10 reach 281, 552, 823; of 404 mm (A3) 404, 798. All is lower than one window.
+        let (template, a4) = of("chain-smiths-trial", Paper::A4);
+        let [low, high] = template.drawing.bounds().unwrap();
+        assert!((high.x - low.x - 631.0).abs() < 1.0, "{low} {high}");
+        assert_eq!(a4.len(), 3);
+        assert_eq!(of("chain-smiths-trial", Paper::A3).1.len(), 2);
+        assert_eq!(of("ferrymans-knife", Paper::A4).1.len(), 1);
+    }
+
+    #[test]
+    fn every_profile_fits_its_pages_at_every_stage() {
+        for (name, design) in profiles() {
+            for (stage, paper) in Stage::ALL.into_iter().flat_map(|s| PAPERS.map(|p| (s, p))) {
+                let template = template(&design, stage, None).unwrap();
+                let tiles = tiles(&template, paper);
+                assert!(!tiles.is_empty() && tiles.len() < 12, "{name} {stage} {paper:?}: {}", tiles.len());
+                for tile in &tiles {
+                    let printable = [DVec2::splat(MARGIN), tile.size - MARGIN];
+                    for [low, high] in tile.sheet.extents() {
+                        let inside =
+                            low.cmpge(printable[0] - 1e-9).all() && high.cmple(printable[1] + 1e-9).all();
+                        assert!(inside, "{name} {stage} {paper:?}: {low} {high}");
+                    }
+                    let texts = tile.sheet.text_extents();
+                    let clash = (0..texts.len()).any(|i| (0..i).any(|j| overlap(&texts[i], &texts[j])));
+                    assert!(!clash, "{name} {stage} {paper:?}");
+                }
+                for [low, high] in template.drawing.extents() {
+                    // Pieces run across windows; their corners must lie in some.
+                    for p in [low, high] {
+                        let shown = |t: &Tile| {
+                            let [a, b] = seen(t);
+                            p.cmpge(a - 1e-9).all() && p.cmple(b + 1e-9).all()
+                        };
+                        let blank = tiles.len() < rows_and_columns(&tiles);
+                        assert!(blank || tiles.iter().any(shown), "{name} {stage} {paper:?}: {p}");
+                    }
+                }
+            }
+        }
+    }
+
+    fn rows_and_columns(tiles: &[Tile]) -> usize {
+        let most = |of: fn(&Tile) -> usize| tiles.iter().map(of).max().unwrap() + 1;
+        most(|t| t.row) * most(|t| t.column)
+    }
+
+    #[test]
+    fn windows_cover_the_drawing_and_share_exactly_the_overlap() {
+        for stem in ["toll-keepers-langseax", "inch-barge-seax", "chain-smiths-trial"] {
+            for paper in PAPERS {
+                let (template, tiles) = of(stem, paper);
+                let [low, high] = template.drawing.bounds().unwrap();
+                let windows: Vec<Extent> = tiles.iter().map(seen).collect();
+                let [a, b] = around(&windows.concat());
+                assert!(a.cmple(low).all() && b.cmpge(high).all(), "{stem}");
+                assert_eq!(tiles.len(), rows_and_columns(&tiles), "{stem}");
+                for (one, other) in tiles.iter().zip(&tiles[1..]).filter(|(a, b)| a.row == b.row) {
+                    assert!((seen(one)[1].x - seen(other)[0].x - OVERLAP).abs() < 1e-9);
+                    assert!((seen(one)[0].y - seen(other)[0].y).abs() < 1e-9);
+                }
+                let aside = 0.5 * (a + b) - 0.5 * (low + high);
+                assert!(aside.abs().max_element() <= ASIDE + 1e-9, "{stem}: {aside}");
+            }
+        }
+    }
+
+    /// Crosses by letter, in the drawing.
+    fn crosses(tile: &Tile) -> Vec<(String, DVec2)> {
+        let letters = tile.sheet.items.iter().filter_map(|item| match &item.mark {
+            Mark::Text { text, at, .. } if at.y > tile.window[0].y => Some((text.clone(), *at)),
+            _ => None,
+        });
+        letters.map(|(text, at)| (text, at - 0.7 - tile.shift)).collect()
+    }
+
+    #[test]
+    fn like_letters_mark_the_same_place_on_neighbouring_pages() {
+        let mut tall = of("toll-keepers-langseax", Paper::A4).0;
+        // Twice the height takes two rows.
+        tall.drawing.line(Layer::Text, DVec2::ZERO, DVec2::new(0.0, 300.0));
+        for tiles in [of("toll-keepers-langseax", Paper::A4).1, tiles(&tall, Paper::A4)] {
+            let mut met = 0;
+            for (i, one) in tiles.iter().enumerate() {
+                let steps = |t: &Tile| t.row.abs_diff(one.row) + t.column.abs_diff(one.column);
+                for other in tiles[i + 1..].iter().filter(|t| steps(t) == 1) {
+                    let (mine, theirs) = (crosses(one), crosses(other));
+                    let same = mine
+                        .iter()
+                        .filter(|(l, p)| theirs.iter().any(|(m, q)| l == m && p.distance(*q) < 1e-9));
+                    assert!(same.count() >= 2, "{mine:?} {theirs:?}");
+                    met += 1;
+                }
+            }
+            assert!(met + 1 >= tiles.len() && tiles.len() > 3, "{met} {}", tiles.len());
+        }
+    }
+
+    #[test]
+    fn a_page_without_anything_is_left_out_and_called_blank() {
+        let mut template = of("ferrymans-knife", Paper::A4).0;
+        // Far below and to the right, so that three of four windows hold something.
+        let far = DVec2::new(300.0, -250.0);
+        template.drawing.line(Layer::Text, far, far + DVec2::new(20.0, 0.0));
+        let tiles = tiles(&template, Paper::A4);
+        let blank = |i: &Item| matches!(&i.mark, Mark::Text { text, .. } if text == "blank");
+        let missing = rows_and_columns(&tiles) - tiles.len();
+        assert!(missing > 0, "{}", tiles.len());
+        for tile in &tiles {
+            assert_eq!(tile.sheet.items.iter().filter(|i| blank(i)).count(), missing);
+        }
+    }
+
+    #[test]
+    fn check_bars_are_single_lines_of_their_length() {
+        for paper in PAPERS {
+            for tile in of("chain-smiths-trial", paper).1 {
+                for length in [100.0, 4.0 * 25.4] {
+                    let bar = |i: &&Item| match &i.mark {
+                        Mark::Path { pieces, .. } => matches!(pieces[..], [Piece::Straight(a, b)]
+                            if (a.distance(b) - length).abs() < 1e-9 && a.y.to_bits() == b.y.to_bits()),
+                        _ => false,
+                    };
+                    assert_eq!(tile.sheet.items.iter().filter(bar).count(), 1, "{length}");
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn every_page_names_blade_and_stage() {
+        let tiles = of("toll-keepers-langseax", Paper::Letter).1;
+        for (i, tile) in tiles.iter().enumerate() {
+            let head = format!("Toll keeper's langseax, finished stage, page {} of {}", i + 1, tiles.len());
+            let found = |item: &Item| matches!(&item.mark, Mark::Text { text, .. } if *text == head);
+            assert!(tile.sheet.items.iter().any(found), "{head}");
+        }
+    }
 }
