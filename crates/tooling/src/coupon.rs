@@ -6,7 +6,7 @@ use glam::DVec2;
 use crate::bed::too_small;
 use crate::contour::{Contour, Motion, Region};
 use crate::figures::Figures;
-use crate::insert::{CLEAR, notch, side_by_side, socket};
+use crate::insert::{CLEAR, notch, socket};
 use crate::label::{depth, label};
 use crate::lettering::Lettering;
 use crate::part::{Part, Stuff};
@@ -83,7 +83,7 @@ fn lines(lettering: &Lettering, upper: &str, lower: &str, at: DVec2) -> Vec<Regi
     let up = DVec2::new(0.0, CLEAR);
     let (mut all, _) = label(lettering, upper, at + up);
     all.extend(label(lettering, lower, at - up - DVec2::new(0.0, lettering.height())).0);
-    side_by_side(all)
+    all
 }
 
 /// The peg, its side engraved in its upper end where there is room.
@@ -99,11 +99,7 @@ pub(crate) fn peg(design: &Design) -> Result<Part, Problem> {
     let slab = Slab {
         outline: Contour::rectangle(DVec2::ZERO, DVec2::splat(SIDE)),
         holes: Vec::new(),
-        engraving: if size.max_element() + 2.0 * CLEAR <= SIDE {
-            side_by_side(engraving)
-        } else {
-            Vec::new()
-        },
+        engraving: if size.max_element() + 2.0 * CLEAR <= SIDE { engraving } else { Vec::new() },
         thickness: HEIGHT,
         depth: depth(HEIGHT),
     };

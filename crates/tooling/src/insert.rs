@@ -275,15 +275,16 @@ fn pierced(
     }
 }
 
-/// Holes and the outer contours of engravings.
+/// Holes and the outer contours of engravings, but for those on islands.
 fn with_cuts(holes: &[Contour], engraving: &[Region]) -> Vec<Contour> {
-    holes.iter().chain(engraving.iter().map(|r| &r.outer)).cloned().collect()
+    let islands: Vec<Contour> = engraving.iter().flat_map(|r| &r.islands).cloned().collect();
+    let free = engraving.iter().filter(|r| !islands.iter().any(|island| stands_on(island, r)));
+    holes.iter().chain(free.map(|r| &r.outer)).cloned().collect()
 }
 
-/// Regions without those inside another's islands, such as the dot in a 0: engravings are cut side by side.
-pub(crate) fn side_by_side(regions: Vec<Region>) -> Vec<Region> {
-    let nested = |p: DVec2| regions.iter().flat_map(|r| &r.islands).any(|island| island.contains(p));
-    regions.iter().filter(|r| !nested(r.outer.corners[0].at)).cloned().collect()
+/// Whether a region is cut in an island, as the dot is in a 0. Letters nest no deeper.
+fn stands_on(island: &Contour, region: &Region) -> bool {
+    region.outer.corners.first().is_some_and(|c| island.contains(c.at))
 }
 
 /// Floors, walls and islands of engravings.
@@ -292,7 +293,9 @@ fn engrave(sewing: &mut Sewing, regions: &[Region], [floor, top]: [f64; 2]) {
         flat(sewing, "engraving", true, floor, &region.outer, &region.islands);
         walls(sewing, "engraving", &region.outer.reversed(), [floor, top]);
         for island in &region.islands {
-            flat(sewing, "engraving", true, top, island, &[]);
+            let cuts: Vec<Contour> =
+                regions.iter().filter(|r| stands_on(island, r)).map(|r| r.outer.clone()).collect();
+            flat(sewing, "engraving", true, top, island, &cuts);
             walls(sewing, "engraving", island, [floor, top]);
         }
     }
@@ -334,7 +337,7 @@ fn beside(
     let bases = [least.max(0.5 * (inner + outer + height)), least];
     let base = bases.into_iter().find(|&base| fits(base))?;
     let (regions, _) = label(lettering, text, DVec2::new(-half, -base));
-    Some(side_by_side(regions).iter().map(|r| r.moved(&turned)).collect())
+    Some(regions.iter().map(|r| r.moved(&turned)).collect())
 }
 
 impl Insert {
@@ -676,7 +679,7 @@ mod tests {
         let design = design("", "size = 60\ntab = 14\nflange = 6");
         let (jig, shop) = (design.jig().unwrap(), design.shop());
         let marked = Insert::marked(jig, shop, Figures { unit: design.unit() }).unwrap();
-        assert!(marked.beside.is_empty() && marked.above.len() == 4);
+        assert!(marked.beside.is_empty() && marked.above.len() == 5);
         sound(&insert(&design, jig).unwrap(), shop, closed_form(jig, shop, &marked));
     }
 

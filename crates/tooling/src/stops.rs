@@ -6,7 +6,7 @@ use glam::DVec2;
 use crate::bed::too_small;
 use crate::contour::{Contour, Motion};
 use crate::figures::Figures;
-use crate::insert::{CLEAR, side_by_side};
+use crate::insert::CLEAR;
 use crate::label::{depth, label};
 use crate::lettering::Lettering;
 use crate::part::{Part, Stuff};
@@ -76,7 +76,7 @@ fn slab(design: &Design, stop: f64, text: &str) -> Slab {
             Contour::circle(DVec2::ZERO, 0.5 * HOLE)
                 .moved(&Motion::shift(DVec2::new(RIM + 0.5 * HOLE, 0.5 * size.y))),
         ],
-        engraving: side_by_side(label(&lettering, text, at).0),
+        engraving: label(&lettering, text, at).0,
         thickness: stop,
         depth: depth(stop),
     }
