@@ -13,7 +13,7 @@ const DEPTH: f64 = 0.6;
 const SHARE: f64 = 1.0 / 3.0;
 
 /// Room around words in heights of capitals: the tail of a Q, 0.25 heights below the base line, stays clear of edges.
-const ROOM: f64 = 0.4;
+const ROOM: f64 = 0.45;
 
 /// Depth of the engraving in a plate of this thickness, mm.
 pub(crate) fn depth(thickness: f64) -> f64 {
