@@ -84,9 +84,9 @@ impl Rack {
         let (room, line) = (label::room(&lettering), label::line(&lettering));
         let wall = WALL.max(WALL_NOZZLES * nozzle);
         let notches = || self.columns.iter().flat_map(|c| c.above.iter().chain(&c.below));
-        let words = label::widest(&lettering, self.columns.iter().flat_map(|c| &c.words)) + room;
+        let words = label::widest(&lettering, self.columns.iter().flat_map(|c| &c.words)) + 2.0 * room;
         let pitch = notches().map(|n| n.width + wall).fold(words, f64::max);
-        let heading = label::widest(&lettering, &self.heading);
+        let heading = label::widest(&lettering, &self.heading) + room;
         let deepest = |notch: fn(&Column) -> &Option<Notch>| {
             self.columns.iter().filter_map(|c| notch(c).as_ref()).map(|n| n.depth).fold(0.0, f64::max)
         };
