@@ -42,7 +42,10 @@ impl<V: Vector> Spline<V> {
     /// The straight way from `a` to `b` at even speed, with the domain 0 to 1.
     pub fn straight(a: V, b: V) -> Self {
         let third = (b - a) * (1.0 / 3.0);
-        Spline { knots: vec![0.0, 0.0, 0.0, 0.0, 1.0, 1.0, 1.0, 1.0], points: vec![a, a + third, b - third, b] }
+        Spline {
+            knots: vec![0.0, 0.0, 0.0, 0.0, 1.0, 1.0, 1.0, 1.0],
+            points: vec![a, a + third, b - third, b],
+        }
     }
 
     /// The spline that meets `values` at `at` (increasing, at least two). Between the indices listed in

@@ -5,9 +5,10 @@ use std::path::PathBuf;
 use clap::{Args, Parser, Subcommand};
 use clap_complete::Shell;
 
-use crate::pipeline::{Kind, StageName};
+use crate::kinds::{Kind, PaperName, Sort, StageName};
 
-/// From one design file to an exact blade: CAD solid, printable meshes, weight and balance.
+/// From one design file to an exact blade: CAD solid, printable meshes, weight and balance, full-size templates,
+/// gauges and jig parts.
 #[derive(Debug, Parser)]
 #[command(name = "seaxwright", version, after_help = EXIT_CODES)]
 pub(crate) struct Arguments {
@@ -26,8 +27,14 @@ pub(crate) enum Command {
     New(New),
     /// Report every problem of a design, or its sizes, weight and balance
     Check(Check),
-    /// Write a design's solids and meshes
+    /// Make everything: solids and meshes, templates, plates, gauges, jig parts
     Build(Build),
+    /// Make the full-size template on paper, and the profile plate
+    Template(Template),
+    /// Make the gauges for the grinder
+    Gauge(Parts),
+    /// Make jig parts, stop blocks and the fit coupon
+    Jig(Parts),
     /// Print the JSON Schema of the design file
     Schema,
     /// Print a shell's completion script
@@ -59,19 +66,67 @@ pub(crate) struct Check {
     pub(crate) json: bool,
 }
 
+/// Where from and where to.
+#[derive(Args, Debug)]
+pub(crate) struct Output {
+    /// The design file
+    pub(crate) design: PathBuf,
+    /// The folder to write; one that an earlier run wrote is replaced as a whole
+    /// [default: in build/, under the design's short name]
+    #[arg(long, value_name = "DIR")]
+    pub(crate) out: Option<PathBuf>,
+}
+
 /// `build`.
 #[derive(Args, Debug)]
 pub(crate) struct Build {
-    /// The design file
-    pub(crate) design: PathBuf,
-    /// The folder to write; one that an earlier build wrote is replaced as a whole
-    /// [default: build/ and the design's short name]
-    #[arg(long, value_name = "DIR")]
-    pub(crate) out: Option<PathBuf>,
+    #[command(flatten)]
+    pub(crate) output: Output,
+    /// Only these sorts of things; may be repeated or separated by commas [default: all]
+    #[arg(long, value_name = "SORT", value_delimiter = ',')]
+    pub(crate) make: Vec<Sort>,
     /// Only these stages; may be repeated or separated by commas [default: all]
     #[arg(long, value_name = "STAGE", value_delimiter = ',')]
     pub(crate) stage: Vec<StageName>,
     /// Only these kinds of file; may be repeated or separated by commas [default: all]
     #[arg(long, value_name = "KIND", value_delimiter = ',')]
     pub(crate) only: Vec<Kind>,
+}
+
+/// `template`.
+#[derive(Args, Debug)]
+pub(crate) struct Template {
+    #[command(flatten)]
+    pub(crate) output: Output,
+    /// Only these stages; may be repeated or separated by commas [default: all]
+    #[arg(long, value_name = "STAGE", value_delimiter = ',')]
+    pub(crate) stage: Vec<StageName>,
+    /// Only these kinds of file; may be repeated or separated by commas [default: all]
+    #[arg(long, value_name = "KIND", value_delimiter = ',')]
+    pub(crate) only: Vec<Kind>,
+    /// Paper to print on [default: the shop's]
+    #[arg(long, value_name = "PAPER")]
+    pub(crate) paper: Option<PaperName>,
+    /// Scale the paper template for steel at this temperature in °C, from 20 to 1200
+    #[arg(long, value_name = "CELSIUS", value_parser = celsius)]
+    pub(crate) hot: Option<f64>,
+}
+
+/// `gauge` and `jig`.
+#[derive(Args, Debug)]
+pub(crate) struct Parts {
+    #[command(flatten)]
+    pub(crate) output: Output,
+    /// Only these kinds of file; may be repeated or separated by commas [default: all]
+    #[arg(long, value_name = "KIND", value_delimiter = ',')]
+    pub(crate) only: Vec<Kind>,
+}
+
+/// A temperature at which the lengthening of steel is known.
+fn celsius(text: &str) -> Result<f64, String> {
+    let value: f64 = text.parse().map_err(|_| "give degrees Celsius as a number".to_owned())?;
+    match tooling::elongation(value) {
+        Some(_) => Ok(value),
+        None => Err("give a temperature from 20 to 1200 °C".to_owned()),
+    }
 }

@@ -1,11 +1,11 @@
-//! `build`: makes every file of a design, puts them in place together, and prints what it wrote.
+//! Makes a design's files, puts them in place together, and prints what it wrote.
 
 use std::fmt::Write;
 use std::path::{Path, PathBuf};
 
-use crate::arguments::Build;
-use crate::pipeline::{self, Made, Order};
-use crate::progress::Progress;
+use crate::arguments::Output;
+use crate::order::Order;
+use crate::pipeline::{Made, Plan};
 use crate::stop::Stop;
 use crate::swap::Target;
 use crate::{source, terminal};
@@ -13,15 +13,15 @@ use crate::{source, terminal};
 /// Where builds go unless told otherwise.
 const DEFAULT_FOLDER: &str = "build";
 
-/// Builds one design.
-pub(crate) fn run(build: &Build) -> Result<(), Stop> {
-    let design = source::design(&build.design)?;
-    let folder = build.out.clone().unwrap_or_else(|| Path::new(DEFAULT_FOLDER).join(design.slug()));
+/// Makes what is ordered of one design, into the folder asked for or one with this `ending`.
+pub(crate) fn run(output: &Output, ending: &str, order: &Order) -> Result<(), Stop> {
+    let source = source::Source::read(&output.design)?;
+    let design = source.design().map_err(|problems| source.problems(problems))?;
+    let usual = || Path::new(DEFAULT_FOLDER).join(format!("{}{ending}", design.slug()));
+    let folder = output.out.clone().unwrap_or_else(usual);
     let target = Target::claim(&folder)?;
-    let order = Order::new(&build.stage, &build.only);
-    let progress = Progress::begin(order.files());
-    let made = pipeline::make(&design, &order, &progress)?;
-    drop(progress);
+    let plan = Plan::new(&design, order).map_err(|problems| source.problems(problems))?;
+    let made = plan.make()?;
     let named: Vec<_> = made.iter().map(|file| (file.name.as_str(), file.bytes.as_slice())).collect();
     target.replace(&named)?;
     terminal::say(table(&folder, &made).as_bytes())

@@ -1,13 +1,18 @@
 //! The `seaxwright` command: arguments, progress, diagnostics, exit codes, and the only writer of files.
 
 mod arguments;
+mod body;
 mod build;
 mod check;
 mod diagnostics;
+mod kinds;
 mod new;
+mod order;
+mod paper;
 mod pipeline;
 mod progress;
 mod reference;
+mod side_by_side;
 mod source;
 mod stop;
 mod swap;
@@ -18,6 +23,8 @@ use std::process::ExitCode;
 use clap::Parser;
 
 use arguments::{Arguments, Command};
+use kinds::Sort;
+use order::Order;
 use stop::Stop;
 
 fn main() -> ExitCode {
@@ -34,7 +41,17 @@ fn run(arguments: Arguments) -> Result<(), Stop> {
     match arguments.command {
         Command::New(new) => new::run(&new),
         Command::Check(check) => check::run(&check),
-        Command::Build(build) => build::run(&build),
+        Command::Build(b) => build::run(&b.output, "", &Order::new(&b.make, &b.stage, &b.only)),
+        Command::Template(t) => {
+            let order = Order::new(&[Sort::Template, Sort::Plate], &t.stage, &t.only);
+            build::run(
+                &t.output,
+                "-template",
+                &Order { paper: t.paper.map(|p| p.paper()), hot: t.hot, ..order },
+            )
+        }
+        Command::Gauge(g) => build::run(&g.output, "-gauge", &Order::new(&[Sort::Gauge], &[], &g.only)),
+        Command::Jig(j) => build::run(&j.output, "-jig", &Order::new(&[Sort::Jig], &[], &j.only)),
         Command::Schema => reference::schema(),
         Command::Completions { shell } => reference::completions(shell),
         Command::Man => reference::man(),

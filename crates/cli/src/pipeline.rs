@@ -1,209 +1,167 @@
-//! The build itself: which files a design becomes, from which stage, as bytes. It touches no disk.
+//! The build itself: which files a design becomes, as bytes. It touches no disk.
 
-use std::panic::resume_unwind;
-use std::thread;
+use blade::Loft;
+use design::{Design, Problem};
+use export::{Entry, Facts, Manifest};
+use tooling::{Motion, Part, bench_note};
 
-use blade::{Loft, Mesh, Stage};
-use clap::ValueEnum;
-use design::Design;
-use export::{Entry, Facts, Manifest, Measure, StepBody};
-
+use crate::body::Body;
+use crate::kinds::{Kind, Sort, StageName};
+use crate::order::Order;
+use crate::paper::Paper;
 use crate::progress::Progress;
+use crate::side_by_side::side_by_side;
 use crate::stop::Stop;
 use crate::swap::MANIFEST;
 
-/// The only part so far, as manifests and solids name it.
-const PART: &str = "blade";
-
-/// A stage, as it is asked for and as it stands in file names.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, ValueEnum)]
-pub(crate) enum StageName {
-    /// After the hammer and hot straightening
-    Forged,
-    /// Ground, before hardening
-    Ground,
-    /// Finished
-    Finished,
-}
-
-impl StageName {
-    fn stage(self) -> Stage {
-        match self {
-            StageName::Forged => Stage::Forged,
-            StageName::Ground => Stage::Ground,
-            StageName::Finished => Stage::Finished,
-        }
-    }
-
-    fn text(self) -> &'static str {
-        self.stage().name()
-    }
-}
-
-/// A kind of file.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, ValueEnum)]
-pub(crate) enum Kind {
-    /// Exact solid for CAD (STEP AP242)
-    Step,
-    /// Triangle mesh (binary STL)
-    Stl,
-    /// Triangle mesh for printing (3MF)
-    #[value(name = "3mf")]
-    ThreeMf,
-}
-
-impl Kind {
-    fn extension(self) -> &'static str {
-        match self {
-            Kind::Step => "step",
-            Kind::Stl => "stl",
-            Kind::ThreeMf => "3mf",
-        }
-    }
-
-    fn exported(self) -> export::Kind {
-        match self {
-            Kind::Step => export::Kind::Step,
-            Kind::Stl => export::Kind::Stl,
-            Kind::ThreeMf => export::Kind::ThreeMf,
-        }
-    }
-}
-
-/// What is asked for: stages and kinds, sorted, none twice.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub(crate) struct Order {
-    stages: Vec<StageName>,
-    kinds: Vec<Kind>,
-}
-
-impl Order {
-    /// The stages and kinds asked for; all of them where none is named.
-    pub(crate) fn new(stages: &[StageName], kinds: &[Kind]) -> Order {
-        Order { stages: some_or_all(stages), kinds: some_or_all(kinds) }
-    }
-
-    /// How many files that makes, without the manifest.
-    pub(crate) fn files(&self) -> usize {
-        self.stages.len() * self.kinds.len()
-    }
-}
-
-fn some_or_all<T: Copy + Ord + ValueEnum>(asked: &[T]) -> Vec<T> {
-    let mut wanted = if asked.is_empty() { T::value_variants().to_vec() } else { asked.to_vec() };
-    wanted.sort_unstable();
-    wanted.dedup();
-    wanted
-}
+/// The blade itself, as manifests and solids name it.
+const BLADE: &str = "blade";
+/// What the smith reads first.
+const NOTE: &str = "bench-note.txt";
 
 /// A finished file.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Made {
-    /// Its name in the output folder.
+    /// Its name in the output folder, with the folder inside that it stands in.
     pub(crate) name: String,
     /// What it holds.
     pub(crate) bytes: Vec<u8>,
 }
 
-/// Makes every file of the order, in a fixed order, the manifest last. Stages are made side by side.
-pub(crate) fn make(design: &Design, order: &Order, progress: &Progress) -> Result<Vec<Made>, Stop> {
-    let stages =
-        side_by_side(&order.stages, |stage| Part::new(design, stage)?.files(&order.kinds, progress))?;
-    let (mut made, entries): (Vec<Made>, Vec<Entry>) = stages.into_iter().flatten().unzip();
-    let bytes = Manifest { entries }.to_bytes().map_err(|why| unmade(MANIFEST, why))?;
-    made.push(Made { name: MANIFEST.to_owned(), bytes });
-    Ok(made)
-}
-
-/// Runs `work` for every stage on a thread of its own; the results keep the stages' order.
-fn side_by_side<T, F>(stages: &[StageName], work: F) -> Result<Vec<T>, Stop>
-where
-    T: Send,
-    F: Fn(StageName) -> Result<T, Stop> + Sync,
-{
-    let work = &work;
-    thread::scope(|scope| {
-        let running: Vec<_> = stages.iter().map(|&stage| scope.spawn(move || work(stage))).collect();
-        let ended =
-            running.into_iter().map(|stage| stage.join().unwrap_or_else(|panic| resume_unwind(panic)));
-        ended.collect()
-    })
-}
-
-fn unmade(file: &str, why: impl ToString) -> Stop {
-    Stop::Shape { file: file.to_owned(), why: why.to_string() }
-}
-
-/// One stage's blade, about to become files.
-struct Part<'a> {
+/// What a design becomes before it becomes files: everything that can still turn out to be a problem of the design.
+pub(crate) struct Plan<'a> {
     design: &'a Design,
-    stage: StageName,
-    loft: Loft,
-    mesh: Mesh,
+    order: &'a Order,
+    parts: Vec<(Sort, Part, Option<Motion>)>,
 }
 
-impl Part<'_> {
-    fn new(design: &Design, stage: StageName) -> Result<Part<'_>, Stop> {
-        let loft = design.blade().loft(stage.stage());
-        let mesh = Mesh::of(loft.shell(), design.shop().tolerance)
-            .map_err(|why| unmade(&format!("the mesh of the {} blade", stage.text()), why))?;
-        Ok(Part { design, stage, loft, mesh })
+impl Plan<'_> {
+    /// Everything ordered.
+    ///
+    /// # Errors
+    /// The problems of all parts that can't be made of this design.
+    pub(crate) fn new<'a>(design: &'a Design, order: &'a Order) -> Result<Plan<'a>, Vec<Problem>> {
+        let mut problems = Vec::new();
+        let mut parts = Vec::new();
+        // Every sort is tried, so that one run tells all problems.
+        let mut take = |sort: Sort, made: Result<Vec<(Part, Option<Motion>)>, Vec<Problem>>| match made {
+            Ok(made) => parts.extend(made.into_iter().map(|(part, motion)| (sort, part, motion))),
+            Err(found) => problems.extend(found),
+        };
+        let plain = |parts: Vec<Part>| parts.into_iter().map(|p| (p, None)).collect();
+        if order.wants(Sort::Plate) {
+            let placed = |p: tooling::PlatePiece| (p.part, Some(p.motion));
+            take(Sort::Plate, tooling::plates(design).map(|all| all.into_iter().map(placed).collect()));
+        }
+        if order.wants(Sort::Gauge) {
+            take(Sort::Gauge, tooling::gauges(design).map(plain));
+        }
+        if order.wants(Sort::Jig) {
+            take(Sort::Jig, tooling::jig(design).map(plain));
+        }
+        parts.retain(|(_, part, _)| order.stage_wanted(part.stage));
+        if problems.is_empty() { Ok(Plan { design, order, parts }) } else { Err(problems) }
     }
 
-    fn files(&self, kinds: &[Kind], progress: &Progress) -> Result<Vec<(Made, Entry)>, Stop> {
-        let file = |kind: &Kind| {
-            let made = self.file(*kind);
+    /// Every file, in a fixed order, the manifest last. Several are made at a time.
+    pub(crate) fn make(&self) -> Result<Vec<Made>, Stop> {
+        let jobs = self.jobs();
+        let progress = Progress::begin(jobs.len());
+        let files = side_by_side(&jobs, |job| {
+            let made = self.run(job);
             progress.step();
             made
+        })?;
+        let (mut made, mut entries): (Vec<Made>, Vec<Entry>) = files.into_iter().flatten().unzip();
+        if !self.parts.is_empty() || self.order.wants(Sort::Template) {
+            let (note, entry) = self.note()?;
+            made.push(note);
+            entries.push(entry);
+        }
+        let bytes = Manifest { entries }.to_bytes().map_err(|why| unmade(MANIFEST, why))?;
+        made.push(Made { name: MANIFEST.to_owned(), bytes });
+        Ok(made)
+    }
+
+    fn jobs(&self) -> Vec<Job<'_>> {
+        let mut jobs = Vec::new();
+        if self.order.wants(Sort::Blade) && !self.order.kinds_of(true).is_empty() {
+            jobs.extend(self.order.stages.iter().map(|&stage| Job::Blade(stage)));
+        }
+        if self.order.wants(Sort::Template) {
+            let drawings = self.order.kinds_of(false);
+            let each = self.order.stages.iter().flat_map(|&stage| drawings.iter().map(move |&k| (stage, k)));
+            jobs.extend(each.map(|(stage, kind)| Job::Paper(stage, kind)));
+        }
+        jobs.extend(self.parts.iter().map(|(sort, part, motion)| Job::Part(*sort, part, *motion)));
+        jobs
+    }
+
+    fn run(&self, job: &Job<'_>) -> Result<Vec<(Made, Entry)>, Stop> {
+        match job {
+            Job::Blade(stage) => self.blade(*stage),
+            Job::Paper(stage, kind) => {
+                Paper::new(self.design, *stage, self.order)?.file(*kind).map(|f| vec![f])
+            }
+            Job::Part(sort, part, motion) => self.part(*sort, part, *motion),
+        }
+    }
+
+    fn blade(&self, stage: StageName) -> Result<Vec<(Made, Entry)>, Stop> {
+        let loft: Loft = self.design.blade().loft(stage.stage());
+        let body = Body {
+            stem: format!("{}/{}-{}", Sort::Blade.folder(), self.design.slug(), stage.text()),
+            title: format!("{} ({})", self.design.name(), stage.text()),
+            part: BLADE,
+            stage: Some(stage.text()),
+            note: None,
+            placed: None,
+            shell: loft.shell(),
+            tolerance: self.design.shop().tolerance,
         };
-        kinds.iter().map(file).collect()
+        body.files(&self.order.kinds_of(true))
     }
 
-    /// A file and its entry in the manifest.
-    fn file(&self, kind: Kind) -> Result<(Made, Entry), Stop> {
-        let name = format!("{}-{}.{}", self.design.slug(), self.stage.text(), kind.extension());
-        let bytes = match kind {
-            Kind::Step => self.step(&name)?,
-            Kind::Stl => export::stl(&self.mesh, &self.title()).map_err(|why| unmade(&name, why))?,
-            Kind::ThreeMf => export::three_mf(&self.mesh, &self.title()).map_err(|why| unmade(&name, why))?,
+    fn part(&self, sort: Sort, part: &Part, motion: Option<Motion>) -> Result<Vec<(Made, Entry)>, Stop> {
+        let body = Body {
+            stem: format!("{}/{}-{}", sort.folder(), self.design.slug(), part.name),
+            title: format!("{}: {}", self.design.name(), part.title),
+            part: &part.name,
+            stage: part.stage.map(|s| s.name()),
+            note: Some(&part.note),
+            placed: motion.map(|m| (m.turn, m.shift)),
+            shell: &part.shell,
+            tolerance: self.design.shop().tolerance,
         };
-        let entry = Entry::new(&self.facts(&name, kind), &bytes).map_err(|why| unmade(&name, why))?;
-        Ok((Made { name, bytes }, entry))
+        body.files(&self.order.kinds_of(true))
     }
 
-    fn step(&self, name: &str) -> Result<Vec<u8>, Stop> {
-        let solid = solid::solid(self.loft.shell()).map_err(|why| unmade(name, why))?;
-        let title = self.title();
-        export::step(&title, &[StepBody { name: PART, solid: &solid }]).map_err(|why| unmade(name, why))
-    }
-
-    /// A solid has the blade's own box and volume, a mesh its own.
-    fn facts<'a>(&self, name: &'a str, kind: Kind) -> Facts<'a> {
-        let (bounds, volume) = match kind {
-            Kind::Step => (self.loft.bounds(), self.loft.moments().volume),
-            Kind::Stl | Kind::ThreeMf => (self.mesh.bounds(), self.mesh.volume()),
+    /// The bench note.
+    fn note(&self) -> Result<(Made, Entry), Stop> {
+        let parts: Vec<&Part> = self.parts.iter().map(|(_, part, _)| part).collect();
+        let bytes = bench_note(self.design, &parts).into_bytes();
+        let facts = Facts {
+            name: NOTE,
+            kind: export::Kind::Text,
+            part: "note",
+            stage: None,
+            note: None,
+            measure: None,
+            pages: None,
+            placed: None,
         };
-        let stage = self.stage.text();
-        let measure = Some(Measure { bounds, volume });
-        Facts { name, kind: kind.exported(), part: PART, stage, note: None, measure, pages: None }
-    }
-
-    /// What other programs show.
-    fn title(&self) -> String {
-        format!("{} ({})", self.design.name(), self.stage.text())
+        let entry = Entry::new(&facts, &bytes).map_err(|why| unmade(NOTE, why))?;
+        Ok((Made { name: NOTE.to_owned(), bytes }, entry))
     }
 }
 
-#[cfg(test)]
-mod tests {
-    use super::*;
+/// A piece of the work that a thread takes on as a whole.
+enum Job<'a> {
+    Blade(StageName),
+    Paper(StageName, Kind),
+    Part(Sort, &'a Part, Option<Motion>),
+}
 
-    #[test]
-    fn an_order_names_all_or_each_once_in_order() {
-        let all = Order::new(&[], &[]);
-        assert_eq!(all.files(), 9);
-        let some = Order::new(&[StageName::Finished, StageName::Forged, StageName::Finished], &[Kind::Stl]);
-        assert_eq!(some.stages, [StageName::Forged, StageName::Finished]);
-        assert_eq!(some.kinds, [Kind::Stl]);
-    }
+pub(crate) fn unmade(file: &str, why: impl ToString) -> Stop {
+    Stop::Shape { file: file.to_owned(), why: why.to_string() }
 }

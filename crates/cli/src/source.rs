@@ -32,12 +32,11 @@ impl Source {
     pub(crate) fn design(&self) -> Result<Design, Vec<design::Problem>> {
         design::read(&self.bytes)
     }
-}
 
-/// Reads and checks a file; problems stop the command.
-pub(crate) fn design(path: &Path) -> Result<Design, Stop> {
-    let source = Source::read(path)?;
-    source.design().map_err(|problems| Stop::Problems { source_file: source, problems })
+    /// The stop that tells these problems.
+    pub(crate) fn problems(&self, problems: Vec<design::Problem>) -> Stop {
+        Stop::Problems { source_file: self.clone(), problems }
+    }
 }
 
 fn bytes(path: &Path) -> io::Result<Vec<u8>> {

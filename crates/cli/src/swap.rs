@@ -18,8 +18,13 @@ pub(crate) const FILE_MODE: u32 = 0o666;
 /// What an ordinary new folder gets before the user's mask is taken off.
 const FOLDER_MODE: u32 = 0o777;
 
-/// A file's name and bytes.
+/// A file's name, one folder deep at most, and its bytes.
 pub(crate) type Named<'a> = (&'a str, &'a [u8]);
+
+/// The folders that files stand in, each once.
+fn folders<'a>(files: &[Named<'a>]) -> BTreeSet<&'a str> {
+    files.iter().filter_map(|(name, _)| name.split_once('/')).map(|(folder, _)| folder).collect()
+}
 
 /// An output folder that may be replaced: new, empty, or written by an earlier build.
 #[derive(Debug)]
@@ -51,10 +56,15 @@ impl Target {
         let parent = folder_of(&self.folder);
         fs::create_dir_all(parent)?;
         let fresh = temporary(".seaxwright-", FOLDER_MODE).tempdir_in(parent)?;
+        for folder in folders(files) {
+            fs::create_dir(fresh.path().join(folder))?;
+        }
         for (name, bytes) in files {
             write(&fresh.path().join(name), bytes)?;
         }
-        sync_folder(fresh.path())?;
+        for folder in folders(files).into_iter().chain([""]) {
+            sync_folder(&fresh.path().join(folder))?;
+        }
         put(fresh, &self.folder)
     }
 }
@@ -114,15 +124,38 @@ fn refuse_unfit(folder: &Path) -> Result<(), Stop> {
 /// Refuses a folder that holds anything that the manifest in it does not list.
 fn refuse_foreign(folder: &Path) -> Result<(), Stop> {
     let ours = listed(folder)?;
-    for entry in fs::read_dir(folder).map_err(|why| unreadable(folder, why))? {
-        let entry = entry.map_err(|why| unreadable(folder, why))?;
-        let name = entry.file_name().to_string_lossy().into_owned();
-        let file = entry.file_type().map_err(|why| unreadable(folder, why))?.is_file();
-        if !file || !ours.contains(&name) {
+    for (name, is_file) in contents(folder)? {
+        let inside = format!("{name}/");
+        let known = if is_file { ours.contains(&name) } else { ours.iter().any(|o| o.starts_with(&inside)) };
+        if !known {
             return Err(Stop::Foreign { folder: folder.to_owned(), found: name });
+        }
+        let within = if is_file { Vec::new() } else { contents(&folder.join(&name))? };
+        if let Some((found, _)) =
+            within.iter().find(|(n, is_file)| !is_file || !ours.contains(&(inside.clone() + n)))
+        {
+            return Err(Stop::Foreign { folder: folder.to_owned(), found: inside + found });
         }
     }
     Ok(())
+}
+
+/// What a folder holds: names, and whether each is a plain file, or otherwise a folder. Anything else is named with
+/// its parent as a file would be that no manifest lists.
+fn contents(folder: &Path) -> Result<Vec<(String, bool)>, Stop> {
+    let mut found = Vec::new();
+    for entry in fs::read_dir(folder).map_err(|why| unreadable(folder, why))? {
+        let entry = entry.map_err(|why| unreadable(folder, why))?;
+        let sort = entry.file_type().map_err(|why| unreadable(folder, why))?;
+        let name = entry.file_name().to_string_lossy().into_owned();
+        found.push(if sort.is_file() || sort.is_dir() {
+            (name, sort.is_file())
+        } else {
+            (name + " (a link)", true)
+        });
+    }
+    found.sort();
+    Ok(found)
 }
 
 fn unreadable(path: &Path, why: io::Error) -> Stop {

@@ -37,5 +37,5 @@ pub use pdf::pdf;
 pub use png::png;
 pub use step::{StepBody, step};
 pub use stl::stl;
-pub use svg::{svg, svg_page};
+pub use svg::svg;
 pub use three_mf::{Object, three_mf, three_mf_set};

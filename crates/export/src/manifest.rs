@@ -1,6 +1,6 @@
 //! `manifest.json`: every file of a build with its facts and its SHA-256.
 
-use glam::DVec3;
+use glam::{DVec2, DVec3};
 use serde::Serialize;
 use sha2::{Digest, Sha256};
 
@@ -57,14 +57,17 @@ pub struct Facts<'a> {
     pub kind: Kind,
     /// The part it holds, for example `blade`.
     pub part: &'a str,
-    /// The stage of work it shows, for example `ground`.
-    pub stage: &'a str,
+    /// The stage of work it shows, for example `ground`, if it shows one.
+    pub stage: Option<&'a str>,
     /// What the part is for, in a few words.
     pub note: Option<&'a str>,
     /// Box and volume, where the file holds a body.
     pub measure: Option<Measure>,
     /// Number of pages, where it has pages.
     pub pages: Option<usize>,
+    /// Turn (rad, about the origin) and shift (mm) that brought a flat part from the blade's frame to its place on the
+    /// printer's bed, where the part has a place in that frame.
+    pub placed: Option<(f64, DVec2)>,
 }
 
 /// A file's entry. What is not known is left out.
@@ -73,7 +76,8 @@ pub struct Entry {
     name: String,
     kind: Kind,
     part: String,
-    stage: String,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    stage: Option<String>,
     #[serde(skip_serializing_if = "Option::is_none")]
     note: Option<String>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -82,6 +86,10 @@ pub struct Entry {
     volume_mm3: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
     pages: Option<usize>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    turned_deg: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    shifted_mm: Option<[f64; 2]>,
     bytes: usize,
     sha256: String,
 }
@@ -105,11 +113,13 @@ impl Entry {
             name: facts.name.to_owned(),
             kind: facts.kind,
             part: facts.part.to_owned(),
-            stage: facts.stage.to_owned(),
+            stage: facts.stage.map(str::to_owned),
             note: facts.note.map(str::to_owned),
             box_mm: facts.measure.map(|m| [m.bounds.0.to_array(), m.bounds.1.to_array()]),
             volume_mm3: facts.measure.map(|m| m.volume),
             pages: facts.pages,
+            turned_deg: facts.placed.map(|(turn, _)| turn.to_degrees()),
+            shifted_mm: facts.placed.map(|(_, shift)| shift.to_array()),
             bytes: bytes.len(),
             sha256: sha256(bytes),
         })
@@ -148,7 +158,8 @@ mod tests {
     fn facts(name: &str) -> Facts<'_> {
         let bounds = (DVec3::ZERO, DVec3::new(480.0, 30.5, 6.0));
         let measure = Some(Measure { bounds, volume: 0.1 });
-        Facts { name, kind: Kind::ThreeMf, part: "blade", stage: "ground", note: None, measure, pages: None }
+        let (kind, stage) = (Kind::ThreeMf, Some("ground"));
+        Facts { name, kind, part: "blade", stage, note: None, measure, pages: None, placed: None }
     }
 
     /// FIPS 180-2, appendix B.1.
@@ -185,6 +196,16 @@ mod tests {
         assert_eq!(entry, want);
         let names = [Kind::Svg, Kind::Dxf, Kind::Png, Kind::Text].map(|k| serde_json::to_value(k).unwrap());
         assert_eq!(names, ["svg", "dxf", "png", "text"]);
+    }
+
+    #[test]
+    fn a_flat_part_tells_how_it_was_laid_on_the_bed() {
+        let placed = Some((std::f64::consts::FRAC_PI_2, DVec2::new(40.0, -1.5)));
+        let facts = Facts { stage: None, measure: None, placed, ..facts("a.stl") };
+        let entry = serde_json::to_value(Entry::new(&facts, b"abc").unwrap()).unwrap();
+        assert_eq!(entry["turned_deg"], 90.0);
+        assert_eq!(entry["shifted_mm"], serde_json::json!([40.0, -1.5]));
+        assert!(entry.get("stage").is_none());
     }
 
     #[test]

@@ -3,7 +3,6 @@
 use tooling::Drawing;
 
 use crate::fault::ExportFault;
-use crate::page::Page;
 use crate::svg_text;
 
 /// The file of a whole drawing with 5 mm of paper around it. Width and height are in mm, and so is every number
@@ -14,15 +13,6 @@ use crate::svg_text;
 /// finite, [`ExportFault::Name`] for a control character in text or title.
 pub fn svg(drawing: &Drawing, title: &str) -> Result<Vec<u8>, ExportFault> {
     svg_text::whole(drawing, title).map(String::into_bytes)
-}
-
-/// The file of a page.
-///
-/// # Errors
-/// [`ExportFault::Size`] for a page without a size, [`ExportFault::NotFinite`] for a number that is not finite,
-/// [`ExportFault::Name`] for a control character in text or title.
-pub fn svg_page(page: &Page<'_>, title: &str) -> Result<Vec<u8>, ExportFault> {
-    svg_text::paged(page, title).map(String::into_bytes)
 }
 
 #[cfg(test)]
@@ -82,11 +72,11 @@ mod tests {
     #[test]
     fn a_page_shows_what_its_window_meets() {
         let (sheet, drawing) = (every_mark(), bar());
-        let shown = text(svg_page(&page(&sheet, &drawing, DVec2::new(50.0, 100.0)), "page").unwrap());
+        let shown = svg_text::paged(&page(&sheet, &drawing, DVec2::new(50.0, 100.0)), "page").unwrap();
         assert!(shown.contains(r#"<rect x="20" y="187" width="170" height="80"/>"#), "{shown}");
         assert!(shown.contains(r#"clip-path="url(#view-1-window)""#));
         assert!(shown.contains(r#"d="M50 197L150 197L150 187L50 187L50 197Z""#), "{shown}");
-        let missed = text(svg_page(&page(&sheet, &drawing, DVec2::new(50.0, 200.0)), "page").unwrap());
+        let missed = svg_text::paged(&page(&sheet, &drawing, DVec2::new(50.0, 200.0)), "page").unwrap();
         assert!(!missed.contains("view-1"));
     }
 
@@ -95,6 +85,6 @@ mod tests {
         assert_eq!(svg(&Drawing::default(), "none"), Err(ExportFault::Empty));
         let sheet = Drawing::default();
         let flat = Page { size: DVec2::new(210.0, 0.0), sheet: &sheet, views: Vec::new() };
-        assert_eq!(svg_page(&flat, "none"), Err(ExportFault::Size { width: 210.0, height: 0.0 }));
+        assert_eq!(svg_text::paged(&flat, "none"), Err(ExportFault::Size { width: 210.0, height: 0.0 }));
     }
 }

@@ -56,6 +56,7 @@ pub(crate) fn bevel_gauge(design: &Design) -> Option<Gauge> {
         name: "bevel-angles".to_owned(),
         title: "Bevel-angle gauge".to_owned(),
         note: NOTE.to_owned(),
+        stage: None,
         slab: rack.slab(design),
     })
 }

@@ -137,6 +137,7 @@ fn gauges(design: &Design, stage: Stage, racks: &[Rack]) -> Vec<Gauge> {
             name: format!("comb-{stage}{suffix}"),
             title: format!("Thickness comb ({stage}){part}"),
             note: note(design),
+            stage: Some(stage),
             slab: rack.slab(design),
         }
     };

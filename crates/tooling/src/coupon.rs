@@ -38,6 +38,7 @@ pub(crate) fn coupon(design: &Design) -> Result<Part, Problem> {
                mallet in PRESS, slide without play in SLIDING and drop into LOOSE. Where it does not, change \
                shop.clearance."
             .into(),
+        stage: None,
         stuff: Stuff::Plastic,
         shell: laid.shell(),
     })
@@ -110,6 +111,7 @@ pub(crate) fn peg(design: &Design) -> Result<Part, Problem> {
         title: format!("Peg of {text} {} for the fit coupon", figures.unit_name()),
         note: "Cut off the rim that the first layer leaves, and turn the peg's other end to the socket."
             .into(),
+        stage: None,
         stuff: Stuff::Plastic,
         shell: laid.shell(),
     })

@@ -20,6 +20,7 @@ pub(crate) struct Gauge {
     pub(crate) name: String,
     pub(crate) title: String,
     pub(crate) note: String,
+    pub(crate) stage: Option<Stage>,
     pub(crate) slab: Slab,
 }
 
@@ -56,6 +57,7 @@ fn laid(design: &Design, gauges: &[Gauge]) -> Result<Vec<Part>, Problem> {
             name: gauge.name.clone(),
             title: gauge.title.clone(),
             note: gauge.note.clone(),
+            stage: gauge.stage,
             stuff: Stuff::Plastic,
             shell: laid.shell(),
         })

@@ -401,6 +401,7 @@ fn part(jig: &Jig, figures: Figures, shell: Shell) -> Part {
         name: "jig-insert".into(),
         title: format!("Twisting-jig insert for a tab of {tab} {unit}"),
         note: note(jig, figures),
+        stage: None,
         stuff: Stuff::Steel,
         shell,
     }

@@ -1,6 +1,6 @@
 //! A finished part: one body to print or to make of steel, as it lies on the bed.
 
-use blade::Shell;
+use blade::{Shell, Stage};
 
 /// A part in print orientation: on z = 0, its least x and y at 0.
 #[derive(Clone, Debug)]
@@ -11,6 +11,8 @@ pub struct Part {
     pub title: String,
     /// What it is for and what to mind, in one or two sentences.
     pub note: String,
+    /// The stage that it belongs to, if it belongs to one.
+    pub stage: Option<Stage>,
     /// What it may be made of.
     pub stuff: Stuff,
     /// Its boundary, mm.

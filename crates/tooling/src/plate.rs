@@ -286,6 +286,7 @@ impl Plate<'_> {
             name: format!("{form}-{stage}{suffix}"),
             title: format!("{title} ({stage})"),
             note: self.note(count, missing),
+            stage: Some(stage),
             stuff: Stuff::Plastic,
             shell: laid.shell(),
         }

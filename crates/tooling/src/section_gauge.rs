@@ -54,6 +54,7 @@ pub(crate) fn section_gauges(design: &Design, stage: Stage) -> Vec<Gauge> {
             name: format!("section-{stage}-{}{suffix}", whole(at)),
             title: format!("Section gauge at {at:.1} mm from the shoulder ({stage})"),
             note: NOTE.to_owned(),
+            stage: Some(stage),
             slab: slab(design, stage, at, &negative),
         })
     };

@@ -56,6 +56,7 @@ fn block(design: &Design, stop: f64, name: String) -> Result<Part, Problem> {
         note: "Lay it flat beside the steel: the hammer stops at its height. Make it of steel; a print is a pattern, or \
                for trying the stack only."
             .into(),
+        stage: None,
         stuff: Stuff::Steel,
         shell: laid.shell(),
     })

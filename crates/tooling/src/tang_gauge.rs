@@ -30,6 +30,7 @@ pub(crate) fn tang_gauge(design: &Design) -> Gauge {
         name: "tang-slot".to_owned(),
         title: "Tang-slot gauge".to_owned(),
         note: NOTE.to_owned(),
+        stage: None,
         slab: slab(design),
     }
 }

@@ -1,0 +1,70 @@
+//! One body as files: the blade at a stage, or a part.
+
+use blade::{Mesh, Moments, Shell};
+use export::{Entry, Facts, Measure, StepBody};
+use glam::DVec2;
+
+use crate::kinds::Kind;
+use crate::pipeline::{Made, unmade};
+use crate::stop::Stop;
+
+/// A body about to become files.
+pub(crate) struct Body<'a> {
+    /// The files' names without their endings.
+    pub(crate) stem: String,
+    /// What other programs show.
+    pub(crate) title: String,
+    /// The part's name in the manifest and in solids.
+    pub(crate) part: &'a str,
+    /// The stage that it shows.
+    pub(crate) stage: Option<&'static str>,
+    /// What it is for.
+    pub(crate) note: Option<&'a str>,
+    /// The turn (rad) and shift (mm) that laid it on the bed.
+    pub(crate) placed: Option<(f64, DVec2)>,
+    /// Its boundary, mm.
+    pub(crate) shell: &'a Shell,
+    /// Most that a mesh may stand off it, mm.
+    pub(crate) tolerance: f64,
+}
+
+impl Body<'_> {
+    /// The files of these kinds, with their entries in the manifest.
+    pub(crate) fn files(&self, kinds: &[Kind]) -> Result<Vec<(Made, Entry)>, Stop> {
+        let meshed = kinds.iter().any(|k| *k != Kind::Step);
+        let mesh = meshed.then(|| Mesh::of(self.shell, self.tolerance)).transpose();
+        let mesh = mesh.map_err(|why| unmade(&format!("the mesh of {}", self.stem), why))?;
+        kinds.iter().map(|&kind| self.file(kind, mesh.as_ref())).collect()
+    }
+
+    /// A solid has the shell's own box and volume, a mesh its own.
+    fn file(&self, kind: Kind, mesh: Option<&Mesh>) -> Result<(Made, Entry), Stop> {
+        let name = format!("{}.{}", self.stem, kind.extension());
+        let (bytes, bounds, volume) = match (kind, mesh) {
+            (Kind::Stl, Some(mesh)) => (export::stl(mesh, &self.title), mesh.bounds(), mesh.volume()),
+            (Kind::ThreeMf, Some(mesh)) => {
+                (export::three_mf(mesh, &self.title), mesh.bounds(), mesh.volume())
+            }
+            _ => (Ok(self.step(&name)?), self.shell.bounds(), Moments::of(self.shell).volume),
+        };
+        let bytes = bytes.map_err(|why| unmade(&name, why))?;
+        let facts = Facts {
+            name: &name,
+            kind: kind.exported(),
+            part: self.part,
+            stage: self.stage,
+            note: self.note,
+            measure: Some(Measure { bounds, volume }),
+            pages: None,
+            placed: self.placed,
+        };
+        let entry = Entry::new(&facts, &bytes).map_err(|why| unmade(&name, why))?;
+        Ok((Made { name, bytes }, entry))
+    }
+
+    fn step(&self, name: &str) -> Result<Vec<u8>, Stop> {
+        let solid = solid::solid(self.shell).map_err(|why| unmade(name, why))?;
+        export::step(&self.title, &[StepBody { name: self.part, solid: &solid }])
+            .map_err(|why| unmade(name, why))
+    }
+}

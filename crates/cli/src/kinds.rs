@@ -1,0 +1,129 @@
+//! What may be asked for, as the command line spells it: stages, sorts of things, kinds of file.
+
+use blade::Stage;
+use clap::ValueEnum;
+use design::Paper;
+
+/// A stage, as it is asked for and as it stands in file names.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, ValueEnum)]
+pub(crate) enum StageName {
+    /// After the hammer and hot straightening
+    Forged,
+    /// Ground, before hardening
+    Ground,
+    /// Finished
+    Finished,
+}
+
+impl StageName {
+    pub(crate) fn stage(self) -> Stage {
+        match self {
+            StageName::Forged => Stage::Forged,
+            StageName::Ground => Stage::Ground,
+            StageName::Finished => Stage::Finished,
+        }
+    }
+
+    pub(crate) fn text(self) -> &'static str {
+        self.stage().name()
+    }
+}
+
+/// A sort of thing to make; each has a folder of its own.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, ValueEnum)]
+pub(crate) enum Sort {
+    /// The blade's solids and meshes
+    Blade,
+    /// The full-size template on paper
+    Template,
+    /// The profile plate
+    Plate,
+    /// Gauges for the grinder
+    Gauge,
+    /// Jig parts and stop blocks
+    Jig,
+}
+
+impl Sort {
+    pub(crate) fn folder(self) -> &'static str {
+        match self {
+            Sort::Blade => "blade",
+            Sort::Template => "template",
+            Sort::Plate => "plate",
+            Sort::Gauge => "gauge",
+            Sort::Jig => "jig",
+        }
+    }
+}
+
+/// A size of paper.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, ValueEnum)]
+pub(crate) enum PaperName {
+    /// 210 × 297 mm
+    A4,
+    /// 297 × 420 mm
+    A3,
+    /// 8.5 × 11 in
+    Letter,
+}
+
+impl PaperName {
+    pub(crate) fn paper(self) -> Paper {
+        match self {
+            PaperName::A4 => Paper::A4,
+            PaperName::A3 => Paper::A3,
+            PaperName::Letter => Paper::Letter,
+        }
+    }
+}
+
+/// A kind of file.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, ValueEnum)]
+pub(crate) enum Kind {
+    /// Exact solid for CAD (STEP AP242)
+    Step,
+    /// Triangle mesh (binary STL)
+    Stl,
+    /// Triangle mesh for printing (3MF)
+    #[value(name = "3mf")]
+    ThreeMf,
+    /// Pages to print at full size (PDF)
+    Pdf,
+    /// Drawing at full size (SVG)
+    Svg,
+    /// Drawing at full size for CAD and cutters (DXF)
+    Dxf,
+    /// Picture of the drawing (PNG)
+    Png,
+}
+
+impl Kind {
+    pub(crate) fn extension(self) -> &'static str {
+        match self {
+            Kind::Step => "step",
+            Kind::Stl => "stl",
+            Kind::ThreeMf => "3mf",
+            Kind::Pdf => "pdf",
+            Kind::Svg => "svg",
+            Kind::Dxf => "dxf",
+            Kind::Png => "png",
+        }
+    }
+
+    pub(crate) fn exported(self) -> export::Kind {
+        match self {
+            Kind::Step => export::Kind::Step,
+            Kind::Stl => export::Kind::Stl,
+            Kind::ThreeMf => export::Kind::ThreeMf,
+            Kind::Pdf => export::Kind::Pdf,
+            Kind::Svg => export::Kind::Svg,
+            Kind::Dxf => export::Kind::Dxf,
+            Kind::Png => export::Kind::Png,
+        }
+    }
+
+    /// Whether it holds a body; otherwise it holds a drawing.
+    pub(crate) fn holds_a_body(self) -> bool {
+        matches!(self, Kind::Step | Kind::Stl | Kind::ThreeMf)
+    }
+}

@@ -1,0 +1,70 @@
+//! The full-size template as files: pages to print, and the whole sheet as drawing and picture.
+
+use design::Design;
+use export::{Entry, Facts, Page, View};
+use tooling::{Template, Tile};
+
+use crate::kinds::{Kind, Sort, StageName};
+use crate::order::Order;
+use crate::pipeline::{Made, unmade};
+use crate::stop::Stop;
+
+/// Fineness of the picture, dots a mm: thin lines and small figures stay legible on a screen.
+const DOTS: f64 = 6.0;
+
+/// One stage's template about to become files.
+pub(crate) struct Paper {
+    stem: String,
+    title: String,
+    stage: StageName,
+    paper: design::Paper,
+    template: Template,
+}
+
+impl Paper {
+    pub(crate) fn new(design: &Design, stage: StageName, order: &Order) -> Result<Paper, Stop> {
+        let stem = format!("{}/{}-{}", Sort::Template.folder(), design.slug(), stage.text());
+        let template =
+            tooling::template(design, stage.stage(), order.hot).map_err(|why| unmade(&stem, why))?;
+        let title = format!("{} ({})", design.name(), stage.text());
+        let paper = order.paper.unwrap_or(design.shop().paper);
+        Ok(Paper { stem, title, stage, paper, template })
+    }
+
+    /// A file and its entry in the manifest.
+    pub(crate) fn file(&self, kind: Kind) -> Result<(Made, Entry), Stop> {
+        let name = format!("{}.{}", self.stem, kind.extension());
+        let drawing = &self.template.drawing;
+        let (bytes, pages) = match kind {
+            Kind::Svg => (export::svg(drawing, &self.title), None),
+            Kind::Dxf => (export::dxf(drawing), None),
+            Kind::Png => (export::png(drawing, DOTS), None),
+            _ => {
+                let tiles = tooling::tiles(&self.template, self.paper);
+                (export::pdf(&self.title, &self.pages(&tiles)), Some(tiles.len()))
+            }
+        };
+        let bytes = bytes.map_err(|why| unmade(&name, why))?;
+        let facts = Facts {
+            name: &name,
+            kind: kind.exported(),
+            part: "template",
+            stage: Some(self.stage.text()),
+            note: Some("Print at 100 %, without fitting to the page, and measure the check bars first."),
+            measure: None,
+            pages,
+            placed: None,
+        };
+        let entry = Entry::new(&facts, &bytes).map_err(|why| unmade(&name, why))?;
+        Ok((Made { name, bytes }, entry))
+    }
+
+    fn pages<'a>(&'a self, tiles: &'a [Tile]) -> Vec<Page<'a>> {
+        let page = |tile: &'a Tile| Page {
+            size: tile.size,
+            sheet: &tile.sheet,
+            views: vec![View { drawing: &self.template.drawing, shift: tile.shift, window: tile.window }],
+        };
+        tiles.iter().map(page).collect()
+    }
+}
