@@ -54,6 +54,11 @@ impl Sort {
             Sort::Jig => "jig",
         }
     }
+
+    /// Whether it consists of parts to print or to make of steel.
+    pub(crate) fn has_parts(self) -> bool {
+        matches!(self, Sort::Plate | Sort::Gauge | Sort::Jig)
+    }
 }
 
 /// A size of paper.

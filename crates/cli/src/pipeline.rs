@@ -41,23 +41,14 @@ impl Plan<'_> {
     /// # Errors
     /// The problems of all parts that can't be made of this design.
     pub(crate) fn new<'a>(design: &'a Design, order: &'a Order) -> Result<Plan<'a>, Vec<Problem>> {
-        let mut problems = Vec::new();
-        let mut parts = Vec::new();
+        let sorts: Vec<Sort> = order.sorts.iter().copied().filter(|s| s.has_parts()).collect();
+        let (mut parts, mut problems) = (Vec::new(), Vec::new());
         // Every sort is tried, so that one run tells all problems.
-        let mut take = |sort: Sort, made: Result<Vec<(Part, Option<Motion>)>, Vec<Problem>>| match made {
-            Ok(made) => parts.extend(made.into_iter().map(|(part, motion)| (sort, part, motion))),
-            Err(found) => problems.extend(found),
-        };
-        let plain = |parts: Vec<Part>| parts.into_iter().map(|p| (p, None)).collect();
-        if order.wants(Sort::Plate) {
-            let placed = |p: tooling::PlatePiece| (p.part, Some(p.motion));
-            take(Sort::Plate, tooling::plates(design).map(|all| all.into_iter().map(placed).collect()));
-        }
-        if order.wants(Sort::Gauge) {
-            take(Sort::Gauge, tooling::gauges(design).map(plain));
-        }
-        if order.wants(Sort::Jig) {
-            take(Sort::Jig, tooling::jig(design).map(plain));
+        for (sort, made) in sorts.iter().zip(side_by_side(&sorts, |sort| parts_of(design, *sort))) {
+            match made {
+                Ok(made) => parts.extend(made.into_iter().map(|(part, motion)| (*sort, part, motion))),
+                Err(found) => problems.extend(found),
+            }
         }
         parts.retain(|(_, part, _)| order.stage_wanted(part.stage));
         if problems.is_empty() { Ok(Plan { design, order, parts }) } else { Err(problems) }
@@ -71,7 +62,8 @@ impl Plan<'_> {
             let made = self.run(job);
             progress.step();
             made
-        })?;
+        });
+        let files = files.into_iter().collect::<Result<Vec<_>, Stop>>()?;
         let (mut made, mut entries): (Vec<Made>, Vec<Entry>) = files.into_iter().flatten().unzip();
         if !self.parts.is_empty() || self.order.wants(Sort::Template) {
             let (note, entry) = self.note()?;
@@ -152,6 +144,20 @@ impl Plan<'_> {
         };
         let entry = Entry::new(&facts, &bytes).map_err(|why| unmade(NOTE, why))?;
         Ok((Made { name: NOTE.to_owned(), bytes }, entry))
+    }
+}
+
+/// The parts of a sort, each with the motion that laid it on the bed if it has a place in the blade's frame.
+fn parts_of(design: &Design, sort: Sort) -> Result<Vec<(Part, Option<Motion>)>, Vec<Problem>> {
+    let plain = |parts: Vec<Part>| parts.into_iter().map(|part| (part, None)).collect();
+    match sort {
+        Sort::Plate => {
+            let pieces = tooling::plates(design)?;
+            Ok(pieces.into_iter().map(|piece| (piece.part, Some(piece.motion))).collect())
+        }
+        Sort::Gauge => tooling::gauges(design).map(plain),
+        Sort::Jig => tooling::jig(design).map(plain),
+        Sort::Blade | Sort::Template => Ok(Vec::new()),
     }
 }
 

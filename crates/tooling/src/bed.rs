@@ -23,10 +23,20 @@ pub(crate) fn lay(outline: &Contour, shop: &Shop) -> Option<Motion> {
 }
 
 fn fits(outline: &Contour, turn: f64, shop: &Shop) -> Option<Motion> {
-    let [low, high] = outline.moved(&Motion { turn, shift: DVec2::ZERO }).bounds();
-    let size = high - low;
-    let fits = size.x <= shop.bed[0] + SLACK && size.y <= shop.bed[1] + SLACK;
-    fits.then_some(Motion { turn, shift: -low })
+    let bed = DVec2::new(shop.bed[0], shop.bed[1]) + SLACK;
+    let turned = Motion { turn, shift: DVec2::ZERO };
+    // Corners alone say soon that most turns are of no use; arcs can only reach further.
+    let axis = DVec2::from_angle(turn);
+    let range = outline
+        .corners
+        .iter()
+        .map(|c| axis.rotate(c.at))
+        .fold([DVec2::INFINITY, DVec2::NEG_INFINITY], |[low, high], p| [low.min(p), high.max(p)]);
+    if (range[1] - range[0]).cmpgt(bed).any() {
+        return None;
+    }
+    let [low, high] = outline.moved(&turned).bounds();
+    (high - low).cmple(bed).all().then_some(Motion { turn, shift: -low })
 }
 
 impl Slab {
