@@ -51,7 +51,7 @@ impl Plan<'_> {
             }
         }
         parts.retain(|(_, part, _)| order.stage_wanted(part.stage));
-        if problems.is_empty() { Ok(Plan { design, order, parts }) } else { Err(problems) }
+        if problems.is_empty() { Ok(Plan { design, order, parts }) } else { Err(gathered(problems)) }
     }
 
     /// Every file, in a fixed order, the manifest last. Several are made at a time.
@@ -159,6 +159,30 @@ fn parts_of(design: &Design, sort: Sort) -> Result<Vec<(Part, Option<Motion>)>, 
         Sort::Jig => tooling::jig(design).map(plain),
         Sort::Blade | Sort::Template => Ok(Vec::new()),
     }
+}
+
+/// Parts that fail for one and the same reason are told once: a small bed is too small for most of them.
+fn gathered(problems: Vec<Problem>) -> Vec<Problem> {
+    let mut kept: Vec<(Problem, usize)> = Vec::new();
+    for problem in problems {
+        match kept.iter_mut().find(|(p, _)| p.field == problem.field && p.code == problem.code) {
+            Some((_, more)) => *more += 1,
+            None => kept.push((problem, 0)),
+        }
+    }
+    let told = |(problem, more): (Problem, usize)| match more {
+        0 => problem,
+        _ => Problem {
+            message: format!(
+                "{}; so it is with {more} other part{}",
+                problem.message,
+                if more == 1 { "" } else { "s" }
+            ),
+            help: format!("{}, or leave parts out with --make", problem.help),
+            ..problem
+        },
+    };
+    kept.into_iter().map(told).collect()
 }
 
 /// A piece of the work that a thread takes on as a whole.

@@ -11,17 +11,17 @@ use std::time::Duration;
 
 use room::{Room, code, err, listed, out};
 
-/// Everything that a whole build of `blade` holds.
+/// Everything that a build of the blade `blade` alone holds.
 const WHOLE: &[&str] = &[
-    "blade-finished.3mf",
-    "blade-finished.step",
-    "blade-finished.stl",
-    "blade-forged.3mf",
-    "blade-forged.step",
-    "blade-forged.stl",
-    "blade-ground.3mf",
-    "blade-ground.step",
-    "blade-ground.stl",
+    "blade/blade-finished.3mf",
+    "blade/blade-finished.step",
+    "blade/blade-finished.stl",
+    "blade/blade-forged.3mf",
+    "blade/blade-forged.step",
+    "blade/blade-forged.stl",
+    "blade/blade-ground.3mf",
+    "blade/blade-ground.step",
+    "blade/blade-ground.stl",
     "manifest.json",
 ];
 
@@ -39,7 +39,7 @@ fn assert_whole(room: &Room, folder: &str) {
 #[test]
 fn a_build_writes_every_stage_and_kind_and_says_so() {
     let room = Room::with_design();
-    let build = room.run(&["build", "blade.toml"]);
+    let build = room.run(&["build", "blade.toml", "--make", "blade"]);
     assert_eq!((code(&build), err(&build).as_str()), (0, ""));
     assert_eq!(names(&room, "build/blade"), WHOLE);
     assert_whole(&room, "build/blade");
@@ -47,6 +47,84 @@ fn a_build_writes_every_stage_and_kind_and_says_so() {
         assert!(out(&build).contains(name), "{name} in\n{}", out(&build));
     }
     assert_eq!(names(&room, "build").len(), WHOLE.len(), "nothing beside the folder");
+}
+
+#[test]
+fn a_whole_build_holds_blade_template_plate_gauges_jig_and_note() {
+    let room = Room::with_design();
+    let build = room.run(&["build", "blade.toml"]);
+    assert_eq!((code(&build), err(&build).as_str()), (0, ""));
+    let found = names(&room, "build/blade");
+    assert_whole(&room, "build/blade");
+    for start in [
+        "bench-note.txt",
+        "blade/blade-finished.step",
+        "template/blade-forged.pdf",
+        "template/blade-ground.dxf",
+        "plate/blade-profile-forged",
+        "plate/blade-window-forged",
+        "gauge/blade-comb-ground",
+        "gauge/blade-section-forged-100.stl",
+        "gauge/blade-tang-slot.3mf",
+        "jig/blade-fit-coupon.step",
+        "jig/blade-stop-25.stl",
+    ] {
+        assert!(found.iter().any(|name| name.starts_with(start)), "{start} in {found:#?}");
+    }
+}
+
+#[test]
+fn each_command_makes_its_own_sort_as_the_whole_build_does() {
+    let room = Room::with_design();
+    assert_eq!(code(&room.run(&["build", "blade.toml", "--out", "all"])), 0);
+    let all = room.hashes("all");
+    for (command, folders) in
+        [("template", &["template", "plate"][..]), ("gauge", &["gauge"][..]), ("jig", &["jig"][..])]
+    {
+        let made = room.run(&[command, "blade.toml"]);
+        assert_eq!((code(&made), err(&made).as_str()), (0, ""), "{command}");
+        let folder = format!("build/blade-{command}");
+        assert_whole(&room, &folder);
+        let own = |name: &String| folders.iter().any(|f| name.starts_with(&format!("{f}/")));
+        let wanted: Vec<_> = all.iter().filter(|(name, _)| own(name)).collect();
+        let found = room.hashes(&folder);
+        assert_eq!(found.iter().filter(|(name, _)| own(name)).collect::<Vec<_>>(), wanted, "{command}");
+        assert_eq!(found.len(), wanted.len() + 2, "note and manifest");
+    }
+}
+
+#[test]
+fn paper_and_heat_can_be_chosen() {
+    let room = Room::with_design();
+    let template = |more: &[&str], out: &str| {
+        let mut line = vec!["template", "blade.toml", "--stage", "ground", "--only", "pdf,svg", "--out", out];
+        line.extend(more);
+        code(&room.run(&line))
+    };
+    assert_eq!(template(&[], "cold"), 0);
+    assert_eq!(template(&["--hot", "700"], "hot"), 0);
+    assert_eq!(template(&["--paper", "a3"], "large"), 0);
+    let (cold, hot, large) = (room.hashes("cold"), room.hashes("hot"), room.hashes("large"));
+    let (pdf, svg) = ("template/blade-ground.pdf", "template/blade-ground.svg");
+    assert!(cold[svg] != hot[svg] && cold[svg] == large[svg] && cold[pdf] != large[pdf]);
+    for wrong in [&["--hot", "1300"][..], &["--hot", "nan"][..], &["--paper", "a2"][..]] {
+        assert_eq!(template(wrong, "wrong"), 2, "{wrong:?}");
+    }
+    assert!(!room.path("wrong").exists());
+}
+
+#[test]
+fn a_bed_too_small_for_the_parts_is_a_problem_at_its_line() {
+    let room = Room::new();
+    let outline = "[outline]\nform = \"straight-back\"\nlength = 300\nbreadth = 30\n";
+    let taper = "[[taper]]\nat = 0\nback = 5\n";
+    room.write("small.toml", format!("name = \"oar\"\n{outline}{taper}[shop]\nbed = [40, 40, 40]\n"));
+    let build = room.run(&["build", "small.toml", "--out", "o"]);
+    assert_eq!((code(&build), out(&build).as_str()), (1, ""));
+    let said = err(&build);
+    assert!(said.contains("bed = [40, 40, 40]") && said.contains("profile plate"), "{said}");
+    assert!(said.contains("other parts") && said.contains("--make"), "all at once: {said}");
+    assert!(!room.path("o").exists());
 }
 
 #[test]
@@ -63,24 +141,25 @@ fn stages_and_kinds_can_be_chosen() {
         "finished",
         "--only",
         "step,3mf",
+        "--make",
+        "blade",
     ];
     assert_eq!(code(&room.run(&choice)), 0);
     let wanted = [
-        "blade-finished.3mf",
-        "blade-finished.step",
-        "blade-ground.3mf",
-        "blade-ground.step",
+        "blade/blade-finished.3mf",
+        "blade/blade-finished.step",
+        "blade/blade-ground.3mf",
+        "blade/blade-ground.step",
         "manifest.json",
     ];
     assert_eq!(names(&room, "o"), wanted);
     assert_whole(&room, "o");
-    assert_eq!(
-        code(&room.run(&["build", "blade.toml", "--out", "o", "--only", "stl", "--stage", "forged"])),
-        0
-    );
+    let other =
+        ["build", "blade.toml", "--out", "o", "--only", "stl", "--stage", "forged", "--make", "blade"];
+    assert_eq!(code(&room.run(&other)), 0);
     assert_eq!(
         names(&room, "o"),
-        ["blade-forged.stl", "manifest.json"],
+        ["blade/blade-forged.stl", "manifest.json"],
         "a build replaces the folder as a whole"
     );
     assert_eq!(code(&room.run(&["build", "blade.toml", "--only", "dwg"])), 2);
@@ -103,7 +182,7 @@ fn a_chosen_file_has_the_bytes_of_the_whole_build() {
         code(&room.run(&["build", "blade.toml", "--out", "one", "--stage", "ground", "--only", "stl"])),
         0
     );
-    assert_eq!(room.hashes("one")["blade-ground.stl"], room.hashes("all")["blade-ground.stl"]);
+    assert_eq!(room.hashes("one")["blade/blade-ground.stl"], room.hashes("all")["blade/blade-ground.stl"]);
 }
 
 #[test]
@@ -126,11 +205,21 @@ fn what_is_not_ours_is_left_alone() {
     room.write("theirs/letter.txt", "dear");
     assert_eq!(code(&room.run(&["build", "blade.toml", "--out", "ours"])), 0);
     room.write("ours/notes.txt", "mine");
+    assert_eq!(code(&room.run(&["gauge", "blade.toml", "--out", "deep"])), 0);
+    room.write("deep/gauge/letter.txt", "mine");
+    assert_eq!(code(&room.run(&["jig", "blade.toml", "--out", "stray"])), 0);
+    fs::create_dir(room.path("stray/mine")).expect("a folder");
     room.write("file", "no folder");
     let before = room.hashes(".");
-    for (folder, word) in
-        [("theirs", "letter.txt"), ("ours", "notes.txt"), (".", "standing"), ("file", "not a folder")]
-    {
+    let cases = [
+        ("theirs", "letter.txt"),
+        ("ours", "notes.txt"),
+        ("deep", "gauge/letter.txt"),
+        ("stray", "mine"),
+        (".", "standing"),
+        ("file", "not a folder"),
+    ];
+    for (folder, word) in cases {
         let build = room.run(&["build", "blade.toml", "--out", folder]);
         assert_eq!(code(&build), 2, "{folder}");
         assert!(err(&build).contains(word), "{folder}: {}", err(&build));
@@ -188,7 +277,8 @@ fn a_killed_build_leaves_a_whole_folder() {
     assert_eq!(code(&room.run(&["build", "blade.toml", "--out", "o", "--only", "stl"])), 0);
     for moment in 0..24 {
         let only = ["stl", "step"][moment % 2];
-        let mut build = room.command(&["build", "blade.toml", "--out", "o", "--only", only]);
+        let line = ["build", "blade.toml", "--out", "o", "--make", "blade", "--only", only];
+        let mut build = room.command(&line);
         let mut build = build.stdout(Stdio::null()).stderr(Stdio::null()).spawn().expect("runs");
         std::thread::sleep(Duration::from_millis(moment as u64 * 2));
         build.kill().expect("killed");

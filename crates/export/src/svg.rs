@@ -20,6 +20,7 @@ mod tests {
     use glam::DVec2;
 
     use super::*;
+    use crate::page::Page;
     use crate::picture::picture;
     use crate::sample::{bar, every_mark, label, page};
 

@@ -57,8 +57,11 @@ const STRAIGHT: f64 = 0.1;
 /// Closed rings of points; outer ones and islands told apart by their sense of turning.
 type Rings = Vec<Vec<[f64; 2]>>;
 
-/// Letters made so far, by letter, height and nozzle.
-static MADE: Mutex<BTreeMap<(char, u64, u64), Arc<Vec<Region>>>> = Mutex::new(BTreeMap::new());
+/// Letters made so far, by letter and the bits of height and nozzle.
+type Made = BTreeMap<(char, u64, u64), Arc<Vec<Region>>>;
+
+/// Letters made so far: they depend on nothing else, so all threads may share them.
+static MADE: Mutex<Made> = Mutex::new(BTreeMap::new());
 
 /// Lettering of one line in a monospaced typeface, fit for a nozzle: gaps narrower than the nozzle are filled and
 /// strokes made as wide as it. At the least height a few marks do come closer than that, for want of room: the slash
