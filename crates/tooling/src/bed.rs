@@ -65,8 +65,7 @@ mod tests {
 
     #[test]
     fn a_long_strip_lies_across_the_bed_and_a_longer_one_nowhere() {
-        let file = b"name = 'Oar'\n[outline]\nform = 'straight-back'\nlength = 200\nbreadth = 30\n[[taper]]\nat = 0\nback = 5\n[shop]\nbed = [200, 200, 100]\n";
-        let shop = design::read(file).unwrap().shop().clone();
+        let shop = crate::sample::with_shop("bed = [200, 200, 100]", 200.0, [5.0, 3.0]).shop().clone();
         let strip = |length| Contour::rectangle(DVec2::ZERO, DVec2::new(length, 20.0));
         assert!(lay(&strip(200.0), &shop).is_some_and(|m| m.turn.abs() < 1e-12));
         // Across: (l + 20)/√2 ≤ 200.

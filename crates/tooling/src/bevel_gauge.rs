@@ -121,7 +121,7 @@ pub(crate) fn wedge(angle: f64, edge: f64, nozzle: f64) -> Notch {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::gauges::tests::profiles;
+    use crate::sample::profiles;
 
     #[test]
     fn flanks_include_the_angle_and_take_the_edge() {

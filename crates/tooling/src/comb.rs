@@ -157,7 +157,7 @@ fn note(design: &Design) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::gauges::tests::{profiles, with_shop};
+    use crate::sample::{profiles, with_shop};
 
     /// Widths of the outline's mouths in the line y = `edge`, by station.
     fn mouths(outline: &Contour, edge: f64) -> Vec<f64> {

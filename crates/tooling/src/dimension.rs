@@ -6,6 +6,7 @@ use blade::Piece;
 use glam::DVec2;
 
 use crate::drawing::{Anchor, Drawing, Item, Layer, Mark};
+use crate::extent::text_width;
 
 /// Length of an arrow head over the height of its figure, so that both keep in proportion.
 const ARROW: f64 = 0.8;
@@ -18,9 +19,6 @@ const LIFT: f64 = 0.5;
 
 /// Extension lines start this many line widths off the part and end as many beyond the dimension line.
 const WIDTHS: f64 = 8.0;
-
-/// Room a figure takes over its height: a fixed-pitch letter is about 0.83 of its capitals' height wide.
-const LETTER: f64 = 0.83;
 
 impl Drawing {
     /// The drawing with each dimension replaced by its extension lines, dimension line, two filled arrow heads and
@@ -84,7 +82,7 @@ impl<'a> Measure<'a> {
 
     /// Room the figure takes, estimated.
     fn room(&self) -> f64 {
-        LETTER * self.height * self.text.chars().count() as f64
+        text_width(self.text, self.height)
     }
 
     /// Whether arrows and figure do not fit between the extension lines.

@@ -77,41 +77,21 @@ fn size(gauge: &Gauge) -> [f64; 3] {
 }
 
 #[cfg(test)]
-pub(crate) mod tests {
+mod tests {
     use super::*;
+    use crate::label::CLEAR;
+    use crate::sample::{profiles, with_shop};
     use blade::{Mesh, Moments};
     use proptest::prelude::*;
     use std::collections::BTreeSet;
-
-    /// Every profile of the repository, by name.
-    pub(crate) fn profiles() -> Vec<(String, Design)> {
-        let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/../../profiles");
-        let mut paths: Vec<_> =
-            std::fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()).collect();
-        paths.sort();
-        let read = |path: std::path::PathBuf| {
-            let design = design::read(&std::fs::read(&path).unwrap());
-            (path.display().to_string(), design.unwrap_or_else(|p| panic!("{}: {p:#?}", path.display())))
-        };
-        paths.into_iter().map(read).collect()
-    }
-
-    /// A straight blade of this length tapering from one thickness to another (mm), and these lines in its shop.
-    pub(crate) fn with_shop(shop: &str, length: f64, [first, last]: [f64; 2]) -> Design {
-        let text = format!(
-            "name = 'Bank pole seax'\n[outline]\nform = 'straight-back'\nlength = {length}\nbreadth = 30\n\
-             [[taper]]\nat = 0\nback = {first}\n[[taper]]\nat = {length}\nback = {last}\n[shop]\n{shop}\n"
-        );
-        design::read(text.as_bytes()).unwrap_or_else(|p| panic!("{p:#?}"))
-    }
 
     fn all(design: &Design) -> Vec<Gauge> {
         families(design).into_iter().flat_map(Result::unwrap).collect()
     }
 
     fn inside(slab: &Slab) {
-        let border = slab.outline.grown(-0.8);
-        let holes: Vec<_> = slab.holes.iter().flat_map(|h| h.grown(0.8)).collect();
+        let border = slab.outline.grown(-CLEAR);
+        let holes: Vec<_> = slab.holes.iter().flat_map(|h| h.grown(CLEAR)).collect();
         for region in &slab.engraving {
             for piece in region.outer.pieces() {
                 let clear = |p| border.iter().any(|b| b.contains(p)) && !holes.iter().any(|h| h.contains(p));

@@ -9,15 +9,13 @@ use glam::{DVec2, DVec3};
 use crate::bed;
 use crate::contour::{Contour, Corner, Motion, Region, arc_of};
 use crate::figures::Figures;
-use crate::label::{depth, label};
+use crate::label::{CLEAR, depth, label};
 use crate::lettering::Lettering;
 use crate::part::{Part, Stuff};
 use crate::sewing::{Sewing, Step, backwards};
 use crate::slab::{flat, wall_loop, wall_surface, walls};
 use crate::torque::{bearing_depth, bearing_pressure, borne_torque, hand_force, twisting_torque};
 
-/// Clear material around engravings, mm: two lines of a common nozzle.
-pub(crate) const CLEAR: f64 = 0.8;
 /// Where a round body's flat lies, in radii: deep enough that its chord (0.78 radii) takes a screw's mouth, and takes
 /// only 2 % of the section.
 const FLAT: f64 = 0.92;

@@ -9,6 +9,9 @@ use crate::lettering::Lettering;
 /// Depth of an engraving, mm: three layers of 0.2 mm (common practice, no source).
 const DEPTH: f64 = 0.6;
 
+/// Clear material around engravings, mm: two lines of a common nozzle.
+pub(crate) const CLEAR: f64 = 0.8;
+
 /// The most of a plate's thickness that an engraving may take: two thirds stay to carry the plate.
 const SHARE: f64 = 1.0 / 3.0;
 

@@ -28,6 +28,8 @@ mod part;
 mod plate;
 mod rack;
 mod relief;
+#[cfg(test)]
+mod sample;
 mod section_gauge;
 mod section_row;
 mod sewing;

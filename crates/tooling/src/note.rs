@@ -83,8 +83,7 @@ mod tests {
 
     #[test]
     fn the_note_sorts_parts_by_what_they_may_be_made_of() {
-        let path = format!("{}/../../profiles/chain-smiths-trial.toml", env!("CARGO_MANIFEST_DIR"));
-        let design = design::read(&std::fs::read(path).unwrap()).unwrap();
+        let design = crate::sample::profile("chain-smiths-trial");
         let parts: Vec<Part> =
             crate::jig(&design).unwrap().into_iter().chain(crate::gauges(&design).unwrap()).collect();
         let note = bench_note(&design, &parts.iter().collect::<Vec<_>>());

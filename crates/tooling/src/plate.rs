@@ -7,7 +7,7 @@ use crate::bed::{lay, too_small};
 use crate::contour::{Contour, Motion, Region};
 use crate::figures::Figures;
 use crate::joint::Joint;
-use crate::label;
+use crate::label::{self, CLEAR};
 use crate::lettering::Lettering;
 use crate::panel::{Panel, Piece};
 use crate::part::{Part, Stuff};
@@ -16,8 +16,6 @@ use crate::stamps::{Stamps, probes};
 
 /// Length of a tick, mm: seen at arm's length.
 const TICK: f64 = 3.0;
-/// Clear material between any two cuts, mm: two widths of a common nozzle.
-pub(crate) const CLEAR: f64 = 0.8;
 /// Least breadth of the window's frame, mm: stays straight when lifted by one end.
 const FRAME: f64 = 14.0;
 /// Material around the hanging hole, mm.
@@ -325,27 +323,12 @@ fn shorter(name: &str) -> Vec<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::sample::profiles;
     use blade::{Mesh, Moments};
-
-    fn design(name: &str) -> Design {
-        let path = format!("{}/../../profiles/{name}", env!("CARGO_MANIFEST_DIR"));
-        design::read(&std::fs::read(path).unwrap()).unwrap()
-    }
-
-    fn profiles() -> Vec<Design> {
-        let folder = format!("{}/../../profiles", env!("CARGO_MANIFEST_DIR"));
-        let mut names: Vec<String> = std::fs::read_dir(folder)
-            .unwrap()
-            .map(|e| e.unwrap().file_name().into_string().unwrap())
-            .filter(|n| n.ends_with(".toml"))
-            .collect();
-        names.sort();
-        names.iter().map(|n| design(n)).collect()
-    }
 
     #[test]
     fn every_profiles_plates_are_closed_fit_the_bed_and_carry_their_marks() {
-        for design in profiles() {
+        for (_, design) in profiles() {
             let pieces = plates(&design).unwrap_or_else(|p| panic!("{}: {p:?}", design.name()));
             let bed = design.shop().bed;
             for piece in &pieces {
@@ -372,7 +355,7 @@ mod tests {
 
     #[test]
     fn pieces_make_up_the_outline_but_for_the_joints_gaps() {
-        for design in profiles() {
+        for (_, design) in profiles() {
             let whole =
                 Contour::of_pieces(&design.blade().loft(blade::Stage::Finished).silhouette().closed());
             let pieces = plates(&design).unwrap();

@@ -209,7 +209,7 @@ fn plate(negative: &Negative, [low, high]: [DVec2; 2]) -> Contour {
 mod tests {
     use super::*;
     use crate::contour::arc_of;
-    use crate::gauges::tests::profiles;
+    use crate::sample::profiles;
 
     /// Distance of a point from a side.
     fn from_side(p: DVec2, (a, b): (Corner, DVec2)) -> f64 {

@@ -3,8 +3,8 @@
 use glam::DVec2;
 
 use crate::contour::Region;
+use crate::label::CLEAR;
 use crate::panel::Bar;
-use crate::plate::CLEAR;
 
 /// Engravings on their bars.
 #[derive(Debug)]

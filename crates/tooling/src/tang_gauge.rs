@@ -105,7 +105,7 @@ fn hole(middle: DVec2, size: DVec2) -> Contour {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::gauges::tests::profiles;
+    use crate::sample::profiles;
 
     #[test]
     fn slots_leave_a_sliding_gap_and_room_for_the_radius() {

@@ -187,23 +187,11 @@ pub(crate) fn figures(drawing: &mut Drawing, at: DVec2, anchor: Anchor, lines: &
 }
 
 #[cfg(test)]
-pub(crate) mod tests {
+mod tests {
     use super::*;
     use crate::drawing::Mark;
     use crate::extent::overlap;
-
-    /// Every profile with its file's name.
-    pub(crate) fn profiles() -> Vec<(String, Design)> {
-        let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/../../profiles");
-        let mut paths: Vec<_> = std::fs::read_dir(folder).unwrap().map(|e| e.unwrap().path()).collect();
-        paths.sort();
-        let read = |p: &std::path::PathBuf| design::read(&std::fs::read(p).unwrap()).unwrap();
-        paths.iter().map(|p| (p.display().to_string(), read(p))).collect()
-    }
-
-    pub(crate) fn profile(stem: &str) -> Design {
-        profiles().into_iter().find(|(name, _)| name.ends_with(&format!("{stem}.toml"))).unwrap().1
-    }
+    use crate::sample::{profile, profiles};
 
     fn texts(template: &Template) -> Vec<String> {
         let of = |mark: Mark| if let Mark::Text { text, .. } = mark { Some(text) } else { None };

@@ -299,8 +299,8 @@ mod tests {
     use super::*;
     use crate::drawing::{Item, Mark};
     use crate::extent::around;
+    use crate::sample::{profile, profiles};
     use crate::template::template;
-    use crate::template::tests::{profile, profiles};
     use blade::Piece;
 
     const PAPERS: [Paper; 3] = [Paper::A4, Paper::A3, Paper::Letter];
