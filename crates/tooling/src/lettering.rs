@@ -36,17 +36,17 @@ const BOLD: f64 = 0.006;
 /// How far fitted lines and arcs may lie from the outline, in heights: 0.015 mm on 5 mm, below what printers resolve.
 const FIT: f64 = 0.003;
 
-/// Pieces to a quadratic before fitting: a chord then keeps within 0.0056 of the arms of a right-angled one.
-const PIECES: u32 = 8;
+/// Pieces to a quadratic before fitting: a chord then keeps within 0.0025 of the arms of a right-angled one.
+const PIECES: u32 = 12;
 
 /// Least distance between corners, mm: finer detail costs faces and never shows in plastic.
 const APART: f64 = 0.01;
 
-/// A turn from here on, rad, is a corner of the letter and not a step along its curve (at most 0.26 for `PIECES`).
+/// A turn from here on, rad, is a corner of the letter and not a step along its curve (at most 0.17 for `PIECES`).
 const SHARP: f64 = 0.45;
 
-/// Step of round joins, rad: a chord then keeps within 0.5 % of the radius, half a nozzle.
-const ROUND: f64 = 0.2;
+/// Step of round joins, rad: a chord then keeps within 0.13 % of the radius, half a nozzle.
+const ROUND: f64 = 0.1;
 
 /// Greatest bulge of an arc, 140° of turn: well short of the half turn at which corners lose their sense.
 const FULLEST: f64 = 0.7;

@@ -90,7 +90,7 @@ mod tests {
         let plastic = note.find("PLASTIC WILL DO").unwrap();
         let steel = note.find("STEEL (heat").unwrap();
         let at = |name: &str| note.find(name).unwrap_or_else(|| panic!("{name} in\n{note}"));
-        assert!(plastic < at("comb-forged") && at("comb-forged") < steel && steel < at("- insert"));
+        assert!(plastic < at("comb-forged") && at("comb-forged") < steel && steel < at("- jig-insert"));
         assert!(note.contains("carbon monoxide") && note.ends_with("where you live.\n"));
         assert!(note.lines().all(|l| l.chars().count() <= WIDTH), "{note}");
     }
