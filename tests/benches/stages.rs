@@ -1,4 +1,5 @@
-//! Times of each stage of the work on a 480 mm blade, meshes and their files swept over the tolerance.
+//! Times of each stage of the work on a 480 mm blade: lofts swept over the taper's stations, meshes and their files over
+//! the tolerance, and the tools.
 
 #![allow(missing_docs, clippy::unwrap_used, reason = "a benchmark of a design known to be sound")]
 
@@ -12,6 +13,9 @@ use solid::Solid;
 const FILE: &[u8] = include_bytes!("../../profiles/chain-smiths-trial.toml");
 /// Tolerances swept, mm.
 const TOLERANCES: [f64; 4] = [0.1, 0.02, 0.01, 0.001];
+
+/// Taper stations swept.
+const STATIONS: [usize; 4] = [3, 10, 30, 60];
 
 fn main() {
     divan::main();
@@ -37,6 +41,26 @@ fn read(bencher: Bencher) {
 #[divan::bench]
 fn loft(bencher: Bencher) {
     let design = sound();
+    bencher.bench(|| design.blade().loft(Stage::Finished));
+}
+
+/// The same blade with its taper read off at this many stations.
+fn measured(stations: usize) -> Design {
+    let usual = finished();
+    let text = std::str::from_utf8(FILE).unwrap();
+    let (head, rest) = text.split_once("[[taper]]").unwrap();
+    let tail = rest.split_once("[ricasso]").unwrap().1;
+    let taper = |i: usize| {
+        let at = 460.0 * i as f64 / (stations - 1) as f64;
+        format!("[[taper]]\nat = {at}\nback = {}\n", usual.station(at).unwrap().back)
+    };
+    let taper: String = (0..stations).map(taper).collect();
+    design::read(format!("{head}{taper}[ricasso]{tail}").as_bytes()).unwrap()
+}
+
+#[divan::bench(args = STATIONS)]
+fn loft_of_stations(bencher: Bencher, stations: usize) {
+    let design = measured(stations);
     bencher.bench(|| design.blade().loft(Stage::Finished));
 }
 
@@ -74,4 +98,28 @@ fn stl(bencher: Bencher, tolerance: f64) {
 fn three_mf(bencher: Bencher, tolerance: f64) {
     let mesh = Mesh::of(finished().shell(), tolerance).unwrap();
     bencher.bench(|| export::three_mf(&mesh, "blade"));
+}
+
+#[divan::bench]
+fn template(bencher: Bencher) {
+    let design = sound();
+    bencher.bench(|| tooling::template(&design, Stage::Ground, None));
+}
+
+#[divan::bench]
+fn plates(bencher: Bencher) {
+    let design = sound();
+    bencher.bench(|| tooling::plates(&design));
+}
+
+#[divan::bench]
+fn gauges(bencher: Bencher) {
+    let design = sound();
+    bencher.bench(|| tooling::gauges(&design));
+}
+
+#[divan::bench]
+fn jig(bencher: Bencher) {
+    let design = sound();
+    bencher.bench(|| tooling::jig(&design));
 }
