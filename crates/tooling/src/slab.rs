@@ -37,7 +37,12 @@ impl Slab {
         let mut sewing = Sewing::default();
         let (top, floor) = (self.thickness, self.thickness - self.depth);
         flat(&mut sewing, "bottom", false, 0.0, &self.outline, &self.holes);
-        let cuts: Vec<Contour> = self.holes.iter().cloned().chain(self.engraved(None)).collect();
+        let hosts = self.hosts();
+        let engraved = |island: Option<usize>| {
+            let here = self.engraving.iter().zip(&hosts).filter(move |(_, host)| **host == island);
+            here.map(|(region, _)| region.outer.clone())
+        };
+        let cuts: Vec<Contour> = self.holes.iter().cloned().chain(engraved(None)).collect();
         flat(&mut sewing, "top", true, top, &self.outline, &cuts);
         walls(&mut sewing, "side", &self.outline, [0.0, top]);
         for hole in &self.holes {
@@ -46,32 +51,31 @@ impl Slab {
         for region in &self.engraving {
             flat(&mut sewing, "engraving", true, floor, &region.outer, &region.islands);
             walls(&mut sewing, "engraving", &region.outer.reversed(), [floor, top]);
-            for island in &region.islands {
-                flat(&mut sewing, "top", true, top, island, &self.engraved(Some(island)));
-                walls(&mut sewing, "engraving", island, [floor, top]);
-            }
+        }
+        for (i, island) in self.islands().enumerate() {
+            flat(&mut sewing, "top", true, top, island, &engraved(Some(i)).collect::<Vec<_>>());
+            walls(&mut sewing, "engraving", island, [floor, top]);
         }
         sewing.shell()
     }
 
-    /// The outer contours of the engravings that stand on an island, as the dot of a 0 does; on none of them without one.
-    fn engraved(&self, island: Option<&Contour>) -> Vec<Contour> {
-        let islands = || self.engraving.iter().flat_map(|r| &r.islands);
-        let host =
-            |c: &Contour| islands().filter(|i| around(i, c)).min_by(|a, b| a.area().total_cmp(&b.area()));
-        let here = |c: &&Contour| match (host(c), island) {
-            (Some(host), Some(island)) => std::ptr::eq(host, island),
-            (host, island) => host.is_none() && island.is_none(),
-        };
-        self.engraving.iter().map(|r| &r.outer).filter(here).cloned().collect()
+    fn islands(&self) -> impl Iterator<Item = &Contour> {
+        self.engraving.iter().flat_map(|region| &region.islands)
     }
-}
 
-/// Whether `outer` lies around `inner`; the two don't cross.
-fn around(outer: &Contour, inner: &Contour) -> bool {
-    let ([low, high], [inner_low, inner_high]) = (outer.bounds(), inner.bounds());
-    let within = inner_low.cmpge(low).all() && inner_high.cmple(high).all();
-    within && inner.corners.first().is_some_and(|c| outer.contains(c.at))
+    /// For each engraved region the number of the innermost island that it stands on, as the dot of a 0 does.
+    fn hosts(&self) -> Vec<Option<usize>> {
+        let islands: Vec<_> = self.islands().map(|island| (island, island.bounds())).collect();
+        let host = |region: &Region| {
+            let [low, high] = region.outer.bounds();
+            let within = |[l, h]: &[DVec2; 2]| low.cmpge(*l).all() && high.cmple(*h).all();
+            let inside =
+                |island: &Contour| region.outer.corners.first().is_some_and(|c| island.contains(c.at));
+            let around = islands.iter().enumerate().filter(|(_, (c, bounds))| within(bounds) && inside(c));
+            around.min_by(|a, b| a.1.0.area().total_cmp(&b.1.0.area())).map(|(i, _)| i)
+        };
+        self.engraving.iter().map(host).collect()
+    }
 }
 
 /// A contour at a height as a loop, as it runs.
