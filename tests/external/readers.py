@@ -3,7 +3,9 @@
 Usage: readers.py SEAXWRIGHT
 """
 
+import contextlib
 import hashlib
+import io
 import json
 import subprocess
 import sys
@@ -14,13 +16,33 @@ from pathlib import Path
 import jsonschema
 import tomllib
 
+import drawings
+import engravings
+import gauges
 import meshes
 import opencascade
+import paper
+import plates
+import shapes
+from shop import Shop, with_tolerance
 from tally import Tally
 
 PROFILES = Path(__file__).resolve().parents[2] / "profiles"
 KINDS = ["3mf", "step", "stl"]
 STAGES = ["finished", "forged", "ground"]
+
+# OpenCASCADE takes a second for an engraved part, and parts are alike from profile to profile: these four (largest,
+# smallest, in inches, one-sided) have every part read, the others this many of them.
+IN_FULL = {"chain-smiths-trial", "ferrymans-knife", "inch-barge-seax", "net-menders-knife"}
+SOME = 6
+
+# mm: the blades that plates, gauges and templates are compared with are meshed this finely.
+FINE = 0.002
+
+# °C, and how much longer than at 20 °C carbon steel is there: 1.2e-5 t + 0.4e-8 t² - 2.416e-4 (EN 1993-1-2 §3.4.1.1;
+# from memory).
+HOT = 700
+LONGER = 1.2e-5 * HOT + 0.4e-8 * HOT**2 - 2.416e-4
 
 
 def main(command):
@@ -46,81 +68,151 @@ def run(command, *arguments):
     return subprocess.run([command, *map(str, arguments)], check=True, capture_output=True, text=True).stdout
 
 
-def one_profile(command, schema, profile, folder):
+def one_profile(command, schema, profile, room):
     """One design's tally, made in a process of its own."""
     tally = Tally()
-    check_profile(tally, command, schema, profile, folder)
+    check_profile(tally, command, schema, profile, room)
     print(f"{profile.name}: {tally.passed} passed, {tally.failed} failed", flush=True)
     return tally
 
 
-def check_profile(tally, command, schema, profile, folder):
+def check_profile(tally, command, schema, profile, room):
     """One design through every reader."""
     faults = list(jsonschema.Draft202012Validator(schema).iter_errors(tomllib.loads(profile.read_text())))
     tally.check(not faults, f"{profile.name}: the schema accepts it: {[fault.message for fault in faults]}")
     try:
         summary = json.loads(run(command, "check", "--json", profile))
-        run(command, "build", profile, "--out", folder)
+        built = build(command, profile, room)
     except subprocess.CalledProcessError as fault:
         tally.check(False, f"{profile.name}: {fault}\n{fault.stderr}")
         return
-    entries = json.loads((folder / "manifest.json").read_text())["files"]
-    check_manifest(tally, folder, entries, summary["slug"])
-    for entry in entries:
-        check_file(tally, folder / entry["name"], entry, summary["stages"][entry["stage"]])
+    check_manifest(tally, built.folder, built.entries, summary["slug"])
+    for entry in built.entries:
+        attempt(tally, entry["name"], check_body, tally, built, entry, summary)
+    check_tooling(tally, built)
+    attempt(tally, f"{profile.stem} hot", check_hot, tally, command, profile, room, built)
+
+
+def attempt(tally, name, task, *arguments):
+    """A reader that can't go on is a failed check, and the others go on."""
+    try:
+        task(*arguments)
+    except Exception as fault:
+        tally.check(False, f"{name}: {type(fault).__name__}: {fault}")
+
+
+class Built:
+    """What one design was built into, and the finely meshed blades to compare with."""
+
+    def __init__(self, folder, design, fine):
+        self.folder = folder
+        self.entries = json.loads((folder / "manifest.json").read_text())["files"]
+        self.shop = Shop(design)
+        self.stem = folder.parent.name
+        self.blades = {stage: meshes.read_stl(next((fine / "blade").glob(f"*-{stage}.stl"))) for stage in STAGES}
+        self.outlines = {stage: shapes.silhouette(blade) for stage, blade in self.blades.items()}
+        self.read = steps_to_read(self.entries, self.stem)
+
+    def of_kind(self, kind):
+        """The manifest's entries of a kind."""
+        return [entry for entry in self.entries if entry["kind"] == kind]
+
+    def parts(self, prefix):
+        """Meshes and entries of the printed parts with such a name, in the order of their numbers."""
+        found = [e for e in self.of_kind("stl") if e["part"].startswith(prefix)]
+        found.sort(key=lambda entry: numbers(entry["part"]))
+        return [(meshes.read_stl(self.folder / entry["name"]), entry) for entry in found]
+
+
+def numbers(name):
+    """The numbers between a name's hyphens."""
+    return [int(word) for word in name.split("-") if word.isdigit()]
+
+
+def build(command, profile, room):
+    """Builds a design as it is, and its blades finely."""
+    room.mkdir()
+    run(command, "build", profile, "--out", room / "built")
+    fine = room / profile.name
+    fine.write_text(with_tolerance(profile.read_text(), FINE))
+    run(command, "build", fine, "--only", "stl", "--out", room / "fine")
+    return Built(room / "built", tomllib.loads(profile.read_text()), room / "fine")
+
+
+def steps_to_read(entries, stem):
+    """Names of the STEP files that OpenCASCADE reads: all blades, and all or some parts spread over the list."""
+    steps = [entry for entry in entries if entry["kind"] == "step"]
+    parts = [entry["name"] for entry in steps if entry["part"] != "blade"]
+    if stem not in IN_FULL:
+        parts = parts[:: -(-len(parts) // SOME)]
+    return {entry["name"] for entry in steps if entry["part"] == "blade"} | set(parts)
 
 
 def check_manifest(tally, folder, entries, slug):
-    """The manifest lists every file, each with its hash."""
+    """The manifest lists every file, each with its size and hash; the blades are there."""
     listed = sorted(entry["name"] for entry in entries)
-    found = sorted(path.name for path in folder.iterdir() if path.name != "manifest.json")
-    tally.check(listed == found, f"{folder.name}: manifest lists {listed}, folder holds {found}")
-    wanted = sorted(f"{slug}-{stage}.{kind}" for stage in STAGES for kind in KINDS)
-    tally.check(found == wanted, f"{folder.name}: holds {found}, wanted {wanted}")
+    files = [path.relative_to(folder).as_posix() for path in folder.rglob("*") if path.is_file()]
+    found = sorted(name for name in files if name != "manifest.json")
+    tally.check(listed == found, f"{folder}: manifest and folder differ in {set(listed) ^ set(found)}")
+    wanted = sorted(f"blade/{slug}-{stage}.{kind}" for stage in STAGES for kind in KINDS)
+    blades = [name for name in found if name.startswith("blade/")]
+    tally.check(blades == wanted, f"{folder}: holds {blades}, wanted {wanted}")
     for entry in entries:
-        digest = hashlib.sha256((folder / entry["name"]).read_bytes()).hexdigest()
-        tally.check(digest == entry["sha256"], f"{entry['name']}: SHA-256")
+        content = (folder / entry["name"]).read_bytes()
+        tally.check(len(content) == entry["bytes"], f"{entry['name']}: size")
+        tally.check(hashlib.sha256(content).hexdigest() == entry["sha256"], f"{entry['name']}: SHA-256")
 
 
-def check_file(tally, path, entry, wanted):
-    """One file by its kind."""
-    try:
-        if path.suffix == ".step":
-            check_step(tally, path, entry, wanted)
-        elif path.suffix == ".stl":
-            meshes.check(tally, meshes.read_stl(path), entry, path.name)
-        else:
-            check_3mf(tally, path, entry)
-    except Exception as fault:  # a reader that can't go on is a failed check, and the others go on
-        tally.check(False, f"{path.name}: {type(fault).__name__}: {fault}")
+def check_body(tally, built, entry, summary):
+    """One file with a body: blades against `check --json`, parts against the manifest."""
+    path = built.folder / entry["name"]
+    if entry["kind"] == "step" and entry["name"] in built.read:
+        check_step(tally, path, entry, summary["stages"][entry["stage"]] if entry["part"] == "blade" else None)
+    elif entry["kind"] == "stl":
+        check_mesh(tally, meshes.read_stl(path), built, entry)
+    elif entry["kind"] == "3mf":
+        check_3mf(tally, path, built, entry)
 
 
-def check_3mf(tally, path, entry):
+def check_3mf(tally, path, built, entry):
     """A 3MF by lib3mf's strict reading."""
     found, warnings, millimetres = meshes.read_3mf(path)
     tally.check(not warnings, f"{path.name}: lib3mf warns {warnings}")
     tally.check(millimetres, f"{path.name}: unit millimetre")
     tally.check(len(found) == 1, f"{path.name}: one object, found {len(found)}")
     for mesh in found:
-        meshes.check(tally, mesh, entry, path.name)
+        check_mesh(tally, mesh, built, entry)
+
+
+def check_mesh(tally, mesh, built, entry):
+    """A mesh by itself, and its volume beside the exact one's."""
+    name = Path(entry["name"]).name
+    meshes.check(tally, mesh, entry, name)
+    exact = next(e for e in built.of_kind("step") if (e["part"], e.get("stage")) == (entry["part"], entry.get("stage")))
+    tally.near(mesh.volume, exact["volume_mm3"], built.shop.tolerance * mesh.area, f"{name}: volume")
+    if entry["part"] != "blade":
+        size = [high - low for low, high in zip(*entry["box_mm"])]
+        tally.check(all(s <= bed + 1e-6 for s, bed in zip(size, built.shop.bed)), f"{name}: {size} fits the bed")
 
 
 def check_step(tally, path, entry, wanted):
-    """A STEP file by OpenCASCADE, against `check --json`."""
+    """A STEP file by OpenCASCADE: a blade against `check --json`, anything else against the manifest."""
     shape, messages = opencascade.read_step(path)
     tally.check(not messages, f"{path.name}: OpenCASCADE says {messages}")
     solids = opencascade.solids(shape) if shape is not None else []
     tally.check(len(solids) == 1, f"{path.name}: one solid, found {len(solids)}")
     for solid in solids:
         meshes.check_box(tally, opencascade.box(solid), entry["box_mm"], 2e-3, path.name)
-        check_solid(tally, solid, wanted, path.name)
+        tally.check(opencascade.valid(solid), f"{path.name}: BRepCheck valid")
+        volume, centre = opencascade.mass(solid)
+        tally.near(volume, entry["volume_mm3"], 1e-6 * entry["volume_mm3"], f"{path.name}: volume in the manifest")
+        if wanted is not None:
+            tally.near(volume, wanted["volume_mm3"], 1e-6 * wanted["volume_mm3"], f"{path.name}: volume")
+            check_stations(tally, solid, centre, wanted, path.name)
 
 
-def check_solid(tally, solid, wanted, name):
-    """Validity, mass and plane sections of a solid."""
-    tally.check(opencascade.valid(solid), f"{name}: BRepCheck valid")
-    volume, centre = opencascade.mass(solid)
-    tally.near(volume, wanted["volume_mm3"], 1e-6 * wanted["volume_mm3"], f"{name}: volume")
+def check_stations(tally, solid, centre, wanted, name):
+    """Centre of mass and plane sections of a blade."""
     for axis, found, want in zip("xyz", centre, wanted["centre_of_mass_mm"]):
         tally.near(found, want, 1e-3, f"{name}: centre of mass {axis}")
     tally.check(len(wanted["stations"]) == 10, f"{name}: ten stations")
@@ -136,17 +228,129 @@ def check_solid(tally, solid, wanted, name):
             tally.near(found, station[key], 1e-3, f"{name}: {what} at {at} mm")
 
 
+def check_tooling(tally, built):
+    """Templates, plates, gauges and engravings."""
+    check_templates(tally, built)
+    attempt(tally, f"{built.stem} plates", check_plates, tally, built)
+    for stage in ("forged", "ground"):
+        attempt(tally, f"{built.stem} {stage} combs", check_combs, tally, built, stage)
+        attempt(tally, f"{built.stem} {stage} section gauges", check_sections, tally, built, stage)
+    for prefix in ("profile", "window", "comb", "section", "bevel", "tang"):
+        for mesh, entry in built.parts(prefix):
+            name = f"{built.stem} {entry['part']}"
+            attempt(tally, name, engravings.check, tally, mesh, built.shop, name, prefix in ("comb", "section"))
+
+
+def check_templates(tally, built):
+    """Every template on paper and as a drawing; all three stages have one of each."""
+    for kind in ("pdf", "dxf"):
+        stages = sorted(entry["stage"] for entry in built.of_kind(kind))
+        tally.check(stages == STAGES, f"{built.stem}: templates of {stages} in {kind}")
+    for entry in built.of_kind("pdf"):
+        outline = built.outlines[entry["stage"]]
+        path = built.folder / entry["name"]
+        attempt(tally, entry["name"], paper.check, tally, path, entry, outline, built.shop.paper)
+    for entry in built.of_kind("dxf"):
+        outline = built.outlines[entry["stage"]]
+        attempt(tally, entry["name"], drawings.check, tally, built.folder / entry["name"], outline)
+
+
+def check_hot(tally, command, profile, room, built):
+    """The finished template for hot steel is longer and broader by the steel's elongation."""
+    folder = room / "hot"
+    run(command, "template", profile, "--hot", HOT, "--stage", "finished", "--only", "pdf", "--out", folder)
+    entry = json.loads((folder / "manifest.json").read_text())["files"]
+    entry = next(e for e in entry if e["kind"] == "pdf")
+    outline = paper.scaled(built.outlines["finished"], 1.0 + LONGER)
+    paper.check(tally, folder / entry["name"], entry, outline, built.shop.paper)
+
+
+def check_plates(tally, built):
+    """Profile and window plates against the silhouette of their stage."""
+    for form, check in (("profile", plates.check_profile), ("window", plates.check_window)):
+        pieces, outline = pieces_of(built, form)
+        tally.check(pieces, f"{built.stem}: has a {form} plate")
+        if pieces:
+            check(tally, pieces, outline, built.shop, built.stem)
+
+
+def pieces_of(built, form):
+    """The pieces of a plate and the silhouette of its stage."""
+    found = built.parts(form)
+    pieces = [plates.Piece(mesh, entry) for mesh, entry in found]
+    return pieces, built.outlines[found[0][1]["stage"]] if found else None
+
+
+def check_combs(tally, built, stage):
+    """The combs of a stage against its blade."""
+    combs = [mesh for mesh, _ in built.parts(f"comb-{stage}")]
+    gauges.check_comb(tally, combs, built.blades[stage], stations_of(built, stage), built.shop, f"{built.stem} {stage} comb")
+
+
+def check_sections(tally, built, stage):
+    """The section gauges of a stage against its blade; a ground blade's flanks are copied."""
+    found = built.parts(f"section-{stage}-")
+    stations = stations_of(built, stage)
+    tally.check(len(stations) > 0, f"{built.stem}: has gauges of the {stage} stage")
+    copied = 0
+    for station, (mesh, entry) in zip(stations, found, strict=True):
+        name = f"{built.stem} {entry['part']}"
+        copied += gauges.check_section(tally, mesh, built.blades[stage], station, built.shop, name)
+    # A section of the ricasso has no bevel to copy.
+    tally.check(copied >= len(found) // 2 or stage == "forged", f"{built.stem}: {copied} gauges copy ground flanks")
+
+
+def stations_of(built, stage):
+    """The gauges' stations: the file's, or every 50 mm or 2 in, as many as there are section gauges."""
+    names = [numbers(entry["part"])[0] for _, entry in built.parts(f"section-{stage}-")]
+    stations = built.shop.stations or [i * built.shop.pitch for i in range(len(names))]
+    if [round(at) for at in stations] != names:
+        raise ValueError(f"stations {stations} and gauges {names} differ")
+    return stations
+
+
 def check_the_checks(tally, room):
     """Readers that never complain would prove nothing: a broken copy of a good file must be noticed."""
-    for step in sorted(room.glob("*/*.step"))[:1]:
+    for step in sorted(room.glob("*/built/blade/*.step"))[:1]:
         broken = room / "broken.step"
         broken.write_text(step.read_text().replace("EDGE_CURVE('',#", "EDGE_CURVE('',#9", 1))
         tally.check(opencascade.read_step(broken)[1], "a broken STEP file is noticed")
-    for stl in sorted(room.glob("*/*.stl"))[:1]:
+    for stl in sorted(room.glob("*/built/blade/*.stl"))[:1]:
         mesh = meshes.read_stl(stl)
         mesh.update_faces([number > 0 for number in range(len(mesh.faces))])
         tally.check(not mesh.is_watertight, "a missing facet is noticed by trimesh")
         tally.check(meshes.manifold_status(mesh) != "NoError", "a missing facet is noticed by Manifold")
+    check_tooling_checks(tally, room / "landing-seax")
+
+
+def check_tooling_checks(tally, room):
+    """Plates out of place, gauges of another stage and templates of another size must be noticed."""
+    profile = PROFILES / f"{room.name}.toml"
+    built = Built(room / "built", tomllib.loads(profile.read_text()), room / "fine")
+    shop, forged, ground = built.shop, built.blades["forged"], built.blades["ground"]
+    for form, check in (("profile", plates.check_profile), ("window", plates.check_window)):
+        pieces, outline = pieces_of(built, form)
+        shifted = [pieces[0], *(piece.moved(1.0) for piece in pieces[1:])]
+        tally.check(notices(check, shifted, outline, shop, form), f"a shifted {form} plate is noticed")
+    stations = stations_of(built, "forged")
+    combs = [mesh for mesh, _ in built.parts("comb-forged")]
+    wrong = notices(gauges.check_comb, combs, ground, stations, shop, "comb")
+    tally.check(wrong, "a comb of another stage is noticed")
+    gauge, _ = built.parts("section-ground-")[1]
+    wrong = notices(gauges.check_section, gauge, forged, stations[1], shop, "gauge")
+    tally.check(wrong, "a section gauge of another stage is noticed")
+    entry = built.of_kind("pdf")[0]
+    larger = paper.scaled(built.outlines[entry["stage"]], 1.001)
+    path = built.folder / entry["name"]
+    tally.check(notices(paper.check, path, entry, larger, shop.paper), "a template scaled by 0.1 % is noticed")
+
+
+def notices(check, *given):
+    """Whether a check fails on what it is given; what it prints is dropped."""
+    tally = Tally()
+    with contextlib.redirect_stdout(io.StringIO()):
+        check(tally, *given)
+    return tally.failed > 0
 
 
 if __name__ == "__main__":
