@@ -41,7 +41,8 @@ impl Plan<'_> {
     /// # Errors
     /// The problems of all parts that can't be made of this design.
     pub(crate) fn new<'a>(design: &'a Design, order: &'a Order) -> Result<Plan<'a>, Vec<Problem>> {
-        let sorts: Vec<Sort> = order.sorts.iter().copied().filter(|s| s.has_parts()).collect();
+        let bodies = !order.kinds_of(true).is_empty();
+        let sorts: Vec<Sort> = order.sorts.iter().copied().filter(|s| bodies && s.has_parts()).collect();
         let (mut parts, mut problems) = (Vec::new(), Vec::new());
         // Every sort is tried, so that one run tells all problems.
         for (sort, made) in sorts.iter().zip(side_by_side(&sorts, |sort| parts_of(design, *sort))) {
@@ -57,6 +58,9 @@ impl Plan<'_> {
     /// Every file, in a fixed order, the manifest last. Several are made at a time.
     pub(crate) fn make(&self) -> Result<Vec<Made>, Stop> {
         let jobs = self.jobs();
+        if jobs.is_empty() {
+            return Err(Stop::Nothing);
+        }
         let progress = Progress::begin(jobs.len());
         let files = side_by_side(&jobs, |job| {
             let made = self.run(job);

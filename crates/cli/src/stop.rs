@@ -32,6 +32,9 @@ pub(crate) enum Stop {
         /// What the maker of the file said.
         why: String,
     },
+    /// The choices leave nothing to make.
+    #[error("these choices leave nothing to make")]
+    Nothing,
     /// A file could not be read.
     #[error("{} could not be read: {why}", path.display())]
     Read {
@@ -99,6 +102,9 @@ impl Stop {
 
     fn help(&self) -> Option<&'static str> {
         match self {
+            Stop::Nothing => Some(
+                "blades and parts come as step, stl, 3mf; templates as pdf, svg, dxf, png; see --only, --stage, --make",
+            ),
             Stop::Exists(_) => Some("choose another file with --out"),
             Stop::Foreign { .. } => Some("choose another folder with --out, or move those files away"),
             Stop::Folder { .. } => Some("name a new folder with --out"),

@@ -114,6 +114,22 @@ fn paper_and_heat_can_be_chosen() {
 }
 
 #[test]
+fn choices_that_leave_nothing_to_make_are_told_and_write_nothing() {
+    let room = Room::with_design();
+    for line in [
+        &["gauge", "blade.toml", "--only", "pdf"][..],
+        &["jig", "blade.toml", "--only", "svg,dxf"][..],
+        &["build", "blade.toml", "--make", "template", "--only", "stl"][..],
+        &["build", "blade.toml", "--make", "plate", "--stage", "ground"][..],
+    ] {
+        let made = room.run(line);
+        assert_eq!(code(&made), 2, "{line:?}");
+        assert!(err(&made).contains("nothing") && err(&made).contains("--only"), "{}", err(&made));
+    }
+    assert!(!room.path("build").exists());
+}
+
+#[test]
 fn a_bed_too_small_for_the_parts_is_a_problem_at_its_line() {
     let room = Room::new();
     let outline = "[outline]\nform = \"straight-back\"\nlength = 300\nbreadth = 30\n";
