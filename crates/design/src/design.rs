@@ -28,6 +28,9 @@ const DENSITIES: std::ops::RangeInclusive<f64> = 1000.0..=25_000.0;
 /// A shoulder radius under this is a stress riser, mm (common practice, no source).
 const SAFE_RADIUS: f64 = 1.0;
 
+/// How far beyond point or tang something may lie before it is told, mm: what rounding of inches leaves.
+const BEYOND: f64 = 0.1;
+
 /// Tolerances from here on need no trial, mm: a hollow blade of 900 mm takes 0.12 million triangles at half of
 /// this, so not even 3 m with eight fullers reach the limit; and trying costs more than the rest of the reading.
 const COARSE: f64 = 0.002;
@@ -153,7 +156,7 @@ fn check(draft: &FileDraft, mut c: Checker) -> Result<Design, Vec<Problem>> {
             slug: name::slug(&name),
             name,
             unit: c.unit,
-            warnings: warnings(&blade, &c),
+            warnings: warnings(&blade, &fittings, &c),
             blade,
             fittings,
             shop,
@@ -244,17 +247,27 @@ fn placed(problem: &blade::Problem, document: &Document) -> Problem {
     }
 }
 
-fn warnings(blade: &Blade, c: &Checker) -> Vec<Problem> {
+/// What is no fault, yet rarely meant.
+fn warnings(blade: &Blade, fittings: &[Fitting], c: &Checker) -> Vec<Problem> {
     let mut found = Found::default();
-    if let TangForm::Hidden { shoulder_radius, .. } = blade.spec().tang.form
+    let mut warn = |path: &str, fault: Fault| found.add(path, c.document.span(path), &fault);
+    let spec = blade.spec();
+    if let TangForm::Hidden { shoulder_radius, .. } = spec.tang.form
         && shoulder_radius < SAFE_RADIUS
     {
-        let path = "tang.shoulder_radius";
-        found.add(
-            path,
-            c.document.span(path),
-            &Fault::StressRiser { radius: shoulder_radius, least: SAFE_RADIUS },
-        );
+        warn("tang.shoulder_radius", Fault::StressRiser { radius: shoulder_radius, least: SAFE_RADIUS });
+    }
+    let length = blade.length();
+    for (i, station) in spec.taper.iter().enumerate().filter(|(_, s)| s.at > length + BEYOND) {
+        warn(&format!("taper[{i}].at"), Fault::BeyondPoint { at: station.at, length });
+    }
+    for (i, pair) in spec.taper.windows(2).enumerate().filter(|(_, p)| p[1].back > p[0].back) {
+        let (before, thickness) = (pair[0].back, pair[1].back);
+        warn(&format!("taper[{}].back", i + 1), Fault::Swelling { thickness, before });
+    }
+    let tang = spec.tang.length;
+    for (i, fitting) in fittings.iter().enumerate().filter(|(_, f)| f.at + 0.5 * f.length < -tang - BEYOND) {
+        warn(&format!("fitting[{i}].at"), Fault::OffTang { at: fitting.at, length: tang });
     }
     found.sorted()
 }

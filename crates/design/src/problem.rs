@@ -109,6 +109,15 @@ faults! {
     /// A sharp inside corner at the shoulder, where blades crack. A warning.
     StressRiser { radius: f64, least: f64 } "stress-riser"
         "a shoulder radius of {radius:.3} mm lets cracks begin" => format!("give at least {least} mm where there is room");
+    /// A taper station in front of the point. A warning.
+    BeyondPoint { at: f64, length: f64 } "beyond-point"
+        "the taper's station {at:.3} mm lies beyond the point at {length:.3} mm" => "the thickness runs towards it but never gets there; end the taper at the point";
+    /// A thickness that grows towards the point. A warning.
+    Swelling { thickness: f64, before: f64 } "swelling"
+        "the back grows from {before:.3} to {thickness:.3} mm towards the point" => "blades taper to the point; check the figure if this is not meant";
+    /// A fitting with its middle off the tang. A warning.
+    OffTang { at: f64, length: f64 } "off-tang"
+        "a fitting at {at:.3} mm lies beyond the end of the tang, {length:.3} mm behind the shoulder" => "stations on the tang are negative, from the shoulder; check the figure if this is not meant";
     /// A forged thickness beyond the bar's.
     ThickerThanBar { thickness: f64, bar: f64, most: f64 } "thicker-than-bar"
         "forged, the blade would be {thickness:.3} mm thick here, more than the bar of {bar:.3} mm" => format!("give at most {most:.3} mm, or a thicker shop.bar");

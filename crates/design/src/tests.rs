@@ -213,6 +213,18 @@ fn a_sharp_shoulder_is_a_warning() {
 }
 
 #[test]
+fn what_is_rarely_meant_is_told_with_its_place() {
+    let outline = "name = \"Oar\"\n[outline]\nform = \"straight-back\"\nlength = 300\nbreadth = 30\n";
+    let taper =
+        "[[taper]]\nat = 0\nback = 5\n[[taper]]\nat = 150\nback = 5.5\n[[taper]]\nat = 320\nback = 3\n";
+    let fitting = "[[fitting]]\nname = \"Cap\"\nkind = \"pommel\"\nat = -190\nmass = 40\n";
+    let text = format!("{outline}{taper}{fitting}");
+    let design = good(&text);
+    let told: Vec<_> = design.warnings().iter().map(|w| (w.code, &text[w.span.clone()])).collect();
+    assert_eq!(told, [("swelling", "5.5"), ("beyond-point", "320"), ("off-tang", "-190")]);
+}
+
+#[test]
 fn no_forged_blade_is_thicker_than_its_bar() {
     // 6 mm and allowances of 0.8 and 0.15 mm a side make 7.9 mm.
     expect(&with("[shop]\nbar = 7.5\n"), &[("taper[0].back", "thicker-than-bar", "6")]);
