@@ -43,7 +43,7 @@ pub use quantity::Unit;
 pub use schema::schema;
 pub use shop::Shop;
 pub use starter::starter;
-pub use summary::{StageSummary, StationSummary, Summary};
+pub use summary::{StageSummary, StationSummary, Summary, TangSummary};
 
 #[cfg(test)]
 mod tests;

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::fmt::Write;
 
-use blade::{Load, Loft, Stage, Station, Swing};
+use blade::{Load, Loft, Stage, Station, Swing, TangForm};
 use serde::Serialize;
 
 use crate::{Design, Fitting, FittingKind, Unit};
@@ -19,6 +19,8 @@ pub struct Summary {
     pub unit: &'static str,
     /// Shoulder to point, mm.
     pub length_mm: f64,
+    /// The tang as finished.
+    pub tang: TangSummary,
     /// What balance, inertia and percussion are measured from: `guard`, its front face, or without one the
     /// `shoulder`.
     pub measured_from: &'static str,
@@ -26,6 +28,19 @@ pub struct Summary {
     pub stages: BTreeMap<&'static str, StageSummary>,
     /// What the smith should think about, though it is no fault.
     pub warnings: Vec<String>,
+}
+
+/// The tang, mm: sizes that the file leaves out are the ones that the program chose.
+#[derive(Clone, Debug, Serialize)]
+pub struct TangSummary {
+    /// `hidden` or `full`.
+    pub form: &'static str,
+    /// From the shoulder to its end.
+    pub length_mm: f64,
+    /// Breadth and thickness at the shoulder.
+    pub root_mm: [f64; 2],
+    /// Breadth and thickness at its end.
+    pub end_mm: [f64; 2],
 }
 
 /// One stage.
@@ -106,6 +121,7 @@ impl Summary {
                 Unit::Inch => "in",
             },
             length_mm: design.blade().length(),
+            tang: TangSummary::of(design),
             measured_from: if has_guard(design.fittings()) { "guard" } else { "shoulder" },
             stages: stages.into_iter().collect(),
             warnings: design
@@ -128,6 +144,7 @@ impl Summary {
         let (scale, places) = if self.unit == "in" { (25.4, 3) } else { (1.0, 2) };
         let length = |mm: f64| format!("{:.places$}", mm / scale);
         writeln!(out, "{}, {} {} from shoulder to point", self.name, length(self.length_mm), self.unit)?;
+        self.tang.write(out, self.unit, &length)?;
         for stage in Stage::ALL {
             let Some(s) = self.stages.get(stage.name()) else { continue };
             writeln!(out)?;
@@ -137,6 +154,25 @@ impl Summary {
             writeln!(out, "\nNote: {warning}")?;
         }
         Ok(())
+    }
+}
+
+impl TangSummary {
+    fn of(design: &Design) -> TangSummary {
+        let tang = &design.blade().spec().tang;
+        let root = design.blade().loft(Stage::Finished).tang_root();
+        TangSummary {
+            form: if tang.form == TangForm::Full { "full" } else { "hidden" },
+            length_mm: tang.length,
+            root_mm: root.to_array(),
+            end_mm: [tang.end_breadth, tang.end_thickness],
+        }
+    }
+
+    fn write(&self, out: &mut String, unit: &str, length: &impl Fn(f64) -> String) -> std::fmt::Result {
+        let sizes = |[breadth, thickness]: [f64; 2]| format!("{} × {}", length(breadth), length(thickness));
+        let (long, root, end) = (length(self.length_mm), sizes(self.root_mm), sizes(self.end_mm));
+        writeln!(out, "Tang, {}: {long} {unit} long, {root} at the shoulder, {end} at its end", self.form)
     }
 }
 

@@ -4,7 +4,7 @@ use std::fmt::Write;
 
 use blade::Stage;
 
-use crate::{Bore, Design, Paper, Plate, PlateForm, Problem, Unit, read, schema, starter};
+use crate::{Bore, Design, Paper, Plate, PlateForm, Problem, Summary, Unit, read, schema, starter};
 
 const FORMS: [&str; 4] = ["straight-back", "broken-back", "curved-back", "dropped-point"];
 
@@ -222,6 +222,17 @@ fn what_is_rarely_meant_is_told_with_its_place() {
     let design = good(&text);
     let told: Vec<_> = design.warnings().iter().map(|w| (w.code, &text[w.span.clone()])).collect();
     assert_eq!(told, [("swelling", "5.5"), ("beyond-point", "320"), ("off-tang", "-190")]);
+}
+
+#[test]
+fn the_summary_tells_the_tang_as_it_was_chosen() {
+    let summary = Summary::of(&good(&with("[tang]\nlength = 110\nbreadth = 12\nthickness = 2\n")));
+    // Its end is 0.6 as broad and 0.7 as thick.
+    let tang = &summary.tang;
+    assert_eq!((tang.form, tang.length_mm, tang.root_mm), ("hidden", 110.0, [12.0, 2.0]));
+    assert!((tang.end_mm[0] - 7.2).abs() < 1e-9 && (tang.end_mm[1] - 1.4).abs() < 1e-9, "{tang:?}");
+    let line = "Tang, hidden: 110.00 mm long, 12.00 × 2.00 at the shoulder, 7.20 × 1.40 at its end";
+    assert!(summary.text().contains(line), "{}", summary.text());
 }
 
 #[test]
