@@ -82,17 +82,25 @@ impl Loft {
         Silhouette { back: chain(upper, &lines.back), edge: chain(lower, &lines.edge) }
     }
 
-    /// Breadth and thickness of the tang where it meets the shoulder, without the shoulder radius, mm.
+    /// Breadth and thickness of the tang at this stage where it meets the shoulder, without the shoulder radius, mm.
     pub fn tang_root(&self) -> DVec2 {
-        let more = 2.0 * self.blade.shape(self.stage).allowance();
+        let shape = self.blade.shape(self.stage);
         match self.blade.spec.tang.form {
-            TangForm::Hidden { breadth, thickness, .. } => DVec2::new(breadth, thickness + more),
+            TangForm::Hidden { breadth, thickness, .. } => {
+                DVec2::new(breadth, thickness + 2.0 * shape.allowance())
+            }
             TangForm::Full => {
-                let shape = self.blade.shape(self.stage);
                 let root = shape.measures(0.0, shape.chord(0.0));
                 DVec2::new(root.breadth, root.back)
             }
         }
+    }
+
+    /// Breadth and thickness of the tang at this stage at its end, mm.
+    pub fn tang_end(&self) -> DVec2 {
+        let tang = &self.blade.spec.tang;
+        let more = 2.0 * self.blade.shape(self.stage).allowance();
+        DVec2::new(tang.end_breadth, tang.end_thickness + more)
     }
 
     /// The upper and the lower chain of the tang, from its end to the shoulder plane.
@@ -302,6 +310,22 @@ mod tests {
                     assert!((high.y - low.y - station.breadth).abs() < 2e-3, "{name} {stage} {x}");
                     assert!((high.x - low.x - station.thickness).abs() < 2e-3, "{name} {stage} {x}");
                 }
+            }
+        }
+    }
+
+    #[test]
+    fn the_tang_is_as_thick_as_its_solid_at_every_stage() {
+        for (name, spec) in variants() {
+            let blade = Blade::new(&spec).unwrap();
+            for stage in Stage::ALL {
+                let loft = blade.loft(stage);
+                let behind: Vec<_> = loft.shell().vertices.iter().filter(|v| v.x < -1.0).collect();
+                let end = behind.iter().map(|v| v.x).fold(0.0, f64::min);
+                let last: Vec<_> = behind.iter().filter(|v| v.x < end + 1e-6).collect();
+                let thick = last.iter().map(|v| v.z).fold(f64::NEG_INFINITY, f64::max)
+                    - last.iter().map(|v| v.z).fold(f64::INFINITY, f64::min);
+                assert!((loft.tang_end().y - thick).abs() < 1e-6, "{name} {stage}: {thick}");
             }
         }
     }

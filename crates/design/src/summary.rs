@@ -19,8 +19,6 @@ pub struct Summary {
     pub unit: &'static str,
     /// Shoulder to point, mm.
     pub length_mm: f64,
-    /// The tang as finished.
-    pub tang: TangSummary,
     /// What balance, inertia and percussion are measured from: `guard`, its front face, or without one the
     /// `shoulder`.
     pub measured_from: &'static str,
@@ -30,8 +28,8 @@ pub struct Summary {
     pub warnings: Vec<String>,
 }
 
-/// The tang, mm: sizes that the file leaves out are the ones that the program chose.
-#[derive(Clone, Debug, Serialize)]
+/// The tang at a stage, mm: sizes that the file leaves out are the ones that the program chose.
+#[derive(Clone, Copy, Debug, Serialize)]
 pub struct TangSummary {
     /// `hidden` or `full`.
     pub form: &'static str,
@@ -67,6 +65,8 @@ pub struct StageSummary {
     pub percussion_from_guard_mm: Option<f64>,
     /// Stations of the first bending mode's nodes, mm from the shoulder.
     pub nodes_mm: Option<[f64; 2]>,
+    /// The tang.
+    pub tang: TangSummary,
     /// Sizes at ten stations.
     pub stations: Vec<StationSummary>,
 }
@@ -121,7 +121,6 @@ impl Summary {
                 Unit::Inch => "in",
             },
             length_mm: design.blade().length(),
-            tang: TangSummary::of(design),
             measured_from: if has_guard(design.fittings()) { "guard" } else { "shoulder" },
             stages: stages.into_iter().collect(),
             warnings: design
@@ -144,7 +143,6 @@ impl Summary {
         let (scale, places) = if self.unit == "in" { (25.4, 3) } else { (1.0, 2) };
         let length = |mm: f64| format!("{:.places$}", mm / scale);
         writeln!(out, "{}, {} {} from shoulder to point", self.name, length(self.length_mm), self.unit)?;
-        self.tang.write(out, self.unit, &length)?;
         for stage in Stage::ALL {
             let Some(s) = self.stages.get(stage.name()) else { continue };
             writeln!(out)?;
@@ -158,21 +156,24 @@ impl Summary {
 }
 
 impl TangSummary {
-    fn of(design: &Design) -> TangSummary {
+    fn of(design: &Design, loft: &Loft) -> TangSummary {
         let tang = &design.blade().spec().tang;
-        let root = design.blade().loft(Stage::Finished).tang_root();
         TangSummary {
             form: if tang.form == TangForm::Full { "full" } else { "hidden" },
             length_mm: tang.length,
-            root_mm: root.to_array(),
-            end_mm: [tang.end_breadth, tang.end_thickness],
+            root_mm: loft.tang_root().to_array(),
+            end_mm: loft.tang_end().to_array(),
         }
     }
 
     fn write(&self, out: &mut String, unit: &str, length: &impl Fn(f64) -> String) -> std::fmt::Result {
         let sizes = |[breadth, thickness]: [f64; 2]| format!("{} × {}", length(breadth), length(thickness));
         let (long, root, end) = (length(self.length_mm), sizes(self.root_mm), sizes(self.end_mm));
-        writeln!(out, "Tang, {}: {long} {unit} long, {root} at the shoulder, {end} at its end", self.form)
+        writeln!(
+            out,
+            "  tang         {}, {long} {unit} long, {root} at the shoulder, {end} at its end",
+            self.form
+        )
     }
 }
 
@@ -194,6 +195,7 @@ impl StageSummary {
             inertia_at_guard_g_mm2: swing.inertia,
             percussion_from_guard_mm: swing.percussion,
             nodes_mm: swing.nodes,
+            tang: TangSummary::of(design, loft),
             stations: (0..10).filter_map(|i| loft.station(step * f64::from(i))).map(Into::into).collect(),
         }
     }
@@ -219,6 +221,7 @@ impl StageSummary {
         if let Some([a, b]) = self.nodes_mm {
             writeln!(out, "  nodes        {} and {} {unit} from the shoulder", length(a), length(b))?;
         }
+        self.tang.write(out, unit, length)?;
         writeln!(
             out,
             "  {:>9} {:>9} {:>9} {:>11} {:>9}",
