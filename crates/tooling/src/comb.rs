@@ -5,7 +5,7 @@ use design::{Design, Problem};
 use glam::DVec2;
 
 use crate::bed::{lay, too_small};
-use crate::contour::{Contour, Corner};
+use crate::contour::{Contour, Corner, QUARTER};
 use crate::figures::Figures;
 use crate::gauges::Gauge;
 use crate::halves::{Part, extent, section};
@@ -26,9 +26,6 @@ const POCKET: f64 = 1.0;
 
 /// The most of a slot's width that the pockets' radius takes: a fifth of it is left for the back to rest on.
 const POCKET_SHARE: f64 = 0.2;
-
-/// The bulge of a quarter circle: tan(π/8) = √2 − 1.
-const QUARTER: f64 = std::f64::consts::SQRT_2 - 1.0;
 
 /// What the slots of one station measure, mm.
 #[derive(Clone, Copy, Debug, PartialEq)]

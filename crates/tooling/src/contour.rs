@@ -53,6 +53,9 @@ impl Motion {
     }
 }
 
+/// The bulge of a quarter circle: tan(π/8) = √2 − 1.
+pub(crate) const QUARTER: f64 = std::f64::consts::SQRT_2 - 1.0;
+
 /// Corners nearer to each other than this (mm) are one: a hundredth of what a printer resolves.
 const SAME: f64 = 1e-4;
 
@@ -85,9 +88,8 @@ impl Contour {
 
     /// A circle as four quarters, counter-clockwise.
     pub fn circle(centre: DVec2, radius: f64) -> Contour {
-        let bulge = (std::f64::consts::PI / 8.0).tan();
         let quarter = |i: i32| DVec2::from_angle(f64::from(i) * std::f64::consts::FRAC_PI_2) * radius;
-        Contour { corners: (0..4).map(|i| Corner { at: centre + quarter(i), bulge }).collect() }
+        Contour { corners: (0..4).map(|i| Corner { at: centre + quarter(i), bulge: QUARTER }).collect() }
     }
 
     /// Closed pieces, cubic curves as arcs within [`biarc::FIT`] of them.

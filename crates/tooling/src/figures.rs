@@ -28,6 +28,14 @@ impl Figures {
         self.with(mm, [2, 3])
     }
 
+    /// Distance between the stations with a tick on paper and plates, mm: 25 mm or an inch.
+    pub(crate) fn pitch(self) -> f64 {
+        match self.unit {
+            Unit::Millimetre => 25.0,
+            Unit::Inch => Unit::Inch.millimetres(),
+        }
+    }
+
     /// The unit's short name.
     pub(crate) fn unit_name(self) -> &'static str {
         match self.unit {

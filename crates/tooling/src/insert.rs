@@ -8,6 +8,7 @@ use glam::{DVec2, DVec3};
 
 use crate::bed;
 use crate::contour::{Contour, Corner, Motion, Region, arc_of};
+use crate::engraving::Engraving;
 use crate::figures::Figures;
 use crate::label::{CLEAR, depth, label};
 use crate::lettering::Lettering;
@@ -193,13 +194,13 @@ impl Insert {
         let at = self.socket.corners.len() - 2;
         pierced(sewing, "socket", &self.socket.reversed(), [lead, top], rims.map(|r| (at, &r[0])));
         walls(sewing, "flange", &self.flange, [0.0, shelf]);
-        let body = std::slice::from_ref(&self.body);
-        flat(sewing, "flange", true, shelf, &self.flange, &with_cuts(body, &self.beside));
+        let (beside, above) = (Engraving::new(&self.beside), Engraving::new(&self.above));
+        let around = |inner: &Contour, cuts: &Engraving| [vec![inner.clone()], cuts.openings()].concat();
+        flat(sewing, "flange", true, shelf, &self.flange, &around(&self.body, &beside));
         pierced(sewing, "body", &self.body, [shelf, top], rims.map(|r| (0, &r[1])));
-        let socket = std::slice::from_ref(&self.socket);
-        flat(sewing, "end", true, top, &self.body, &with_cuts(socket, &self.above));
-        engrave(sewing, &self.beside, [shelf - depth(shelf), shelf]);
-        engrave(sewing, &self.above, [top - depth(top - shelf), top]);
+        flat(sewing, "end", true, top, &self.body, &around(&self.socket, &above));
+        beside.sew(sewing, [shelf - depth(shelf), shelf]);
+        above.sew(sewing, [top - depth(top - shelf), top]);
     }
 
     /// The slanting faces around the mouth.
@@ -270,32 +271,6 @@ fn pierced(
         let rim = rim.filter(|(at, _)| *at == i).map(|(_, rim)| rim.clone());
         let loops: Vec<_> = std::iter::once(wall_loop(a, b, range)).chain(rim).collect();
         sewing.face(name, wall_surface(a, b, range), &loops);
-    }
-}
-
-/// Holes and the outer contours of engravings, but for those on islands.
-fn with_cuts(holes: &[Contour], engraving: &[Region]) -> Vec<Contour> {
-    let islands: Vec<Contour> = engraving.iter().flat_map(|r| &r.islands).cloned().collect();
-    let free = engraving.iter().filter(|r| !islands.iter().any(|island| stands_on(island, r)));
-    holes.iter().chain(free.map(|r| &r.outer)).cloned().collect()
-}
-
-/// Whether a region is cut in an island, as the dot is in a 0. Letters nest no deeper.
-fn stands_on(island: &Contour, region: &Region) -> bool {
-    region.outer.corners.first().is_some_and(|c| island.contains(c.at))
-}
-
-/// Floors, walls and islands of engravings.
-fn engrave(sewing: &mut Sewing, regions: &[Region], [floor, top]: [f64; 2]) {
-    for region in regions {
-        flat(sewing, "engraving", true, floor, &region.outer, &region.islands);
-        walls(sewing, "engraving", &region.outer.reversed(), [floor, top]);
-        for island in &region.islands {
-            let cuts: Vec<Contour> =
-                regions.iter().filter(|r| stands_on(island, r)).map(|r| r.outer.clone()).collect();
-            flat(sewing, "engraving", true, top, island, &cuts);
-            walls(sewing, "engraving", island, [floor, top]);
-        }
     }
 }
 

@@ -11,6 +11,7 @@ mod contour;
 mod coupon;
 mod dimension;
 mod drawing;
+mod engraving;
 mod extent;
 mod figures;
 mod gauges;

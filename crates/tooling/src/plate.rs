@@ -1,6 +1,6 @@
 //! The profile plate: the outline at full size as a plate, or as a window to lay on the blade.
 
-use design::{Design, PlateForm, Problem, Unit};
+use design::{Design, PlateForm, Problem};
 use glam::DVec2;
 
 use crate::bed::{lay, too_small};
@@ -114,17 +114,13 @@ impl Plate<'_> {
             .collect())
     }
 
-    /// Distance between ticks, mm.
-    fn pitch(&self) -> f64 {
-        match self.design.unit() {
-            Unit::Millimetre => 25.0,
-            Unit::Inch => 25.4,
-        }
+    fn figures(&self) -> Figures {
+        Figures { unit: self.design.unit() }
     }
 
     /// Places for joints: midway between ticks, where they and their figures are furthest away.
     fn candidates(&self) -> Vec<f64> {
-        let pitch = self.pitch();
+        let pitch = self.figures().pitch();
         let reach = Joint { x: 0.0, low: 0.0, high: 100.0, gap: self.design.shop().press }.reach();
         let all = -((self.design.blade().spec().tang.length / pitch) as i32) - 1
             ..=(self.design.blade().length() / pitch) as i32;
@@ -139,7 +135,7 @@ impl Plate<'_> {
             high - low
         });
         // Even the shortest pieces are a joint and its neighbourhood long.
-        let least = (2.0 * self.pitch()).min(size.x);
+        let least = (2.0 * self.figures().pitch()).min(size.x);
         too_small(self.design, what, [least, size.y, self.design.plate().thickness])
     }
 
@@ -173,7 +169,7 @@ impl Plate<'_> {
 
     /// Stations with a tick, mm.
     fn stations(&self) -> impl Iterator<Item = f64> {
-        let pitch = self.pitch();
+        let pitch = self.figures().pitch();
         let count = (self.design.blade().length() / pitch) as i32;
         (1..=count).map(move |k| f64::from(k) * pitch)
     }
@@ -199,7 +195,7 @@ impl Plate<'_> {
 
     /// Each station's number beside its upper tick.
     fn station_numbers(&self, stamps: &mut Stamps) {
-        let figures = Figures { unit: self.design.unit() };
+        let figures = self.figures();
         let up = self.up();
         for x in self.stations() {
             let text = figures.station(x);

@@ -4,6 +4,7 @@ use blade::{Shell, Surface};
 use glam::{DVec2, DVec3};
 
 use crate::contour::{Contour, Corner, Motion, Region, arc_of};
+use crate::engraving::Engraving;
 use crate::sewing::{Sewing, Step, backwards};
 
 /// A plate of one thickness that lies on z = 0.
@@ -37,44 +38,15 @@ impl Slab {
         let mut sewing = Sewing::default();
         let (top, floor) = (self.thickness, self.thickness - self.depth);
         flat(&mut sewing, "bottom", false, 0.0, &self.outline, &self.holes);
-        let hosts = self.hosts();
-        let engraved = |island: Option<usize>| {
-            let here = self.engraving.iter().zip(&hosts).filter(move |(_, host)| **host == island);
-            here.map(|(region, _)| region.outer.clone())
-        };
-        let cuts: Vec<Contour> = self.holes.iter().cloned().chain(engraved(None)).collect();
+        let engraving = Engraving::new(&self.engraving);
+        let cuts = [self.holes.clone(), engraving.openings()].concat();
         flat(&mut sewing, "top", true, top, &self.outline, &cuts);
         walls(&mut sewing, "side", &self.outline, [0.0, top]);
         for hole in &self.holes {
             walls(&mut sewing, "hole", &hole.reversed(), [0.0, top]);
         }
-        for region in &self.engraving {
-            flat(&mut sewing, "engraving", true, floor, &region.outer, &region.islands);
-            walls(&mut sewing, "engraving", &region.outer.reversed(), [floor, top]);
-        }
-        for (i, island) in self.islands().enumerate() {
-            flat(&mut sewing, "top", true, top, island, &engraved(Some(i)).collect::<Vec<_>>());
-            walls(&mut sewing, "engraving", island, [floor, top]);
-        }
+        engraving.sew(&mut sewing, [floor, top]);
         sewing.shell()
-    }
-
-    fn islands(&self) -> impl Iterator<Item = &Contour> {
-        self.engraving.iter().flat_map(|region| &region.islands)
-    }
-
-    /// For each engraved region the number of the innermost island that it stands on, as the dot of a 0 does.
-    fn hosts(&self) -> Vec<Option<usize>> {
-        let islands: Vec<_> = self.islands().map(|island| (island, island.bounds())).collect();
-        let host = |region: &Region| {
-            let [low, high] = region.outer.bounds();
-            let within = |[l, h]: &[DVec2; 2]| low.cmpge(*l).all() && high.cmple(*h).all();
-            let inside =
-                |island: &Contour| region.outer.corners.first().is_some_and(|c| island.contains(c.at));
-            let around = islands.iter().enumerate().filter(|(_, (c, bounds))| within(bounds) && inside(c));
-            around.min_by(|a, b| a.1.0.area().total_cmp(&b.1.0.area())).map(|(i, _)| i)
-        };
-        self.engraving.iter().map(host).collect()
     }
 }
 

@@ -4,7 +4,7 @@ use blade::{Stage, TangForm};
 use design::Design;
 use glam::DVec2;
 
-use crate::contour::{Contour, Corner};
+use crate::contour::{Contour, Corner, QUARTER};
 use crate::drawing::Anchor;
 use crate::figures::Figures;
 use crate::gauges::Gauge;
@@ -20,9 +20,6 @@ const RELIEF: f64 = 0.75;
 
 /// The most of a slot's lesser side that a relief's radius takes: three fifths are left for the tang to bear on.
 const RELIEF_SHARE: f64 = 0.2;
-
-/// The bulge of a quarter circle: tan(π/8) = √2 − 1.
-const QUARTER: f64 = std::f64::consts::SQRT_2 - 1.0;
 
 /// The gauge.
 pub(crate) fn tang_gauge(design: &Design) -> Gauge {

@@ -1,7 +1,7 @@
 //! The full-size template: side view, top view and sections of a blade with its sizes, to hold the steel against.
 
 use blade::{Loft, Piece, Sides, Stage};
-use design::{Design, Unit};
+use design::Design;
 use glam::DVec2;
 
 use crate::drawing::{Anchor, Drawing, Layer};
@@ -91,10 +91,7 @@ impl<'a> Plan<'a> {
 
     /// The stations with a tick, mm when cold: every 25 mm or every inch as long as the figures have room.
     pub(crate) fn stations(&self) -> Vec<f64> {
-        let pitch = match self.design.unit() {
-            Unit::Millimetre => 25.0,
-            Unit::Inch => Unit::Inch.millimetres(),
-        };
+        let pitch = self.figures.pitch();
         let last = self.design.blade().length() - HALF;
         (0..).map(|i| f64::from(i) * pitch).take_while(|&x| x <= last.max(0.0)).collect()
     }
