@@ -182,7 +182,7 @@ fn gathered(problems: Vec<Problem>) -> Vec<Problem> {
                 problem.message,
                 if more == 1 { "" } else { "s" }
             ),
-            help: format!("{}, or leave parts out with --make", problem.help),
+            help: "mend this for all of them, or leave parts out with --make".to_owned(),
             ..problem
         },
     };

@@ -67,7 +67,23 @@ impl Checker<'_> {
         range: RangeInclusive<f64>,
     ) -> Option<f64> {
         let field = field?;
-        self.within(field, field.value.0.with(self.unit.millimetres()), &range, 1.0, " mm")
+        let (value, scale) = (field.value.0.with(self.unit.millimetres()), self.unit.millimetres());
+        let range = match self.unit {
+            Unit::Millimetre => range,
+            // Rounded inwards to what is worth telling: what a message names is accepted.
+            Unit::Inch => up(range.start() / scale)..=down(range.end() / scale),
+        };
+        self.within(field, value, &range, scale, &format!(" {}", self.unit.name()))
+    }
+
+    /// A length (mm) for a message, in the file's unit.
+    pub(crate) fn told(&self, length: f64) -> String {
+        format!("{} {}", short(near(length / self.unit.millimetres())), self.unit.name())
+    }
+
+    /// A greatest length (mm) for a message, in the file's unit: rounded down, so that what is told is accepted.
+    pub(crate) fn told_most(&self, limit: f64) -> String {
+        format!("{} {}", short(down(limit / self.unit.millimetres())), self.unit.name())
     }
 
     /// A length in mm, or the default where absent or refused.
@@ -185,9 +201,20 @@ fn outside(value: f64, range: &RangeInclusive<f64>, factor: f64, unit: &str) -> 
     Some(Fault::Outside { value: say(shown), low: say(*range.start()), high: say(*range.end()) })
 }
 
-/// A limit in whole micrometres, mm: rounded down, so that what a message tells is accepted.
-pub(crate) fn told(limit: f64) -> f64 {
-    (limit * 1e3).floor() / 1e3
+/// Decimals that lengths in messages have: tenths of a micrometre, or of a thousandth of an inch.
+const PLACES: f64 = 1e4;
+
+fn near(value: f64) -> f64 {
+    (value * PLACES).round() / PLACES
+}
+
+fn down(value: f64) -> f64 {
+    // What rounding of the unit's factor left is granted.
+    (value * PLACES + 1e-6).floor() / PLACES
+}
+
+fn up(value: f64) -> f64 {
+    (value * PLACES - 1e-6).ceil() / PLACES
 }
 
 /// A number for a message: plain where that is short, otherwise in powers of ten.

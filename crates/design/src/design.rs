@@ -156,7 +156,7 @@ fn check(draft: &FileDraft, mut c: Checker) -> Result<Design, Vec<Problem>> {
             slug: name::slug(&name),
             name,
             unit: c.unit,
-            warnings: warnings(&blade, &fittings, &c),
+            warnings: warnings(&blade, &fittings, &shop, jig.as_ref(), &c),
             blade,
             fittings,
             shop,
@@ -248,7 +248,13 @@ fn placed(problem: &blade::Problem, document: &Document) -> Problem {
 }
 
 /// What is no fault, yet rarely meant.
-fn warnings(blade: &Blade, fittings: &[Fitting], c: &Checker) -> Vec<Problem> {
+fn warnings(
+    blade: &Blade,
+    fittings: &[Fitting],
+    shop: &Shop,
+    jig: Option<&Jig>,
+    c: &Checker,
+) -> Vec<Problem> {
     let mut found = Found::default();
     let mut warn = |path: &str, fault: Fault| found.add(path, c.document.span(path), &fault);
     let spec = blade.spec();
@@ -259,15 +265,26 @@ fn warnings(blade: &Blade, fittings: &[Fitting], c: &Checker) -> Vec<Problem> {
     }
     let length = blade.length();
     for (i, station) in spec.taper.iter().enumerate().filter(|(_, s)| s.at > length + BEYOND) {
-        warn(&format!("taper[{i}].at"), Fault::BeyondPoint { at: station.at, length });
+        let (at, length) = (c.told(station.at), c.told(length));
+        warn(&format!("taper[{i}].at"), Fault::BeyondPoint { at, length });
     }
     for (i, pair) in spec.taper.windows(2).enumerate().filter(|(_, p)| p[1].back > p[0].back) {
-        let (before, thickness) = (pair[0].back, pair[1].back);
+        let (before, thickness) = (c.told(pair[0].back), c.told(pair[1].back));
         warn(&format!("taper[{}].back", i + 1), Fault::Swelling { thickness, before });
     }
     let tang = spec.tang.length;
     for (i, fitting) in fittings.iter().enumerate().filter(|(_, f)| f.at + 0.5 * f.length < -tang - BEYOND) {
-        warn(&format!("fitting[{i}].at"), Fault::OffTang { at: fitting.at, length: tang });
+        let (at, length) = (c.told(fitting.at), c.told(tang));
+        warn(&format!("fitting[{i}].at"), Fault::OffTang { at, length });
+    }
+    let gaps = [("press", shop.press), ("sliding", shop.sliding), ("loose", shop.loose)];
+    for pair in gaps.windows(2).filter(|p| p[0].1 > p[1].1) {
+        let [(less, small), (more, large)] = [pair[0], pair[1]];
+        let fault = Fault::Gaps { less, small: c.told(small), more, large: c.told(large) };
+        warn(&format!("shop.clearance.{less}"), fault);
+    }
+    if let Some((tab, bar)) = jig.and_then(|j| Some((j.tab, j.bar?))).filter(|(tab, bar)| tab > bar) {
+        warn("jig.tab", Fault::ThickTab { tab: c.told(tab), bar: c.told(bar) });
     }
     found.sorted()
 }

@@ -2,7 +2,7 @@
 
 use blade::Blade;
 
-use crate::checker::{Checker, REACH, told};
+use crate::checker::{Checker, REACH};
 use crate::draft::{Field, Length, table};
 use crate::problem::Fault;
 use crate::quantity::Unit;
@@ -42,14 +42,14 @@ pub(crate) fn check(draft: Option<&Field<GaugesDraft>>, blade: Option<&Blade>, c
     Gauges {
         thickness: c.length_or(draft.and_then(|d| d.thickness.as_ref()), THICKNESSES, THICKNESS),
         stations: match draft.and_then(|d| d.stations.as_ref()) {
-            Some(list) => given(list, square, c),
+            Some(list) => given(list, square, blade.map(Blade::length), c),
             None => spread(square, c.unit),
         },
     }
 }
 
-/// The stations given, mm, none beyond `square`.
-fn given(list: &Field<Vec<Field<Length>>>, square: f64, c: &mut Checker) -> Vec<f64> {
+/// The stations given, mm, none beyond `square` on a blade of this length.
+fn given(list: &Field<Vec<Field<Length>>>, square: f64, length: Option<f64>, c: &mut Checker) -> Vec<f64> {
     c.count(list, MOST_STATIONS, "stations");
     let mut stations: Vec<f64> = Vec::new();
     for field in &list.value {
@@ -57,7 +57,12 @@ fn given(list: &Field<Vec<Field<Length>>>, square: f64, c: &mut Checker) -> Vec<
         if let Some(&before) = stations.last().filter(|&&before| at <= before) {
             c.fault(&field.at, &Fault::Order { at, before });
         } else if at > square {
-            c.fault(&field.at, &Fault::NotSquare { at, most: told(square) });
+            let (said, most) = (c.told(at), c.told_most(square));
+            let fault = match length.filter(|&length| at >= length) {
+                Some(length) => Fault::PastPoint { at: said, length: c.told(length), most },
+                None => Fault::NotSquare { at: said, most },
+            };
+            c.fault(&field.at, &fault);
         }
         stations.push(at);
     }

@@ -3,7 +3,7 @@
 use std::f64::consts::SQRT_2;
 use std::ops::RangeInclusive;
 
-use crate::checker::{Checker, told};
+use crate::checker::Checker;
 use crate::draft::{Field, Length, Number, table, words};
 use crate::problem::Fault;
 
@@ -145,7 +145,8 @@ pub(crate) fn check(draft: Option<&Field<JigDraft>>, c: &mut Checker) -> Option<
 fn walled(bore: Bore, size: f64, tab: f64, c: &mut Checker) {
     let most = most_tab(bore, size);
     if tab > most {
-        c.fault("jig.tab", &Fault::ThinWall { tab, size, most: told(most) });
+        let (tab, size, most) = (c.told(tab), c.told(size), c.told_most(most));
+        c.fault("jig.tab", &Fault::ThinWall { tab, size, most });
     }
 }
 

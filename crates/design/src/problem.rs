@@ -98,11 +98,20 @@ faults! {
     Rising { stop: f64, before: f64 } "order"
         "a stop of {stop:.3} mm is not thinner than the {before:.3} mm before it" => "give stops in decreasing order";
     /// A gauge where sections fan out towards the point.
-    NotSquare { at: f64, most: f64 } "not-square"
-        "at station {at:.3} mm sections no longer stand square to the blade" => format!("give stations up to {most:.3} mm");
+    NotSquare { at: String, most: String } "not-square"
+        "at station {at} the sections already turn towards the point, so no gauge can be held square there" => format!("give stations up to {most}");
+    /// A gauge in front of the point.
+    PastPoint { at: String, length: String, most: String } "past-point"
+        "station {at} lies past the point at {length}" => format!("give stations up to {most}");
     /// A tab that leaves the jig's insert too little wall.
-    ThinWall { tab: f64, size: f64, most: f64 } "thin-wall"
-        "a tab of {tab:.3} mm leaves too little wall in a bore of {size:.3} mm" => format!("give at most {most:.3} mm, or a larger jig.size");
+    ThinWall { tab: String, size: String, most: String } "thin-wall"
+        "a tab of {tab} leaves too little wall in a bore of {size}" => format!("give at most {most}, or a larger jig.size");
+    /// A tab thicker than the bar that it is forged on. A warning.
+    ThickTab { tab: String, bar: String } "thick-tab"
+        "a tab of {tab} is thicker than the bar of {bar} that it is forged on" => "a tab is forged down from the bar; check both figures if this is not meant";
+    /// Gaps that do not grow from press to loose. A warning.
+    Gaps { less: &'static str, small: String, more: &'static str, large: String } "gaps"
+        "the gap of a {less} fit, {small}, is wider than that of a {more} fit, {large}" => "gaps grow from press to sliding to loose; check them with the fit coupon";
     /// A name that can't be shown or written as a file name.
     Name {} "name"
         "this can't serve as a name" => "give 1 to 100 characters in one line, not only spaces";
@@ -110,14 +119,14 @@ faults! {
     StressRiser { radius: f64, least: f64 } "stress-riser"
         "a shoulder radius of {radius:.3} mm lets cracks begin" => format!("give at least {least} mm where there is room");
     /// A taper station in front of the point. A warning.
-    BeyondPoint { at: f64, length: f64 } "beyond-point"
-        "the taper's station {at:.3} mm lies beyond the point at {length:.3} mm" => "the thickness runs towards it but never gets there; end the taper at the point";
+    BeyondPoint { at: String, length: String } "beyond-point"
+        "the taper's station {at} lies beyond the point at {length}" => "the thickness runs towards it but never gets there; end the taper at the point";
     /// A thickness that grows towards the point. A warning.
-    Swelling { thickness: f64, before: f64 } "swelling"
-        "the back grows from {before:.3} to {thickness:.3} mm towards the point" => "blades taper to the point; check the figure if this is not meant";
+    Swelling { thickness: String, before: String } "swelling"
+        "the back grows from {before} to {thickness} towards the point" => "blades taper to the point; check the figure if this is not meant";
     /// A fitting with its middle off the tang. A warning.
-    OffTang { at: f64, length: f64 } "off-tang"
-        "a fitting at {at:.3} mm lies beyond the end of the tang, {length:.3} mm behind the shoulder" => "stations on the tang are negative, from the shoulder; check the figure if this is not meant";
+    OffTang { at: String, length: String } "off-tang"
+        "a fitting at {at} lies beyond the end of the tang, {length} behind the shoulder" => "stations on the tang are negative, from the shoulder; check the figure if this is not meant";
     /// A forged thickness beyond the bar's.
     ThickerThanBar { thickness: f64, bar: f64, most: f64 } "thicker-than-bar"
         "forged, the blade would be {thickness:.3} mm thick here, more than the bar of {bar:.3} mm" => format!("give at most {most:.3} mm, or a thicker shop.bar");

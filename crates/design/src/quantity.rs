@@ -18,6 +18,14 @@ const INCH: f64 = 25.4;
 const POUND: f64 = 453.592_37;
 
 impl Unit {
+    /// Its short name, as files spell it.
+    pub fn name(self) -> &'static str {
+        match self {
+            Unit::Millimetre => "mm",
+            Unit::Inch => "in",
+        }
+    }
+
     /// Millimetres in the unit.
     pub fn millimetres(self) -> f64 {
         match self {

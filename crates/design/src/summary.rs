@@ -6,7 +6,7 @@ use std::fmt::Write;
 use blade::{Load, Loft, Stage, Station, Swing, TangForm};
 use serde::Serialize;
 
-use crate::{Design, Fitting, FittingKind, Unit};
+use crate::{Design, Fitting, FittingKind};
 
 /// Everything `check` reports. Lengths in mm, masses in g, whatever unit the design file uses.
 #[derive(Clone, Debug, Serialize)]
@@ -116,10 +116,7 @@ impl Summary {
         Summary {
             name: design.name().into(),
             slug: design.slug().into(),
-            unit: match design.unit() {
-                Unit::Millimetre => "mm",
-                Unit::Inch => "in",
-            },
+            unit: design.unit().name(),
             length_mm: design.blade().length(),
             measured_from: if has_guard(design.fittings()) { "guard" } else { "shoulder" },
             stages: stages.into_iter().collect(),

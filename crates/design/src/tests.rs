@@ -218,10 +218,20 @@ fn what_is_rarely_meant_is_told_with_its_place() {
     let taper =
         "[[taper]]\nat = 0\nback = 5\n[[taper]]\nat = 150\nback = 5.5\n[[taper]]\nat = 320\nback = 3\n";
     let fitting = "[[fitting]]\nname = \"Cap\"\nkind = \"pommel\"\nat = -190\nmass = 40\n";
-    let text = format!("{outline}{taper}{fitting}");
+    let shop = "[shop]\nclearance = { press = 0.3 }\n[jig]\nsize = 40\ntab = 20\nbar = 16\n";
+    let text = format!("{outline}{taper}{fitting}{shop}");
     let design = good(&text);
     let told: Vec<_> = design.warnings().iter().map(|w| (w.code, &text[w.span.clone()])).collect();
-    assert_eq!(told, [("swelling", "5.5"), ("beyond-point", "320"), ("off-tang", "-190")]);
+    assert_eq!(
+        told,
+        [
+            ("swelling", "5.5"),
+            ("beyond-point", "320"),
+            ("off-tang", "-190"),
+            ("gaps", "0.3"),
+            ("thick-tab", "20")
+        ]
+    );
 }
 
 #[test]
@@ -237,6 +247,28 @@ fn the_summary_tells_the_tang_of_each_stage() {
     ] {
         assert!(text.contains(&format!("hidden, 110.00 mm long, {sizes}")), "{sizes} in\n{text}");
     }
+}
+
+#[test]
+fn inch_files_are_told_inches_that_are_accepted() {
+    let file = |station: &str| {
+        format!(
+            "name = \"Oar\"\nunit = \"in\"\n[outline]\nform = \"straight-back\"\nlength = 4.25\nbreadth = 1.125\n\
+             [[taper]]\nat = 0\nback = 0.16\n[gauges]\nstations = [{station}]\n"
+        )
+    };
+    let refused = |station: &str| read(file(station).as_bytes()).unwrap_err().remove(0);
+    let past = refused("10");
+    assert_eq!(
+        (past.code, past.message.as_str()),
+        ("past-point", "station 10 in lies past the point at 4.25 in")
+    );
+    let near = refused("4");
+    let most = near.help.strip_prefix("give stations up to ").and_then(|m| m.strip_suffix(" in")).unwrap();
+    assert_eq!(near.code, "not-square");
+    assert!(read(file(most).as_bytes()).is_ok(), "{most}");
+    let range = refused("1000");
+    assert_eq!((range.code, range.message.as_str()), ("range", "1000 in is out of range"));
 }
 
 #[test]

@@ -1,13 +1,13 @@
 //! The bevel-angle gauge: a plate with a notch for each angle that the grinder has to hold.
 
 use blade::Stage;
-use design::Design;
+use design::{Design, Problem};
 use glam::DVec2;
 
 use crate::contour::Corner;
 use crate::figures::Figures;
 use crate::gauges::Gauge;
-use crate::rack::{Column, Notch, Rack};
+use crate::rack::{Column, Notch, Rack, endings, racks};
 use crate::relief::Relief;
 
 /// Angles nearer to each other than this, rad, share a notch: half a degree is what a hand on the grinder holds
@@ -41,29 +41,37 @@ pub(crate) struct Angle {
     pub(crate) at: String,
 }
 
-/// The gauge; `None` when there is no angle to gauge.
-pub(crate) fn bevel_gauge(design: &Design) -> Option<Gauge> {
-    let angles = angles(design);
+/// The gauges: one, or several where it would not fit the bed; none when there is no angle to gauge.
+///
+/// # Errors
+/// That not even a plate with one notch fits the bed.
+pub(crate) fn bevel_gauges(design: &Design) -> Result<Vec<Gauge>, Problem> {
     let nozzle = design.shop().nozzle;
     let column = |a: &Angle| Column {
         above: Some(wedge(a.angle, a.edge, nozzle)),
         below: None,
         words: [format!("{:.1}°", a.angle.to_degrees()), a.at.clone()],
     };
-    let heading = ["", "BEVEL", "AT", ""].map(str::to_owned);
-    let rack = Rack { columns: angles.iter().map(column).collect(), heading };
-    (!angles.is_empty()).then(|| Gauge {
-        name: "bevel-angles".to_owned(),
-        title: "Bevel-angle gauge".to_owned(),
-        note: NOTE.to_owned(),
-        stage: None,
-        slab: rack.slab(design),
-    })
+    let columns: Vec<Column> = angles(design).iter().map(column).collect();
+    let heading = |_, _| ["GROUND", "BEVEL", "AT", ""].map(str::to_owned);
+    let racks = racks(design, &columns, "a bevel gauge of one notch", heading)?;
+    let gauge = |(i, rack): (usize, &Rack)| {
+        let [suffix, part] = endings(i, racks.len());
+        Gauge {
+            name: format!("bevel-angles{suffix}"),
+            title: format!("Bevel-angle gauge{part}"),
+            note: NOTE.to_owned(),
+            stage: None,
+            slab: rack.slab(design),
+        }
+    };
+    Ok(racks.iter().enumerate().map(gauge).collect())
 }
 
 const NOTE: &str = "Set it square across the edge at the station named: the angle is right when both flanks lie on the \
                     notch. Stations are for the ground blade, whose edge is still flat and reaches the round root; \
-                    EDGE is for the sharpened edge. For cold steel only: printed plastic softens near hot steel.";
+                    EDGE is for the sharpened edge. The angles are those of the first, middle and last gauge station \
+                    where the bevel is full, as far as they differ by half a degree. For cold steel only: printed plastic softens near hot steel.";
 
 /// The distinct angles: of the ground blade's bevel at the first, middle and last station outside the ricasso, and of
 /// the secondary bevel.

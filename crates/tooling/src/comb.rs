@@ -4,12 +4,11 @@ use blade::Stage;
 use design::{Design, Problem};
 use glam::DVec2;
 
-use crate::bed::{lay, too_small};
-use crate::contour::{Contour, Corner, QUARTER};
+use crate::contour::{Corner, QUARTER};
 use crate::figures::Figures;
 use crate::gauges::Gauge;
 use crate::halves::{Part, extent, section};
-use crate::rack::{Column, Notch, Rack};
+use crate::rack::{Column, Notch, Rack, endings, racks};
 
 /// How far a slot reaches over the back, mm: as far as a caliper's jaws, past every rounded corner (common practice,
 /// no source).
@@ -42,14 +41,23 @@ pub(crate) fn combs(design: &Design, stage: Stage) -> Result<Vec<Gauge>, Problem
     if let Some(slot) = slots.iter().find(|s| s.thickness - design.shop().press < NARROWEST) {
         return Err(too_narrow(design, slot));
     }
-    let plates = |count: usize| plates(design, stage, &slots, count);
-    let fits = |racks: &Vec<Rack>| racks.iter().all(|rack| fits(design, rack));
-    match (1..=slots.len()).map(plates).find(fits) {
-        Some(racks) => Ok(gauges(design, stage, &racks)),
-        None => plates(slots.len()).first().map_or(Ok(Vec::new()), |rack| {
-            let size = rack.size(design).extend(design.gauges().thickness);
-            Err(too_small(design, &format!("a thickness comb of one station ({stage})"), size.to_array()))
-        }),
+    let columns: Vec<Column> = slots.iter().map(|slot| column(design, slot)).collect();
+    let heading = |number: usize, count: usize| {
+        let part = if count > 1 { format!("{number}/{count}") } else { String::new() };
+        ["GO".to_owned(), stage.name().to_ascii_uppercase(), part, "NO GO".to_owned()]
+    };
+    let racks = racks(design, &columns, &format!("a thickness comb of one station ({stage})"), heading)?;
+    Ok(gauges(design, stage, &racks))
+}
+
+/// A station's slots: go in the upper edge, no-go in the lower one.
+fn column(design: &Design, slot: &Slot) -> Column {
+    let figures = Figures { unit: design.unit() };
+    let press = design.shop().press;
+    Column {
+        above: Some(notch(slot.thickness + press, slot.depth)),
+        below: Some(notch(slot.thickness - press, slot.depth)),
+        words: [figures.station(slot.station), figures.thickness(slot.thickness)],
     }
 }
 
@@ -80,33 +88,6 @@ fn too_narrow(design: &Design, slot: &Slot) -> Problem {
     )
 }
 
-fn fits(design: &Design, rack: &Rack) -> bool {
-    let plate = Contour::rectangle(DVec2::ZERO, rack.size(design));
-    lay(&plate, design.shop()).is_some() && design.gauges().thickness <= design.shop().bed[2]
-}
-
-/// The slots on so many plates, as evenly as can be.
-fn plates(design: &Design, stage: Stage, slots: &[Slot], count: usize) -> Vec<Rack> {
-    let bounds = |i: usize| i * slots.len() / count.max(1);
-    (0..count).map(|i| rack(design, stage, &slots[bounds(i)..bounds(i + 1)], [i + 1, count])).collect()
-}
-
-fn rack(design: &Design, stage: Stage, slots: &[Slot], [number, count]: [usize; 2]) -> Rack {
-    let figures = Figures { unit: design.unit() };
-    let press = design.shop().press;
-    let column = |slot: &Slot| Column {
-        above: Some(notch(slot.thickness + press, slot.depth)),
-        below: Some(notch(slot.thickness - press, slot.depth)),
-        words: [figures.station(slot.station), figures.thickness(slot.thickness)],
-    };
-    let part = if count > 1 { format!("{number}/{count}") } else { String::new() };
-    let stage = stage.name().to_ascii_uppercase();
-    Rack {
-        columns: slots.iter().map(column).collect(),
-        heading: ["GO".to_owned(), stage, part, "NO GO".to_owned()],
-    }
-}
-
 /// A slot with parallel sides down to its depth, where the back rests between two round pockets.
 fn notch(width: f64, depth: f64) -> Notch {
     let (half, r) = (0.5 * width, POCKET.min(POCKET_SHARE * width));
@@ -126,10 +107,7 @@ fn notch(width: f64, depth: f64) -> Notch {
 
 fn gauges(design: &Design, stage: Stage, racks: &[Rack]) -> Vec<Gauge> {
     let gauge = |(i, rack): (usize, &Rack)| {
-        let (suffix, part) = match racks.len() {
-            1 => (String::new(), String::new()),
-            n => (format!("-{}-of-{n}", i + 1), format!(", part {} of {n}", i + 1)),
-        };
+        let [suffix, part] = endings(i, racks.len());
         Gauge {
             name: format!("comb-{stage}{suffix}"),
             title: format!("Thickness comb ({stage}){part}"),
@@ -142,18 +120,20 @@ fn gauges(design: &Design, stage: Stage, racks: &[Rack]) -> Vec<Gauge> {
 }
 
 fn note(design: &Design) -> String {
+    let figures = Figures { unit: design.unit() };
     format!(
         "Push it over the back at each station, measured from the shoulder: the blade is down to size when its back \
-         enters the GO slot to the bottom, and too thin when it enters the NO GO slot. They are {} mm wider and \
+         enters the GO slot to the bottom, and too thin when it enters the NO GO slot. They are {} wider and \
          narrower than the figure, the finest difference this printer holds. For cold steel only: printed plastic \
          softens near hot steel.",
-        design.shop().press
+        figures.gap(design.shop().press)
     )
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::contour::Contour;
     use crate::sample::{profiles, with_shop};
 
     /// Widths of the outline's mouths in the line y = `edge`, by station.

@@ -108,7 +108,7 @@ pub(crate) fn peg(design: &Design) -> Result<Part, Problem> {
     let laid = laid.ok_or_else(|| too_small(design, "the coupon's peg", [SIDE, SIDE, HEIGHT]))?;
     Ok(Part {
         name: "fit-peg".into(),
-        title: format!("Peg of {text} {} for the fit coupon", figures.unit_name()),
+        title: format!("Peg of {text} {} for the fit coupon", figures.unit.name()),
         note: "Cut off the rim that the first layer leaves, and turn the peg's other end to the socket."
             .into(),
         stage: None,

@@ -9,18 +9,14 @@ pub(crate) struct Figures {
 }
 
 impl Figures {
-    /// A station: whole ones without decimals, others with one in mm and two in inches.
+    /// A station: to 0.1 mm or 0.001 in, without zeros at its end.
     pub(crate) fn station(self, mm: f64) -> String {
-        let text = self.length(mm);
-        match text.split_once('.') {
-            Some((whole, rest)) if rest.bytes().all(|b| b == b'0') => whole.to_owned(),
-            _ => text,
-        }
+        trimmed(&self.length(mm))
     }
 
-    /// A length or breadth: to 0.1 mm or 0.01 in, as a rule is read.
+    /// A length or breadth: to 0.1 mm, as a rule is read, or 0.001 in, which eighths need.
     pub(crate) fn length(self, mm: f64) -> String {
-        self.with(mm, [1, 2])
+        self.with(mm, [1, 3])
     }
 
     /// A thickness: to 0.01 mm or 0.001 in, as a caliper is read.
@@ -28,19 +24,21 @@ impl Figures {
         self.with(mm, [2, 3])
     }
 
+    /// A size that must be told whole: to 0.001 mm or 0.0001 in, which sixteenths need, with its unit.
+    pub(crate) fn size(self, mm: f64) -> String {
+        format!("{} {}", trimmed(&self.with(mm, [3, 4])), self.unit.name())
+    }
+
+    /// A gap between parts, with its unit.
+    pub(crate) fn gap(self, mm: f64) -> String {
+        format!("{} {}", self.thickness(mm), self.unit.name())
+    }
+
     /// Distance between the stations with a tick on paper and plates, mm: 25 mm or an inch.
     pub(crate) fn pitch(self) -> f64 {
         match self.unit {
             Unit::Millimetre => 25.0,
             Unit::Inch => Unit::Inch.millimetres(),
-        }
-    }
-
-    /// The unit's short name.
-    pub(crate) fn unit_name(self) -> &'static str {
-        match self.unit {
-            Unit::Millimetre => "mm",
-            Unit::Inch => "in",
         }
     }
 
@@ -53,6 +51,13 @@ impl Figures {
     }
 }
 
+/// A number without zeros at its end.
+pub(crate) fn trimmed(number: &str) -> String {
+    let whole =
+        if number.contains('.') { number.trim_end_matches('0').trim_end_matches('.') } else { number };
+    whole.to_owned()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -61,10 +66,11 @@ mod tests {
     fn figures_are_as_fine_as_the_tool_that_reads_them() {
         let mm = Figures { unit: Unit::Millimetre };
         assert_eq!([mm.station(125.0), mm.station(12.5), mm.station(0.0)], ["125", "12.5", "0"]);
-        assert_eq!([mm.length(38.24), mm.thickness(5.9), mm.unit_name().into()], ["38.2", "5.90", "mm"]);
+        assert_eq!([mm.length(38.24), mm.thickness(5.9), mm.unit.name().into()], ["38.2", "5.90", "mm"]);
         let inch = Figures { unit: Unit::Inch };
-        assert_eq!([inch.station(127.0), inch.station(63.5), inch.station(254.0)], ["5", "2.50", "10"]);
-        assert_eq!([inch.length(25.4), inch.thickness(25.4 / 8.0)], ["1.00", "0.125"]);
-        assert_eq!(inch.unit_name(), "in");
+        assert_eq!([inch.station(127.0), inch.station(63.5), inch.station(254.0)], ["5", "2.5", "10"]);
+        assert_eq!([inch.length(25.4), inch.thickness(25.4 / 8.0)], ["1.000", "0.125"]);
+        assert_eq!([inch.size(7.9375), mm.size(25.0), mm.gap(0.1)], ["0.3125 in", "25 mm", "0.10 mm"]);
+        assert_eq!(inch.unit.name(), "in");
     }
 }

@@ -4,7 +4,7 @@ use blade::Stage;
 use design::{Design, Problem};
 
 use crate::bed::too_small;
-use crate::bevel_gauge::bevel_gauge;
+use crate::bevel_gauge::bevel_gauges;
 use crate::comb::combs;
 use crate::part::{Part, Stuff};
 use crate::section_gauge::section_gauges;
@@ -44,7 +44,7 @@ pub fn gauges(design: &Design) -> Result<Vec<Part>, Vec<Problem>> {
 fn families(design: &Design) -> Vec<Result<Vec<Gauge>, Problem>> {
     let mut families: Vec<_> = STAGES.iter().map(|&stage| combs(design, stage)).collect();
     families.extend(STAGES.iter().map(|&stage| Ok(section_gauges(design, stage))));
-    families.push(Ok(bevel_gauge(design).into_iter().collect()));
+    families.push(bevel_gauges(design));
     families.push(Ok(vec![tang_gauge(design)]));
     families
 }

@@ -369,7 +369,7 @@ pub(crate) fn insert(design: &Design, jig: &Jig) -> Result<Part, Vec<Problem>> {
 }
 
 fn part(jig: &Jig, figures: Figures, shell: Shell) -> Part {
-    let (tab, unit) = (figures.station(jig.tab), figures.unit_name());
+    let (tab, unit) = (figures.station(jig.tab), figures.unit.name());
     Part {
         name: "jig-insert".into(),
         title: format!("Twisting-jig insert for a tab of {tab} {unit}"),
@@ -388,11 +388,13 @@ fn note(jig: &Jig, figures: Figures) -> String {
             let pressure = bearing_pressure(torque, jig.tab, jig.depth);
             format!(
                 "Sized for {torque:.0} N·m, which twists a hot square bar of {} {} at {} MPa: {:.0} N from each hand at \
-                 500 mm from the middle. The tab then presses the socket with {pressure:.1} MPa.",
+                 500 mm from the middle. The tab then presses the socket with {pressure:.1} MPa. Keep the tab cold: as \
+                 hot as the bar, it would twist at {:.0} N·m.",
                 figures.station(bar),
-                figures.unit_name(),
+                figures.unit.name(),
                 jig.flow_stress,
                 hand_force(torque),
+                twisting_torque(jig.tab, jig.flow_stress),
             )
         }
         None => format!(

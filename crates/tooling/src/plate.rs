@@ -290,8 +290,8 @@ impl Plate<'_> {
         let mut note = if self.positive {
             "Hold the cold blade against it: the outline at full size.".to_owned()
         } else {
-            let gap = self.design.shop().sliding;
-            format!("Lay it around the cold blade: the outline with a gap of {gap} mm all around.")
+            let gap = self.figures().gap(self.design.shop().sliding);
+            format!("Lay it around the cold blade: the outline with a gap of {gap} all around.")
         };
         if count > 1 {
             note += " Push the pieces together in the order of their numbers until the butts touch; glue if wanted.";

@@ -1,9 +1,11 @@
 //! A plate with notches along one or both long edges and words beside them: combs and the bevel gauge.
 
-use design::Design;
-use glam::DVec2;
 use std::f64::consts::PI;
 
+use design::{Design, Problem};
+use glam::DVec2;
+
+use crate::bed::{lay, too_small};
 use crate::contour::{Contour, Corner, Motion};
 use crate::drawing::Anchor;
 use crate::label;
@@ -43,6 +45,41 @@ pub(crate) struct Rack {
     pub(crate) heading: [String; 4],
 }
 
+/// Columns on as few racks as fit the bed, as evenly as can be. `heading` tells a rack's words from its number and how
+/// many there are.
+///
+/// # Errors
+/// What is said of a rack of one column when not even that fits; `what` names it.
+pub(crate) fn racks(
+    design: &Design,
+    columns: &[Column],
+    what: &str,
+    heading: impl Fn(usize, usize) -> [String; 4],
+) -> Result<Vec<Rack>, Problem> {
+    let bounds = |i: usize, count: usize| i * columns.len() / count.max(1);
+    let rack = |i: usize, count: usize| Rack {
+        columns: columns[bounds(i, count)..bounds(i + 1, count)].to_vec(),
+        heading: heading(i + 1, count),
+    };
+    let on = |count: usize| -> Vec<Rack> { (0..count).map(|i| rack(i, count)).collect() };
+    let fits = |racks: &Vec<Rack>| racks.iter().all(|rack| rack.fits(design));
+    match (1..=columns.len()).map(on).find(fits) {
+        Some(racks) => Ok(racks),
+        None => on(columns.len()).first().map_or(Ok(Vec::new()), |rack| {
+            let size = rack.size(design).extend(design.gauges().thickness);
+            Err(too_small(design, what, size.to_array()))
+        }),
+    }
+}
+
+/// What tells one of several racks from the others: an ending for its file's name, and one for its title.
+pub(crate) fn endings(index: usize, count: usize) -> [String; 2] {
+    match count {
+        1 => [String::new(), String::new()],
+        _ => [format!("-{}-of-{count}", index + 1), format!(", part {} of {count}", index + 1)],
+    }
+}
+
 /// Where things are on a rack, mm.
 struct Layout {
     lettering: Lettering,
@@ -55,8 +92,13 @@ struct Layout {
 }
 
 impl Rack {
+    fn fits(&self, design: &Design) -> bool {
+        let plate = Contour::rectangle(DVec2::ZERO, self.size(design));
+        lay(&plate, design.shop()).is_some() && design.gauges().thickness <= design.shop().bed[2]
+    }
+
     /// Length and height of the plate, mm.
-    pub(crate) fn size(&self, design: &Design) -> DVec2 {
+    fn size(&self, design: &Design) -> DVec2 {
         self.layout(design).size
     }
 

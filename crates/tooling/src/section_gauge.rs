@@ -46,13 +46,14 @@ pub(crate) struct Negative {
 pub(crate) fn section_gauges(design: &Design, stage: Stage) -> Vec<Gauge> {
     let loft = design.blade().loft(stage);
     let stations = &design.gauges().stations;
+    let figures = Figures { unit: design.unit() };
     let gauge = |(i, &at): (usize, &f64)| {
         let negative = negative(design.blade(), &loft, at, design.shop().press)?;
         let twin = stations[..i].iter().filter(|s| whole(**s) == whole(at)).count();
         let suffix = if twin > 0 { format!("-{}", twin + 1) } else { String::new() };
         Some(Gauge {
             name: format!("section-{stage}-{}{suffix}", whole(at)),
-            title: format!("Section gauge at {at:.1} mm from the shoulder ({stage})"),
+            title: format!("Section gauge at {} from the shoulder ({stage})", figures.size(at)),
             note: NOTE.to_owned(),
             stage: Some(stage),
             slab: slab(design, stage, at, &negative),

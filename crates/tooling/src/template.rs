@@ -138,7 +138,7 @@ fn title(plan: &Plan, drawing: &mut Drawing, hot: Option<f64>) {
 }
 
 fn words(plan: &Plan, hot: Option<f64>) -> String {
-    let (stage, unit) = (plan.loft.stage(), plan.figures.unit_name());
+    let (stage, unit) = (plan.loft.stage(), plan.figures.unit.name());
     let size = match hot {
         None => format!("full size, unit {unit}"),
         Some(t) => format!(
@@ -265,7 +265,7 @@ mod tests {
         assert!(left.drawing.items.iter().filter(|i| i.layer == Layer::Surface).count() > 2);
         let inch = texts(&template(&profile("inch-barge-seax"), Stage::Ground, None).unwrap());
         assert!((0..=8).all(|i| inch.contains(&i.to_string())), "{inch:?}");
-        assert!(inch.contains(&"b 1.38".to_owned()) && inch.contains(&"9.25".to_owned()));
+        assert!(inch.contains(&"b 1.375".to_owned()) && inch.contains(&"9.250".to_owned()));
     }
 
     #[test]
