@@ -2,7 +2,8 @@
 
 use std::path::PathBuf;
 
-use clap::{Args, Parser, Subcommand};
+use clap::builder::{PossibleValuesParser, TypedValueParser};
+use clap::{Args, Parser, Subcommand, ValueEnum};
 use clap_complete::Shell;
 
 use crate::kinds::{Kind, PaperName, Sort, StageName};
@@ -29,7 +30,7 @@ pub(crate) enum Command {
     Check(Check),
     /// Make everything: solids and meshes, templates, plates, gauges, jig parts
     Build(Build),
-    /// Make the full-size template on paper, and the profile plate
+    /// Make the full-size template on paper, and the profile plate (--only pdf for the paper alone)
     Template(Template),
     /// Make the gauges for the grinder
     Gauge(Parts),
@@ -77,14 +78,9 @@ pub(crate) struct Output {
     pub(crate) out: Option<PathBuf>,
 }
 
-/// `build`.
+/// Which stages and kinds.
 #[derive(Args, Debug)]
-pub(crate) struct Build {
-    #[command(flatten)]
-    pub(crate) output: Output,
-    /// Only these sorts of things; may be repeated or separated by commas [default: all]
-    #[arg(long, value_name = "SORT", value_delimiter = ',')]
-    pub(crate) make: Vec<Sort>,
+pub(crate) struct Choice {
     /// Only these stages; may be repeated or separated by commas [default: all]
     #[arg(long, value_name = "STAGE", value_delimiter = ',')]
     pub(crate) stage: Vec<StageName>,
@@ -93,17 +89,25 @@ pub(crate) struct Build {
     pub(crate) only: Vec<Kind>,
 }
 
+/// `build`.
+#[derive(Args, Debug)]
+pub(crate) struct Build {
+    #[command(flatten)]
+    pub(crate) output: Output,
+    /// Only these sorts of things; may be repeated or separated by commas [default: all]
+    #[arg(long, value_name = "SORT", value_delimiter = ',')]
+    pub(crate) make: Vec<Sort>,
+    #[command(flatten)]
+    pub(crate) choice: Choice,
+}
+
 /// `template`.
 #[derive(Args, Debug)]
 pub(crate) struct Template {
     #[command(flatten)]
     pub(crate) output: Output,
-    /// Only these stages; may be repeated or separated by commas [default: all]
-    #[arg(long, value_name = "STAGE", value_delimiter = ',')]
-    pub(crate) stage: Vec<StageName>,
-    /// Only these kinds of file; may be repeated or separated by commas [default: all]
-    #[arg(long, value_name = "KIND", value_delimiter = ',')]
-    pub(crate) only: Vec<Kind>,
+    #[command(flatten)]
+    pub(crate) choice: Choice,
     /// Paper to print on [default: the shop's]
     #[arg(long, value_name = "PAPER")]
     pub(crate) paper: Option<PaperName>,
@@ -118,8 +122,15 @@ pub(crate) struct Parts {
     #[command(flatten)]
     pub(crate) output: Output,
     /// Only these kinds of file; may be repeated or separated by commas [default: all]
-    #[arg(long, value_name = "KIND", value_delimiter = ',')]
+    #[arg(long, value_name = "KIND", value_delimiter = ',', value_parser = bodies())]
     pub(crate) only: Vec<Kind>,
+}
+
+/// The kinds of file that hold a body.
+fn bodies() -> impl TypedValueParser<Value = Kind> {
+    let all = Kind::value_variants().iter().filter(|kind| kind.holds_a_body());
+    PossibleValuesParser::new(all.filter_map(Kind::to_possible_value))
+        .try_map(|word| Kind::from_str(&word, false))
 }
 
 /// A temperature at which the lengthening of steel is known.

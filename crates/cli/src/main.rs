@@ -41,9 +41,9 @@ fn run(arguments: Arguments) -> Result<(), Stop> {
     match arguments.command {
         Command::New(new) => new::run(&new),
         Command::Check(check) => check::run(&check),
-        Command::Build(b) => build::run(&b.output, "", &Order::new(&b.make, &b.stage, &b.only)),
+        Command::Build(b) => build::run(&b.output, "", &Order::new(&b.make, &b.choice.stage, &b.choice.only)),
         Command::Template(t) => {
-            let order = Order::new(&[Sort::Template, Sort::Plate], &t.stage, &t.only);
+            let order = Order::new(&[Sort::Template, Sort::Plate], &t.choice.stage, &t.choice.only);
             build::run(
                 &t.output,
                 "-template",

@@ -117,14 +117,17 @@ fn paper_and_heat_can_be_chosen() {
 fn choices_that_leave_nothing_to_make_are_told_and_write_nothing() {
     let room = Room::with_design();
     for line in [
-        &["gauge", "blade.toml", "--only", "pdf"][..],
-        &["jig", "blade.toml", "--only", "svg,dxf"][..],
         &["build", "blade.toml", "--make", "template", "--only", "stl"][..],
         &["build", "blade.toml", "--make", "plate", "--stage", "ground"][..],
     ] {
         let made = room.run(line);
         assert_eq!(code(&made), 2, "{line:?}");
         assert!(err(&made).contains("nothing") && err(&made).contains("--only"), "{}", err(&made));
+    }
+    for command in ["gauge", "jig"] {
+        let made = room.run(&[command, "blade.toml", "--only", "pdf"]);
+        assert_eq!(code(&made), 2, "{command}");
+        assert!(err(&made).contains("possible values: step, stl, 3mf]"), "{}", err(&made));
     }
     assert!(!room.path("build").exists());
 }

@@ -264,11 +264,11 @@ impl Plate<'_> {
         let depth = label::depth(thickness);
         let slab = Slab { outline: piece.outline.clone(), holes, engraving, thickness, depth };
         let motion = lay(&slab.outline, self.design.shop()).unwrap_or_default();
-        let part = self.part(&slab.moved(&motion), number, &labels.missing);
+        let part = self.part(&slab.moved(&motion), &piece.bars, number, &labels.missing);
         PlatePiece { slab, motion, part }
     }
 
-    fn part(&self, laid: &Slab, [index, count]: [usize; 2], missing: &[&str]) -> Part {
+    fn part(&self, laid: &Slab, bars: &[usize], [index, count]: [usize; 2], missing: &[&str]) -> Part {
         let (form, what) =
             if self.positive { ("profile", "Profile plate") } else { ("window", "Window plate") };
         let (suffix, title) = match count {
@@ -276,9 +276,14 @@ impl Plate<'_> {
             _ => (format!("-{}-of-{count}", index + 1), format!("{what}, piece {} of {count}", index + 1)),
         };
         let stage = self.design.plate().stage;
+        let side = match (self.positive, bars) {
+            (false, [0]) => ", along the edge",
+            (false, [_]) => ", along the back",
+            _ => "",
+        };
         Part {
             name: format!("{form}-{stage}{suffix}"),
-            title: format!("{title} ({stage})"),
+            title: format!("{title}{side} ({stage})"),
             note: self.note(count, missing),
             stage: Some(stage),
             stuff: Stuff::Plastic,
@@ -294,7 +299,7 @@ impl Plate<'_> {
             format!("Lay it around the cold blade: the outline with a gap of {gap} all around.")
         };
         if count > 1 {
-            note += " Push the pieces together in the order of their numbers until the butts touch; glue if wanted.";
+            note += " Push the pieces together as their numbers and sides tell until the butts touch; glue if wanted.";
         }
         for what in missing {
             note += &format!(" It is too small to carry the {what}.");

@@ -49,8 +49,12 @@ fn lines(plan: &Plan, s: &Station) -> Vec<String> {
     let f = plan.figures;
     let sizes = [f.station(s.at), format!("b {}", f.length(s.breadth)), format!("t {}", f.thickness(s.back))];
     // A ricasso has no bevel.
-    let angle = (s.bevel_angle > 1e-6).then(|| format!("a {:.1}°", s.bevel_angle.to_degrees()));
-    sizes.into_iter().chain(angle).collect()
+    let bevel = (s.bevel_angle > 1e-6).then(|| {
+        let grind = s.grind_height.map(|height| format!("g {}", f.length(height)));
+        let edge = (s.edge > 0.0).then(|| format!("e {}", f.thickness(s.edge)));
+        [grind, edge, Some(format!("a {:.1}°", s.bevel_angle.to_degrees()))].into_iter().flatten()
+    });
+    sizes.into_iter().chain(bevel.into_iter().flatten()).collect()
 }
 
 impl Cut {

@@ -132,12 +132,31 @@ fn lengths(plan: &Plan, drawing: &mut Drawing) -> f64 {
     for (x, y) in [(-tang, plan.edge[0].y), (0.0, level(&plan.edge, 0.0) - TICK), (blade, point(plan).y)] {
         drawing.line(Layer::Dimension, DVec2::new(plan.scale * x, y - GAP), at(x) - DVec2::new(0.0, STEP));
     }
-    let spans = [(1.0, -tang, 0.0), (1.0, 0.0, blade), (2.0, -tang, blade)];
-    for (row, a, b) in spans {
-        let offset = -row * STEP;
-        drawing.add(Layer::Dimension, dimension([at(a), at(b)], offset, plan.figures.length(b - a)));
+    let mut spans = vec![(-tang, 0.0, 1.0, ""), (0.0, blade, 1.0, ""), (-tang, blade, 2.0, "")];
+    let broken = breaks(plan);
+    spans.extend(broken.iter().enumerate().map(|(i, &x)| (0.0, x, (i + 3) as f64, " to the break")));
+    for (a, b, row, what) in spans {
+        let text = plan.figures.length(b - a) + what;
+        drawing.add(Layer::Dimension, dimension([at(a), at(b)], -row * STEP, text));
     }
-    from - 2.0 * STEP - GAP
+    for (i, &x) in broken.iter().enumerate() {
+        // From under the numbers, so as not to run through one.
+        drawing.line(Layer::Dimension, at(x), at(x) - DVec2::new(0.0, (i + 3) as f64 * STEP));
+    }
+    from - (2 + broken.len()) as f64 * STEP - GAP
+}
+
+/// Stations of the back line's corners between shoulder and point, mm when cold.
+fn breaks(plan: &Plan) -> Vec<f64> {
+    let back = plan.loft.silhouette().back;
+    let corner = |pair: &[Piece]| {
+        let (before, after) = (pair[0].at(1.0).1, pair[1].at(0.0).1);
+        let joint = pair[1].at(0.0).0.x;
+        // A degree and less is how smooth pieces join, not a break that a smith forges.
+        (before.angle_to(after).abs() > 0.02 && joint > GAP).then_some(joint)
+    };
+    let all: Vec<f64> = back.windows(2).filter_map(corner).collect();
+    all.into_iter().filter(|x| *x < plan.design.blade().length() - GAP).collect()
 }
 
 /// The lowest point of the blade's end.

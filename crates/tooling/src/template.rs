@@ -151,8 +151,8 @@ fn words(plan: &Plan, hot: Option<f64>) -> String {
         Sides::Both | Sides::Right => "",
     };
     format!(
-        "Template, {stage} stage, {size}. Stations from the shoulder; b: breadth, t: thickness at the back, a: included \
-         angle of the bevel.{left}"
+        "Template, {stage} stage, {size}. Stations from the shoulder; b: breadth, t: thickness at the back, g: height of \
+         the grind line over the edge, e: thickness of the edge, a: included angle of the bevel.{left}"
     )
 }
 

@@ -5,7 +5,7 @@ use glam::DVec2;
 
 use crate::drawing::{Anchor, Drawing, Layer};
 use crate::extent::around;
-use crate::template::{FIGURE, GAP, Plan, TICK, WORDS, tick};
+use crate::template::{FIGURE, GAP, HALF, Plan, TICK, WORDS, tick};
 
 /// Draws the view with its upper end at `ceiling` and returns how far down it reaches, mm.
 pub(crate) fn draw(plan: &Plan, drawing: &mut Drawing, ceiling: f64) -> f64 {
@@ -19,7 +19,16 @@ pub(crate) fn draw(plan: &Plan, drawing: &mut Drawing, ceiling: f64) -> f64 {
     stations(plan, drawing, [middle + low.y - GAP, middle + high.y + GAP]);
     let caption = DVec2::new(plan.left(), middle + high.y + GAP);
     drawing.text(caption, WORDS, Anchor::Start, "From above");
+    tang(plan, drawing, middle + low.y - TICK - 2.0 * GAP - FIGURE);
     middle + low.y - GAP - TICK - GAP - FIGURE
+}
+
+/// The tang's thickness at its end and at the shoulder, on one line under the view.
+fn tang(plan: &Plan, drawing: &mut Drawing, foot: f64) {
+    let thick = |size: DVec2| format!("t {}", plan.figures.thickness(size.y));
+    let (end, root) = (plan.loft.tang_end(), plan.loft.tang_root());
+    drawing.text(DVec2::new(plan.low.x, foot), FIGURE, Anchor::Start, thick(end));
+    drawing.text(DVec2::new(-HALF, foot), FIGURE, Anchor::End, thick(root));
 }
 
 /// The flanks' upper borders, closed at the tang's end and at the point, scaled.
