@@ -201,20 +201,25 @@ fn outside(value: f64, range: &RangeInclusive<f64>, factor: f64, unit: &str) -> 
     Some(Fault::Outside { value: say(shown), low: say(*range.start()), high: say(*range.end()) })
 }
 
-/// Decimals that lengths in messages have: tenths of a micrometre, or of a thousandth of an inch.
-const PLACES: f64 = 1e4;
+/// What lengths in messages are rounded to, per unit: tenths of a micrometre or of a thousandth of an inch, and
+/// for small ones two significant figures.
+fn places(value: f64) -> f64 {
+    // Below 1e-9 nothing is worth telling; this holds off the logarithm of 0 too.
+    let leading = value.abs().log10().floor().max(-9.0);
+    10_f64.powf((1.0 - leading).max(4.0))
+}
 
 fn near(value: f64) -> f64 {
-    (value * PLACES).round() / PLACES
+    (value * places(value)).round() / places(value)
 }
 
 fn down(value: f64) -> f64 {
     // What rounding of the unit's factor left is granted.
-    (value * PLACES + 1e-6).floor() / PLACES
+    (value * places(value) + 1e-6).floor() / places(value)
 }
 
 fn up(value: f64) -> f64 {
-    (value * PLACES - 1e-6).ceil() / PLACES
+    (value * places(value) - 1e-6).ceil() / places(value)
 }
 
 /// A number for a message: plain where that is short, otherwise in powers of ten.

@@ -287,6 +287,19 @@ fn tolerances_are_held_to_their_range() {
 }
 
 #[test]
+fn small_ranges_stay_whole_in_inches() {
+    let file = |tolerance: &str| {
+        format!(
+            "name = \"Oar\"\nunit = \"in\"\n[outline]\nform = \"straight-back\"\nlength = 4.25\nbreadth = 1.125\n\
+             [[taper]]\nat = 0\nback = 0.16\n[shop]\ntolerance = \"{tolerance} mm\"\n"
+        )
+    };
+    assert!(read(file("0.002").as_bytes()).is_ok());
+    let refused = read(file("0.0005").as_bytes()).unwrap_err().remove(0);
+    assert_eq!((refused.code, refused.help.as_str()), ("range", "give a value from 0.00004 in to 0.0393 in"));
+}
+
+#[test]
 fn tooling_has_defaults_in_the_files_unit() {
     let metric = good(PLAIN);
     assert_eq!((metric.shop().paper, metric.shop().stops.len()), (Paper::A4, 9));
