@@ -9,6 +9,7 @@
 mod beam;
 mod blade;
 mod checks;
+mod cross_section;
 mod forms;
 mod gauss;
 mod loft;
@@ -33,6 +34,7 @@ mod trace;
 
 pub use beam::{Slice, nodes};
 pub use blade::{Blade, Loft};
+pub use cross_section::{CrossSection, Sections};
 pub use mesh::{MOST_TRIANGLES, Mesh, MeshFault};
 pub use moments::Moments;
 pub use outline::Piece;

@@ -1,0 +1,465 @@
+//! Sections square to the blade as functions of the height: how far the steel reaches to either side at every y.
+//!
+//! [`crate::Loft::section`] gives a section to draw; this gives one to compute with.
+
+use glam::{DVec2, DVec3, Vec3Swizzles};
+
+use crate::blade::Loft;
+use crate::loft::Span;
+use crate::rails::Rail;
+use crate::section::{Side, Tag};
+use crate::strip::Across;
+
+/// Area (mm²) that chords may leave out of one strip of a section: under 1e-7 of any blade's.
+const LEFT_OUT: f64 = 2e-6;
+/// Chords a strip at most: a half round back of 12 mm stays within [`LEFT_OUT`] with half as many.
+const MOST_CHORDS: f64 = 128.0;
+/// Stations over a span at which the roundness of its strips is looked at, and points across each strip there.
+const PROBES: usize = 9;
+const STEPS: usize = 16;
+/// Heights nearer than this (mm) are one: a picometre is far above rounding and far under any use.
+const SAME: f64 = 1e-9;
+
+/// The section in a plane square to x: straight between its heights.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CrossSection {
+    y: Vec<f64>,
+    right: Vec<f64>,
+    left: Vec<f64>,
+    below: Vec<f64>,
+}
+
+impl CrossSection {
+    /// The section with the flanks given: (y, z) with y increasing, at least two points each. Where one flank reaches
+    /// further up or down, the other's last z is kept.
+    pub(crate) fn new(right: &[[f64; 2]], left: &[[f64; 2]]) -> Self {
+        let mut y: Vec<f64> = right.iter().chain(left).map(|p| p[0]).collect();
+        y.sort_by(f64::total_cmp);
+        y.dedup_by(|a, b| (*a - *b).abs() < SAME);
+        let (right, left) = (heights(right, &y), heights(left, &y));
+        let mut below = Vec::with_capacity(y.len());
+        let mut sum = 0.0;
+        for i in 0..y.len() {
+            if i > 0 {
+                sum += 0.5 * (y[i] - y[i - 1]) * (right[i] - left[i] + right[i - 1] - left[i - 1]);
+            }
+            below.push(sum);
+        }
+        CrossSection { y, right, left, below }
+    }
+
+    /// The least and the greatest height, mm.
+    pub fn range(&self) -> (f64, f64) {
+        (self.y[0], self.y[self.y.len() - 1])
+    }
+
+    /// Area, mm².
+    pub fn area(&self) -> f64 {
+        self.below[self.below.len() - 1]
+    }
+
+    /// The heights between which both flanks are straight, mm, increasing.
+    pub fn heights(&self) -> &[f64] {
+        &self.y
+    }
+
+    /// Index of the interval of [`CrossSection::heights`] that holds `y`, clamped to the ends.
+    pub fn interval(&self, y: f64) -> usize {
+        self.y.partition_point(|&k| k <= y).saturating_sub(1).min(self.y.len() - 2)
+    }
+
+    /// How far the steel reaches to the left (least z) and to the right (greatest z) at height `y`, mm. Beyond the
+    /// ends of the range, their values.
+    pub fn flanks(&self, y: f64) -> (f64, f64) {
+        self.flanks_in(self.interval(y), y)
+    }
+
+    /// As [`CrossSection::flanks`] for a y in interval `i`.
+    pub fn flanks_in(&self, i: usize, y: f64) -> (f64, f64) {
+        let t = self.share(i, y);
+        let between = |z: &[f64]| z[i] + (z[i + 1] - z[i]) * t;
+        (between(&self.left), between(&self.right))
+    }
+
+    fn share(&self, i: usize, y: f64) -> f64 {
+        ((y - self.y[i]) / (self.y[i + 1] - self.y[i])).clamp(0.0, 1.0)
+    }
+
+    /// Area under height `y`, mm²: 0 below the range, the whole above.
+    pub fn below(&self, y: f64) -> f64 {
+        self.below_in(self.interval(y), y)
+    }
+
+    /// As [`CrossSection::below`] for a y in interval `i`.
+    pub fn below_in(&self, i: usize, y: f64) -> f64 {
+        let t = self.share(i, y);
+        let (low, high) = (self.right[i] - self.left[i], self.right[i + 1] - self.left[i + 1]);
+        self.below[i] + (self.y[i + 1] - self.y[i]) * t * (low + 0.5 * t * (high - low))
+    }
+
+    /// The height under which `area` (mm²) lies, clamped to the range, mm.
+    pub fn height(&self, area: f64) -> f64 {
+        let i = self.below.partition_point(|&b| b <= area).saturating_sub(1).min(self.y.len() - 2);
+        let left = (area - self.below[i]).max(0.0);
+        let step = self.y[i + 1] - self.y[i];
+        let (low, high) = (self.right[i] - self.left[i], self.right[i + 1] - self.left[i + 1]);
+        // The root of the trapezium's quadratic in the form that loses no digits.
+        let root = (low * low + 2.0 * left * (high - low) / step).max(0.0).sqrt();
+        if low + root > 0.0 { self.y[i] + (2.0 * left / (low + root)).min(step) } else { self.y[i] }
+    }
+}
+
+/// z of a flank at the heights `y`, straight between its points.
+fn heights(flank: &[[f64; 2]], y: &[f64]) -> Vec<f64> {
+    let last = flank.len() - 2;
+    let mut i = 0;
+    y.iter()
+        .map(|&y| {
+            while i < last && flank[i + 1][0] < y - SAME {
+                i += 1;
+            }
+            let ([y0, z0], [y1, z1]) = (flank[i], flank[i + 1]);
+            z0 + (z1 - z0) * ((y - y0) / (y1 - y0)).clamp(0.0, 1.0)
+        })
+        .collect()
+}
+
+/// All sections of a loft, tang and blade.
+#[derive(Clone, Debug)]
+pub struct Sections {
+    spans: Vec<Span>,
+    /// Into how many chords each strip of each span is cut.
+    parts: Vec<Vec<usize>>,
+    fan_start: f64,
+}
+
+impl Sections {
+    /// Of a loft at its stage.
+    pub fn of(loft: &Loft) -> Self {
+        let fan_start = loft.blade.fan_start();
+        let parts = loft.spans.iter().map(|span| parts(span, fan_start)).collect();
+        Sections { spans: loft.spans.clone(), parts, fan_start }
+    }
+
+    /// Where the tang ends and where the blade ends, mm.
+    pub fn range(&self) -> (f64, f64) {
+        let (first, last) = (&self.spans[0], &self.spans[self.spans.len() - 1]);
+        let from = first.rails.iter().map(|r| r.line.point(first.from).x).fold(f64::INFINITY, f64::min);
+        let to = last.rails.iter().map(|r| r.line.point(last.to).x).fold(f64::NEG_INFINITY, f64::max);
+        (from, to)
+    }
+
+    /// Station from which sections fan out towards the point, mm: before it they change smoothly between
+    /// [`Sections::breaks`], beyond it they may shrink with the root of what is left.
+    pub fn fan_start(&self) -> f64 {
+        self.fan_start
+    }
+
+    /// Stations at which the section's change along x may have a corner: ends of spans and knots of rails, mm, from
+    /// the tang's end to the point.
+    pub fn breaks(&self) -> Vec<f64> {
+        let (from, to) = self.range();
+        let inner = self.spans.iter().flat_map(|span| {
+            let lines = span.rails.iter().map(|r| &r.line);
+            lines.flat_map(|line| line.breaks().into_iter().map(|u| line.point(u).x)).collect::<Vec<_>>()
+        });
+        let mut all: Vec<f64> = inner.filter(|&x| x > from && x < to).collect();
+        all.extend([from, 0.0, to]);
+        all.sort_by(f64::total_cmp);
+        all.dedup_by(|a, b| (*a - *b).abs() < 1e-6);
+        all
+    }
+
+    /// The section at station `x`, mm: of the blade from the shoulder (0) on, of the tang behind it. `None` outside
+    /// blade and tang, and where nothing but a line is left.
+    pub fn at(&self, x: f64) -> Option<CrossSection> {
+        let mut flanks = Flanks::default();
+        for (span, parts) in self.spans.iter().zip(&self.parts).filter(|(s, _)| s.tang == (x < 0.0)) {
+            flanks.add(span, parts, x, self.fan_start);
+        }
+        flanks.section()
+    }
+}
+
+/// Points gathered on both flanks.
+#[derive(Default)]
+struct Flanks {
+    right: Vec<[f64; 2]>,
+    left: Vec<[f64; 2]>,
+}
+
+impl Flanks {
+    fn add(&mut self, span: &Span, parts: &[usize], x: f64, fan_start: f64) {
+        let square = square(span, fan_start);
+        if square && !(span.from <= x && x < span.to) {
+            return;
+        }
+        for (i, &n) in parts.iter().enumerate() {
+            let strip = Strip::new(span, i);
+            let line = filled(&if square { strip.square_line(n, x) } else { strip.line(n, x) });
+            for (v, point) in
+                line.into_iter().enumerate().take(n).filter_map(|(k, p)| Some((share(k, n), p?)))
+            {
+                self.push(&strip, v, point);
+            }
+            for (v, point) in [span.from, span.to].into_iter().filter_map(|u| strip.on_ring(u, x)) {
+                self.push(&strip, v, point);
+            }
+        }
+    }
+
+    fn push(&mut self, strip: &Strip<'_>, v: f64, point: DVec2) {
+        for side in strip.sides(v) {
+            let flank = if side == Side::Right { &mut self.right } else { &mut self.left };
+            flank.push(point.to_array());
+        }
+    }
+
+    fn section(mut self) -> Option<CrossSection> {
+        tidy(&mut self.right, 1.0);
+        tidy(&mut self.left, -1.0);
+        let long = |flank: &[[f64; 2]]| flank.len() > 1;
+        (long(&self.right) && long(&self.left)).then(|| CrossSection::new(&self.right, &self.left))
+    }
+}
+
+/// Sorts a flank from the edge up; of points at one height the outermost stays.
+fn tidy(flank: &mut Vec<[f64; 2]>, sign: f64) {
+    flank.sort_by(|a, b| a[0].total_cmp(&b[0]).then((sign * b[1]).total_cmp(&(sign * a[1]))));
+    flank.dedup_by(|later, kept| {
+        let same = (later[0] - kept[0]).abs() < SAME;
+        if same && sign * later[1] > sign * kept[1] {
+            kept[1] = later[1];
+        }
+        same
+    });
+}
+
+/// Whether the sections of a span stand square to the blade, so that its parameter is the station.
+fn square(span: &Span, fan_start: f64) -> bool {
+    !span.tang && span.to <= fan_start
+}
+
+/// Points of a curve (y, z) at even parameters, the inner ones moved outwards so that the chords between them hold the
+/// curve's area: Simpson's correction of the trapezium rule, by a twelfth of the second differences and half as much
+/// again beside the ends. What is then left out shrinks with the fourth power of the number of chords.
+fn filled(points: &[Option<DVec2>]) -> Vec<Option<DVec2>> {
+    let last = points.len() - 1;
+    let moved = |k: usize| {
+        let (before, at, after) = (points[k - 1]?, points[k]?, points[k + 1]?);
+        let beside = [k == 1, k + 1 == last].into_iter().filter(|b| *b).count();
+        Some(at - (before - at * 2.0 + after) * ((1.0 + 0.5 * beside as f64) / 12.0))
+    };
+    (0..=last).map(|k| if k == 0 || k == last { points[k] } else { moved(k).or(points[k]) }).collect()
+}
+
+fn share(k: usize, n: usize) -> f64 {
+    k as f64 / n as f64
+}
+
+/// The strip of a span from one rail to the next.
+struct Strip<'a> {
+    span: &'a Span,
+    rail: &'a Rail,
+    next: &'a Rail,
+}
+
+impl<'a> Strip<'a> {
+    fn new(span: &'a Span, i: usize) -> Self {
+        Strip { span, rail: &span.rails[i], next: &span.rails[(i + 1) % span.rails.len()] }
+    }
+
+    /// The line across at parameter u.
+    fn across(&self, u: f64) -> Across {
+        let (low, high) = (self.rail.line.at(u), self.next.line.at(u));
+        match &self.rail.middle {
+            Some(middle) => Across::Round(low, middle.at(u), high),
+            None => Across::Ruled([low, high]),
+        }
+    }
+
+    /// The strip cut at station x into n chords, (y, z): where sections stand square to the blade.
+    fn square_line(&self, n: usize, x: f64) -> Vec<Option<DVec2>> {
+        let line = self.across(x);
+        (0..=n).map(|k| Some(line.point(share(k, n)).0.yz())).collect()
+    }
+
+    /// The same where they are tilted; `None` where the strip has ended.
+    fn line(&self, n: usize, x: f64) -> Vec<Option<DVec2>> {
+        let mut guess = None;
+        (0..=n)
+            .map(|k| {
+                let (u, point) = self.crossing(share(k, n), x, guess)?;
+                guess = Some(u);
+                Some(point.yz())
+            })
+            .collect()
+    }
+
+    /// Parameter and point at share v of the strip's width where it stands at station x; `guess` lies near.
+    fn crossing(&self, v: f64, x: f64, guess: Option<f64>) -> Option<(f64, DVec3)> {
+        let (mut low, mut high) = (self.span.from, self.span.to);
+        let at = |u: f64| self.across(u).point(v);
+        if at(low).0.x > x || at(high).0.x < x {
+            return None;
+        }
+        let mut u = guess.filter(|g| *g > low && *g < high).unwrap_or(0.5 * (low + high));
+        // Newton's way with halving to fall back on: 60 halvings alone reach the last bit.
+        for _ in 0..60 {
+            let (point, slope, _) = at(u);
+            let off = point.x - x;
+            if off > 0.0 {
+                high = u
+            } else {
+                low = u
+            }
+            let step = off / slope.x;
+            let next = if (u - step) > low && (u - step) < high { u - step } else { 0.5 * (low + high) };
+            let done = (next - u).abs() < 1e-13 * (1.0 + u.abs());
+            u = next;
+            if done {
+                break;
+            }
+        }
+        Some((u, at(u).0))
+    }
+
+    /// Where the line across at u, an end of the span that is tilted to x, passes station x.
+    fn on_ring(&self, u: f64, x: f64) -> Option<(f64, DVec2)> {
+        let line = self.across(u);
+        let off = |v: f64| line.point(v).0.x - x;
+        let (a, b) = (off(0.0), off(1.0));
+        if a * b >= 0.0 {
+            return None;
+        }
+        let v = crate::station::bisect(0.0, 1.0, |v| off(v) * (b - a).signum());
+        Some((v, line.point(v).0.yz()))
+    }
+
+    /// The flanks to which the point at share v of the width belongs.
+    fn sides(&self, v: f64) -> Vec<Side> {
+        let (from, to) = (side(self.rail.tag), side(self.next.tag));
+        if v <= 0.0 {
+            return from.map_or_else(|| Side::BOTH.to_vec(), |s| vec![s]);
+        }
+        match (from.or(to), to.or(from)) {
+            (Some(a), Some(b)) if a == b => vec![a],
+            (Some(a), _) if v < 0.5 => vec![a],
+            (_, Some(b)) if v > 0.5 => vec![b],
+            _ => Side::BOTH.to_vec(),
+        }
+    }
+}
+
+/// The side of a corner; `None` for the apex, which belongs to both.
+fn side(tag: Tag) -> Option<Side> {
+    match tag {
+        Tag::Apex => None,
+        Tag::Edge(s) | Tag::Shoulder(s) | Tag::Grind(s) | Tag::Flank(s) | Tag::BackFlat(s) => Some(s),
+        Tag::FullerLow(_, s) | Tag::FullerHigh(_, s) => Some(s),
+    }
+}
+
+/// Into how many chords each strip must be cut, the same all along the span so that areas change smoothly.
+fn parts(span: &Span, fan_start: f64) -> Vec<usize> {
+    let probe = |strip: &Strip<'_>, k: usize| {
+        let u = span.from + (span.to - span.from) * (0.5 + k as f64) / PROBES as f64;
+        let x = strip.across(u).point(0.5).0.x;
+        bulge(&if square(span, fan_start) { strip.square_line(STEPS, u) } else { strip.line(STEPS, x) })
+    };
+    let strips = (0..span.rails.len()).map(|i| Strip::new(span, i));
+    strips.map(|strip| chords((0..PROBES).map(|k| probe(&strip, k)).fold(0.0, f64::max))).collect()
+}
+
+/// How many chords keep [`LEFT_OUT`] for a strip whose own chord leaves `bulge` (mm²) out: one for a straight strip.
+/// An even number keeps the middle of a crowned back.
+fn chords(bulge: f64) -> usize {
+    let n = (bulge / LEFT_OUT).powf(0.25).min(MOST_CHORDS).ceil() as usize;
+    if n > 1 { n.next_multiple_of(2).max(4) } else { 1 }
+}
+
+/// Area between a curve through points and the chord of its ends, mm².
+fn bulge(points: &[Option<DVec2>]) -> f64 {
+    let points: Vec<DVec2> = points.iter().flatten().copied().collect();
+    let (Some(first), Some(last)) = (points.first(), points.last()) else { return 0.0 };
+    let along = *last - *first;
+    let off = points
+        .windows(2)
+        .map(|w| (w[1] - w[0]).length() * ((w[0] + w[1]) * 0.5 - *first).perp_dot(along).abs());
+    if along.length() > SAME { off.sum::<f64>() / along.length() } else { 0.0 }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sample::variants;
+    use crate::{Blade, Stage};
+
+    #[test]
+    fn sections_hold_the_volume_of_the_loft() {
+        for (name, spec) in variants() {
+            let blade = Blade::new(&spec).unwrap();
+            for stage in Stage::ALL {
+                let loft = blade.loft(stage);
+                let sections = Sections::of(&loft);
+                let area = |x: f64| sections.at(x).map_or(0.0, |s| s.area());
+                let breaks = sections.breaks();
+                let mut volume = 0.0;
+                for pair in breaks.windows(2) {
+                    for k in 0..2 {
+                        let (a, b) = (pair[0], pair[1]);
+                        let cut = |i: i32| a + (b - a) * f64::from(i) / 2.0;
+                        volume += crate::gauss::integrate(cut(k), cut(k + 1), area);
+                    }
+                }
+                let holes: f64 = if stage == Stage::Forged {
+                    0.0
+                } else {
+                    spec.tang
+                        .holes
+                        .iter()
+                        .map(|h| {
+                            let thick = sections.at(-h.at).unwrap().flanks(h.offset);
+                            std::f64::consts::FRAC_PI_4 * h.diameter * h.diameter * (thick.1 - thick.0)
+                        })
+                        .sum()
+                };
+                let exact = loft.moments().volume + holes;
+                assert!((volume / exact - 1.0).abs() < 2e-8, "{name} {stage}: {}", volume / exact - 1.0);
+            }
+        }
+    }
+
+    #[test]
+    fn area_and_height_are_inverse() {
+        for (name, spec) in variants() {
+            let loft = Blade::new(&spec).unwrap().loft(Stage::Forged);
+            let sections = Sections::of(&loft);
+            for share in [0.001, 0.3, 0.9, 0.99, 0.9999] {
+                let section = sections.at(share * sections.range().1).unwrap();
+                for part in [0.0, 1e-6, 0.2, 0.5, 0.999, 1.0] {
+                    let area = part * section.area();
+                    let y = section.height(area);
+                    assert!(
+                        (section.below(y) - area).abs() < 1e-12 * section.area(),
+                        "{name} {share} {part}"
+                    );
+                }
+                let (low, high) = section.range();
+                let whole = section.area();
+                assert!(
+                    section.below(low - 1.0).abs() < 1e-12
+                        && (section.below(high + 1.0) - whole).abs() < 1e-12 * whole
+                );
+                assert!(
+                    (section.height(-1.0) - low).abs() < 1e-12
+                        && (section.height(2.0 * whole) - high).abs() < 1e-9
+                );
+            }
+            assert!(
+                sections.at(sections.range().1 + 1e-3).is_none() && sections.at(-500.0).is_none(),
+                "{name}"
+            );
+        }
+    }
+}
