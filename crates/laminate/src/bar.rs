@@ -1,0 +1,90 @@
+//! A bar of the stack: its layers, its twist, and the way from its welded section back to the square it was before.
+
+use glam::DVec2;
+
+use crate::disc::Ringed;
+use crate::layers::LayerSet;
+use crate::twist::Program;
+
+/// How layers stand in a bar at the angle 0.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Direction {
+    /// Parallel to the blade's sides, counted from left to right.
+    Flat,
+    /// Square to the blade's sides, counted from the edge up.
+    Upright,
+}
+
+/// How a twisted bar was made square again. It is taken to be square in section when it is twisted.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Squaring {
+    /// Under the hammer: every ring of the section keeps its area on the way from square to round to square.
+    Forged,
+    /// At the grinder: the corners are lost, and the square left is the one inside the twisted bar's core.
+    Ground,
+}
+
+/// A point of a bar's square section before the twist, in shares of the side: −1/2 to 1/2.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SquarePoint {
+    /// From the edge up, when the bar is not turned.
+    pub up: f64,
+    /// From left to right.
+    pub through: f64,
+}
+
+/// A bar.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Bar {
+    /// Its name.
+    pub name: String,
+    /// Its height in the stack, mm.
+    pub height: f64,
+    /// What it is made of.
+    pub layers: LayerSet,
+    /// How the layers stand.
+    pub direction: Direction,
+    /// How it is twisted.
+    pub twist: Program,
+    /// How it was made square again.
+    pub squaring: Squaring,
+    /// Whether it runs into the tang.
+    pub tang: bool,
+}
+
+impl Bar {
+    /// Where a point of the bar's section lay before the bar was twisted and squared. `p` in shares of height and
+    /// width, −1/2 to 1/2, `angle` as [`Program::angle`] gives it.
+    pub fn before_twist(&self, p: SquarePoint, angle: f64) -> SquarePoint {
+        self.turned(p, -angle, 1.0 / GROUND_SIDE)
+    }
+
+    /// The way back: where a point of the square before the twist is now. A ground bar has lost some of its points:
+    /// they come out beyond −1/2 or 1/2.
+    pub fn after_twist(&self, p: SquarePoint, angle: f64) -> SquarePoint {
+        self.turned(p, angle, GROUND_SIDE)
+    }
+
+    fn turned(&self, p: SquarePoint, angle: f64, scale: f64) -> SquarePoint {
+        let p = DVec2::new(p.up, p.through);
+        let turned = match self.squaring {
+            // A straight bar, however it lies, was never cut at its corners.
+            Squaring::Ground if self.twist.is_twisted() => DVec2::from_angle(angle).rotate(p) * scale,
+            Squaring::Ground | Squaring::Forged => Ringed::of(p).turned(angle).square(),
+        };
+        SquarePoint { up: turned.x, through: turned.y }
+    }
+
+    /// Index of the layer at a point of the square before the twist.
+    pub fn layer(&self, p: SquarePoint) -> usize {
+        let across = match self.direction {
+            Direction::Flat => p.through,
+            Direction::Upright => p.up,
+        };
+        self.layers.at(across + 0.5)
+    }
+}
+
+/// Side of the square before the twist over the side of the largest square that every turn of it covers: that one's
+/// corners lie on the circle inside the first.
+const GROUND_SIDE: f64 = std::f64::consts::SQRT_2;

@@ -1,0 +1,216 @@
+//! The recipe of the billet: steels and bars, from the back to the edge.
+
+use thiserror::Error;
+
+use crate::bar::{Bar, SquarePoint};
+use crate::steel::Steel;
+
+/// Bars a stack may have.
+pub(crate) const MOST_BARS: usize = 9;
+
+/// How the point was made.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Tip {
+    /// Forged to shape: every bar keeps its share of each section and runs to the point.
+    Forged,
+    /// Cut to shape: beyond this station (mm) the bars run straight on and leave through back and edge.
+    Cut {
+        /// Where the bars begin to run straight on, mm.
+        from: f64,
+    },
+}
+
+/// What a billet is asked to be.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Recipe {
+    /// The width all bars share, through the thickness of the blade, mm.
+    pub width: f64,
+    /// The bars, from the back to the edge.
+    pub bars: Vec<Bar>,
+    /// The steels that layers name by their index.
+    pub steels: Vec<Steel>,
+    /// How the point was made.
+    pub tip: Tip,
+}
+
+/// What keeps a [`Recipe`] from being a [`Billet`].
+#[derive(Clone, Debug, Error, PartialEq)]
+#[non_exhaustive]
+pub enum BilletFault {
+    /// Not one to nine bars.
+    #[error("a stack has 1 to {MOST_BARS} bars, not {0}")]
+    Bars(usize),
+    /// A size that is not a positive number.
+    #[error("{0} is not a positive length")]
+    Size(String),
+    /// A layer of a steel that is not in the list.
+    #[error("bar {bar} names steel {steel}, which is not listed")]
+    NoSteel {
+        /// Index of the bar.
+        bar: usize,
+        /// The index it names.
+        steel: usize,
+    },
+    /// A tang of no bar.
+    #[error("no bar runs into the tang")]
+    NoTang,
+    /// A tip cut from a station that is not on the blade.
+    #[error("the tip is cut from station {at} mm, which is not between 0 and {length} mm")]
+    CutFrom {
+        /// The station, mm.
+        at: f64,
+        /// The blade's length, mm.
+        length: f64,
+    },
+}
+
+/// Bars that are welded to each other, from the edge up.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Stack {
+    /// Indices into the billet's bars.
+    pub(crate) bars: Vec<usize>,
+    /// Heights of the seams above the lowest face, mm: one more than bars, the first 0.
+    pub(crate) seams: Vec<f64>,
+}
+
+impl Stack {
+    fn new(bars: &[Bar], tang: bool) -> Self {
+        let indices: Vec<usize> = (0..bars.len()).rev().filter(|&i| !tang || bars[i].tang).collect();
+        let heights = indices.iter().scan(0.0, |sum, &i| {
+            *sum += bars[i].height;
+            Some(*sum)
+        });
+        let seams = std::iter::once(0.0).chain(heights).collect();
+        Stack { bars: indices, seams }
+    }
+
+    /// Height of the stack, mm.
+    pub(crate) fn height(&self) -> f64 {
+        self.seams[self.seams.len() - 1]
+    }
+
+    /// Which of the stacked bars holds height `up`, mm; the outermost beyond the ends.
+    pub(crate) fn place(&self, up: f64) -> usize {
+        self.seams.partition_point(|&s| s <= up).saturating_sub(1).min(self.bars.len() - 1)
+    }
+}
+
+/// A point in the welded stack: of the blade, or of the tang with those bars that run into it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct StackPoint {
+    /// Whether it lies in the tang.
+    pub tang: bool,
+    /// Along the bars from the shoulder towards the point, mm of the stack; below 0 in the tang.
+    pub along: f64,
+    /// Above the lowest face, mm.
+    pub up: f64,
+    /// From the middle to the right, mm.
+    pub through: f64,
+}
+
+/// A checked recipe. Only [`Billet::new`] makes one.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Billet {
+    recipe: Recipe,
+    blade: Stack,
+    tang: Stack,
+}
+
+impl Billet {
+    /// Checks a recipe.
+    ///
+    /// # Errors
+    /// Every [`BilletFault`] found.
+    pub fn new(recipe: Recipe) -> Result<Billet, Vec<BilletFault>> {
+        let faults = faults(&recipe);
+        if !faults.is_empty() {
+            return Err(faults);
+        }
+        let (blade, tang) = (Stack::new(&recipe.bars, false), Stack::new(&recipe.bars, true));
+        Ok(Billet { recipe, blade, tang })
+    }
+
+    /// What it was asked to be.
+    pub fn recipe(&self) -> &Recipe {
+        &self.recipe
+    }
+
+    /// The bars, from the back to the edge.
+    pub fn bars(&self) -> &[Bar] {
+        &self.recipe.bars
+    }
+
+    /// The steels.
+    pub fn steels(&self) -> &[Steel] {
+        &self.recipe.steels
+    }
+
+    /// The width of all bars, mm.
+    pub fn width(&self) -> f64 {
+        self.recipe.width
+    }
+
+    /// Section of the stack that becomes the blade, or the tang, mm².
+    pub fn section(&self, tang: bool) -> f64 {
+        self.width() * self.stack(tang).height()
+    }
+
+    /// Indices of the bars in blade or tang, from the edge up, each with the heights of its two faces in the stack, mm.
+    pub fn stacked(&self, tang: bool) -> impl Iterator<Item = (usize, [f64; 2])> + '_ {
+        let stack = self.stack(tang);
+        stack.bars.iter().copied().zip(stack.seams.windows(2).map(|s| [s[0], s[1]]))
+    }
+
+    pub(crate) fn stack(&self, tang: bool) -> &Stack {
+        if tang { &self.tang } else { &self.blade }
+    }
+
+    /// Which bar holds a point of the stack, and where in the bar's welded section it lies, in shares of its height and
+    /// width: within −1/2 and 1/2 for points of the stack.
+    pub fn bar_point(&self, p: StackPoint) -> (usize, SquarePoint) {
+        let stack = self.stack(p.tang);
+        let k = stack.place(p.up);
+        let (low, high) = (stack.seams[k], stack.seams[k + 1]);
+        let up = (p.up - low) / (high - low) - 0.5;
+        (stack.bars[k], SquarePoint { up, through: p.through / self.width() })
+    }
+
+    /// The way back: the point of blade's or tang's stack at a place in a bar's welded section; `None` for a bar that
+    /// does not run into the tang.
+    pub fn stack_point(&self, bar: usize, at: SquarePoint, along: f64, tang: bool) -> Option<StackPoint> {
+        let stack = self.stack(tang);
+        let k = stack.bars.iter().position(|&b| b == bar)?;
+        let (low, high) = (stack.seams[k], stack.seams[k + 1]);
+        let up = low + (at.up + 0.5) * (high - low);
+        Some(StackPoint { tang, along, up, through: at.through * self.width() })
+    }
+
+    /// Bar, layer and steel at a point of the stack.
+    pub fn layer(&self, p: StackPoint) -> (usize, usize, usize) {
+        let (bar, welded) = self.bar_point(p);
+        let made = &self.recipe.bars[bar];
+        let layer = made.layer(made.before_twist(welded, made.twist.angle(p.along)));
+        (bar, layer, made.layers.layers()[layer].steel)
+    }
+}
+
+fn faults(recipe: &Recipe) -> Vec<BilletFault> {
+    let mut found = Vec::new();
+    if !(1..=MOST_BARS).contains(&recipe.bars.len()) {
+        found.push(BilletFault::Bars(recipe.bars.len()));
+    }
+    let heights = recipe.bars.iter().enumerate().map(|(i, b)| (format!("the height of bar {i}"), b.height));
+    for (what, size) in heights.chain([("the width".to_owned(), recipe.width)]) {
+        if !(size.is_finite() && size > 0.0) {
+            found.push(BilletFault::Size(what));
+        }
+    }
+    for (bar, made) in recipe.bars.iter().enumerate() {
+        let unknown = made.layers.layers().iter().find(|l| l.steel >= recipe.steels.len());
+        found.extend(unknown.map(|l| BilletFault::NoSteel { bar, steel: l.steel }));
+    }
+    if !recipe.bars.iter().any(|b| b.tang) {
+        found.push(BilletFault::NoTang);
+    }
+    found
+}

@@ -1,0 +1,386 @@
+//! The billet laid on the forged blade: from a point of the blade to its place in the stack and back.
+//!
+//! Bars that are welded to each other lengthen together, so every bar keeps its share of the section's area. With A_f
+//! the area of the forged section at station x, h(x, y) half its thickness at height y and A_s the stack's section of
+//! width w and height H:
+//!
+//! - along the bars, ds/dx = A_f/A_s;
+//! - across them, up/H is the share of A_f that lies below y, so that d(up)/dy = (2h/w)·(A_s/A_f);
+//! - through them, through = (z − middle)/h · w/2.
+//!
+//! The product of the three is 1 (to 1e-6 wherever the section holds at least 1 mm²): forging loses no steel. Grinding cuts through this map and moves nothing.
+//!
+//! Sections are those square to x, up to the point: only with them is the product exactly 1. A cut tip is laid out on
+//! the uncut bar: the section at the station where the cut begins runs straight on, as thin as the forged blade gets.
+
+use blade::{CrossSection, Sections};
+use glam::DVec3;
+
+use crate::billet::{Billet, BilletFault, Stack, StackPoint, Tip};
+use crate::run::Run;
+
+/// How far outside a section (mm) a point may lie by rounding and still count as on it.
+const ON: f64 = 1e-9;
+
+/// A billet on a forged blade.
+#[derive(Clone, Debug)]
+pub struct Lay {
+    billet: Billet,
+    sections: Sections,
+    blade: Run,
+    tang: Run,
+    cut: Option<Cut>,
+}
+
+/// The uncut bar in front of a cut tip.
+#[derive(Clone, Debug)]
+struct Cut {
+    from: f64,
+    section: CrossSection,
+    /// Thickness there, mm.
+    thickness: f64,
+    /// How thin the bar is compared with it, summed up from there, mm.
+    thinned: Run,
+}
+
+impl Lay {
+    /// Lays the billet on the sections of the forged stage.
+    ///
+    /// # Errors
+    /// [`BilletFault::CutFrom`] when the tip is cut from a station that is not on the blade.
+    pub fn new(billet: Billet, forged: Sections) -> Result<Lay, BilletFault> {
+        let (start, end) = forged.range();
+        let area = |x: f64| forged.at(x).map_or(0.0, |s| s.area());
+        let breaks = forged.breaks();
+        let part = |low: f64, high: f64| -> Vec<f64> {
+            breaks.iter().copied().filter(|&x| (low..=high).contains(&x)).collect()
+        };
+        let blade = Run::new(&part(0.0, end), forged.fan_start(), area);
+        let behind = part(start, 0.0);
+        // Just behind the shoulder plane: the plane itself belongs to the blade.
+        let tang = Run::new(&behind, 0.0, |x| area(x.min(-ON)));
+        let cut = match billet.recipe().tip {
+            Tip::Forged => None,
+            Tip::Cut { from } => Some(Cut::new(&forged, from, &breaks)?),
+        };
+        Ok(Lay { billet, sections: forged, blade, tang, cut })
+    }
+
+    /// The billet.
+    pub fn billet(&self) -> &Billet {
+        &self.billet
+    }
+
+    /// The forged sections it is laid on.
+    pub fn sections(&self) -> &Sections {
+        &self.sections
+    }
+
+    /// Volume of the forged blade without its tang, or of the tang, mm³.
+    pub fn volume(&self, tang: bool) -> f64 {
+        if tang { self.tang.total() } else { self.blade.total() }
+    }
+
+    /// The map in the plane square to the blade at station `x`, mm; `None` outside blade and tang.
+    pub fn plane(&self, x: f64) -> Option<Plane<'_>> {
+        let tang = x < 0.0;
+        let (section, thinned) = match self.cut.as_ref().filter(|c| x > c.from) {
+            Some(cut) => (cut.section.clone(), thickness(&self.sections.at(x)?) / cut.thickness),
+            None => (self.sections.at(x)?, 1.0),
+        };
+        let (area, stack) = (section.area(), self.billet.stack(tang));
+        if area <= 0.0 || thinned <= 0.0 {
+            return None;
+        }
+        let (along, width) = (self.along(x), self.billet.width());
+        Some(Plane { section, thinned, area, along, tang, stack, width })
+    }
+
+    /// Place along the bars of station `x`, mm of the stack from the shoulder.
+    pub fn along(&self, x: f64) -> f64 {
+        if x < 0.0 {
+            return (self.tang.at(x) - self.tang.total()) / self.billet.section(true);
+        }
+        let stack = self.billet.section(false);
+        match self.cut.as_ref().filter(|c| x > c.from) {
+            Some(cut) => (self.blade.at(cut.from) + cut.section.area() * cut.thinned.at(x)) / stack,
+            None => self.blade.at(x) / stack,
+        }
+    }
+
+    /// The station of a place along the bars, clamped to the ends of blade and tang, mm.
+    pub fn station(&self, along: f64) -> f64 {
+        if along < 0.0 {
+            return self.tang.station(self.tang.total() + along * self.billet.section(true));
+        }
+        let volume = along * self.billet.section(false);
+        match self.cut.as_ref().map(|c| (c, volume - self.blade.at(c.from))).filter(|c| c.1 > 0.0) {
+            Some((cut, beyond)) => cut.thinned.station(beyond / cut.section.area()),
+            None => self.blade.station(volume),
+        }
+    }
+
+    /// How much longer a stretch of the stack is on the blade at station `x`: A_s/A_f; `None` outside.
+    pub fn stretch(&self, x: f64) -> Option<f64> {
+        let plane = self.plane(x)?;
+        Some(self.billet.section(plane.tang) / (plane.area * plane.thinned))
+    }
+
+    /// Where a point of the forged blade lies in the stack. Its domain is the forged blade, or in front of a cut the
+    /// uncut bar: `None` outside. [`Lay::blade_point`] is its inverse, to 1e-9 mm where the section holds at least 1 mm²
+    /// and is at least 0.002 mm thick; nearer to a sharp border heights, and nearer to a sharp point stations, get lost
+    /// in the rounding.
+    pub fn stack_point(&self, p: DVec3) -> Option<StackPoint> {
+        let plane = self.plane(p.x)?;
+        let (low, high) = plane.section.range();
+        let (left, right) = plane.flanks(p.y);
+        let inside = p.y >= low - ON && p.y <= high + ON && p.z >= left - ON && p.z <= right + ON;
+        inside.then(|| plane.stack_point(p.y, p.z))
+    }
+
+    /// Where a point of the stack lies on the blade. Its domain is the stack that became the blade or the tang, with
+    /// what was cut from the tip: `None` outside.
+    pub fn blade_point(&self, p: StackPoint) -> Option<DVec3> {
+        let stack = self.billet.stack(p.tang);
+        let x = self.station(p.along);
+        let inside = (p.tang == (p.along < 0.0))
+            && (self.along(x) - p.along).abs() < ON
+            && (-ON..=stack.height() + ON).contains(&p.up)
+            && p.through.abs() <= 0.5 * self.billet.width() + ON;
+        let plane = self.plane(x).filter(|_| inside)?;
+        let (y, z) = plane.blade_point(p);
+        Some(DVec3::new(x, y, z))
+    }
+}
+
+impl Cut {
+    fn new(forged: &Sections, from: f64, breaks: &[f64]) -> Result<Cut, BilletFault> {
+        let (_, length) = forged.range();
+        let fault = BilletFault::CutFrom { at: from, length };
+        if !(from > 0.0 && from < length) {
+            return Err(fault);
+        }
+        let section = forged.at(from).ok_or(fault)?;
+        let whole = thickness(&section);
+        let mut beyond: Vec<f64> = breaks.iter().copied().filter(|&x| x > from + 1e-6).collect();
+        beyond.insert(0, from);
+        let thinned =
+            Run::new(&beyond, forged.fan_start(), |x| forged.at(x).map_or(0.0, |s| thickness(&s)) / whole);
+        Ok(Cut { from, thickness: whole, section, thinned })
+    }
+}
+
+/// The greatest thickness of a section, mm.
+fn thickness(section: &CrossSection) -> f64 {
+    let at = |&y: &f64| {
+        let (left, right) = section.flanks(y);
+        right - left
+    };
+    section.heights().iter().map(at).fold(0.0, f64::max)
+}
+
+/// The map in one plane square to the blade.
+#[derive(Clone, Debug)]
+pub struct Plane<'a> {
+    section: CrossSection,
+    thinned: f64,
+    area: f64,
+    along: f64,
+    tang: bool,
+    stack: &'a Stack,
+    width: f64,
+}
+
+impl Plane<'_> {
+    /// Place along the bars, mm of the stack.
+    pub fn along(&self) -> f64 {
+        self.along
+    }
+
+    /// The heights between which the forged section (or the uncut bar) reaches, mm.
+    pub fn range(&self) -> (f64, f64) {
+        self.section.range()
+    }
+
+    /// Heights on the blade of the borders between bars, from the edge up, mm: one fewer than bars.
+    pub fn seams(&self) -> impl Iterator<Item = f64> + '_ {
+        let inner = &self.stack.seams[1..self.stack.seams.len() - 1];
+        inner.iter().map(|up| self.section.height(up / self.stack.height() * self.area))
+    }
+
+    /// How far the forged blade (or the uncut bar) reaches left and right at height `y`, mm.
+    pub fn flanks(&self, y: f64) -> (f64, f64) {
+        let (left, right) = self.section.flanks(y);
+        (left * self.thinned, right * self.thinned)
+    }
+
+    /// The place in the stack of the point at (y, z); points outside count as the nearest on its border.
+    pub fn stack_point(&self, y: f64, z: f64) -> StackPoint {
+        let i = self.section.interval(y);
+        let (left, right) = self.section.flanks_in(i, y);
+        let (middle, half) = (0.5 * (left + right) * self.thinned, 0.5 * (right - left) * self.thinned);
+        let share = if half > 0.0 { ((z - middle) / half).clamp(-1.0, 1.0) } else { 0.0 };
+        StackPoint {
+            tang: self.tang,
+            along: self.along,
+            up: self.section.below_in(i, y) / self.area * self.stack.height(),
+            through: share * 0.5 * self.width,
+        }
+    }
+
+    /// The way back: (y, z) of a point of the stack in this plane.
+    pub fn blade_point(&self, p: StackPoint) -> (f64, f64) {
+        let y = self.section.height(p.up / self.stack.height() * self.area);
+        let (left, right) = self.flanks(y);
+        (y, 0.5 * (left + right) + p.through / self.width * (right - left))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sample::{forged, four_bars, spec, specs};
+    use proptest::prelude::*;
+
+    /// Points of the forged blade and tang by three shares; within the uncut bar's domain.
+    fn inside(lay: &Lay, [a, b, c]: [f64; 3]) -> Option<DVec3> {
+        let (start, end) = lay.sections().range();
+        let x = start + (end - start) * a;
+        let plane = lay.plane(x)?;
+        let (low, high) = plane.range();
+        let y = low + (high - low) * b;
+        let (left, right) = plane.flanks(y);
+        (right - left > 2e-3 && plane.area >= 1.0).then(|| DVec3::new(x, y, left + (right - left) * c))
+    }
+
+    fn lays() -> Vec<(String, Lay)> {
+        let tips = [Tip::Forged, Tip::Cut { from: 330.0 }];
+        let each = specs().into_iter().flat_map(|(name, spec)| tips.map(|tip| (name, spec.clone(), tip)));
+        each.map(|(name, spec, tip)| {
+            (format!("{name} {tip:?}"), Lay::new(four_bars(tip), forged(&spec)).unwrap())
+        })
+        .collect()
+    }
+
+    /// Determinant of the map by central differences; `None` where a border or corner of the section is near.
+    fn determinant(lay: &Lay, p: DVec3) -> Option<f64> {
+        let h = 1e-4;
+        let at = |d: DVec3| lay.stack_point(p + d).map(|s| DVec3::new(s.along, s.up, s.through));
+        let slope = |axis: DVec3| {
+            // Fourth order, so that the step can be large enough for the rounding.
+            let [a, b, c, d] = [-2.0, -1.0, 1.0, 2.0].map(|k| at(axis * h * k));
+            Some((a? - b? * 8.0 + c? * 8.0 - d?) / (12.0 * h))
+        };
+        let plane = lay.plane(p.x)?;
+        let near = |y: f64| plane.section.interval(y);
+        if near(p.y - 4.0 * h) != near(p.y + 4.0 * h) {
+            return None;
+        }
+        Some(slope(DVec3::X)?.dot(slope(DVec3::Y)?.cross(slope(DVec3::Z)?)))
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig { cases: 24, ..ProptestConfig::default() })]
+        #[test]
+        fn forging_keeps_every_volume(shares in proptest::collection::vec([0.001..0.999, 0.02..0.98, 0.02..0.98f64], 60)) {
+            thread_local!(static LAYS: Vec<(String, Lay)> = lays());
+            LAYS.with(|lays| {
+                for (name, lay) in lays {
+                    for p in shares.iter().filter_map(|&s| inside(lay, s)) {
+                        if let Some(d) = determinant(lay, p) {
+                            prop_assert!((d - 1.0).abs() < 1e-6, "{name} {p}: {d}");
+                        }
+                    }
+                }
+                Ok(())
+            })?;
+        }
+
+        #[test]
+        fn there_and_back_again(shares in proptest::collection::vec([0.0..1.0, 0.0..1.0, 0.0..1.0f64], 100)) {
+            thread_local!(static LAYS: Vec<(String, Lay)> = lays());
+            LAYS.with(|lays| {
+                for (name, lay) in lays {
+                    for p in shares.iter().filter_map(|&s| inside(lay, s)) {
+                        let stack = lay.stack_point(p).unwrap();
+                        let back = lay.blade_point(stack).unwrap();
+                        prop_assert!(back.distance(p) < 1e-9, "{name} {p} {}", back - p);
+                    }
+                }
+                Ok(())
+            })?;
+        }
+    }
+
+    #[test]
+    fn bars_keep_their_shares_of_the_volume() {
+        for (name, spec) in specs() {
+            let lay = Lay::new(four_bars(Tip::Forged), forged(&spec)).unwrap();
+            let whole = blade::Blade::new(&spec).unwrap().loft(blade::Stage::Forged).moments().volume;
+            let sum = lay.volume(false) + lay.volume(true);
+            assert!((sum / whole - 1.0).abs() < 1e-7, "{name}");
+            // The volume between two seams, by the midpoint rule over the blade.
+            let steps = 4000;
+            let mut volumes = [0.0; 4];
+            let (_, end) = lay.sections().range();
+            for i in 0..steps {
+                let plane = lay.plane(end * (f64::from(i) + 0.5) / f64::from(steps)).unwrap();
+                let (low, high) = plane.range();
+                let cuts: Vec<f64> = [low].into_iter().chain(plane.seams()).chain([high]).collect();
+                for (v, pair) in volumes.iter_mut().zip(cuts.windows(2)) {
+                    *v += (plane.section.below(pair[1]) - plane.section.below(pair[0])) * end
+                        / f64::from(steps);
+                }
+            }
+            let all: f64 = volumes.iter().sum();
+            for (v, height) in volumes.iter().zip([12.0, 9.0, 9.0, 7.0]) {
+                assert!((v / all - height / 37.0).abs() < 1e-9, "{name} {volumes:?}");
+            }
+            assert!(
+                (all / lay.volume(false) - 1.0).abs() < 1e-6,
+                "{name}: {}",
+                all / lay.volume(false) - 1.0
+            );
+        }
+    }
+
+    #[test]
+    fn pitch_grows_where_the_blade_is_thin() {
+        let lay = Lay::new(four_bars(Tip::Forged), forged(&spec())).unwrap();
+        let (thick, thin) = (lay.stretch(50.0).unwrap(), lay.stretch(400.0).unwrap());
+        assert!(thin > 1.5 * thick);
+        let h = 1e-3;
+        let slope = (lay.along(200.0 + h) - lay.along(200.0 - h)) / (2.0 * h);
+        assert!((slope * lay.stretch(200.0).unwrap() - 1.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn a_cut_tip_runs_straight_on() {
+        let lay = Lay::new(four_bars(Tip::Cut { from: 330.0 }), forged(&spec())).unwrap();
+        let seams = |x: f64| lay.plane(x).unwrap().seams().collect::<Vec<_>>();
+        assert_eq!(seams(331.0), seams(425.0));
+        assert!((lay.along(330.0 + 1e-9) - lay.along(330.0)).abs() < 1e-8);
+        for wrong in [-1.0, 0.0, 430.0, f64::NAN] {
+            let cut = four_bars(Tip::Cut { from: wrong });
+            assert!(matches!(Lay::new(cut, forged(&spec())), Err(BilletFault::CutFrom { .. })));
+        }
+    }
+
+    #[test]
+    fn outside_there_is_nothing() {
+        let lay = Lay::new(four_bars(Tip::Forged), forged(&spec())).unwrap();
+        for p in [[500.0, 0.0, 0.0], [-111.0, 0.0, 0.0], [200.0, 0.0, 9.0], [200.0, 80.0, 0.0]] {
+            assert!(lay.stack_point(DVec3::from_array(p)).is_none());
+        }
+        let inside = StackPoint { tang: false, along: 100.0, up: 20.0, through: 0.0 };
+        assert!(lay.blade_point(inside).is_some());
+        for p in [
+            StackPoint { up: 37.1, ..inside },
+            StackPoint { through: 5.6, ..inside },
+            StackPoint { along: 900.0, ..inside },
+            StackPoint { tang: true, ..inside },
+        ] {
+            assert!(lay.blade_point(p).is_none(), "{p:?}");
+        }
+    }
+}

@@ -1,0 +1,22 @@
+//! The billet on the blade: steels, layer sets, bars and their twist, and what of them lies where.
+//!
+//! Pure computation in millimetres and radians on the forged stage's [`blade::Sections`]. It opens no file, knows no
+//! printer and reads no clock.
+
+mod bar;
+mod billet;
+mod disc;
+mod lay;
+mod layers;
+mod run;
+#[cfg(test)]
+mod sample;
+mod steel;
+mod twist;
+
+pub use bar::{Bar, Direction, SquarePoint, Squaring};
+pub use billet::{Billet, BilletFault, Recipe, StackPoint, Tip};
+pub use lay::{Lay, Plane};
+pub use layers::{Layer, LayerSet};
+pub use steel::{Composition, Steel, nominal, nominals};
+pub use twist::{Hand, Program, Turn};

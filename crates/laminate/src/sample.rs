@@ -1,0 +1,138 @@
+//! Billets and blades for the tests of this package.
+
+use blade::*;
+
+use crate::bar::{Bar, Direction, Squaring};
+use crate::billet::{Billet, Recipe, Tip as Point};
+use crate::layers::LayerSet;
+use crate::steel::nominal;
+use crate::twist::{Hand, Program, Turn};
+
+pub(crate) fn spec() -> Spec {
+    Spec {
+        outline: Outline {
+            form: OutlineForm::BrokenBack {
+                length: 430.0,
+                breadth: 36.0,
+                break_at: 300.0,
+                break_breadth: 40.0,
+                sweep: 0.0,
+                point_height: 0.0,
+            },
+            tip: Tip::Flat { breadth: 1.0 },
+        },
+        section: Section {
+            bevel: Bevel::Flat,
+            sides: Sides::Both,
+            grind_line: GrindLine::Share(0.6),
+            back: Back::Flat,
+        },
+        taper: vec![
+            TaperStation { at: 0.0, back: 6.5, grind: Some(6.2) },
+            TaperStation { at: 280.0, back: 5.0, grind: None },
+            TaperStation { at: 430.0, back: 2.5, grind: None },
+        ],
+        ricasso: None,
+        fullers: vec![],
+        tang: Tang {
+            form: TangForm::Hidden { breadth: 10.0, thickness: 2.0, shoulder_radius: 2.0 },
+            length: 110.0,
+            end_breadth: 8.0,
+            end_thickness: 1.8,
+            offset: 8.0,
+            holes: vec![],
+        },
+        stages: Stages {
+            forged_allowance: 0.8,
+            forged_edge: 2.5,
+            ground_allowance: 0.15,
+            ground_edge: 1.0,
+            finished_edge: 0.7,
+            edge_angle: Some(0.5),
+        },
+    }
+}
+
+pub(crate) fn forged(spec: &Spec) -> Sections {
+    Sections::of(&Blade::new(spec).unwrap_or_else(|p| panic!("{p:?}")).loft(Stage::Forged))
+}
+
+/// Blades of all kinds of back, bevel, point and tang.
+pub(crate) fn specs() -> Vec<(&'static str, Spec)> {
+    let mut all = vec![("plain", spec())];
+    let mut add = |name, change: fn(&mut Spec)| {
+        let mut spec = spec();
+        change(&mut spec);
+        all.push((name, spec));
+    };
+    add("pointed", |s| s.outline.tip = Tip::Point);
+    add("round point", |s| s.outline.tip = Tip::Round { radius: 5.0 });
+    add("hollow, rounded back", |s| {
+        s.section.bevel = Bevel::Hollow { radius: 150.0 };
+        s.section.back = Back::Rounded { radius: 1.0 };
+    });
+    add("one-sided, crowned", |s| {
+        s.section.sides = Sides::Right;
+    });
+    add("dropped point, round", |s| {
+        s.outline.form = OutlineForm::DroppedPoint {
+            length: 430.0,
+            breadth: 36.0,
+            drop: 120.0,
+            sweep: 30.0,
+            point_height: 18.0,
+        };
+        s.outline.tip = Tip::Round { radius: 4.0 };
+    });
+    add("full tang, ricasso", |s| {
+        s.tang.form = TangForm::Full;
+        s.tang.end_breadth = 24.0;
+        s.tang.end_thickness = 3.0;
+        s.tang.offset = 0.0;
+        s.ricasso = Some(Ricasso { length: 20.0, plunge: 12.0 });
+    });
+    all
+}
+
+/// Seven alternating layers of steels 0 and 1.
+pub(crate) fn seven() -> LayerSet {
+    let layers: Vec<_> = (0..7).map(|i| (i % 2, 1.0)).collect();
+    LayerSet::stacked(&layers, 1).unwrap()
+}
+
+pub(crate) fn bar(height: f64, twist: Program, squaring: Squaring) -> Bar {
+    Bar {
+        name: format!("bar of {height} mm"),
+        height,
+        layers: seven(),
+        direction: Direction::Upright,
+        twist,
+        squaring,
+        tang: true,
+    }
+}
+
+pub(crate) fn even(hand: Hand, turns: f64) -> Program {
+    Program::new(0.0, &[Turn { length: None, twist: Some((hand, turns)) }])
+}
+
+pub(crate) fn billet(bars: Vec<Bar>, width: f64, tip: Point) -> Billet {
+    let steels = ["C75S", "75Ni8", "C45"].map(|n| nominal(n).unwrap()).to_vec();
+    Billet::new(Recipe { width, bars, steels, tip }).unwrap()
+}
+
+/// A back of one steel, two bars twisted against each other, an edge of one steel that stops at the shoulder.
+pub(crate) fn four_bars(tip: Point) -> Billet {
+    let plain = |height, steel, tang| Bar {
+        layers: LayerSet::plain(steel),
+        tang,
+        ..bar(height, Program::default(), Squaring::Forged)
+    };
+    let bars = vec![
+        plain(7.0, 2, true),
+        bar(9.0, even(Hand::Right, 0.04), Squaring::Forged),
+        bar(9.0, even(Hand::Left, 0.04), Squaring::Ground),
+        plain(12.0, 0, false),
+    ];
+    billet(bars, 11.0, tip)
+}
