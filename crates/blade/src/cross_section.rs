@@ -76,25 +76,25 @@ impl CrossSection {
 
     /// As [`CrossSection::flanks`] for a y in interval `i`.
     pub fn flanks_in(&self, i: usize, y: f64) -> (f64, f64) {
-        let t = self.share(i, y);
-        let between = |z: &[f64]| z[i] + (z[i + 1] - z[i]) * t;
-        (between(&self.left), between(&self.right))
-    }
-
-    fn share(&self, i: usize, y: f64) -> f64 {
-        ((y - self.y[i]) / (self.y[i + 1] - self.y[i])).clamp(0.0, 1.0)
+        self.read(i, y).0
     }
 
     /// Area under height `y`, mm²: 0 below the range, the whole above.
     pub fn below(&self, y: f64) -> f64 {
-        self.below_in(self.interval(y), y)
+        self.read(self.interval(y), y).1
     }
 
-    /// As [`CrossSection::below`] for a y in interval `i`.
-    pub fn below_in(&self, i: usize, y: f64) -> f64 {
+    /// Flanks and area below a y in interval `i`: [`CrossSection::flanks`] and [`CrossSection::below`] in one.
+    pub fn read(&self, i: usize, y: f64) -> ((f64, f64), f64) {
         let t = self.share(i, y);
-        let (low, high) = (self.right[i] - self.left[i], self.right[i + 1] - self.left[i + 1]);
-        self.below[i] + (self.y[i + 1] - self.y[i]) * t * (low + 0.5 * t * (high - low))
+        let between = |z: &[f64]| z[i] + (z[i + 1] - z[i]) * t;
+        let (left, right) = (between(&self.left), between(&self.right));
+        let mean = 0.5 * (self.right[i] - self.left[i] + right - left);
+        ((left, right), self.below[i] + (self.y[i + 1] - self.y[i]) * t * mean)
+    }
+
+    fn share(&self, i: usize, y: f64) -> f64 {
+        ((y - self.y[i]) / (self.y[i + 1] - self.y[i])).clamp(0.0, 1.0)
     }
 
     /// The height under which `area` (mm²) lies, clamped to the range, mm.

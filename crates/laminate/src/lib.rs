@@ -8,6 +8,8 @@ mod billet;
 mod disc;
 mod lay;
 mod layers;
+mod palette;
+mod picture;
 mod run;
 #[cfg(test)]
 mod sample;
@@ -18,5 +20,7 @@ pub use bar::{Bar, Direction, SquarePoint, Squaring};
 pub use billet::{Billet, BilletFault, Recipe, StackPoint, Tip};
 pub use lay::{Lay, Plane};
 pub use layers::{Layer, LayerSet};
+pub use palette::{Colour, PLAIN, bar_colour, steel_colour};
+pub use picture::{Colouring, Fineness, MOST_PIXELS, Picture, View};
 pub use steel::{Composition, Steel, nominal, nominals};
 pub use twist::{Hand, Program, Turn};

@@ -158,8 +158,8 @@ fn integrated(a: &[f64; TERMS], half: f64) -> [f64; TERMS + 1] {
     let a = |k: usize| a.get(k).copied().unwrap_or(0.0);
     let mut b = [0.0; TERMS + 1];
     b[1] = half * (a(0) - 0.5 * a(2));
-    for k in 2..=TERMS {
-        b[k] = half * (a(k - 1) - a(k + 1)) / (2.0 * k as f64);
+    for (k, b) in b.iter_mut().enumerate().skip(2) {
+        *b = half * (a(k - 1) - a(k + 1)) / (2.0 * k as f64);
     }
     b[0] = -clenshaw(&b, -1.0);
     b
