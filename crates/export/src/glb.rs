@@ -195,7 +195,7 @@ mod tests {
         // 4 vertices and 4 triangles of 12 bytes each, then 8 and 8.
         assert_eq!(data.len(), 12 * (4 + 4 + 8 + 8));
         let second = json["bufferViews"][2]["byteOffset"].as_u64().unwrap() as usize;
-        assert_eq!(f32::from_le_bytes(data[second + 48..second + 52].try_into().unwrap()), 0.02);
+        assert_eq!(data[second + 48..second + 52], 0.02f32.to_le_bytes());
     }
 
     /// A square of 10 mm.
