@@ -22,7 +22,7 @@ pub struct Textured<'a> {
     pub uv: &'a [[f64; 2]],
     /// Vertex indices of each triangle, counter-clockwise seen from outside.
     pub triangles: &'a [[u32; 3]],
-    /// The picture.
+    /// The picture. Where its sides are powers of two, viewers on old graphics need not resample it.
     pub picture: &'a Raster<'a>,
 }
 
