@@ -64,7 +64,7 @@ impl Body<'_> {
 
     fn step(&self, name: &str) -> Result<Vec<u8>, Stop> {
         let solid = solid::solid(self.shell).map_err(|why| unmade(name, why))?;
-        export::step(&self.title, &[StepBody { name: self.part, solid: &solid }])
+        export::step(&self.title, &[StepBody { name: self.part, solids: &[&solid], paint: None }])
             .map_err(|why| unmade(name, why))
     }
 }
