@@ -118,7 +118,11 @@ impl Spin {
     }
 
     fn point(self, p: SquarePoint) -> SquarePoint {
-        SquarePoint { up: self.up(p), through: self.through(p) }
+        let turned = match self {
+            Spin::Rings(quarters) => Ringed::of(flat(p)).turned(quarters).square(),
+            Spin::Plain(turn) => turn.rotate(flat(p)),
+        };
+        SquarePoint { up: turned.x, through: turned.y }
     }
 
     fn up(self, p: SquarePoint) -> f64 {

@@ -105,7 +105,8 @@ impl Lay {
         let stack = self.billet.section(false);
         match self.cut.as_ref().filter(|c| x > c.from) {
             Some(cut) => (self.blade.at(cut.from) + cut.section.area() * cut.thinned.at(x)) / stack,
-            None => self.blade.at(x) / stack,
+            // Rounding must not lead from the shoulder plane into the tang.
+            None => self.blade.at(x).max(0.0) / stack,
         }
     }
 

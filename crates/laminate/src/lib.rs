@@ -14,6 +14,7 @@ mod run;
 #[cfg(test)]
 mod sample;
 mod steel;
+mod survey;
 mod twist;
 
 pub use bar::{Bar, Direction, SquarePoint, Squaring};
@@ -23,4 +24,5 @@ pub use layers::{Layer, LayerSet};
 pub use palette::{Colour, PLAIN, bar_colour, steel_colour};
 pub use picture::{Colouring, Fineness, MOST_PIXELS, Picture, View};
 pub use steel::{Composition, Steel, nominal, nominals};
+pub use survey::{BarsAt, Finding, Limits, Survey};
 pub use twist::{Hand, Program, Turn};
