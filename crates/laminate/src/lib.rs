@@ -15,6 +15,7 @@ mod run;
 mod sample;
 mod steel;
 mod survey;
+mod texture;
 mod twist;
 
 pub use bar::{Bar, Direction, SquarePoint, Squaring};
@@ -25,4 +26,5 @@ pub use palette::{Colour, PLAIN, bar_colour, steel_colour};
 pub use picture::{Colouring, Fineness, MOST_PIXELS, Picture, View};
 pub use steel::{Composition, Steel, nominal, nominals};
 pub use survey::{BarsAt, Finding, Limits, Survey};
+pub use texture::Texture;
 pub use twist::{Hand, Program, Turn};
