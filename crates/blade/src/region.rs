@@ -1,5 +1,6 @@
 //! Plane regions inside borders, divided into triangles: constrained Delaunay triangles.
 
+use std::collections::btree_map::Entry;
 use std::collections::{BTreeMap, VecDeque};
 
 use glam::DVec2;
@@ -28,8 +29,8 @@ pub(crate) fn triangles(borders: &[[u32; 2]], place: impl Fn(u32) -> DVec2) -> O
     let mut net = Net::new();
     let mut known: BTreeMap<u32, FixedVertexHandle> = BTreeMap::new();
     for &id in borders.iter().flatten() {
-        if !known.contains_key(&id) {
-            known.insert(id, net.insert(Named { at: place(id), id }).ok()?);
+        if let Entry::Vacant(slot) = known.entry(id) {
+            slot.insert(net.insert(Named { at: place(id), id }).ok()?);
         }
     }
     for [a, b] in borders {
