@@ -155,6 +155,17 @@ impl Sections {
         self.fan_start
     }
 
+    /// Stations at which borders along the blade may have corners: where tang, blade and point end and where the
+    /// outline or the section's corners change, mm, increasing.
+    pub fn corners(&self) -> Vec<f64> {
+        let (from, to) = self.range();
+        let inner = self.spans.iter().filter(|s| square(s, self.fan_start)).map(|s| s.from);
+        let mut all: Vec<f64> = inner.chain([from, 0.0, self.fan_start, to]).collect();
+        all.sort_by(f64::total_cmp);
+        all.dedup_by(|a, b| (*a - *b).abs() < 1e-6);
+        all
+    }
+
     /// Stations at which the section's change along x may have a corner: ends of spans and knots of rails, mm, from
     /// the tang's end to the point.
     pub fn breaks(&self) -> Vec<f64> {

@@ -76,6 +76,11 @@ impl Lay {
         &self.sections
     }
 
+    /// Where the tip is cut from, mm.
+    pub(crate) fn cut_from(&self) -> Option<f64> {
+        self.cut.as_ref().map(|c| c.from)
+    }
+
     /// Volume of the forged blade without its tang, or of the tang, mm³.
     pub fn volume(&self, tang: bool) -> f64 {
         if tang { self.tang.total() } else { self.blade.total() }

@@ -13,10 +13,12 @@ mod picture;
 mod run;
 #[cfg(test)]
 mod sample;
+mod seams;
 mod steel;
 mod survey;
 mod texture;
 mod twist;
+mod zone;
 
 pub use bar::{Bar, Direction, SquarePoint, Squaring};
 pub use billet::{Billet, BilletFault, Recipe, StackPoint, Tip};
@@ -24,7 +26,9 @@ pub use lay::{Lay, Plane};
 pub use layers::{Layer, LayerSet};
 pub use palette::{Colour, PLAIN, bar_colour, steel_colour};
 pub use picture::{Colouring, Fineness, MOST_PIXELS, Picture, View};
+pub use seams::Seams;
 pub use steel::{Composition, Steel, nominal, nominals};
 pub use survey::{BarsAt, Finding, Limits, Survey};
 pub use texture::Texture;
 pub use twist::{Hand, Program, Turn};
+pub use zone::Zone;
