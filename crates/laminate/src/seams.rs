@@ -2,9 +2,11 @@
 
 use crate::lay::Lay;
 
-/// Stations nearer to each other than this (mm) are not divided further: towards a round point borders bend without
-/// end.
+/// Stations nearer to each other than this (mm) are not divided further on the blade: towards a round point borders bend
+/// without end, and all of them together.
 const LEAST_STEP: f64 = 0.5;
+/// The same on the tang: in the shoulder's radius borders bend too, but stay apart.
+const LEAST_TANG_STEP: f64 = 0.1;
 /// Breadth (mm) of the point under which all borders end in one place.
 const POINT: f64 = 0.1;
 
@@ -71,7 +73,8 @@ impl Lines<'_> {
             let chord = start.iter().zip(&end).map(|(a, b)| a + (b - a) * share);
             there.iter().zip(chord).map(|(y, c)| (y - c).abs()).fold(0.0, f64::max)
         };
-        let bent = to - from > 2.0 * LEAST_STEP && [0.5, 0.25, 0.75].iter().any(|&s| off(s) > self.tolerance);
+        let least = if self.tang { LEAST_TANG_STEP } else { LEAST_STEP };
+        let bent = to - from > 2.0 * least && [0.5, 0.25, 0.75].iter().any(|&s| off(s) > self.tolerance);
         if bent {
             let middle = 0.5 * (from + to);
             self.add(rows, middle, self.row(middle));
