@@ -1,7 +1,7 @@
 //! One body as files: the blade at a stage, or a part.
 
 use blade::{Mesh, Moments, Shell};
-use export::{Entry, Facts, Measure, StepBody};
+use export::{Entry, Facts, Measure, Object, StepBody};
 use glam::DVec2;
 
 use crate::kinds::Kind;
@@ -44,6 +44,10 @@ impl Body<'_> {
             (Kind::Stl, Some(mesh)) => (export::stl(mesh, &self.title), mesh.bounds(), mesh.volume()),
             (Kind::ThreeMf, Some(mesh)) => {
                 (export::three_mf(mesh, &self.title), mesh.bounds(), mesh.volume())
+            }
+            (Kind::Glb, Some(mesh)) => {
+                let object = Object { name: self.part, mesh, paint: None };
+                (export::glb_set(&self.title, &[object]), mesh.bounds(), mesh.volume())
             }
             _ => (Ok(self.step(&name)?), self.shell.bounds(), Moments::of(self.shell).volume),
         };

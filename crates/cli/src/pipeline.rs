@@ -3,10 +3,13 @@
 use blade::Loft;
 use design::{Design, Problem};
 use export::{Entry, Facts, Manifest};
+use laminate::{Lay, View};
 use tooling::{Motion, Part, bench_note};
 
+use crate::bars::Bars;
 use crate::body::Body;
 use crate::kinds::{Kind, Sort, StageName};
+use crate::layers::Layers;
 use crate::order::Order;
 use crate::paper::Paper;
 use crate::progress::Progress;
@@ -16,6 +19,8 @@ use crate::swap::MANIFEST;
 
 /// The blade itself, as manifests and solids name it.
 const BLADE: &str = "blade";
+/// Fineness of pictures of layers unless told otherwise, dots a mm: a line of a third of a millimetre is still two wide.
+const DOTS: f64 = 5.0;
 /// What the smith reads first.
 const NOTE: &str = "bench-note.txt";
 
@@ -33,6 +38,8 @@ pub(crate) struct Plan<'a> {
     design: &'a Design,
     order: &'a Order,
     parts: Vec<(Sort, Part, Option<Motion>)>,
+    /// The billet on the blade, where the design has one and something of it is wanted.
+    lay: Option<Lay>,
 }
 
 impl Plan<'_> {
@@ -41,7 +48,7 @@ impl Plan<'_> {
     /// # Errors
     /// The problems of all parts that can't be made of this design.
     pub(crate) fn new<'a>(design: &'a Design, order: &'a Order) -> Result<Plan<'a>, Vec<Problem>> {
-        let bodies = !order.kinds_of(true).is_empty();
+        let bodies = !order.kinds_that(Kind::holds_a_part).is_empty();
         let sorts: Vec<Sort> = order.sorts.iter().copied().filter(|s| bodies && s.has_parts()).collect();
         let (mut parts, mut problems) = (Vec::new(), Vec::new());
         // Every sort is tried, so that one run tells all problems.
@@ -52,7 +59,9 @@ impl Plan<'_> {
             }
         }
         parts.retain(|(_, part, _)| order.stage_wanted(part.stage));
-        if problems.is_empty() { Ok(Plan { design, order, parts }) } else { Err(gathered(problems)) }
+        let laid = order.wants(Sort::Bars) || order.wants(Sort::Layers);
+        let lay = if laid { design.lay() } else { None };
+        if problems.is_empty() { Ok(Plan { design, order, parts, lay }) } else { Err(gathered(problems)) }
     }
 
     /// Every file, in a fixed order, the manifest last. Several are made at a time.
@@ -80,16 +89,39 @@ impl Plan<'_> {
     }
 
     fn jobs(&self) -> Vec<Job<'_>> {
+        let order = self.order;
+        let stages = || order.stages.iter().copied();
         let mut jobs = Vec::new();
-        if self.order.wants(Sort::Blade) && !self.order.kinds_of(true).is_empty() {
-            jobs.extend(self.order.stages.iter().map(|&stage| Job::Blade(stage)));
+        if order.wants(Sort::Blade) && !order.kinds_that(Kind::holds_a_body).is_empty() {
+            jobs.extend(stages().map(Job::Blade));
         }
-        if self.order.wants(Sort::Template) {
-            let drawings = self.order.kinds_of(false);
-            let each = self.order.stages.iter().flat_map(|&stage| drawings.iter().map(move |&k| (stage, k)));
+        if let Some(lay) = &self.lay {
+            jobs.extend(self.laid(lay));
+        }
+        if order.wants(Sort::Template) {
+            let drawings = order.kinds_that(|k| !k.holds_a_body());
+            let each = stages().flat_map(|stage| drawings.iter().map(move |&k| (stage, k)));
             jobs.extend(each.map(|(stage, kind)| Job::Paper(stage, kind)));
         }
         jobs.extend(self.parts.iter().map(|(sort, part, motion)| Job::Part(*sort, part, *motion)));
+        jobs
+    }
+
+    /// What is made of the billet.
+    fn laid<'a>(&'a self, lay: &'a Lay) -> Vec<Job<'a>> {
+        let order = self.order;
+        let mut jobs = Vec::new();
+        for &stage in &order.stages {
+            if order.wants(Sort::Bars) && !order.kinds_that(bars_kind).is_empty() {
+                jobs.push(Job::Bars(lay, stage));
+            }
+            if order.wants(Sort::Layers) && order.kinds.contains(&Kind::Glb) {
+                jobs.push(Job::Textured(lay, stage));
+            }
+            if order.wants(Sort::Layers) && order.kinds.contains(&Kind::Png) {
+                jobs.extend(View::ALL.map(|view| Job::Side(lay, stage, view)));
+            }
+        }
         jobs
     }
 
@@ -100,6 +132,15 @@ impl Plan<'_> {
                 Paper::new(self.design, *stage, self.order)?.file(*kind).map(|f| vec![f])
             }
             Job::Part(sort, part, motion) => self.part(*sort, part, *motion),
+            Job::Bars(lay, stage) => {
+                let bars = Bars::new(self.design, lay, *stage)?;
+                self.order.kinds_that(bars_kind).into_iter().map(|kind| bars.file(kind)).collect()
+            }
+            Job::Side(lay, stage, view) => {
+                let dots = self.order.dots.unwrap_or(DOTS);
+                Layers::new(self.design, lay, *stage).side(*view, dots).map(|f| vec![f])
+            }
+            Job::Textured(lay, stage) => Layers::new(self.design, lay, *stage).textured().map(|f| vec![f]),
         }
     }
 
@@ -115,7 +156,7 @@ impl Plan<'_> {
             shell: loft.shell(),
             tolerance: self.design.shop().tolerance,
         };
-        body.files(&self.order.kinds_of(true))
+        body.files(&self.order.kinds_that(Kind::holds_a_body))
     }
 
     fn part(&self, sort: Sort, part: &Part, motion: Option<Motion>) -> Result<Vec<(Made, Entry)>, Stop> {
@@ -129,7 +170,7 @@ impl Plan<'_> {
             shell: &part.shell,
             tolerance: self.design.shop().tolerance,
         };
-        body.files(&self.order.kinds_of(true))
+        body.files(&self.order.kinds_that(Kind::holds_a_part))
     }
 
     /// The bench note.
@@ -161,7 +202,7 @@ fn parts_of(design: &Design, sort: Sort) -> Result<Vec<(Part, Option<Motion>)>, 
         }
         Sort::Gauge => tooling::gauges(design).map(plain),
         Sort::Jig => tooling::jig(design).map(plain),
-        Sort::Blade | Sort::Template => Ok(Vec::new()),
+        Sort::Blade | Sort::Template | Sort::Bars | Sort::Layers => Ok(Vec::new()),
     }
 }
 
@@ -194,6 +235,14 @@ enum Job<'a> {
     Blade(StageName),
     Paper(StageName, Kind),
     Part(Sort, &'a Part, Option<Motion>),
+    Bars(&'a Lay, StageName),
+    Side(&'a Lay, StageName, View),
+    Textured(&'a Lay, StageName),
+}
+
+/// The kinds of file that hold several bodies in their colours.
+fn bars_kind(kind: Kind) -> bool {
+    matches!(kind, Kind::ThreeMf | Kind::Glb)
 }
 
 pub(crate) fn unmade(file: &str, why: impl ToString) -> Stop {

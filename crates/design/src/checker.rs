@@ -171,6 +171,26 @@ impl Checker<'_> {
         self.within(field, field.value.0, &range, 1.0, unit)
     }
 
+    /// A whole number within `range`, when given.
+    pub(crate) fn whole(
+        &mut self,
+        field: Option<&Field<Number>>,
+        range: RangeInclusive<f64>,
+    ) -> Option<usize> {
+        let value = self.number(field, range, "")?;
+        if value.fract().abs() > 0.0 {
+            field.iter().for_each(|f| self.found.add(&f.at, f.span.clone(), &Fault::Whole {}));
+            return None;
+        }
+        Some(value as usize)
+    }
+
+    /// An area (mm²) for a message, in the file's unit.
+    pub(crate) fn told_area(&self, area: f64) -> String {
+        let scale = self.unit.millimetres();
+        format!("{} {}²", short(near(area / (scale * scale))), self.unit.name())
+    }
+
     /// `value` when it lies within `range` times `factor`; the message shows it divided by `factor`.
     pub(crate) fn within<T>(
         &mut self,

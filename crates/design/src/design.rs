@@ -2,6 +2,9 @@
 
 use blade::{Blade, MOST_TRIANGLES, Mesh, MeshFault, Spec, Stage, TangForm};
 
+use laminate::{Billet, Lay, Limits};
+
+use crate::billet::Stack;
 use crate::checker::Checker;
 use crate::document::{self, Document};
 use crate::draft::{Place, Read};
@@ -16,7 +19,8 @@ use crate::problem::{Fault, Found, Problem};
 use crate::quantity::Unit;
 use crate::shop::Shop;
 use crate::{
-    fit, fitting, fuller, gauges, jig, name, outline, plate, ricasso, section, shop, stages, tang, taper,
+    billet, fit, fitting, fuller, gauges, jig, name, outline, plate, ricasso, section, shop, stages, tang,
+    taper,
 };
 
 /// Grams per cubic millimetre in a kilogram per cubic metre.
@@ -47,6 +51,7 @@ pub struct Design {
     plate: Plate,
     gauges: Gauges,
     jig: Option<Jig>,
+    stack: Option<Stack>,
     density: f64,
     warnings: Vec<Problem>,
     places: Places,
@@ -98,6 +103,21 @@ impl Design {
         self.jig.as_ref()
     }
 
+    /// The billet that the blade is forged from; `None` when it is of one steel.
+    pub fn billet(&self) -> Option<&Billet> {
+        self.stack.as_ref().map(|s| &s.billet)
+    }
+
+    /// What counts as a finding of the billet, mm.
+    pub fn limits(&self) -> Option<Limits> {
+        self.stack.as_ref().map(|s| s.limits)
+    }
+
+    /// The billet laid on the forged blade, computed anew; `None` without a billet.
+    pub fn lay(&self) -> Option<Lay> {
+        billet::lay(self.stack.as_ref()?, &self.blade)
+    }
+
     /// Density of the steel, g/mm³.
     pub fn density(&self) -> f64 {
         self.density
@@ -147,6 +167,7 @@ fn check(draft: &FileDraft, mut c: Checker) -> Result<Design, Vec<Problem>> {
         within_bar(spec, bar, &mut c);
     }
     let blade = spec.and_then(|spec| whole(spec, &mut c));
+    let stack = billet::check(draft, blade.as_ref(), &mut c);
     let gauges = gauges::check(draft.gauges.as_ref(), blade.as_ref(), &mut c);
     if let Some(blade) = blade.as_ref().filter(|_| c.found.is_empty()) {
         triangles(blade, shop.tolerance, &mut c);
@@ -156,13 +177,14 @@ fn check(draft: &FileDraft, mut c: Checker) -> Result<Design, Vec<Problem>> {
             slug: name::slug(&name),
             name,
             unit: c.unit,
-            warnings: warnings(&blade, &fittings, &shop, jig.as_ref(), &c),
+            warnings: warnings(&blade, &fittings, &shop, jig.as_ref(), stack.as_ref(), &c),
             blade,
             fittings,
             shop,
             plate,
             gauges,
             jig,
+            stack,
             places: Places::of(c.document),
             density: density * KILOGRAM_PER_CUBIC_METRE,
         }),
@@ -253,6 +275,7 @@ fn warnings(
     fittings: &[Fitting],
     shop: &Shop,
     jig: Option<&Jig>,
+    stack: Option<&Stack>,
     c: &Checker,
 ) -> Vec<Problem> {
     let mut found = Found::default();
@@ -285,6 +308,11 @@ fn warnings(
     }
     if let Some((tab, bar)) = jig.and_then(|j| Some((j.tab, j.bar?))).filter(|(tab, bar)| tab > bar) {
         warn("jig.tab", Fault::ThickTab { tab: c.told(tab), bar: c.told(bar) });
+    }
+    if let Some((stack, forged)) = stack.and_then(|s| Some((s, billet::too_thin(s, blade)?))) {
+        let fault =
+            Fault::ThinStack { stack: c.told_area(stack.billet.section(false)), forged: c.told_area(forged) };
+        warn("billet.width", fault);
     }
     found.sorted()
 }

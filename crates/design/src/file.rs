@@ -1,10 +1,13 @@
 //! The design file as a whole: its top-level keys.
 
+use crate::bar::BarDraft;
+use crate::billet::BilletDraft;
 use crate::draft::{Field, Number, table, words};
 use crate::fitting::FittingDraft;
 use crate::fuller::FullerDraft;
 use crate::gauges::GaugesDraft;
 use crate::jig::JigDraft;
+use crate::layers::LayersDraft;
 use crate::outline::OutlineDraft;
 use crate::plate::PlateDraft;
 use crate::quantity::Unit;
@@ -12,6 +15,7 @@ use crate::ricasso::RicassoDraft;
 use crate::section::SectionDraft;
 use crate::shop::ShopDraft;
 use crate::stages::StagesDraft;
+use crate::steel::SteelDraft;
 use crate::tang::TangDraft;
 use crate::taper::TaperDraft;
 
@@ -68,6 +72,14 @@ table! {
         plate: PlateDraft,
         /// Section gauges and the stations they are for.
         gauges: GaugesDraft,
+        /// The billet that the blade is forged from; without it the blade is of one steel.
+        billet: BilletDraft,
+        /// Steels by composition, beside those of the standards.
+        steel: Vec<Field<SteelDraft>>,
+        /// Stacks of alternating layers that bars are made of.
+        layers: Vec<Field<LayersDraft>>,
+        /// The bars of the billet, from the back to the edge.
+        bar: Vec<Field<BarDraft>>,
         /// The twisting jig's bore and the bar's end tab that an insert joins.
         jig: JigDraft,
     }

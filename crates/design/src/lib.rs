@@ -4,6 +4,9 @@
 //! numbers in the file's unit or as text with a unit, fractions included. This package never prints and never
 //! opens a file.
 
+mod bar;
+mod bars_summary;
+mod billet;
 mod checker;
 mod design;
 mod document;
@@ -14,6 +17,7 @@ mod fitting;
 mod fuller;
 mod gauges;
 mod jig;
+mod layers;
 mod material;
 mod name;
 mod outline;
@@ -28,10 +32,12 @@ mod section;
 mod shop;
 mod stages;
 mod starter;
+mod steel;
 mod summary;
 mod tang;
 mod taper;
 
+pub use bars_summary::{BarsAtSummary, BarsSummary};
 pub use design::{Design, read};
 pub use fitting::{Fitting, FittingKind};
 pub use gauges::Gauges;

@@ -88,6 +88,21 @@ faults! {
     /// Too many of something.
     TooMany { count: usize, most: usize, what: &'static str } "too-many"
         "these are {count} {what}" => format!("give at most {most}");
+    /// Too few of something.
+    TooFew { count: usize, least: usize, what: &'static str } "too-few"
+        "these are {count} {what}" => format!("give at least {least}");
+    /// A number with a fraction where things are counted.
+    Whole {} "whole-number"
+        "this is no whole number" => "give a whole number";
+    /// A name given twice.
+    Taken { name: String } "name-taken"
+        "\"{name}\" is already taken" => "give each a name of its own";
+    /// A stack of which nothing is left for the tang.
+    NoTang {} "no-tang"
+        "no bar runs into the tang" => "leave `tang` out for at least one bar, or make it true";
+    /// A stack with a smaller section than the blade forged from it. A warning.
+    ThinStack { stack: String, forged: String } "thin-stack"
+        "the stack's section of {stack} is smaller than the forged blade's of {forged}" => "bars get longer under the hammer, not thicker: make them higher or the billet wider";
     /// Too few numbers in a fixed list.
     Numbers { count: usize, wanted: usize } "count"
         "this list holds {count} values" => format!("give exactly {wanted}");

@@ -26,6 +26,7 @@ pub(crate) fn quarters(angle: f64) -> f64 {
 
 impl Ringed {
     /// Of a point of the square.
+    #[inline]
     pub(crate) fn of(p: DVec2) -> Self {
         let (x, y) = (p.x.abs(), p.y.abs());
         // An eighth of a turn at the corner, in proportion to the way along the side.
@@ -39,16 +40,19 @@ impl Ringed {
     }
 
     /// Turned by quarter turns between −2 and 2.
+    #[inline]
     pub(crate) fn turned(self, quarters: f64) -> Self {
         Ringed { quarters: wrapped(self.quarters + quarters), ..self }
     }
 
     /// The first coordinate, back in the square.
+    #[inline]
     pub(crate) fn first(self) -> f64 {
         self.ring * side(self.quarters)
     }
 
     /// The second coordinate.
+    #[inline]
     pub(crate) fn second(self) -> f64 {
         self.ring * side(wrapped(self.quarters - 1.0))
     }
@@ -60,6 +64,7 @@ impl Ringed {
 }
 
 /// Of −6 … 6 quarter turns the ones between −2 and 2.
+#[inline]
 fn wrapped(quarters: f64) -> f64 {
     if quarters > 2.0 {
         quarters - 4.0
@@ -71,6 +76,7 @@ fn wrapped(quarters: f64) -> f64 {
 }
 
 /// First coordinate on the ring of half side 1: along its four sides 1, falling, −1, rising.
+#[inline]
 fn side(quarters: f64) -> f64 {
     (2.0 - 2.0 * quarters.abs()).clamp(-1.0, 1.0)
 }

@@ -240,6 +240,7 @@ impl Plane<'_> {
 
     /// Height in the stack (mm) and share of its width (−1/2 to 1/2) of the point at (y, z), for points whose heights
     /// mostly grow: the search goes on where it ended.
+    #[inline]
     pub(crate) fn walk(&self, walk: &mut Walk, y: f64, z: f64) -> (f64, f64) {
         let heights = self.section.heights();
         if heights[walk.0] > y {
@@ -251,6 +252,7 @@ impl Plane<'_> {
         self.place(walk.0, y, z)
     }
 
+    #[inline]
     fn place(&self, i: usize, y: f64, z: f64) -> (f64, f64) {
         let ((left, right), below) = self.section.read(i, y);
         let (left, right) = (left * self.thinned, right * self.thinned);

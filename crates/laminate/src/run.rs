@@ -123,13 +123,12 @@ impl Run {
             } else {
                 low = t
             }
-            let straight = t - off / clenshaw(&piece.value, piece.local(t));
-            let next = if straight > low && straight < high { straight } else { 0.5 * (low + high) };
-            let done = (next - t).abs() < 1e-14 * (1.0 + t.abs());
-            t = next;
-            if done {
+            let step = off / clenshaw(&piece.value, piece.local(t));
+            // Once the step is lost in the rounding the bracket may have shut on t.
+            if step.abs() < 1e-14 * (1.0 + t.abs()) {
                 break;
             }
+            t = if t - step > low && t - step < high { t - step } else { 0.5 * (low + high) };
         }
         self.way.station(t).0
     }
