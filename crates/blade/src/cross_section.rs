@@ -64,6 +64,17 @@ impl CrossSection {
         &self.y
     }
 
+    /// How far the steel reaches left and right at the height of index `i`, mm.
+    pub fn flanks_at(&self, i: usize) -> (f64, f64) {
+        (self.left[i], self.right[i])
+    }
+
+    /// How far it reaches left and right anywhere, mm.
+    pub fn extent(&self) -> (f64, f64) {
+        let least = self.left.iter().copied().fold(f64::INFINITY, f64::min);
+        (least, self.right.iter().copied().fold(f64::NEG_INFINITY, f64::max))
+    }
+
     /// Index of the interval of [`CrossSection::heights`] that holds `y`, clamped to the ends.
     #[inline]
     pub fn interval(&self, y: f64) -> usize {
@@ -167,7 +178,7 @@ impl Sections {
     /// outline or the section's corners change, mm, increasing.
     pub fn corners(&self) -> Vec<f64> {
         let (from, to) = self.range();
-        let inner = self.spans.iter().filter(|s| square(s, self.fan_start)).map(|s| s.from);
+        let inner = self.spans.iter().filter(|s| !s.tang && s.from < self.fan_start).map(|s| s.from);
         let mut all: Vec<f64> = inner.chain([from, 0.0, self.fan_start, to]).collect();
         all.sort_by(f64::total_cmp);
         all.dedup_by(|a, b| (*a - *b).abs() < 1e-6);
@@ -217,7 +228,8 @@ struct Flanks {
 
 impl Flanks {
     fn add(&mut self, span: &Span, parts: &[usize], x: f64, fan_start: f64) {
-        let square = square(span, fan_start);
+        // Where sections stand square to the blade the parameter is the station.
+        let square = !span.tang && x < fan_start;
         if square && !(span.from <= x && x < span.to) {
             return;
         }

@@ -125,7 +125,7 @@ pub(crate) struct Layers {
     pub(crate) output: Output,
     #[command(flatten)]
     pub(crate) choice: Choice,
-    /// Dots a mm of the pictures, from 1 to 40 [default: 5]
+    /// Dots a mm of the pictures, from 1 to 40 [default: 4]
     #[arg(long, value_name = "DOTS", value_parser = dots)]
     pub(crate) dots: Option<f64>,
 }

@@ -9,7 +9,10 @@ use crate::kinds::{Kind, Sort, StageName};
 use crate::pipeline::{Made, unmade};
 use crate::stop::Stop;
 
-/// Samples per pixel along each side: borders of layers come out smooth.
+/// Fineness of pictures unless told otherwise, dots a mm and samples per dot along each side: a build's twelve pictures
+/// shall not take longer than all the rest.
+const USUAL: (f64, u32) = (4.0, 2);
+/// Samples per dot where the fineness is asked for.
 const SAMPLES: u32 = 4;
 
 /// One stage's layers about to become files.
@@ -29,16 +32,23 @@ impl Layers<'_> {
         Layers { sections: Sections::of(&loft), design, lay, stage, loft, stem }
     }
 
-    /// One side as a picture with so many dots a mm, and its entry in the manifest.
-    pub(crate) fn side(&self, view: View, dots: f64) -> Result<(Made, Entry), Stop> {
+    /// All four sides as pictures with so many dots a mm, if that is asked for, and their entries in the manifest.
+    pub(crate) fn sides(&self, dots: Option<f64>) -> Result<Vec<(Made, Entry)>, Stop> {
+        let (dots, samples) = dots.map_or(USUAL, |dots| (dots, SAMPLES));
+        let fineness = Fineness { dots, samples, bleed: false };
+        let pictures = Picture::several(self.lay, &self.sections, &View::ALL, Colouring::Steels, fineness);
+        let Some(pictures) = pictures else {
+            return Err(unmade(&self.stem, format!("a picture would have more than {MOST_PIXELS} pixels")));
+        };
+        View::ALL.into_iter().zip(&pictures).map(|(view, picture)| self.side(view, picture, dots)).collect()
+    }
+
+    fn side(&self, view: View, picture: &Picture, dots: f64) -> Result<(Made, Entry), Stop> {
         let name = format!("{}-{}.{}", self.stem, view.name(), Kind::Png.extension());
-        let fineness = Fineness { dots, samples: SAMPLES, bleed: false };
-        let picture = Picture::new(self.lay, &self.sections, view, Colouring::Steels, fineness)
-            .ok_or_else(|| unmade(&name, format!("it would have more than {MOST_PIXELS} pixels")))?;
         let raster = raster(&name, picture.width, picture.height, &picture.rgb)?;
         // A metre holds a thousand times the dots of a mm; the file counts whole ones.
         let bytes = export::picture_png(&raster, (1000.0 * dots).round() as u32);
-        self.file(name.clone(), Kind::Png, "The steels as they show from this side.", None, bytes)
+        self.file(name, Kind::Png, "The steels as they show from this side.", None, bytes)
     }
 
     /// The blade's mesh with the layers as its texture.

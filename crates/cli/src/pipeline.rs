@@ -3,7 +3,7 @@
 use blade::Loft;
 use design::{Design, Problem};
 use export::{Entry, Facts, Manifest};
-use laminate::{Lay, View};
+use laminate::Lay;
 use tooling::{Motion, Part, bench_note};
 
 use crate::bars::Bars;
@@ -19,8 +19,6 @@ use crate::swap::MANIFEST;
 
 /// The blade itself, as manifests and solids name it.
 const BLADE: &str = "blade";
-/// Fineness of pictures of layers unless told otherwise, dots a mm: a line of a third of a millimetre is still two wide.
-const DOTS: f64 = 5.0;
 /// What the smith reads first.
 const NOTE: &str = "bench-note.txt";
 
@@ -119,7 +117,7 @@ impl Plan<'_> {
                 jobs.push(Job::Textured(lay, stage));
             }
             if order.wants(Sort::Layers) && order.kinds.contains(&Kind::Png) {
-                jobs.extend(View::ALL.map(|view| Job::Side(lay, stage, view)));
+                jobs.push(Job::Sides(lay, stage));
             }
         }
         jobs
@@ -136,10 +134,7 @@ impl Plan<'_> {
                 let bars = Bars::new(self.design, lay, *stage)?;
                 self.order.kinds_that(bars_kind).into_iter().map(|kind| bars.file(kind)).collect()
             }
-            Job::Side(lay, stage, view) => {
-                let dots = self.order.dots.unwrap_or(DOTS);
-                Layers::new(self.design, lay, *stage).side(*view, dots).map(|f| vec![f])
-            }
+            Job::Sides(lay, stage) => Layers::new(self.design, lay, *stage).sides(self.order.dots),
             Job::Textured(lay, stage) => Layers::new(self.design, lay, *stage).textured().map(|f| vec![f]),
         }
     }
@@ -236,7 +231,7 @@ enum Job<'a> {
     Paper(StageName, Kind),
     Part(Sort, &'a Part, Option<Motion>),
     Bars(&'a Lay, StageName),
-    Side(&'a Lay, StageName, View),
+    Sides(&'a Lay, StageName),
     Textured(&'a Lay, StageName),
 }
 

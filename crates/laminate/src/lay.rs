@@ -186,6 +186,14 @@ fn thickness(section: &CrossSection) -> f64 {
     section.heights().iter().map(at).fold(0.0, f64::max)
 }
 
+/// What is read in a plane at one height: mm.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Reading {
+    pub(crate) left: f64,
+    pub(crate) right: f64,
+    pub(crate) up: f64,
+}
+
 /// The interval of a section at which a search for a height ended.
 #[derive(Clone, Copy, Debug, Default)]
 pub(crate) struct Walk(usize);
@@ -258,6 +266,23 @@ impl Plane<'_> {
         let (left, right) = (left * self.thinned, right * self.thinned);
         let share = if right > left { ((z - left) / (right - left)).clamp(0.0, 1.0) - 0.5 } else { 0.0 };
         (below * self.scale, share)
+    }
+
+    /// The heights between which both forged flanks are straight, mm, increasing.
+    pub(crate) fn heights(&self) -> &[f64] {
+        self.section.heights()
+    }
+
+    /// Height in the stack (mm) over area between the forged flanks (mm²).
+    pub(crate) fn up_over_area(&self) -> f64 {
+        // What is thinned has less area between its flanks for the same share.
+        self.scale / self.thinned
+    }
+
+    /// The forged flanks and the height in the stack at `y`, on the straight pieces that hold at `near`.
+    pub(crate) fn read(&self, near: f64, y: f64) -> Reading {
+        let ((left, right), below) = self.section.read(self.section.interval(near), y);
+        Reading { left: left * self.thinned, right: right * self.thinned, up: below * self.scale }
     }
 
     /// The way back: (y, z) of a point of the stack in this plane.

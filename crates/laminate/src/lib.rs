@@ -6,8 +6,10 @@
 mod bar;
 mod billet;
 mod disc;
+mod flank;
 mod lay;
 mod layers;
+mod painter;
 mod palette;
 mod picture;
 mod run;

@@ -8,10 +8,10 @@ use crate::picture::{Colouring, Fineness, Picture, View};
 
 /// Columns of a texture at most: what every graphics card of the last ten years takes.
 const MOST_COLUMNS: f64 = 4096.0;
-/// Pixels per mm at most: an etched layer of a tenth of a millimetre is still seen.
-const MOST_DOTS: f64 = 10.0;
+/// Pixels per mm at most: finer than a screen shows a blade as a whole.
+const MOST_DOTS: f64 = 4.0;
 /// Samples per pixel along each side.
-const SAMPLES: u32 = 3;
+const SAMPLES: u32 = 2;
 
 /// A mesh with a picture on it.
 #[derive(Clone, Debug, PartialEq)]
@@ -38,8 +38,8 @@ impl Texture {
         // A few columns are kept for the border.
         let dots = ((MOST_COLUMNS - 8.0) / (to - from)).min(MOST_DOTS);
         let fineness = Fineness { dots, samples: SAMPLES, bleed: true };
-        let picture = |view: View| Picture::new(lay, stage, view, Colouring::Steels, fineness);
-        let views = View::ALL.iter().map(|&v| picture(v).map(|p| (v, p))).collect::<Option<Vec<_>>>()?;
+        let pictures = Picture::several(lay, stage, &View::ALL, Colouring::Steels, fineness)?;
+        let views: Vec<(View, Picture)> = View::ALL.into_iter().zip(pictures).collect();
         let (width, height) = (views[0].1.width, views.iter().map(|v| v.1.height).sum());
         let mut texture = Texture {
             positions: Vec::new(),
