@@ -1,7 +1,7 @@
 //! The build itself: which files a design becomes, as bytes. It touches no disk.
 
 use blade::Loft;
-use design::{Design, Problem};
+use design::{BarsSummary, Design, Problem};
 use export::{Entry, Facts, Manifest};
 use laminate::Lay;
 use tooling::{Motion, Part, bench_note};
@@ -81,7 +81,8 @@ impl Plan<'_> {
             made.push(note);
             entries.push(entry);
         }
-        let bytes = Manifest { entries }.to_bytes().map_err(|why| unmade(MANIFEST, why))?;
+        let findings = BarsSummary::of(self.design, &[]).map_or_else(Vec::new, |bars| bars.findings);
+        let bytes = Manifest { entries, findings }.to_bytes().map_err(|why| unmade(MANIFEST, why))?;
         made.push(Made { name: MANIFEST.to_owned(), bytes });
         Ok(made)
     }

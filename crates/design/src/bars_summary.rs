@@ -31,8 +31,8 @@ pub struct BarsAtSummary {
 }
 
 impl BarsSummary {
-    /// Of a design with a billet, at the stations given (mm).
-    pub(crate) fn of(design: &Design, stations: &[f64]) -> Option<BarsSummary> {
+    /// Of a design with a billet, at the stations given (mm); `None` for a blade of one steel.
+    pub fn of(design: &Design, stations: &[f64]) -> Option<BarsSummary> {
         let (lay, limits) = (design.lay()?, design.limits()?);
         let finished = Sections::of(&design.blade().loft(Stage::Finished));
         let survey = Survey::new(&lay, &finished, stations, limits);

@@ -198,10 +198,10 @@ mod tests {
     use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
     use super::*;
-    use crate::bar::{Direction, Squaring};
+    use crate::bar::{Bar, Direction, Squaring};
     use crate::billet::Tip;
     use crate::layers::LayerSet;
-    use crate::palette::linear;
+    use crate::palette::{bar_colour, linear, steel_colour};
     use crate::sample::{bar, billet, even, flat_bar, forged, four_bars, spec};
     use crate::twist::{Hand, Program, Turn};
     use blade::{Blade, Stage};
