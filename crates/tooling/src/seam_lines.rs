@@ -2,17 +2,13 @@
 
 use blade::Piece;
 use glam::DVec2;
-use laminate::Lay;
 
-use crate::drawing::{Anchor, Drawing, Layer};
-use crate::template::{FIGURE, GAP, Plan, level};
+use crate::drawing::{Drawing, Layer};
+use crate::template::{Plan, level};
 
 /// How far a drawn seam may stand off the true one, mm: a tenth of its line's width.
 const TRUE: f64 = 0.02;
-/// Breadth of a bar under which its name does not stand in it, mm: the capitals and a gap on both sides.
-const ROOM: f64 = FIGURE + GAP;
-
-/// Draws the seams of blade and tang, and the bars' names beside the shoulder.
+/// Draws the seams of blade and tang.
 pub(crate) fn draw(plan: &Plan, drawing: &mut Drawing) {
     let Some(lay) = plan.design.lay() else { return };
     for tang in [false, true] {
@@ -22,7 +18,6 @@ pub(crate) fn draw(plan: &Plan, drawing: &mut Drawing) {
             line(plan, drawing, &points.collect::<Vec<_>>());
         }
     }
-    names(plan, drawing, &lay);
 }
 
 /// The pieces of a line that lie on the blade.
@@ -59,21 +54,6 @@ fn inside(plan: &Plan, a: DVec2, b: DVec2) -> Option<Piece> {
             }
             let border = a.lerp(b, low);
             Some(if starts { Piece::Straight(a, border) } else { Piece::Straight(border, b) })
-        }
-    }
-}
-
-/// Each bar's name in its bar, where there is room, in front of the shoulder.
-fn names(plan: &Plan, drawing: &mut Drawing, lay: &Lay) {
-    /// Off the shoulder plane's line and the first station's tick, mm.
-    const AHEAD: f64 = 4.0;
-    let Some(plane) = lay.plane(AHEAD) else { return };
-    let (low, high) = plane.range();
-    let cuts: Vec<f64> = [low].into_iter().chain(plane.seams()).chain([high]).collect();
-    for ((bar, _), pair) in lay.billet().stacked(false).zip(cuts.windows(2)) {
-        if pair[1] - pair[0] > ROOM {
-            let foot = DVec2::new(AHEAD, 0.5 * (pair[0] + pair[1]) - 0.5 * FIGURE) * plan.scale;
-            drawing.text(foot, FIGURE, Anchor::Start, lay.billet().bars()[bar].name.clone());
         }
     }
 }
