@@ -16,6 +16,7 @@ from pathlib import Path
 import jsonschema
 import tomllib
 
+import bars
 import drawings
 import engravings
 import gauges
@@ -28,8 +29,11 @@ from shop import Shop, with_tolerance
 from tally import Tally
 
 PROFILES = Path(__file__).resolve().parents[2] / "profiles"
-KINDS = ["3mf", "step", "stl"]
+KINDS = ["3mf", "glb", "step", "stl"]
 STAGES = ["finished", "forged", "ground"]
+
+# The kinds of file that hold a billet's bars.
+BARS = ["3mf", "glb"]
 
 # OpenCASCADE takes a second for an engraved part, and parts are alike from profile to profile: these four (largest,
 # smallest, in inches, one-sided) have every part read, the others this many of them.
@@ -88,7 +92,9 @@ def check_profile(tally, command, schema, profile, room):
         return
     check_manifest(tally, built.folder, built.entries, summary["slug"])
     for entry in built.entries:
-        attempt(tally, entry["name"], check_body, tally, built, entry, summary)
+        check = check_billet if entry["part"] in ("bars", "layers") else check_body
+        attempt(tally, entry["name"], check, tally, built, entry, summary)
+    check_sides(tally, built)
     check_tooling(tally, built)
     attempt(tally, f"{profile.stem} hot", check_hot, tally, command, profile, room, built)
 
@@ -107,6 +113,7 @@ class Built:
     def __init__(self, folder, design, fine):
         self.folder = folder
         self.entries = json.loads((folder / "manifest.json").read_text())["files"]
+        self.design = design
         self.shop = Shop(design)
         self.stem = folder.parent.name
         self.blades = {stage: meshes.read_stl(next((fine / "blade").glob(f"*-{stage}.stl"))) for stage in STAGES}
@@ -142,7 +149,7 @@ def build(command, profile, room):
 def steps_to_read(entries, stem):
     """Names of the STEP files that OpenCASCADE reads: all blades, and all or some parts spread over the list."""
     steps = [entry for entry in entries if entry["kind"] == "step"]
-    parts = [entry["name"] for entry in steps if entry["part"] != "blade"]
+    parts = [entry["name"] for entry in steps if entry["part"] not in ("blade", "bars")]
     if stem not in IN_FULL:
         parts = parts[:: -(-len(parts) // SOME)]
     return {entry["name"] for entry in steps if entry["part"] == "blade"} | set(parts)
@@ -172,6 +179,34 @@ def check_body(tally, built, entry, summary):
         check_mesh(tally, meshes.read_stl(path), built, entry)
     elif entry["kind"] == "3mf":
         check_3mf(tally, path, built, entry)
+    elif entry["kind"] == "glb":
+        bars.check_glb(tally, path, ["blade"])
+
+
+def check_billet(tally, built, entry, summary):
+    """One file of the bars or of the layers that show on the blade."""
+    path = built.folder / entry["name"]
+    stage = entry["stage"]
+    if entry["part"] == "layers" and entry["kind"] == "png":
+        size = [high - low for low, high in zip(*summary["stages"][stage]["size_mm"])]
+        across = size[1] if path.stem.endswith(("right", "left")) else size[2]
+        bars.check_picture(tally, path, (size[0], across), len(built.design["bar"]))
+    elif entry["kind"] == "3mf":
+        blade = next(built.folder.glob(f"blade/*-{stage}.stl"))
+        bars.check_3mf(tally, path, built.design, meshes.read_stl(blade))
+    elif entry["kind"] == "step":
+        bars.check_step(tally, path, built.design, summary["stages"][stage]["volume_mm3"])
+    else:
+        bars.check_glb(tally, path, bars.names_of(built.design) if entry["part"] == "bars" else None)
+
+
+def check_sides(tally, built):
+    """A design with a billet has its bars and four sides of every stage; one without has none."""
+    found = [(e["part"], e["kind"], e["stage"]) for e in built.entries if e["part"] in ("bars", "layers")]
+    stages = STAGES if "billet" in built.design else []
+    wanted = [("bars", kind, stage) for kind in BARS for stage in stages]
+    wanted += [("layers", kind, stage) for kind in ("glb", "png", "png", "png", "png") for stage in stages]
+    tally.check(sorted(found) == sorted(wanted), f"{built.stem}: bars and layers {sorted(found)}")
 
 
 def check_3mf(tally, path, built, entry):
