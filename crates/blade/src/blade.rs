@@ -88,6 +88,11 @@ impl Loft {
         &self.shell
     }
 
+    /// The boundary parted in the shoulder plane: the blade, and the tang. Both are closed.
+    pub fn bodies(&self) -> [Shell; 2] {
+        loft::bodies(&self.blade.shape(self.stage), &self.spans)
+    }
+
     /// The stage it is the loft of.
     pub fn stage(&self) -> Stage {
         self.stage
@@ -122,6 +127,22 @@ mod tests {
                         Mesh::of(loft.shell(), tolerance).unwrap_or_else(|f| panic!("{name} {stage}: {f}"));
                     let off = (mesh.volume() - volume).abs();
                     assert!(off < tolerance * mesh.surface(), "{name} {stage}: {off} mm³ at {tolerance}");
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn blade_and_tang_are_two_bodies() {
+        for (name, spec) in variants() {
+            let blade = Blade::new(&spec).unwrap();
+            for stage in Stage::ALL {
+                let loft = blade.loft(stage);
+                let both = loft.bodies();
+                let sum: f64 = both.iter().map(|s| Moments::of(s).volume).sum();
+                assert!((sum / loft.moments().volume - 1.0).abs() < 1e-12, "{name} {stage}");
+                for body in &both {
+                    Mesh::of(body, 0.05).unwrap_or_else(|f| panic!("{name} {stage}: {f}"));
                 }
             }
         }

@@ -140,31 +140,34 @@ pub(crate) fn ring(span: &Span, u: f64) -> Vec<Node> {
 pub(crate) fn shell(shape: &Shape, spans: &[Span]) -> Shell {
     let mut build = Build::default();
     let hidden = matches!(shape.spec.tang.form, TangForm::Hidden { .. });
-    let holes: &[Hole] = if shape.stage == Stage::Forged { &[] } else { &shape.spec.tang.holes };
-
     let first = build.border(&[ring(&spans[0], spans[0].from)]);
-    let mut starts = vec![first];
-    let mut ends = Vec::new();
-    for pair in spans.windows(2) {
-        let rings = [ring(&pair[0], pair[0].to), ring(&pair[1], pair[1].from)];
-        let (end, start) = build.meeting(&rings, pair[0].tang && hidden);
-        ends.push(end);
-        starts.push(start);
-    }
-    let last = ring(&spans[spans.len() - 1], shape.fan.end);
-    ends.push(if shape.pointed() { build.pole(&last) } else { build.border(&[last]) });
-
-    for (span, (start, end)) in spans.iter().zip(starts.iter().zip(&ends)) {
-        build.strips(span, start, end);
-    }
-    build.cap(&starts[0], DVec3::NEG_X, "tang end", true);
-    if !shape.pointed() {
-        let end = shape.chord(shape.fan.end);
-        let across = (end.back - end.edge).normalize();
-        build.cap(&ends[ends.len() - 1], DVec3::new(across.y, -across.x, 0.0), "tip flat", false);
-    }
-    build.holes(holes);
+    build.cap(&first, DVec3::NEG_X, "tang end", true);
+    let last = build.lofted(shape, spans, first, hidden);
+    build.tip(shape, &last);
+    build.holes(holes(shape));
     build.shell
+}
+
+/// The same parted in the shoulder plane: the blade, and the tang.
+pub(crate) fn bodies(shape: &Shape, spans: &[Span]) -> [Shell; 2] {
+    let (tang, blade) = spans.split_at(spans.iter().take_while(|s| s.tang).count());
+    let mut ahead = Build::default();
+    let first = ahead.border(&[ring(&blade[0], blade[0].from)]);
+    ahead.cap(&first, DVec3::NEG_X, "shoulder", true);
+    let last = ahead.lofted(shape, blade, first, false);
+    ahead.tip(shape, &last);
+    let mut behind = Build::default();
+    let first = behind.border(&[ring(&tang[0], tang[0].from)]);
+    behind.cap(&first, DVec3::NEG_X, "tang end", true);
+    let last = behind.lofted(shape, tang, first, false);
+    behind.cap(&last, DVec3::X, "tang root", false);
+    behind.holes(holes(shape));
+    [ahead.shell, behind.shell]
+}
+
+/// The tang's holes; they are drilled after the hammer.
+fn holes<'a>(shape: &'a Shape<'_>) -> &'a [Hole] {
+    if shape.stage == Stage::Forged { &[] } else { &shape.spec.tang.holes }
 }
 
 /// The vertices around the body at one parameter, in loop order, and the edges between them.
@@ -255,6 +258,37 @@ impl Build {
         let vertex = self.vertex(ring[0].at);
         let nodes = ring.iter().map(|n| (n.tag, ring[0].at)).collect();
         Border { vertices: vec![vertex; tags.len()], tags, edges: Vec::new(), nodes }
+    }
+
+    /// The strips of consecutive spans from their first border on; returns the border at which they end.
+    fn lofted(&mut self, shape: &Shape, spans: &[Span], first: Border, hidden: bool) -> Border {
+        let mut start = first;
+        for (i, span) in spans.iter().enumerate() {
+            let own = ring(span, span.to);
+            let (end, next) = match spans.get(i + 1) {
+                Some(ahead) => self.meeting(&[own, ring(ahead, ahead.from)], span.tang && hidden),
+                None if !span.tang && shape.pointed() => {
+                    let pole = self.pole(&own);
+                    (pole.clone(), pole)
+                }
+                None => {
+                    let border = self.border(&[own]);
+                    (border.clone(), border)
+                }
+            };
+            self.strips(span, &start, &end);
+            start = next;
+        }
+        start
+    }
+
+    /// The flat at the point, where there is one.
+    fn tip(&mut self, shape: &Shape, last: &Border) {
+        if !shape.pointed() {
+            let end = shape.chord(shape.fan.end);
+            let across = (end.back - end.edge).normalize();
+            self.cap(last, DVec3::new(across.y, -across.x, 0.0), "tip flat", false);
+        }
     }
 
     fn strips(&mut self, span: &Span, start: &Border, end: &Border) {

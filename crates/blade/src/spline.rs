@@ -116,6 +116,30 @@ impl<V: Vector> Spline<V> {
         breaks.windows(2).map(curve).collect()
     }
 
+    /// Cubic Bézier curves between `breaks` (increasing, one more than curves), each beginning where the one before ends.
+    pub(crate) fn chain(breaks: &[f64], curves: &[[V; 4]]) -> Self {
+        let last = curves.len();
+        let times = |i: usize| if i == 0 || i == last { 4 } else { 3 };
+        let knots = breaks.iter().enumerate().flat_map(|(i, &u)| std::iter::repeat_n(u, times(i))).collect();
+        let first = curves.iter().take(1).map(|c| c[0]);
+        let points = first.chain(curves.iter().flat_map(|c| c[1..].iter().copied())).collect();
+        Spline { knots, points }
+    }
+
+    /// The part between two parameters of the domain, `from` below `to`, exactly.
+    pub(crate) fn part(&self, from: f64, to: f64) -> Self {
+        let inner = self.breaks().into_iter().filter(|&u| u > from && u < to);
+        let breaks: Vec<f64> = std::iter::once(from).chain(inner).chain([to]).collect();
+        let curve = |pair: &[f64]| {
+            let third = (pair[1] - pair[0]) / 3.0;
+            // Both ends belong to the cubic that holds the middle.
+            let span = span_of(&self.knots, 0.5 * (pair[0] + pair[1]));
+            let ((a, slope), (b, last)) = (self.on_span(span, pair[0]), self.on_span(span, pair[1]));
+            [a, a + slope * third, b - last * third, b]
+        };
+        Spline::chain(&breaks, &breaks.windows(2).map(curve).collect::<Vec<_>>())
+    }
+
     /// Point and first derivative at a knot or the end, from the left.
     fn before(&self, u: f64) -> (V, V) {
         let k = self.knots.partition_point(|&k| k < u).saturating_sub(1).clamp(3, self.knots.len() - 5);
