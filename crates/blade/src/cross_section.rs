@@ -168,6 +168,15 @@ impl Sections {
         (self.reach[0].0, self.reach[self.reach.len() - 1].1)
     }
 
+    /// Height of the point, mm, where all lines end in one; `None` where they end in a flat.
+    pub fn point(&self) -> Option<f64> {
+        let last = &self.spans[self.spans.len() - 1];
+        let mut ends = last.rails.iter().map(|r| r.line.point(last.to));
+        let first = ends.next()?;
+        // Rails are fitted: what is nearer than a ten-thousandth of a millimetre was one point.
+        ends.all(|p| p.distance(first) < 1e-4).then_some(first.y)
+    }
+
     /// Station from which sections fan out towards the point, mm: before it they change smoothly between
     /// [`Sections::breaks`], beyond it they may shrink with the root of what is left.
     pub fn fan_start(&self) -> f64 {

@@ -7,8 +7,6 @@ use crate::lay::Lay;
 const LEAST_STEP: f64 = 0.5;
 /// The same on the tang: in the shoulder's radius borders bend too, but stay apart.
 const LEAST_TANG_STEP: f64 = 0.1;
-/// Breadth (mm) of the point under which all borders end in one place.
-const POINT: f64 = 0.1;
 
 /// The borders between the bars of blade or tang: heights at common stations, straight between them.
 #[derive(Clone, Debug, PartialEq)]
@@ -58,11 +56,15 @@ impl Lines<'_> {
     fn row(&self, x: f64) -> Vec<f64> {
         const INSIDE: f64 = 1e-6;
         let count = self.lay.billet().stacked(self.tang).count() - 1;
+        let sections = self.lay.sections();
+        if let Some(y) = sections.point().filter(|_| x >= sections.range().1 && self.lay.cut_from().is_none())
+        {
+            return vec![y; count];
+        }
         let Some(plane) = self.lay.plane(x.clamp(self.range.0 + INSIDE, self.range.1 - INSIDE)) else {
             return vec![0.0; count];
         };
-        let (low, high) = plane.range();
-        if high - low < POINT { vec![0.5 * (low + high); count] } else { plane.seams().collect() }
+        plane.seams().collect()
     }
 
     /// Adds stations up to `to` so that every border keeps to its straight pieces.
