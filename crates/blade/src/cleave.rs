@@ -11,7 +11,7 @@ use thiserror::Error;
 use crate::sheet::{Sheet, parameter};
 use crate::shell::{Curve, Edge, EdgeUse, Face, Shell, Surface};
 use crate::spline::{Spline, Spline3};
-use crate::strip::{Across, arc_at};
+use crate::strip::{Across, arc_at, station_on};
 
 /// Points nearer to the sheet than this (mm) lie on it: what exchange files of solids tell apart.
 const ON: f64 = 1e-6;
@@ -468,15 +468,34 @@ fn height(surface: &Surface, at: DVec2) -> Option<f64> {
 
 /// z of a strip: for every share of its width the place along it is found, and so the share.
 fn on_strip(surface: &Surface, low: &Spline3, at: DVec2) -> Option<f64> {
-    let (from, to) = low.domain();
-    let along = |v: f64| {
-        let place = |u: f64| Across::at(surface, u).map_or(DVec3::NAN, |line| line.place(v));
-        place(crate::station::bisect(from, to, |u| place(u).x - at.x))
+    let range = low.domain();
+    let nowhere = (DVec3::NAN, DVec3::NAN, DVec3::NAN);
+    let point = |u: f64, v: f64| Across::at(surface, u).map_or(nowhere, |line| line.point(v));
+    let mut guess = None;
+    let mut along = |v: f64| {
+        let (u, found) = station_on(|u| point(u, v), range, at.x, guess);
+        guess = Some(u);
+        found
     };
-    let sign = (along(1.0).y - along(0.0).y).signum();
-    let v = crate::station::bisect(0.0, 1.0, |v| sign * (along(v).y - at.y));
-    let found = along(v);
-    (found.truncate().distance(at) < 1e-3).then_some(found.z)
+    // Regula falsi as the Illinois rule mends it, with halving when it creeps: heights grow or fall with the share.
+    let (mut a, mut b) = (0.0, 1.0);
+    let (mut fa, mut fb) = (along(a).y - at.y, along(b).y - at.y);
+    for i in 0..200 {
+        let share = a - fa * (b - a) / (fb - fa);
+        let v = if i % 8 == 7 || !(share > a.min(b) && share < a.max(b)) { 0.5 * (a + b) } else { share };
+        let found = along(v);
+        let f = found.y - at.y;
+        if f.abs() < 1e-12 || (b - a).abs() < 1e-14 {
+            return (found.truncate().distance(at) < 1e-3).then_some(found.z);
+        }
+        if f * fb < 0.0 {
+            (a, fa) = (b, fb);
+        } else {
+            fa *= 0.5;
+        }
+        (b, fb) = (v, f);
+    }
+    None
 }
 
 /// Cubics whose plan is the line's own, halved until their z keeps to the surface.

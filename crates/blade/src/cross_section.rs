@@ -8,7 +8,7 @@ use crate::blade::Loft;
 use crate::loft::Span;
 use crate::rails::Rail;
 use crate::section::{Side, Tag};
-use crate::strip::Across;
+use crate::strip::{Across, station_on};
 
 /// Area (mm²) that chords may leave out of one strip of a section: under 1e-7 of any blade's.
 const LEFT_OUT: f64 = 2e-6;
@@ -349,29 +349,12 @@ impl<'a> Strip<'a> {
 
     /// Parameter and point at share v of the strip's width where it stands at station x; `guess` lies near.
     fn crossing(&self, v: f64, x: f64, guess: Option<f64>) -> Option<(f64, DVec3)> {
-        let (mut low, mut high) = (self.span.from, self.span.to);
-        let at = |u: f64| self.across(u).point(v);
-        if at(low).0.x > x || at(high).0.x < x {
+        let range = (self.span.from, self.span.to);
+        let place = |u: f64| self.across(u).place(v);
+        if place(range.0).x > x || place(range.1).x < x {
             return None;
         }
-        let mut u = guess.filter(|g| *g > low && *g < high).unwrap_or(0.5 * (low + high));
-        // Newton's way with halving to fall back on: 60 halvings alone reach the last bit.
-        for _ in 0..60 {
-            let (point, slope, _) = at(u);
-            let off = point.x - x;
-            if off > 0.0 {
-                high = u
-            } else {
-                low = u
-            }
-            let step = off / slope.x;
-            // Once the step is lost in the rounding the bracket may have shut on u.
-            if step.abs() < 1e-13 * (1.0 + u.abs()) {
-                return Some((u, point));
-            }
-            u = if (u - step) > low && (u - step) < high { u - step } else { 0.5 * (low + high) };
-        }
-        Some((u, at(u).0))
+        Some(station_on(|u| self.across(u).point(v), range, x, guess))
     }
 
     /// Where the line across at u, an end of the span that is tilted to x, passes station x.

@@ -52,6 +52,34 @@ impl Across {
     }
 }
 
+/// Parameter and point of a line along a strip at station `x`, clamped to the range; `line` gives point and slope, x
+/// growing. `guess` lies near.
+pub(crate) fn station_on(
+    line: impl Fn(f64) -> (DVec3, DVec3, DVec3),
+    (mut low, mut high): (f64, f64),
+    x: f64,
+    guess: Option<f64>,
+) -> (f64, DVec3) {
+    let mut u = guess.filter(|g| *g > low && *g < high).unwrap_or(0.5 * (low + high));
+    // Newton's way with halving to fall back on: 60 halvings alone reach the last bit.
+    for _ in 0..60 {
+        let (point, slope, _) = line(u);
+        let off = point.x - x;
+        if off > 0.0 {
+            high = u
+        } else {
+            low = u
+        }
+        let step = off / slope.x;
+        // Once the step is lost in the rounding the bracket may have shut on u.
+        if step.abs() < 1e-13 * (1.0 + u.abs()) {
+            return (u, point);
+        }
+        u = if (u - step) > low && (u - step) < high { u - step } else { 0.5 * (low + high) };
+    }
+    (u, line(u).0)
+}
+
 /// Point and derivative of a rational quadratic arc at t in [0, 1].
 pub(crate) fn arc_at(a: DVec3, middle: DVec3, weight: f64, b: DVec3, t: f64) -> (DVec3, DVec3) {
     let s = 1.0 - t;
