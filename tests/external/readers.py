@@ -33,7 +33,7 @@ KINDS = ["3mf", "glb", "step", "stl"]
 STAGES = ["finished", "forged", "ground"]
 
 # The kinds of file that hold a billet's bars.
-BARS = ["3mf", "glb"]
+BARS = ["3mf", "glb", "step"]
 
 # OpenCASCADE takes a second for an engraved part, and parts are alike from profile to profile: these four (largest,
 # smallest, in inches, one-sided) have every part read, the others this many of them.

@@ -2,8 +2,9 @@
 
 use blade::Mesh;
 use design::Design;
-use export::{Entry, Facts, Measure, Object, Paint};
-use laminate::{Lay, Zone, bar_colour};
+use export::{Entry, Facts, Measure, Object, Paint, StepBody};
+use laminate::{Body, Lay, Zone, bar_colour};
+use solid::Solid;
 
 use crate::kinds::{Kind, Sort, StageName};
 use crate::pipeline::{Made, unmade};
@@ -12,6 +13,9 @@ use crate::stop::Stop;
 /// How far borders between bars may stand off their true line, in shares of the mesh's tolerance.
 const BORDERS: f64 = 0.5;
 
+/// How far the borders of exact bodies may stand off their true line, mm: a tenth of what a grinder holds.
+const SHEETS: f64 = 1e-3;
+
 /// The bars about to become files.
 pub(crate) struct Bars {
     stem: String,
@@ -19,21 +23,27 @@ pub(crate) struct Bars {
     stage: StageName,
     names: Vec<String>,
     zones: Vec<Zone>,
+    /// The exact bodies, where they are asked for, each with its name.
+    bodies: Vec<(String, Body)>,
 }
 
 impl Bars {
-    pub(crate) fn new(design: &Design, lay: &Lay, stage: StageName) -> Result<Bars, Stop> {
+    /// With exact bodies if they are asked for.
+    pub(crate) fn new(design: &Design, lay: &Lay, stage: StageName, exact: bool) -> Result<Bars, Stop> {
         let stem = format!("{}/{}-{}", Sort::Bars.folder(), design.slug(), stage.text());
         let loft = design.blade().loft(stage.stage());
         let tolerance = design.shop().tolerance;
         let mesh = Mesh::of(loft.shell(), tolerance).map_err(|why| unmade(&stem, why))?;
         let zones = lay.zones(&mesh, BORDERS * tolerance).map_err(|why| unmade(&stem, why))?;
-        let name = |zone: &Zone| {
-            let bar = &lay.billet().bars()[zone.bar].name;
-            if zone.tang { format!("{bar} (tang)") } else { bar.clone() }
+        let name = |bar: usize, tang: bool| {
+            let bar = &lay.billet().bars()[bar].name;
+            if tang { format!("{bar} (tang)") } else { bar.clone() }
         };
+        let bodies =
+            if exact { lay.bodies(&loft, SHEETS).map_err(|why| unmade(&stem, why))? } else { Vec::new() };
         Ok(Bars {
-            names: zones.iter().map(name).collect(),
+            names: zones.iter().map(|z| name(z.bar, z.tang)).collect(),
+            bodies: bodies.into_iter().map(|b| (name(b.bar, b.tang), b)).collect(),
             title: format!("{}, bars ({})", design.name(), stage.text()),
             stem,
             stage,
@@ -45,6 +55,7 @@ impl Bars {
     pub(crate) fn file(&self, kind: Kind) -> Result<(Made, Entry), Stop> {
         let name = format!("{}.{}", self.stem, kind.extension());
         let bytes = match kind {
+            Kind::Step => Ok(self.step(&name)?),
             Kind::Glb => export::glb_set(&self.title, &self.objects()),
             _ => export::three_mf_set(&self.title, &self.objects()),
         };
@@ -61,6 +72,26 @@ impl Bars {
         };
         let entry = Entry::new(&facts, &bytes).map_err(|why| unmade(&name, why))?;
         Ok((Made { name, bytes }, entry))
+    }
+
+    /// The exact bodies as solids in the bars' colours.
+    fn step(&self, name: &str) -> Result<Vec<u8>, Stop> {
+        let solids = |body: &Body| {
+            let each =
+                body.pieces.iter().map(|p| solid::solid(p.boundary()).map_err(|why| unmade(name, why)));
+            each.collect::<Result<Vec<_>, Stop>>()
+        };
+        let all = self.bodies.iter().map(|(_, b)| solids(b)).collect::<Result<Vec<_>, Stop>>()?;
+        let listed: Vec<Vec<&Solid>> = all.iter().map(|one| one.iter().collect()).collect();
+        let each = self.bodies.iter().zip(&listed);
+        let bodies: Vec<_> = each
+            .map(|((name, body), solids)| {
+                let colour = bar_colour(body.bar);
+                let paint = Some(Paint { name: colour.name, srgb: colour.unit() });
+                StepBody { name, solids, paint }
+            })
+            .collect();
+        export::step(&self.title, &bodies).map_err(|why| unmade(name, why))
     }
 
     fn objects(&self) -> Vec<Object<'_>> {

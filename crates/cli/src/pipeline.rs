@@ -132,8 +132,9 @@ impl Plan<'_> {
             }
             Job::Part(sort, part, motion) => self.part(*sort, part, *motion),
             Job::Bars(lay, stage) => {
-                let bars = Bars::new(self.design, lay, *stage)?;
-                self.order.kinds_that(bars_kind).into_iter().map(|kind| bars.file(kind)).collect()
+                let kinds = self.order.kinds_that(bars_kind);
+                let bars = Bars::new(self.design, lay, *stage, kinds.contains(&Kind::Step))?;
+                kinds.into_iter().map(|kind| bars.file(kind)).collect()
             }
             Job::Sides(lay, stage) => Layers::new(self.design, lay, *stage).sides(self.order.dots),
             Job::Textured(lay, stage) => Layers::new(self.design, lay, *stage).textured().map(|f| vec![f]),
@@ -238,7 +239,7 @@ enum Job<'a> {
 
 /// The kinds of file that hold several bodies in their colours.
 fn bars_kind(kind: Kind) -> bool {
-    matches!(kind, Kind::ThreeMf | Kind::Glb)
+    matches!(kind, Kind::Step | Kind::ThreeMf | Kind::Glb)
 }
 
 pub(crate) fn unmade(file: &str, why: impl ToString) -> Stop {

@@ -103,7 +103,7 @@ impl Stop {
     fn help(&self) -> Option<&'static str> {
         match self {
             Stop::Nothing => Some(
-                "blades and parts come as step, stl, 3mf; templates as pdf, svg, dxf, png; see --only, --stage, --make",
+                "blades come as step, stl, 3mf, glb; parts as step, stl, 3mf; templates as pdf, svg, dxf, png; bars as step, 3mf, glb and layers as png, glb where the design has a billet; see --only, --stage, --make",
             ),
             Stop::Exists(_) => Some("choose another file with --out"),
             Stop::Foreign { .. } => Some("choose another folder with --out, or move those files away"),

@@ -33,4 +33,4 @@ pub use steel::{Composition, Steel, nominal, nominals};
 pub use survey::{BarsAt, Finding, Limits, Survey};
 pub use texture::Texture;
 pub use twist::{Hand, Program, Turn};
-pub use zone::Zone;
+pub use zone::{Body, Zone};

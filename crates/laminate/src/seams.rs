@@ -1,5 +1,7 @@
 //! The borders between bars as lines on the blade's side.
 
+use blade::Sheet;
+
 use crate::lay::Lay;
 
 /// Stations nearer to each other than this (mm) are not divided further on the blade: towards a round point borders bend
@@ -44,6 +46,24 @@ impl Lay {
     }
 }
 
+impl Lay {
+    /// The borders as sheets for exact solids, from the edge up, within `tolerance` (mm, positive).
+    pub fn sheets(&self, tang: bool, tolerance: f64) -> Vec<Sheet> {
+        let (start, end) = self.sections().range();
+        let range = if tang { (start, 0.0) } else { (0.0, end) };
+        let mut corners = self.sections().corners();
+        corners.extend(self.cut_from());
+        corners.retain(|&x| x >= range.0 && x <= range.1);
+        corners.sort_by(f64::total_cmp);
+        corners.dedup_by(|a, b| (*a - *b).abs() < LEAST_STEP);
+        let lines = Lines { lay: self, tang, range, tolerance };
+        let count = self.billet().stacked(tang).count() - 1;
+        let y = |k: usize| move |x: f64| lines.row(x).get(k).copied().unwrap_or(0.0);
+        (0..count).map(|k| Sheet::through(&corners, tolerance, y(k))).collect()
+    }
+}
+
+#[derive(Clone, Copy)]
 struct Lines<'a> {
     lay: &'a Lay,
     tang: bool,

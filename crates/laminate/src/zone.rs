@@ -1,6 +1,6 @@
 //! Every bar as a body of its own.
 
-use blade::{Mesh, MeshFault};
+use blade::{CleaveFault, Loft, Mesh, MeshFault, Sheet, Trimmed};
 
 use crate::lay::Lay;
 
@@ -37,12 +37,77 @@ impl Lay {
     }
 }
 
+/// A bar's exact boundary in the blade, or in the tang.
+#[derive(Clone, Debug)]
+pub struct Body {
+    /// Index of the bar, counted from the back.
+    pub bar: usize,
+    /// Whether it is the part in the tang.
+    pub tang: bool,
+    /// Its closed boundaries: several where a cut tip leaves the bar in pieces.
+    pub pieces: Vec<Trimmed>,
+}
+
+impl Lay {
+    /// As [`Lay::zones`], of the exact boundaries of a loft at any stage.
+    ///
+    /// # Errors
+    /// A [`CleaveFault`] when a border grazes an edge of the blade instead of crossing it.
+    pub fn bodies(&self, loft: &Loft, tolerance: f64) -> Result<Vec<Body>, CleaveFault> {
+        let mut bodies = Vec::new();
+        for (tang, shell) in [false, true].into_iter().zip(loft.bodies()) {
+            let mut rest = vec![Trimmed::whole(shell)];
+            let mut parts = Vec::new();
+            for sheet in self.sheets(tang, tolerance) {
+                let [below, above] = cleft(&rest, &sheet)?;
+                parts.push(below);
+                rest = above;
+            }
+            parts.push(rest);
+            let stacked = self.billet().stacked(tang).map(|(bar, _)| bar);
+            let found = stacked.zip(parts).filter(|(_, pieces)| !pieces.is_empty());
+            let found = found.map(|(bar, pieces)| Body { bar, tang, pieces });
+            bodies.extend(found.collect::<Vec<_>>().into_iter().rev());
+        }
+        Ok(bodies)
+    }
+}
+
+/// All pieces of a body cleft by one sheet.
+fn cleft(pieces: &[Trimmed], sheet: &Sheet) -> Result<[Vec<Trimmed>; 2], CleaveFault> {
+    let mut both = [Vec::new(), Vec::new()];
+    for piece in pieces {
+        let [below, above] = piece.cleave(sheet)?;
+        both[0].extend(below);
+        both[1].extend(above);
+    }
+    Ok(both)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::billet::Tip;
     use crate::sample::{forged, four_bars, specs};
     use blade::{Blade, Stage};
+
+    #[test]
+    fn exact_bodies_are_as_many_as_the_zones() {
+        for (name, spec) in specs() {
+            for tip in [Tip::Forged, Tip::Cut { from: 320.0 }] {
+                let lay = Lay::new(four_bars(tip), forged(&spec)).unwrap();
+                for stage in Stage::ALL {
+                    let loft = Blade::new(&spec).unwrap().loft(stage);
+                    let bodies =
+                        lay.bodies(&loft, 1e-3).unwrap_or_else(|f| panic!("{name} {tip:?} {stage}: {f}"));
+                    let order: Vec<_> = bodies.iter().map(|b| (b.tang, b.bar)).collect();
+                    let all =
+                        [0, 1, 2, 3].map(|b| (false, b)).into_iter().chain([0, 1, 2].map(|b| (true, b)));
+                    assert_eq!(order, all.collect::<Vec<_>>(), "{name} {tip:?} {stage}");
+                }
+            }
+        }
+    }
 
     #[test]
     fn zones_are_the_blade() {
