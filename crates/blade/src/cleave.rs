@@ -231,13 +231,16 @@ impl<'a> Work<'a> {
             if rises == other || p == q {
                 return Err(fault());
             }
-            let curve = self.seam(face, p, q)?;
-            self.shell.edges.push(Edge { start: p, end: q, curve });
-            self.sides.push(None);
-            // The upper part comes down at one end, runs along the seam and rises at the other.
-            let used = EdgeUse { edge: self.shell.edges.len() - 1, forward: other };
-            seams.push(used);
-            self.seams.push(used);
+            let stops = self.stops(face, p, q)?;
+            for way in stops.windows(2) {
+                let curve = self.seam(face, way[0], way[1])?;
+                self.shell.edges.push(Edge { start: way[0], end: way[1], curve });
+                self.sides.push(None);
+                // The upper part comes down at one end, runs along the seam and rises at the other.
+                let used = EdgeUse { edge: self.shell.edges.len() - 1, forward: other };
+                seams.push(used);
+                self.seams.push(used);
+            }
         }
         for above in [false, true] {
             let own = loops.iter().flatten().copied().filter(|u| self.sides[u.edge] == Some(above));
@@ -312,6 +315,21 @@ impl<'a> Work<'a> {
             shares.map(at).collect::<Vec<_>>()
         };
         one.iter().flat_map(along).collect()
+    }
+
+    /// The vertices at which the sheet's line on a face begins, turns at a corner of the sheet, and ends.
+    fn stops(&mut self, face: &Face, from: usize, to: usize) -> Result<Vec<usize>, CleaveFault> {
+        let [p, q] = [from, to].map(|v| self.shell.vertices[v].x);
+        let between = |x: &f64| *x > p + 10.0 * ON && *x < q - 10.0 * ON;
+        let mut stops = vec![from];
+        for x in self.sheet.corners().filter(between).collect::<Vec<_>>() {
+            let at = DVec2::new(x, self.sheet.y(x));
+            let z = height(&face.surface, at).ok_or_else(|| CleaveFault::NotFound(face.name.clone()))?;
+            self.shell.vertices.push(at.extend(z));
+            stops.push(self.shell.vertices.len() - 1);
+        }
+        stops.push(to);
+        Ok(stops)
     }
 
     /// The line of the sheet on a face between two vertices, x growing or square to it.
