@@ -1,7 +1,9 @@
 //! A design that holds together, and the way from a file's bytes to it.
 
-use blade::{Blade, MOST_TRIANGLES, Mesh, MeshFault, Spec, Stage, TangForm};
+use blade::{Blade, MOST_TRIANGLES, Mesh, MeshFault, Sections, Spec, Stage, TangForm};
+use laminate::{Billet, BilletFault, Lay};
 
+use crate::billet::Recipe;
 use crate::checker::Checker;
 use crate::document::{self, Document};
 use crate::draft::{Place, Read};
@@ -16,7 +18,8 @@ use crate::problem::{Fault, Found, Problem};
 use crate::quantity::Unit;
 use crate::shop::Shop;
 use crate::{
-    fit, fitting, fuller, gauges, jig, name, outline, plate, ricasso, section, shop, stages, tang, taper,
+    billet, billet_warnings, fit, fitting, fuller, gauges, jig, name, outline, plate, ricasso, section, shop,
+    stages, tang, taper,
 };
 
 /// Grams per cubic millimetre in a kilogram per cubic metre.
@@ -47,6 +50,7 @@ pub struct Design {
     plate: Plate,
     gauges: Gauges,
     jig: Option<Jig>,
+    recipe: Recipe,
     density: f64,
     warnings: Vec<Problem>,
     places: Places,
@@ -96,6 +100,27 @@ impl Design {
     /// The twisting jig, mm and MPa; `None` when the file has no table of it.
     pub fn jig(&self) -> Option<&Jig> {
         self.jig.as_ref()
+    }
+
+    /// The billet that the blade is forged from; `None` for a blade of one steel.
+    pub fn billet(&self) -> Option<&Billet> {
+        self.recipe.billet.as_ref()
+    }
+
+    /// The billet laid on the forged blade, made anew by each call; `None` without a billet.
+    pub fn lay(&self) -> Option<Lay> {
+        // Reading tried this: with a billet it is there.
+        lay(self.billet()?, &self.blade).ok()
+    }
+
+    /// Seams nearer to the edge than this are to be told, mm, from 0 to 100; 3 unless given.
+    pub fn near_edge(&self) -> f64 {
+        self.recipe.near_edge
+    }
+
+    /// Layers thinner than this on the surface are too thin to see, mm, from 0 to 5; 0.1 unless given.
+    pub fn visible(&self) -> f64 {
+        self.recipe.visible
     }
 
     /// Density of the steel, g/mm³.
@@ -148,6 +173,7 @@ fn check(draft: &FileDraft, mut c: Checker) -> Result<Design, Vec<Problem>> {
     }
     let blade = spec.and_then(|spec| whole(spec, &mut c));
     let gauges = gauges::check(draft.gauges.as_ref(), blade.as_ref(), &mut c);
+    let recipe = billet::check(draft, blade.as_ref(), &mut c);
     if let Some(blade) = blade.as_ref().filter(|_| c.found.is_empty()) {
         triangles(blade, shop.tolerance, &mut c);
     }
@@ -156,18 +182,26 @@ fn check(draft: &FileDraft, mut c: Checker) -> Result<Design, Vec<Problem>> {
             slug: name::slug(&name),
             name,
             unit: c.unit,
-            warnings: warnings(&blade, &fittings, &shop, jig.as_ref(), &c),
+            warnings: warnings(&blade, &fittings, &shop, jig.as_ref(), &c)
+                .merged(billet_warnings::of(draft, &recipe, &blade, &c))
+                .sorted(),
             blade,
             fittings,
             shop,
             plate,
             gauges,
             jig,
+            recipe,
             places: Places::of(c.document),
             density: density * KILOGRAM_PER_CUBIC_METRE,
         }),
         _ => Err(c.found.sorted()),
     }
+}
+
+/// The billet laid on the forged stage of the blade.
+pub(crate) fn lay(billet: &Billet, blade: &Blade) -> Result<Lay, BilletFault> {
+    Lay::new(billet.clone(), Sections::of(&blade.loft(Stage::Forged)))
 }
 
 fn name(draft: &FileDraft, c: &mut Checker) -> String {
@@ -248,13 +282,7 @@ fn placed(problem: &blade::Problem, document: &Document) -> Problem {
 }
 
 /// What is no fault, yet rarely meant.
-fn warnings(
-    blade: &Blade,
-    fittings: &[Fitting],
-    shop: &Shop,
-    jig: Option<&Jig>,
-    c: &Checker,
-) -> Vec<Problem> {
+fn warnings(blade: &Blade, fittings: &[Fitting], shop: &Shop, jig: Option<&Jig>, c: &Checker) -> Found {
     let mut found = Found::default();
     let mut warn = |path: &str, fault: Fault| found.add(path, c.document.span(path), &fault);
     let spec = blade.spec();
@@ -286,5 +314,5 @@ fn warnings(
     if let Some((tab, bar)) = jig.and_then(|j| Some((j.tab, j.bar?))).filter(|(tab, bar)| tab > bar) {
         warn("jig.tab", Fault::ThickTab { tab: c.told(tab), bar: c.told(bar) });
     }
-    found.sorted()
+    found
 }

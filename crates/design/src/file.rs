@@ -1,10 +1,13 @@
 //! The design file as a whole: its top-level keys.
 
+use crate::bar::BarDraft;
+use crate::billet::BilletDraft;
 use crate::draft::{Field, Number, table, words};
 use crate::fitting::FittingDraft;
 use crate::fuller::FullerDraft;
 use crate::gauges::GaugesDraft;
 use crate::jig::JigDraft;
+use crate::layers::LayersDraft;
 use crate::outline::OutlineDraft;
 use crate::plate::PlateDraft;
 use crate::quantity::Unit;
@@ -12,6 +15,7 @@ use crate::ricasso::RicassoDraft;
 use crate::section::SectionDraft;
 use crate::shop::ShopDraft;
 use crate::stages::StagesDraft;
+use crate::steel::SteelDraft;
 use crate::tang::TangDraft;
 use crate::taper::TaperDraft;
 
@@ -35,7 +39,7 @@ impl From<UnitWord> for Unit {
 }
 
 table! {
-    /// One long blade: outline, section, thickness, tang, stages of the work, fittings, shop and tooling.
+    /// One long blade: outline, section, thickness, tang, stages of the work, fittings, shop, tooling and billet.
     FileDraft {
         /// What the blade is called: 1 to 100 characters in one line.
         #[schemars(required)]
@@ -70,5 +74,13 @@ table! {
         gauges: GaugesDraft,
         /// The twisting jig's bore and the bar's end tab that an insert joins.
         jig: JigDraft,
+        /// The billet that the blade is forged from; needs `[[bar]]`. Without both, the blade is of one steel.
+        billet: BilletDraft,
+        /// The billet's bars from the back to the edge, 1 to 9.
+        bar: Vec<Field<BarDraft>>,
+        /// Layer sets that bars are made of.
+        layers: Vec<Field<LayersDraft>>,
+        /// Steels that bars and layer sets name; the common standard ones are known without a table.
+        steel: Vec<Field<SteelDraft>>,
     }
 }

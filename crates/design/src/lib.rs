@@ -4,6 +4,9 @@
 //! numbers in the file's unit or as text with a unit, fractions included. This package never prints and never
 //! opens a file.
 
+mod bar;
+mod billet;
+mod billet_warnings;
 mod checker;
 mod design;
 mod document;
@@ -14,6 +17,7 @@ mod fitting;
 mod fuller;
 mod gauges;
 mod jig;
+mod layers;
 mod material;
 mod name;
 mod outline;
@@ -28,9 +32,11 @@ mod section;
 mod shop;
 mod stages;
 mod starter;
+mod steel;
 mod summary;
 mod tang;
 mod taper;
+mod twist;
 
 pub use design::{Design, read};
 pub use fitting::{Fitting, FittingKind};
@@ -45,5 +51,7 @@ pub use shop::Shop;
 pub use starter::starter;
 pub use summary::{StageSummary, StationSummary, Summary, TangSummary};
 
+#[cfg(test)]
+mod billet_tests;
 #[cfg(test)]
 mod tests;

@@ -112,6 +112,36 @@ faults! {
     /// Gaps that do not grow from press to loose. A warning.
     Gaps { less: &'static str, small: String, more: &'static str, large: String } "gaps"
         "the gap of a {less} fit, {small}, is wider than that of a {more} fit, {large}" => "gaps grow from press to sliding to loose; check them with the fit coupon";
+    /// A name that is taken.
+    NameTwice { name: String } "name-twice"
+        "the name \"{name}\" is there already" => "give each its own name";
+    /// Too few of something.
+    TooFew { count: usize, least: usize, what: &'static str, why: &'static str } "too-few"
+        "the number of {what} here is {count}" => format!("give at least {least}; {why}");
+    /// Alloying elements that leave no steel.
+    AlloySum { sum: String } "alloy-sum"
+        "these elements add up to {sum} %" => "give less than 50 % in all: the rest is iron";
+    /// Two neighbouring layers of one steel.
+    SameSteel { steel: String } "same-steel"
+        "two layers of {steel} lie on each other" => "name it once, and give it more `thickness`";
+    /// A tang of no bar.
+    NoTang {} "no-tang"
+        "no bar runs into the tang" => "leave out `tang = false` in at least one bar";
+    /// What only the billet as a whole can tell.
+    Stack { what: String } "stack"
+        "{what}" => "check the billet's bars against this";
+    /// A stack that would have to be upset. A warning.
+    ThinStack { part: &'static str, at: String, times: f64, remedy: String } "thin-stack"
+        "at station {at} the forged {part} has {times:.2} times the section of its bars' stack" => format!("bars are drawn out, never upset: {remedy}");
+    /// A twist that tears bars. A warning.
+    TightTwist { turns: f64, side: String, most: f64, per: String } "tight-twist"
+        "this makes {turns:.2} turns over {side}, the bar's side; beyond {most} bars tear" => format!("give at most {per} turns here, or a thinner bar");
+    /// A stretch of twist past the bar's end. A warning.
+    BeyondBar { at: String, end: String } "beyond-bar"
+        "this stretch begins {at} along the bar, which ends at {end}" => "lengths of twist count on the bar in the stack, before it is drawn out to the blade";
+    /// A table that nothing names. A warning.
+    Unused { name: String, what: &'static str } "unused"
+        "no {what} is made of \"{name}\"" => "take its table out, or name it where it belongs";
     /// A name that can't be shown or written as a file name.
     Name {} "name"
         "this can't serve as a name" => "give 1 to 100 characters in one line, not only spaces";
@@ -178,6 +208,12 @@ impl Found {
     pub(crate) fn sorted(mut self) -> Vec<Problem> {
         self.problems.sort_by_key(|p| (p.span.start, p.span.end));
         self.problems
+    }
+
+    /// These problems and `more`.
+    pub(crate) fn merged(mut self, more: Found) -> Found {
+        more.problems.into_iter().for_each(|problem| self.push(problem));
+        self
     }
 
     pub(crate) fn is_empty(&self) -> bool {
