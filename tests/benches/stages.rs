@@ -85,7 +85,7 @@ fn solid(bencher: Bencher) {
 #[divan::bench]
 fn step(bencher: Bencher) {
     let solid = made(&finished());
-    bencher.bench(|| export::step("blade", &[StepBody { name: "blade", solid: &solid }]));
+    bencher.bench(|| export::step("blade", &[StepBody { name: "blade", solids: &[&solid], paint: None }]));
 }
 
 #[divan::bench(args = TOLERANCES)]

@@ -37,7 +37,7 @@ fn build(design: &Design, stage: Stage, tolerance: f64) -> Result<(), String> {
         return Err(format!("volumes {} and {volume} mm³ differ by {off}", mesh.volume()));
     }
     let solid = solid::solid(loft.shell()).map_err(|e| format!("solid: {e}"))?;
-    let step = export::step(design.name(), &[StepBody { name: "blade", solid: &solid }]);
+    let step = export::step(design.name(), &[StepBody { name: "blade", solids: &[&solid], paint: None }]);
     step.map_err(|e| format!("STEP: {e}"))?;
     export::stl(&mesh, design.name()).map_err(|e| format!("STL: {e}"))?;
     Ok(())

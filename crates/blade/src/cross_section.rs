@@ -59,11 +59,24 @@ impl CrossSection {
     }
 
     /// The heights between which both flanks are straight, mm, increasing.
+    #[inline]
     pub fn heights(&self) -> &[f64] {
         &self.y
     }
 
+    /// How far the steel reaches left and right at the height of index `i`, mm.
+    pub fn flanks_at(&self, i: usize) -> (f64, f64) {
+        (self.left[i], self.right[i])
+    }
+
+    /// How far it reaches left and right anywhere, mm.
+    pub fn extent(&self) -> (f64, f64) {
+        let least = self.left.iter().copied().fold(f64::INFINITY, f64::min);
+        (least, self.right.iter().copied().fold(f64::NEG_INFINITY, f64::max))
+    }
+
     /// Index of the interval of [`CrossSection::heights`] that holds `y`, clamped to the ends.
+    #[inline]
     pub fn interval(&self, y: f64) -> usize {
         self.y.partition_point(|&k| k <= y).saturating_sub(1).min(self.y.len() - 2)
     }
@@ -75,26 +88,28 @@ impl CrossSection {
     }
 
     /// As [`CrossSection::flanks`] for a y in interval `i`.
+    #[inline]
     pub fn flanks_in(&self, i: usize, y: f64) -> (f64, f64) {
-        let t = self.share(i, y);
-        let between = |z: &[f64]| z[i] + (z[i + 1] - z[i]) * t;
-        (between(&self.left), between(&self.right))
-    }
-
-    fn share(&self, i: usize, y: f64) -> f64 {
-        ((y - self.y[i]) / (self.y[i + 1] - self.y[i])).clamp(0.0, 1.0)
+        self.read(i, y).0
     }
 
     /// Area under height `y`, mm²: 0 below the range, the whole above.
     pub fn below(&self, y: f64) -> f64 {
-        self.below_in(self.interval(y), y)
+        self.read(self.interval(y), y).1
     }
 
-    /// As [`CrossSection::below`] for a y in interval `i`.
-    pub fn below_in(&self, i: usize, y: f64) -> f64 {
+    /// Flanks and area below a y in interval `i`: [`CrossSection::flanks`] and [`CrossSection::below`] in one.
+    #[inline]
+    pub fn read(&self, i: usize, y: f64) -> ((f64, f64), f64) {
         let t = self.share(i, y);
-        let (low, high) = (self.right[i] - self.left[i], self.right[i + 1] - self.left[i + 1]);
-        self.below[i] + (self.y[i + 1] - self.y[i]) * t * (low + 0.5 * t * (high - low))
+        let between = |z: &[f64]| z[i] + (z[i + 1] - z[i]) * t;
+        let (left, right) = (between(&self.left), between(&self.right));
+        let mean = 0.5 * (self.right[i] - self.left[i] + right - left);
+        ((left, right), self.below[i] + (self.y[i + 1] - self.y[i]) * t * mean)
+    }
+
+    fn share(&self, i: usize, y: f64) -> f64 {
+        ((y - self.y[i]) / (self.y[i + 1] - self.y[i])).clamp(0.0, 1.0)
     }
 
     /// The height under which `area` (mm²) lies, clamped to the range, mm.
@@ -128,6 +143,8 @@ fn heights(flank: &[[f64; 2]], y: &[f64]) -> Vec<f64> {
 #[derive(Clone, Debug)]
 pub struct Sections {
     spans: Vec<Span>,
+    /// Least and greatest station of each span.
+    reach: Vec<(f64, f64)>,
     /// Into how many chords each strip of each span is cut.
     parts: Vec<Vec<usize>>,
     fan_start: f64,
@@ -138,21 +155,34 @@ impl Sections {
     pub fn of(loft: &Loft) -> Self {
         let fan_start = loft.blade.fan_start();
         let parts = loft.spans.iter().map(|span| parts(span, fan_start)).collect();
-        Sections { spans: loft.spans.clone(), parts, fan_start }
+        Sections {
+            reach: loft.spans.iter().map(reach).collect(),
+            spans: loft.spans.clone(),
+            parts,
+            fan_start,
+        }
     }
 
     /// Where the tang ends and where the blade ends, mm.
     pub fn range(&self) -> (f64, f64) {
-        let (first, last) = (&self.spans[0], &self.spans[self.spans.len() - 1]);
-        let from = first.rails.iter().map(|r| r.line.point(first.from).x).fold(f64::INFINITY, f64::min);
-        let to = last.rails.iter().map(|r| r.line.point(last.to).x).fold(f64::NEG_INFINITY, f64::max);
-        (from, to)
+        (self.reach[0].0, self.reach[self.reach.len() - 1].1)
     }
 
     /// Station from which sections fan out towards the point, mm: before it they change smoothly between
     /// [`Sections::breaks`], beyond it they may shrink with the root of what is left.
     pub fn fan_start(&self) -> f64 {
         self.fan_start
+    }
+
+    /// Stations at which borders along the blade may have corners: where tang, blade and point end and where the
+    /// outline or the section's corners change, mm, increasing.
+    pub fn corners(&self) -> Vec<f64> {
+        let (from, to) = self.range();
+        let inner = self.spans.iter().filter(|s| !s.tang && s.from < self.fan_start).map(|s| s.from);
+        let mut all: Vec<f64> = inner.chain([from, 0.0, self.fan_start, to]).collect();
+        all.sort_by(f64::total_cmp);
+        all.dedup_by(|a, b| (*a - *b).abs() < 1e-6);
+        all
     }
 
     /// Stations at which the section's change along x may have a corner: ends of spans and knots of rails, mm, from
@@ -174,11 +204,19 @@ impl Sections {
     /// blade and tang, and where nothing but a line is left.
     pub fn at(&self, x: f64) -> Option<CrossSection> {
         let mut flanks = Flanks::default();
-        for (span, parts) in self.spans.iter().zip(&self.parts).filter(|(s, _)| s.tang == (x < 0.0)) {
-            flanks.add(span, parts, x, self.fan_start);
+        for ((span, parts), reach) in self.spans.iter().zip(&self.parts).zip(&self.reach) {
+            if span.tang == (x < 0.0) && reach.0 <= x && x <= reach.1 {
+                flanks.add(span, parts, x, self.fan_start);
+            }
         }
         flanks.section()
     }
+}
+
+/// The least station at which a span's rails begin and the greatest at which they end.
+fn reach(span: &Span) -> (f64, f64) {
+    let at = |u: f64| span.rails.iter().map(move |r| r.line.point(u).x);
+    (at(span.from).fold(f64::INFINITY, f64::min), at(span.to).fold(f64::NEG_INFINITY, f64::max))
 }
 
 /// Points gathered on both flanks.
@@ -190,7 +228,8 @@ struct Flanks {
 
 impl Flanks {
     fn add(&mut self, span: &Span, parts: &[usize], x: f64, fan_start: f64) {
-        let square = square(span, fan_start);
+        // Where sections stand square to the blade the parameter is the station.
+        let square = !span.tang && x < fan_start;
         if square && !(span.from <= x && x < span.to) {
             return;
         }
@@ -209,9 +248,12 @@ impl Flanks {
     }
 
     fn push(&mut self, strip: &Strip<'_>, v: f64, point: DVec2) {
-        for side in strip.sides(v) {
-            let flank = if side == Side::Right { &mut self.right } else { &mut self.left };
-            flank.push(point.to_array());
+        let [right, left] = strip.sides(v);
+        if right {
+            self.right.push(point.to_array());
+        }
+        if left {
+            self.left.push(point.to_array());
         }
     }
 
@@ -281,7 +323,7 @@ impl<'a> Strip<'a> {
     /// The strip cut at station x into n chords, (y, z): where sections stand square to the blade.
     fn square_line(&self, n: usize, x: f64) -> Vec<Option<DVec2>> {
         let line = self.across(x);
-        (0..=n).map(|k| Some(line.point(share(k, n)).0.yz())).collect()
+        (0..=n).map(|k| Some(line.place(share(k, n)).yz())).collect()
     }
 
     /// The same where they are tilted; `None` where the strip has ended.
@@ -314,12 +356,11 @@ impl<'a> Strip<'a> {
                 low = u
             }
             let step = off / slope.x;
-            let next = if (u - step) > low && (u - step) < high { u - step } else { 0.5 * (low + high) };
-            let done = (next - u).abs() < 1e-13 * (1.0 + u.abs());
-            u = next;
-            if done {
-                break;
+            // Once the step is lost in the rounding the bracket may have shut on u.
+            if step.abs() < 1e-13 * (1.0 + u.abs()) {
+                return Some((u, point));
             }
+            u = if (u - step) > low && (u - step) < high { u - step } else { 0.5 * (low + high) };
         }
         Some((u, at(u).0))
     }
@@ -327,26 +368,27 @@ impl<'a> Strip<'a> {
     /// Where the line across at u, an end of the span that is tilted to x, passes station x.
     fn on_ring(&self, u: f64, x: f64) -> Option<(f64, DVec2)> {
         let line = self.across(u);
-        let off = |v: f64| line.point(v).0.x - x;
+        let off = |v: f64| line.place(v).x - x;
         let (a, b) = (off(0.0), off(1.0));
         if a * b >= 0.0 {
             return None;
         }
         let v = crate::station::bisect(0.0, 1.0, |v| off(v) * (b - a).signum());
-        Some((v, line.point(v).0.yz()))
+        Some((v, line.place(v).yz()))
     }
 
-    /// The flanks to which the point at share v of the width belongs.
-    fn sides(&self, v: f64) -> Vec<Side> {
+    /// Whether the point at share v of the width belongs to the right and to the left flank.
+    fn sides(&self, v: f64) -> [bool; 2] {
         let (from, to) = (side(self.rail.tag), side(self.next.tag));
+        let on = |side: Option<Side>| [side != Some(Side::Left), side != Some(Side::Right)];
         if v <= 0.0 {
-            return from.map_or_else(|| Side::BOTH.to_vec(), |s| vec![s]);
+            return on(from);
         }
         match (from.or(to), to.or(from)) {
-            (Some(a), Some(b)) if a == b => vec![a],
-            (Some(a), _) if v < 0.5 => vec![a],
-            (_, Some(b)) if v > 0.5 => vec![b],
-            _ => Side::BOTH.to_vec(),
+            (a, b) if a == b => on(a),
+            (a, _) if v < 0.5 => on(a),
+            (_, b) if v > 0.5 => on(b),
+            _ => on(None),
         }
     }
 }

@@ -16,8 +16,10 @@ mod loft;
 mod mesh;
 mod moments;
 mod outline;
+mod parting;
 mod problem;
 mod rails;
+mod region;
 #[cfg(test)]
 mod sample;
 mod section;

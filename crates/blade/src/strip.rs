@@ -21,6 +21,18 @@ impl Across {
         }
     }
 
+    /// The point at v in [0, 1].
+    pub(crate) fn place(&self, v: f64) -> DVec3 {
+        match *self {
+            Across::Ruled([(a, _), (b, _)]) => a.lerp(b, v),
+            Across::Round((a, _), (m, _), (b, _)) => {
+                let s = 1.0 - v;
+                let w = s * s + 2.0 * s * v * m.w + v * v;
+                (a * (s * s) + m.truncate() * (2.0 * s * v) + b * (v * v)) / w
+            }
+        }
+    }
+
     /// Point and partial derivatives at v in [0, 1].
     pub(crate) fn point(&self, v: f64) -> (DVec3, DVec3, DVec3) {
         match *self {

@@ -3,9 +3,9 @@
 use std::collections::BTreeSet;
 
 use glam::{DVec2, DVec3};
-use spade::{ConstrainedDelaunayTriangulation, Point2, Triangulation};
 
 use crate::mesh::{MOST_TRIANGLES, MeshFault};
+use crate::region;
 use crate::shell::{Curve, EdgeUse, Face, Shell, Surface};
 use crate::spline::Spline3;
 use crate::strip::{Across, arc_at};
@@ -390,59 +390,21 @@ impl Out {
         }
         let Surface::Plane { origin, normal, along } = face.surface else { return Ok(()) };
         let up = normal.cross(along);
-        let fault = || MeshFault::Border(face.name.clone());
-        let mut net = ConstrainedDelaunayTriangulation::<Named>::new();
-        let mut rings = Vec::new();
-        for one in &face.loops {
-            let ring = ring(one, lines);
-            let mut handles = Vec::with_capacity(ring.len());
-            for &id in &ring {
-                let p = self.vertices[id as usize] - origin;
-                let at = DVec2::new(p.dot(along), p.dot(up));
-                handles.push(net.insert(Named { at, id }).map_err(|_| fault())?);
-            }
-            rings.push(handles);
-        }
-        for handles in &rings {
-            for (i, &from) in handles.iter().enumerate() {
-                let to = handles[(i + 1) % handles.len()];
-                if from == to || !net.can_add_constraint(from, to) {
-                    return Err(fault());
-                }
-                net.add_constraint(from, to);
-            }
-        }
-        self.inside(&net);
+        let borders: Vec<[u32; 2]> = face
+            .loops
+            .iter()
+            .flat_map(|one| {
+                let ring = ring(one, lines);
+                (0..ring.len()).map(|i| [ring[i], ring[(i + 1) % ring.len()]]).collect::<Vec<_>>()
+            })
+            .collect();
+        let place = |id: u32| {
+            let p = self.vertices[id as usize] - origin;
+            DVec2::new(p.dot(along), p.dot(up))
+        };
+        let found = region::triangles(&borders, place).ok_or_else(|| MeshFault::Border(face.name.clone()))?;
+        self.triangles.extend(found);
         Ok(())
-    }
-
-    /// The triangles an odd number of borders away from the outside.
-    fn inside(&mut self, net: &ConstrainedDelaunayTriangulation<Named>) {
-        let mut depth: Vec<Option<bool>> = vec![None; net.num_all_faces()];
-        let mut queue = std::collections::VecDeque::new();
-        depth[net.outer_face().fix().index()] = Some(false);
-        for edge in net.convex_hull() {
-            queue.push_back((edge.rev(), edge.is_constraint_edge()));
-        }
-        while let Some((edge, inside)) = queue.pop_front() {
-            // `edge` bounds the face to enter on one of its sides; the hull gives both, the outer one is done.
-            let Some(face) = edge.face().as_inner() else {
-                queue.push_back((edge.rev(), inside));
-                continue;
-            };
-            if depth[face.fix().index()].is_some() {
-                continue;
-            }
-            depth[face.fix().index()] = Some(inside);
-            if inside {
-                self.triangles.push(face.vertices().map(|v| v.data().id));
-            }
-            for next in face.adjacent_edges() {
-                if next.rev().face().as_inner().is_some() {
-                    queue.push_back((next.rev(), inside != next.is_constraint_edge()));
-                }
-            }
-        }
     }
 
     /// A hole's wall: its two rims zipped together.
@@ -451,20 +413,6 @@ impl Out {
         let bottom: Vec<u32> = bottom.into_iter().rev().collect();
         // Loop: top forward, down, bottom back, up: seen from outside the top runs from left to right.
         self.zip(&bottom, &top);
-    }
-}
-
-/// A vertex of a flat face.
-#[derive(Clone, Copy)]
-struct Named {
-    at: DVec2,
-    id: u32,
-}
-
-impl spade::HasPosition for Named {
-    type Scalar = f64;
-    fn position(&self) -> Point2<f64> {
-        Point2::new(self.at.x, self.at.y)
     }
 }
 

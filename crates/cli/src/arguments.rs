@@ -28,7 +28,7 @@ pub(crate) enum Command {
     New(New),
     /// Report every problem of a design, or its sizes, weight and balance
     Check(Check),
-    /// Make everything: solids and meshes, templates, plates, gauges, jig parts
+    /// Make everything: solids and meshes, templates, plates, gauges, jig parts, bars and layers
     Build(Build),
     /// Make the full-size template on paper, and the profile plate (--only pdf for the paper alone)
     Template(Template),
@@ -36,6 +36,8 @@ pub(crate) enum Command {
     Gauge(Parts),
     /// Make jig parts, stop blocks and the fit coupon
     Jig(Parts),
+    /// Make the bars of the billet as bodies, and pictures of the layers that show on the blade
+    Layers(Layers),
     /// Print the JSON Schema of the design file
     Schema,
     /// Print a shell's completion script
@@ -116,6 +118,18 @@ pub(crate) struct Template {
     pub(crate) hot: Option<f64>,
 }
 
+/// `layers`.
+#[derive(Args, Debug)]
+pub(crate) struct Layers {
+    #[command(flatten)]
+    pub(crate) output: Output,
+    #[command(flatten)]
+    pub(crate) choice: Choice,
+    /// Dots a mm of the pictures, from 1 to 40 [default: 4]
+    #[arg(long, value_name = "DOTS", value_parser = dots)]
+    pub(crate) dots: Option<f64>,
+}
+
 /// `gauge` and `jig`.
 #[derive(Args, Debug)]
 pub(crate) struct Parts {
@@ -126,11 +140,17 @@ pub(crate) struct Parts {
     pub(crate) only: Vec<Kind>,
 }
 
-/// The kinds of file that hold a body.
+/// The kinds of file that hold a part.
 fn bodies() -> impl TypedValueParser<Value = Kind> {
-    let all = Kind::value_variants().iter().filter(|kind| kind.holds_a_body());
+    let all = Kind::value_variants().iter().filter(|kind| kind.holds_a_part());
     PossibleValuesParser::new(all.filter_map(Kind::to_possible_value))
         .try_map(|word| Kind::from_str(&word, false))
+}
+
+/// A fineness of pictures.
+fn dots(text: &str) -> Result<f64, String> {
+    let value = text.parse().ok().filter(|dots| (1.0..=40.0).contains(dots));
+    value.ok_or_else(|| "give dots a mm from 1 to 40".to_owned())
 }
 
 /// A temperature at which the lengthening of steel is known.

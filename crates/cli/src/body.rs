@@ -1,7 +1,7 @@
 //! One body as files: the blade at a stage, or a part.
 
 use blade::{Mesh, Moments, Shell};
-use export::{Entry, Facts, Measure, StepBody};
+use export::{Entry, Facts, Measure, Object, StepBody};
 use glam::DVec2;
 
 use crate::kinds::Kind;
@@ -45,6 +45,10 @@ impl Body<'_> {
             (Kind::ThreeMf, Some(mesh)) => {
                 (export::three_mf(mesh, &self.title), mesh.bounds(), mesh.volume())
             }
+            (Kind::Glb, Some(mesh)) => {
+                let object = Object { name: self.part, mesh, paint: None };
+                (export::glb_set(&self.title, &[object]), mesh.bounds(), mesh.volume())
+            }
             _ => (Ok(self.step(&name)?), self.shell.bounds(), Moments::of(self.shell).volume),
         };
         let bytes = bytes.map_err(|why| unmade(&name, why))?;
@@ -64,7 +68,7 @@ impl Body<'_> {
 
     fn step(&self, name: &str) -> Result<Vec<u8>, Stop> {
         let solid = solid::solid(self.shell).map_err(|why| unmade(name, why))?;
-        export::step(&self.title, &[StepBody { name: self.part, solid: &solid }])
+        export::step(&self.title, &[StepBody { name: self.part, solids: &[&solid], paint: None }])
             .map_err(|why| unmade(name, why))
     }
 }

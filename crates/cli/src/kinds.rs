@@ -42,6 +42,10 @@ pub(crate) enum Sort {
     Gauge,
     /// Jig parts and stop blocks
     Jig,
+    /// The bars of the billet as bodies of their own
+    Bars,
+    /// The layers on the surface, as pictures
+    Layers,
 }
 
 impl Sort {
@@ -52,6 +56,8 @@ impl Sort {
             Sort::Plate => "plate",
             Sort::Gauge => "gauge",
             Sort::Jig => "jig",
+            Sort::Bars => "bars",
+            Sort::Layers => "layers",
         }
     }
 
@@ -92,6 +98,8 @@ pub(crate) enum Kind {
     /// Triangle mesh for printing (3MF)
     #[value(name = "3mf")]
     ThreeMf,
+    /// Coloured body to look at (binary glTF)
+    Glb,
     /// Pages to print at full size (PDF)
     Pdf,
     /// Drawing at full size (SVG)
@@ -108,6 +116,7 @@ impl Kind {
             Kind::Step => "step",
             Kind::Stl => "stl",
             Kind::ThreeMf => "3mf",
+            Kind::Glb => "glb",
             Kind::Pdf => "pdf",
             Kind::Svg => "svg",
             Kind::Dxf => "dxf",
@@ -120,6 +129,7 @@ impl Kind {
             Kind::Step => export::Kind::Step,
             Kind::Stl => export::Kind::Stl,
             Kind::ThreeMf => export::Kind::ThreeMf,
+            Kind::Glb => export::Kind::Glb,
             Kind::Pdf => export::Kind::Pdf,
             Kind::Svg => export::Kind::Svg,
             Kind::Dxf => export::Kind::Dxf,
@@ -127,8 +137,13 @@ impl Kind {
         }
     }
 
-    /// Whether it holds a body; otherwise it holds a drawing.
-    pub(crate) fn holds_a_body(self) -> bool {
+    /// Whether it holds a body that is printed or made, as parts are.
+    pub(crate) fn holds_a_part(self) -> bool {
         matches!(self, Kind::Step | Kind::Stl | Kind::ThreeMf)
+    }
+
+    /// Whether it holds a body; otherwise it holds a drawing or a picture.
+    pub(crate) fn holds_a_body(self) -> bool {
+        self.holds_a_part() || self == Kind::Glb
     }
 }

@@ -1,11 +1,13 @@
 //! The `seaxwright` command: arguments, progress, diagnostics, exit codes, and the only writer of files.
 
 mod arguments;
+mod bars;
 mod body;
 mod build;
 mod check;
 mod diagnostics;
 mod kinds;
+mod layers;
 mod new;
 mod order;
 mod paper;
@@ -52,6 +54,10 @@ fn run(arguments: Arguments) -> Result<(), Stop> {
         }
         Command::Gauge(g) => build::run(&g.output, "-gauge", &Order::new(&[Sort::Gauge], &[], &g.only)),
         Command::Jig(j) => build::run(&j.output, "-jig", &Order::new(&[Sort::Jig], &[], &j.only)),
+        Command::Layers(l) => {
+            let order = Order::new(&[Sort::Bars, Sort::Layers], &l.choice.stage, &l.choice.only);
+            build::run(&l.output, "-layers", &Order { dots: l.dots, ..order })
+        }
         Command::Schema => reference::schema(),
         Command::Completions { shell } => reference::completions(shell),
         Command::Man => reference::man(),

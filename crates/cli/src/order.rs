@@ -19,6 +19,8 @@ pub(crate) struct Order {
     pub(crate) paper: Option<Paper>,
     /// Temperature for which the template is scaled, °C.
     pub(crate) hot: Option<f64>,
+    /// Dots a mm of the pictures of layers, where they are not the usual ones.
+    pub(crate) dots: Option<f64>,
 }
 
 impl Order {
@@ -30,6 +32,7 @@ impl Order {
             kinds: some_or_all(kinds),
             paper: None,
             hot: None,
+            dots: None,
         }
     }
 
@@ -37,9 +40,9 @@ impl Order {
         self.sorts.contains(&sort)
     }
 
-    /// The kinds wanted that hold a body, or those that hold a drawing.
-    pub(crate) fn kinds_of(&self, body: bool) -> Vec<Kind> {
-        self.kinds.iter().copied().filter(|k| k.holds_a_body() == body).collect()
+    /// The kinds wanted of which this is true.
+    pub(crate) fn kinds_that(&self, wanted: impl Fn(Kind) -> bool) -> Vec<Kind> {
+        self.kinds.iter().copied().filter(|k| wanted(*k)).collect()
     }
 
     /// Whether a part of this stage, or of none, is wanted.
@@ -62,12 +65,13 @@ mod tests {
     #[test]
     fn an_order_names_all_or_each_once_in_order() {
         let all = Order::new(&[], &[], &[]);
-        assert_eq!((all.sorts.len(), all.stages.len(), all.kinds.len()), (5, 3, 7));
+        assert_eq!((all.sorts.len(), all.stages.len(), all.kinds.len()), (7, 3, 8));
         let asked = [StageName::Finished, StageName::Forged, StageName::Finished];
         let some = Order::new(&[Sort::Jig], &asked, &[Kind::Stl]);
         assert_eq!(some.stages, [StageName::Forged, StageName::Finished]);
         assert!(some.wants(Sort::Jig) && !some.wants(Sort::Blade));
-        assert_eq!((some.kinds_of(true).len(), some.kinds_of(false).len()), (1, 0));
+        assert_eq!(some.kinds_that(Kind::holds_a_part), [Kind::Stl]);
+        assert_eq!(some.kinds_that(|k| !k.holds_a_body()), []);
         assert!(some.stage_wanted(None) && !some.stage_wanted(Some(Stage::Ground)));
     }
 }

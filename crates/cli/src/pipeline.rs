@@ -1,12 +1,15 @@
 //! The build itself: which files a design becomes, as bytes. It touches no disk.
 
 use blade::Loft;
-use design::{Design, Problem};
+use design::{BarsSummary, Design, Problem};
 use export::{Entry, Facts, Manifest};
+use laminate::Lay;
 use tooling::{Motion, Part, bench_note};
 
+use crate::bars::Bars;
 use crate::body::Body;
 use crate::kinds::{Kind, Sort, StageName};
+use crate::layers::Layers;
 use crate::order::Order;
 use crate::paper::Paper;
 use crate::progress::Progress;
@@ -33,6 +36,8 @@ pub(crate) struct Plan<'a> {
     design: &'a Design,
     order: &'a Order,
     parts: Vec<(Sort, Part, Option<Motion>)>,
+    /// The billet on the blade, where the design has one and something of it is wanted.
+    lay: Option<Lay>,
 }
 
 impl Plan<'_> {
@@ -41,7 +46,7 @@ impl Plan<'_> {
     /// # Errors
     /// The problems of all parts that can't be made of this design.
     pub(crate) fn new<'a>(design: &'a Design, order: &'a Order) -> Result<Plan<'a>, Vec<Problem>> {
-        let bodies = !order.kinds_of(true).is_empty();
+        let bodies = !order.kinds_that(Kind::holds_a_part).is_empty();
         let sorts: Vec<Sort> = order.sorts.iter().copied().filter(|s| bodies && s.has_parts()).collect();
         let (mut parts, mut problems) = (Vec::new(), Vec::new());
         // Every sort is tried, so that one run tells all problems.
@@ -52,7 +57,9 @@ impl Plan<'_> {
             }
         }
         parts.retain(|(_, part, _)| order.stage_wanted(part.stage));
-        if problems.is_empty() { Ok(Plan { design, order, parts }) } else { Err(gathered(problems)) }
+        let laid = order.wants(Sort::Bars) || order.wants(Sort::Layers);
+        let lay = if laid { design.lay() } else { None };
+        if problems.is_empty() { Ok(Plan { design, order, parts, lay }) } else { Err(gathered(problems)) }
     }
 
     /// Every file, in a fixed order, the manifest last. Several are made at a time.
@@ -74,22 +81,46 @@ impl Plan<'_> {
             made.push(note);
             entries.push(entry);
         }
-        let bytes = Manifest { entries }.to_bytes().map_err(|why| unmade(MANIFEST, why))?;
+        let findings = BarsSummary::of(self.design, &[]).map_or_else(Vec::new, |bars| bars.findings);
+        let bytes = Manifest { entries, findings }.to_bytes().map_err(|why| unmade(MANIFEST, why))?;
         made.push(Made { name: MANIFEST.to_owned(), bytes });
         Ok(made)
     }
 
     fn jobs(&self) -> Vec<Job<'_>> {
+        let order = self.order;
+        let stages = || order.stages.iter().copied();
         let mut jobs = Vec::new();
-        if self.order.wants(Sort::Blade) && !self.order.kinds_of(true).is_empty() {
-            jobs.extend(self.order.stages.iter().map(|&stage| Job::Blade(stage)));
+        if order.wants(Sort::Blade) && !order.kinds_that(Kind::holds_a_body).is_empty() {
+            jobs.extend(stages().map(Job::Blade));
         }
-        if self.order.wants(Sort::Template) {
-            let drawings = self.order.kinds_of(false);
-            let each = self.order.stages.iter().flat_map(|&stage| drawings.iter().map(move |&k| (stage, k)));
+        if let Some(lay) = &self.lay {
+            jobs.extend(self.laid(lay));
+        }
+        if order.wants(Sort::Template) {
+            let drawings = order.kinds_that(|k| !k.holds_a_body());
+            let each = stages().flat_map(|stage| drawings.iter().map(move |&k| (stage, k)));
             jobs.extend(each.map(|(stage, kind)| Job::Paper(stage, kind)));
         }
         jobs.extend(self.parts.iter().map(|(sort, part, motion)| Job::Part(*sort, part, *motion)));
+        jobs
+    }
+
+    /// What is made of the billet.
+    fn laid<'a>(&'a self, lay: &'a Lay) -> Vec<Job<'a>> {
+        let order = self.order;
+        let mut jobs = Vec::new();
+        for &stage in &order.stages {
+            if order.wants(Sort::Bars) && !order.kinds_that(bars_kind).is_empty() {
+                jobs.push(Job::Bars(lay, stage));
+            }
+            if order.wants(Sort::Layers) && order.kinds.contains(&Kind::Glb) {
+                jobs.push(Job::Textured(lay, stage));
+            }
+            if order.wants(Sort::Layers) && order.kinds.contains(&Kind::Png) {
+                jobs.push(Job::Sides(lay, stage));
+            }
+        }
         jobs
     }
 
@@ -100,6 +131,12 @@ impl Plan<'_> {
                 Paper::new(self.design, *stage, self.order)?.file(*kind).map(|f| vec![f])
             }
             Job::Part(sort, part, motion) => self.part(*sort, part, *motion),
+            Job::Bars(lay, stage) => {
+                let bars = Bars::new(self.design, lay, *stage)?;
+                self.order.kinds_that(bars_kind).into_iter().map(|kind| bars.file(kind)).collect()
+            }
+            Job::Sides(lay, stage) => Layers::new(self.design, lay, *stage).sides(self.order.dots),
+            Job::Textured(lay, stage) => Layers::new(self.design, lay, *stage).textured().map(|f| vec![f]),
         }
     }
 
@@ -115,7 +152,7 @@ impl Plan<'_> {
             shell: loft.shell(),
             tolerance: self.design.shop().tolerance,
         };
-        body.files(&self.order.kinds_of(true))
+        body.files(&self.order.kinds_that(Kind::holds_a_body))
     }
 
     fn part(&self, sort: Sort, part: &Part, motion: Option<Motion>) -> Result<Vec<(Made, Entry)>, Stop> {
@@ -129,7 +166,7 @@ impl Plan<'_> {
             shell: &part.shell,
             tolerance: self.design.shop().tolerance,
         };
-        body.files(&self.order.kinds_of(true))
+        body.files(&self.order.kinds_that(Kind::holds_a_part))
     }
 
     /// The bench note.
@@ -161,7 +198,7 @@ fn parts_of(design: &Design, sort: Sort) -> Result<Vec<(Part, Option<Motion>)>, 
         }
         Sort::Gauge => tooling::gauges(design).map(plain),
         Sort::Jig => tooling::jig(design).map(plain),
-        Sort::Blade | Sort::Template => Ok(Vec::new()),
+        Sort::Blade | Sort::Template | Sort::Bars | Sort::Layers => Ok(Vec::new()),
     }
 }
 
@@ -194,6 +231,14 @@ enum Job<'a> {
     Blade(StageName),
     Paper(StageName, Kind),
     Part(Sort, &'a Part, Option<Motion>),
+    Bars(&'a Lay, StageName),
+    Sides(&'a Lay, StageName),
+    Textured(&'a Lay, StageName),
+}
+
+/// The kinds of file that hold several bodies in their colours.
+fn bars_kind(kind: Kind) -> bool {
+    matches!(kind, Kind::ThreeMf | Kind::Glb)
 }
 
 pub(crate) fn unmade(file: &str, why: impl ToString) -> Stop {

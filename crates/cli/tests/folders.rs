@@ -14,12 +14,15 @@ use room::{Room, code, err, listed, out};
 /// Everything that a build of the blade `blade` alone holds.
 const WHOLE: &[&str] = &[
     "blade/blade-finished.3mf",
+    "blade/blade-finished.glb",
     "blade/blade-finished.step",
     "blade/blade-finished.stl",
     "blade/blade-forged.3mf",
+    "blade/blade-forged.glb",
     "blade/blade-forged.step",
     "blade/blade-forged.stl",
     "blade/blade-ground.3mf",
+    "blade/blade-ground.glb",
     "blade/blade-ground.step",
     "blade/blade-ground.stl",
     "manifest.json",

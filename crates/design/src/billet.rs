@@ -1,7 +1,7 @@
 //! The `[billet]` table, and the recipe that it makes of steels, layer sets and bars.
 
 use blade::Blade;
-use laminate::{Bar, Billet, Recipe as Made, Tip};
+use laminate::{Bar, Billet, Limits, Recipe as Made, Tip};
 
 use crate::bar;
 use crate::checker::{Checker, SIZE};
@@ -58,10 +58,8 @@ table! {
 #[derive(Clone, Debug)]
 pub(crate) struct Recipe {
     pub(crate) billet: Option<Billet>,
-    /// mm.
-    pub(crate) near_edge: f64,
-    /// mm.
-    pub(crate) visible: f64,
+    /// What counts as a finding, mm.
+    pub(crate) limits: Limits,
 }
 
 /// Checks the recipe against the blade, if there is one.
@@ -71,10 +69,12 @@ pub(crate) fn check(file: &FileDraft, blade: Option<&Blade>, c: &mut Checker) ->
     whole(file, c);
     let bars = file.bar.as_ref().and_then(|list| bar::check(list, &sets, &mut rack, c));
     let draft = file.billet.as_ref().map(|f| &f.value);
-    let near_edge = c.length_or(draft.and_then(|d| d.near_edge.as_ref()), NEAR_EDGES, NEAR_EDGE);
-    let visible = c.length_or(draft.and_then(|d| d.visible.as_ref()), VISIBLES, VISIBLE);
+    let limits = Limits {
+        near_edge: c.length_or(draft.and_then(|d| d.near_edge.as_ref()), NEAR_EDGES, NEAR_EDGE),
+        visible: c.length_or(draft.and_then(|d| d.visible.as_ref()), VISIBLES, VISIBLE),
+    };
     let billet = draft.and_then(|draft| billet(draft, bars, rack, blade, c));
-    Recipe { billet, near_edge, visible }
+    Recipe { billet, limits }
 }
 
 /// Says when one of `[billet]` and `[[bar]]` is there without the other.

@@ -66,7 +66,7 @@ impl Checker<'_> {
         if !fits {
             self.fault(path, &Fault::Name {});
         } else if taken.contains(&name) {
-            self.fault(path, &Fault::NameTwice { name: name.to_owned() });
+            self.fault(path, &Fault::Taken { name: name.to_owned() });
         }
         fits
     }
@@ -196,7 +196,12 @@ impl Checker<'_> {
     ) -> Option<usize> {
         let field = field?;
         let real = *range.start() as f64..=*range.end() as f64;
-        self.within(field, field.value.0, &real, 1.0, unit).map(|v| v as usize)
+        let value = self.within(field, field.value.0, &real, 1.0, unit)?;
+        if value.fract().abs() > 0.0 {
+            self.found.add(&field.at, field.span.clone(), &Fault::Whole {});
+            return None;
+        }
+        Some(value as usize)
     }
 
     /// `value` when it lies within `range` times `factor`; the message shows it divided by `factor`.

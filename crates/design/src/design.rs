@@ -1,7 +1,7 @@
 //! A design that holds together, and the way from a file's bytes to it.
 
 use blade::{Blade, MOST_TRIANGLES, Mesh, MeshFault, Sections, Spec, Stage, TangForm};
-use laminate::{Billet, BilletFault, Lay};
+use laminate::{Billet, BilletFault, Lay, Limits};
 
 use crate::billet::Recipe;
 use crate::checker::Checker;
@@ -113,14 +113,10 @@ impl Design {
         lay(self.billet()?, &self.blade).ok()
     }
 
-    /// Seams nearer to the edge than this are to be told, mm, from 0 to 100; 3 unless given.
-    pub fn near_edge(&self) -> f64 {
-        self.recipe.near_edge
-    }
-
-    /// Layers thinner than this on the surface are too thin to see, mm, from 0 to 5; 0.1 unless given.
-    pub fn visible(&self) -> f64 {
-        self.recipe.visible
+    /// What counts as a finding of the billet, mm: `near_edge` from 0 to 100, `visible` from 0 to 5; `None` without a
+    /// billet.
+    pub fn limits(&self) -> Option<Limits> {
+        self.billet().map(|_| self.recipe.limits)
     }
 
     /// Density of the steel, g/mm³.

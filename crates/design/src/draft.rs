@@ -200,7 +200,7 @@ pub(crate) struct Mass(pub(crate) Amount);
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Number(pub(crate) f64);
 
-/// A whole number, as a float that holds it exactly where it matters.
+/// A number that is whole, once it is checked.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Whole(pub(crate) f64);
 
@@ -250,10 +250,10 @@ impl Read for Number {
 }
 
 impl Read for Whole {
-    const WANTED: &'static str = "a whole number without a point, such as 7";
+    const WANTED: &'static str = "a whole number";
 
     fn read(place: &Place, found: &mut Found) -> Option<Self> {
-        let number = matches!(place.value.get_ref(), DeValue::Integer(_)).then(|| place.number()).flatten();
+        let number = place.number();
         if number.is_none() {
             place.wrong_kind(found, Self::WANTED);
         }

@@ -1,6 +1,6 @@
 //! The `[[layers]]` tables: sets of alternating layers, restacked.
 
-use laminate::LayerSet;
+use laminate::{LayerSet, MOST_LAYERS};
 
 use crate::checker::Checker;
 use crate::draft::{Field, Length, Whole, table};
@@ -21,8 +21,6 @@ const THICKNESSES: std::ops::RangeInclusive<f64> = 0.01..=100.0;
 const PIECES: std::ops::RangeInclusive<usize> = 2..=100;
 /// Most times of restacking: twelve doublings of two layers already are too many.
 const MOST_RESTACKS: usize = 12;
-/// Most layers in all, as [`LayerSet::stacked`] takes them.
-const MOST_LAYERS: usize = 5000;
 
 table! {
     /// A set of layers that bars are made of.

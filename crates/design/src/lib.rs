@@ -5,6 +5,7 @@
 //! opens a file.
 
 mod bar;
+mod bars_summary;
 mod billet;
 mod billet_warnings;
 mod checker;
@@ -38,6 +39,7 @@ mod tang;
 mod taper;
 mod twist;
 
+pub use bars_summary::{BarsAtSummary, BarsSummary};
 pub use design::{Design, read};
 pub use fitting::{Fitting, FittingKind};
 pub use gauges::Gauges;

@@ -112,9 +112,12 @@ faults! {
     /// Gaps that do not grow from press to loose. A warning.
     Gaps { less: &'static str, small: String, more: &'static str, large: String } "gaps"
         "the gap of a {less} fit, {small}, is wider than that of a {more} fit, {large}" => "gaps grow from press to sliding to loose; check them with the fit coupon";
+    /// A number with a fraction where things are counted.
+    Whole {} "whole-number"
+        "this is no whole number" => "give a whole number";
     /// A name that is taken.
-    NameTwice { name: String } "name-twice"
-        "the name \"{name}\" is there already" => "give each its own name";
+    Taken { name: String } "name-taken"
+        "\"{name}\" is already taken" => "give each a name of its own";
     /// Too few of something.
     TooFew { count: usize, least: usize, what: &'static str, why: &'static str } "too-few"
         "the number of {what} here is {count}" => format!("give at least {least}; {why}");

@@ -6,7 +6,7 @@ use std::fmt::Write;
 use blade::{Load, Loft, Stage, Station, Swing, TangForm};
 use serde::Serialize;
 
-use crate::{Design, Fitting, FittingKind};
+use crate::{BarsSummary, Design, Fitting, FittingKind};
 
 /// Everything `check` reports. Lengths in mm, masses in g, whatever unit the design file uses.
 #[derive(Clone, Debug, Serialize)]
@@ -24,6 +24,9 @@ pub struct Summary {
     pub measured_from: &'static str,
     /// The three stages by name.
     pub stages: BTreeMap<&'static str, StageSummary>,
+    /// The billet's bars on the finished blade; none for a blade of one steel.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub bars: Option<BarsSummary>,
     /// What the smith should think about, though it is no fault.
     pub warnings: Vec<String>,
 }
@@ -120,6 +123,7 @@ impl Summary {
             length_mm: design.blade().length(),
             measured_from: if has_guard(design.fittings()) { "guard" } else { "shoulder" },
             stages: stages.into_iter().collect(),
+            bars: BarsSummary::of(design, &stations(design)),
             warnings: design
                 .warnings()
                 .iter()
@@ -144,6 +148,9 @@ impl Summary {
             let Some(s) = self.stages.get(stage.name()) else { continue };
             writeln!(out)?;
             s.write(out, stage, (self.unit, self.measured_from), &length)?;
+        }
+        if let Some(bars) = &self.bars {
+            bars.write(out, self.unit, &length)?;
         }
         for warning in &self.warnings {
             writeln!(out, "\nNote: {warning}")?;
@@ -180,7 +187,6 @@ impl StageSummary {
         let loads: Vec<Load> = design.fittings().iter().map(load).collect();
         let swing = Swing::of(loft, &moments, design.density(), &loads, guard_front(design.fittings()));
         let (low, high) = loft.bounds();
-        let step = design.blade().length() / 10.0;
         StageSummary {
             size_mm: [low.to_array(), high.to_array()],
             volume_mm3: moments.volume,
@@ -193,7 +199,7 @@ impl StageSummary {
             percussion_from_guard_mm: swing.percussion,
             nodes_mm: swing.nodes,
             tang: TangSummary::of(design, loft),
-            stations: (0..10).filter_map(|i| loft.station(step * f64::from(i))).map(Into::into).collect(),
+            stations: stations(design).iter().filter_map(|&x| loft.station(x)).map(Into::into).collect(),
         }
     }
 
@@ -232,6 +238,11 @@ impl StageSummary {
         }
         Ok(())
     }
+}
+
+/// Ten even stations from the shoulder on, mm.
+fn stations(design: &Design) -> [f64; 10] {
+    std::array::from_fn(|i| 0.1 * i as f64 * design.blade().length())
 }
 
 fn load(f: &Fitting) -> Load {

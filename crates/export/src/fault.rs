@@ -59,6 +59,36 @@ pub enum ExportFault {
         /// The name.
         name: String,
     },
+    /// A share of a colour lies outside 0 … 1.
+    #[error("the colour of {name:?} is not between 0 and 1")]
+    Colour {
+        /// The paint's name.
+        name: String,
+    },
+    /// A picture has no dots, or not three bytes for each.
+    #[error("{bytes} bytes are not a picture of {width} by {height} dots")]
+    Raster {
+        /// Dots across.
+        width: u32,
+        /// Dots from top to bottom.
+        height: u32,
+        /// Bytes that were given.
+        bytes: usize,
+    },
+    /// A picture cannot be printed so finely or so coarsely.
+    #[error("a picture of {dots} dots to the metre cannot be written")]
+    Density {
+        /// Dots to the metre.
+        dots: u32,
+    },
+    /// Vertices and their places in the picture differ in number.
+    #[error("{vertices} vertices have {places} places in the picture")]
+    Places {
+        /// How many vertices there are.
+        vertices: usize,
+        /// How many places there are.
+        places: usize,
+    },
     /// The packer or text writer underneath failed.
     #[error("the writer failed: {reason}")]
     Writer {

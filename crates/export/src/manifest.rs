@@ -11,6 +11,8 @@ use crate::fault::ExportFault;
 pub struct Manifest {
     /// One entry a file, in any order; they are written by name.
     pub entries: Vec<Entry>,
+    /// What the smith can act on, in words.
+    pub findings: Vec<String>,
 }
 
 /// What a file is.
@@ -134,6 +136,8 @@ fn sha256(bytes: &[u8]) -> String {
 /// The file's form.
 #[derive(Serialize)]
 struct Document<'a> {
+    #[serde(skip_serializing_if = "<[String]>::is_empty")]
+    findings: &'a [String],
     files: Vec<&'a Entry>,
 }
 
@@ -145,7 +149,8 @@ impl Manifest {
     pub fn to_bytes(&self) -> Result<Vec<u8>, ExportFault> {
         let mut files: Vec<_> = self.entries.iter().collect();
         files.sort_by(|a, b| a.name.cmp(&b.name));
-        let mut bytes = serde_json::to_vec_pretty(&Document { files }).map_err(ExportFault::writer)?;
+        let mut bytes = serde_json::to_vec_pretty(&Document { findings: &self.findings, files })
+            .map_err(ExportFault::writer)?;
         bytes.push(b'\n');
         Ok(bytes)
     }
@@ -171,13 +176,14 @@ mod tests {
     #[test]
     fn entries_stand_by_name_with_all_facts() {
         let entries = ["b.3mf", "a.3mf"].map(|name| Entry::new(&facts(name), b"abc").unwrap()).to_vec();
-        let bytes = Manifest { entries }.to_bytes().unwrap();
+        let bytes = Manifest { entries, findings: vec!["the seam".to_owned()] }.to_bytes().unwrap();
         let json: serde_json::Value = serde_json::from_slice(&bytes).unwrap();
         let want = serde_json::json!({
             "name": "a.3mf", "kind": "3mf", "part": "blade", "stage": "ground",
             "box_mm": [[0.0, 0.0, 0.0], [480.0, 30.5, 6.0]], "volume_mm3": 0.1, "bytes": 3,
             "sha256": "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad"
         });
+        assert_eq!(json["findings"], serde_json::json!(["the seam"]));
         assert_eq!(json["files"][0], want);
         assert_eq!(json["files"][1]["name"], "b.3mf");
         assert!(bytes.ends_with(b"}\n"));

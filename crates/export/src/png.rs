@@ -1,10 +1,11 @@
-//! PNG: a picture of a drawing on white paper.
+//! PNG: a drawing on white paper, or a picture made of dots.
 
 use resvg::tiny_skia::{Color, Pixmap, Transform};
 use tooling::Drawing;
 
 use crate::fault::ExportFault;
 use crate::picture::picture;
+use crate::raster::Raster;
 use crate::svg_text::whole;
 
 /// Most pixels a picture may have: 400 MB in memory, and an A1 sheet at 300 dots an inch still fits.
@@ -22,6 +23,16 @@ pub fn png(drawing: &Drawing, dots_per_mm: f64) -> Result<Vec<u8>, ExportFault> 
     paper.fill(Color::WHITE);
     resvg::render(&tree, Transform::identity(), &mut paper.as_mut());
     paper.encode_png().map_err(ExportFault::writer)
+}
+
+/// The file of a picture, which prints at `dots_per_metre` (1 … 2^31 - 1) dots to the metre, so at full size where
+/// it was drawn at as many.
+///
+/// # Errors
+/// [`ExportFault::Raster`] without dots or when bytes and dots differ in number, [`ExportFault::Density`] for
+/// a density that the format cannot hold.
+pub fn picture_png(picture: &Raster<'_>, dots_per_metre: u32) -> Result<Vec<u8>, ExportFault> {
+    picture.png(Some(dots_per_metre))
 }
 
 /// Room for a picture of this size in pixels.

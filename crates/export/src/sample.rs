@@ -19,6 +19,15 @@ pub(crate) fn tetrahedron() -> Mesh {
     Mesh::new(vertices, vec![[0, 2, 1], [0, 1, 3], [1, 2, 3], [2, 0, 3]]).unwrap()
 }
 
+/// That corner and a second one 20 mm further along x, as one mesh of two closed shells.
+pub(crate) fn two_shells() -> Mesh {
+    let one = tetrahedron();
+    let second = one.vertices().iter().map(|v| *v + DVec3::X * 20.0);
+    let vertices = one.vertices().iter().copied().chain(second).collect();
+    let triangles = one.triangles().iter().copied().chain(one.triangles().iter().map(|t| t.map(|i| i + 4)));
+    Mesh::new(vertices, triangles.collect()).unwrap()
+}
+
 /// Lines through points.
 pub(crate) fn lines(points: &[[f64; 2]]) -> Vec<Piece> {
     points.windows(2).map(|p| Piece::Straight(p[0].into(), p[1].into())).collect()

@@ -16,16 +16,40 @@ fn rounded(vertices: &[DVec3], triangles: &[[u32; 3]]) -> Result<Vec<Vec3>, Expo
     if triangles.is_empty() {
         return Err(ExportFault::Empty);
     }
+    let vertices = finite(vertices)?;
+    apart(&vertices)?;
+    have_area(&vertices, triangles)?;
+    Ok(vertices)
+}
+
+/// The vertices of an open surface in single precision. Unlike a closed mesh's they may fall together, as they
+/// do along a seam where the picture on either side is another.
+///
+/// # Errors
+/// [`ExportFault::Empty`] without triangles, [`ExportFault::NotFinite`], [`ExportFault::Degenerate`] or
+/// [`ExportFault::NoVertex`].
+pub(crate) fn surface(vertices: &[DVec3], triangles: &[[u32; 3]]) -> Result<Vec<Vec3>, ExportFault> {
+    if triangles.is_empty() {
+        return Err(ExportFault::Empty);
+    }
+    let vertices = finite(vertices)?;
+    have_area(&vertices, triangles)?;
+    Ok(vertices)
+}
+
+/// The vertices in single precision, if they are finite there.
+fn finite(vertices: &[DVec3]) -> Result<Vec<Vec3>, ExportFault> {
     // Adding zero makes negative zeros positive, so that equal coordinates have equal bits.
     let vertices: Vec<_> = vertices.iter().map(|v| v.as_vec3() + Vec3::ZERO).collect();
-    if let Some(i) = vertices.iter().position(|v| !v.is_finite()) {
-        return Err(ExportFault::NotFinite { place: format!("vertex {i}") });
+    match vertices.iter().position(|v| !v.is_finite()) {
+        Some(i) => Err(ExportFault::NotFinite { place: format!("vertex {i}") }),
+        None => Ok(vertices),
     }
-    apart(&vertices)?;
-    for (i, triangle) in triangles.iter().enumerate() {
-        has_area(i, *triangle, &vertices)?;
-    }
-    Ok(vertices)
+}
+
+/// Fails if a triangle has no area.
+fn have_area(vertices: &[Vec3], triangles: &[[u32; 3]]) -> Result<(), ExportFault> {
+    triangles.iter().enumerate().try_for_each(|(i, triangle)| has_area(i, *triangle, vertices))
 }
 
 /// Fails if two vertices are the same point.
@@ -79,6 +103,17 @@ mod tests {
     fn vertices_that_fall_together_are_refused() {
         let close = corners_with(DVec3::new(1.0 + 1e-9, 0.0, -0.0));
         assert_eq!(rounded(&close, &FACES), Err(ExportFault::Collapsed { one: 1, other: 3 }));
+    }
+
+    #[test]
+    fn a_surface_may_have_a_seam_but_no_straight_triangle() {
+        let seam = [corners_with(DVec3::Z), corners_with(DVec3::Z)].concat();
+        let triangles = [FACES[0], FACES[1].map(|i| i + 4)];
+        assert_eq!(surface(&seam, &triangles).unwrap().len(), 8);
+        assert!(matches!(rounded(&seam, &triangles), Err(ExportFault::Collapsed { .. })));
+        let straight = corners_with(DVec3::new(0.5, 1e-60, 0.0));
+        assert_eq!(surface(&straight, &FACES), Err(ExportFault::Degenerate { triangle: 1 }));
+        assert_eq!(surface(&seam, &[]), Err(ExportFault::Empty));
     }
 
     #[test]

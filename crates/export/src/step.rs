@@ -4,17 +4,19 @@ use glam::DVec3;
 use solid::Solid;
 
 use crate::fault::ExportFault;
-use crate::palette::STEEL;
+use crate::paint::Paint;
 use crate::part21::{Id, Part21, list, real, string};
 use crate::step_body;
 
-/// A named solid.
+/// A named body.
 #[derive(Clone, Copy, Debug)]
 pub struct StepBody<'a> {
-    /// The solid's name.
+    /// The body's name, and that of its solids; of several, each has its number behind it.
     pub name: &'a str,
-    /// Its boundary, mm.
-    pub solid: &'a Solid,
+    /// The boundaries of its pieces, mm: mostly one.
+    pub solids: &'a [&'a Solid],
+    /// Its colour; [`Paint::STEEL`] where there is none.
+    pub paint: Option<Paint<'a>>,
 }
 
 /// The schema of AP242's second edition, the one that current CAD programs read.
@@ -30,20 +32,23 @@ const UNCERTAINTY: f64 = 1e-6;
 /// several, each is a product under its own name, `product` before it in the identifier.
 ///
 /// # Errors
-/// [`ExportFault::Empty`] without bodies, [`ExportFault::NotFinite`] on a number that Part 21 cannot write.
+/// [`ExportFault::Empty`] without bodies or for a body without solids, [`ExportFault::NotFinite`] on a number
+/// that Part 21 cannot write, [`ExportFault::Colour`] for a colour that is none, [`ExportFault::Name`] for a
+/// control character in a colour's name.
 pub fn step(product: &str, bodies: &[StepBody<'_>]) -> Result<Vec<u8>, ExportFault> {
-    if bodies.is_empty() {
+    if bodies.is_empty() || bodies.iter().any(|body| body.solids.is_empty()) {
         return Err(ExportFault::Empty);
     }
     let mut file = Part21::new(&header(product));
     let frame = frame(&mut file)?;
     for body in bodies {
+        let style = style(&mut file, body.paint.unwrap_or(Paint::STEEL))?;
         let (id, name) = match bodies {
             [_] => (product.to_owned(), product),
             _ => (format!("{product}/{}", body.name), body.name),
         };
         let shape = product_shape(&mut file, &frame, &id, name);
-        represent(&mut file, &frame, shape, body)?;
+        represent(&mut file, frame.geometry, shape, style, body)?;
     }
     Ok(file.finish())
 }
@@ -66,8 +71,6 @@ struct Frame {
     definition: Id,
     /// Units and uncertainty.
     geometry: Id,
-    /// How steel looks.
-    style: Id,
 }
 
 /// Writes what all bodies share.
@@ -81,7 +84,6 @@ fn frame(file: &mut Part21) -> Result<Frame, ExportFault> {
         product: file.add(format!("PRODUCT_CONTEXT('',{context},'mechanical')")),
         definition: file.add(format!("PRODUCT_DEFINITION_CONTEXT('part definition',{context},'design')")),
         geometry: geometry(file)?,
-        style: style(file)?,
     })
 }
 
@@ -100,11 +102,12 @@ fn geometry(file: &mut Part21) -> Result<Id, ExportFault> {
     )))
 }
 
-/// The look of steel.
-fn style(file: &mut Part21) -> Result<Id, ExportFault> {
-    let [red, green, blue] = STEEL;
+/// The look of a paint.
+fn style(file: &mut Part21, paint: Paint<'_>) -> Result<Id, ExportFault> {
+    paint.sound()?;
+    let [red, green, blue] = paint.srgb;
     let rgb = [real(red, "red")?, real(green, "green")?, real(blue, "blue")?].join(",");
-    let colour = file.add(format!("COLOUR_RGB('steel',{rgb})"));
+    let colour = file.add(format!("COLOUR_RGB({},{rgb})", string(paint.name)));
     let fill = file.add(format!("FILL_AREA_STYLE_COLOUR('',{colour})"));
     let area = file.add(format!("FILL_AREA_STYLE('',({fill}))"));
     let surface = file.add(format!("SURFACE_STYLE_FILL_AREA({area})"));
@@ -122,19 +125,37 @@ fn product_shape(file: &mut Part21, frame: &Frame, id: &str, name: &str) -> Id {
     file.add(format!("PRODUCT_DEFINITION_SHAPE('','',{definition})"))
 }
 
-/// The body as the representation of `shape`, in its colour.
-fn represent(file: &mut Part21, frame: &Frame, shape: Id, body: &StepBody<'_>) -> Result<(), ExportFault> {
-    let name = string(body.name);
-    let shell = step_body::shell(file, body.solid)?;
-    let brep = file.add(format!("MANIFOLD_SOLID_BREP({name},{shell})"));
+/// The body as the representation of `shape`, each of its solids in the style.
+fn represent(
+    file: &mut Part21,
+    geometry: Id,
+    shape: Id,
+    style: Id,
+    body: &StepBody<'_>,
+) -> Result<(), ExportFault> {
+    let breps = breps(file, body)?;
     let axes = step_body::placement(file, DVec3::ZERO, DVec3::Z, DVec3::X)?;
-    let items = list([axes, brep]);
-    let geometry = frame.geometry;
+    let (name, items) = (string(body.name), list([axes].into_iter().chain(breps.iter().copied())));
     let representation = file.add(format!("ADVANCED_BREP_SHAPE_REPRESENTATION({name},{items},{geometry})"));
     file.add(format!("SHAPE_DEFINITION_REPRESENTATION({shape},{representation})"));
-    let styled = file.add(format!("STYLED_ITEM('color',({}),{brep})", frame.style));
-    file.add(format!("MECHANICAL_DESIGN_GEOMETRIC_PRESENTATION_REPRESENTATION('',({styled}),{geometry})"));
+    let styled: Vec<_> =
+        breps.iter().map(|brep| file.add(format!("STYLED_ITEM('color',({style}),{brep})"))).collect();
+    let styled = list(styled);
+    file.add(format!("MECHANICAL_DESIGN_GEOMETRIC_PRESENTATION_REPRESENTATION('',{styled},{geometry})"));
     Ok(())
+}
+
+/// The body's solids, in order.
+fn breps(file: &mut Part21, body: &StepBody<'_>) -> Result<Vec<Id>, ExportFault> {
+    let name = |i: usize| match body.solids {
+        [_] => body.name.to_owned(),
+        _ => format!("{} {i}", body.name),
+    };
+    let brep = |(i, solid): (usize, &&Solid)| {
+        let shell = step_body::shell(file, solid)?;
+        Ok(file.add(format!("MANIFOLD_SOLID_BREP({},{shell})", string(&name(i)))))
+    };
+    (1..).zip(body.solids).map(brep).collect()
 }
 
 #[cfg(test)]
@@ -149,7 +170,8 @@ mod tests {
 
     fn text_of(shell: &blade::Shell) -> String {
         let solid = solid::solid(shell).unwrap();
-        let bytes = step("Smith's seax é", &[StepBody { name: "blade", solid: &solid }]).unwrap();
+        let body = StepBody { name: "blade", solids: &[&solid], paint: None };
+        let bytes = step("Smith's seax é", &[body]).unwrap();
         String::from_utf8(bytes).unwrap()
     }
 
@@ -224,7 +246,36 @@ mod tests {
     }
 
     #[test]
-    fn no_bodies_are_refused() {
+    fn each_body_is_a_product_in_its_own_colour() {
+        let solid = solid::solid(&crate::sample::holed_box()).unwrap();
+        let blue = Some(Paint { name: "smith's blue", srgb: [0.2, 0.4, 1.0] });
+        let edge = StepBody { name: "edge", solids: &[&solid], paint: blue };
+        let back = StepBody { name: "back", solids: &[&solid, &solid], paint: None };
+        let text = String::from_utf8(step("stack", &[edge, back]).unwrap()).unwrap();
+        resolves(&text);
+        for (what, count) in [
+            ("=PRODUCT('stack/edge','edge',", 1),
+            ("=PRODUCT('stack/back','back',", 1),
+            ("=COLOUR_RGB('smith''s blue',0.2,0.4,1.)", 1),
+            ("=COLOUR_RGB('steel',0.7,0.72,0.75)", 1),
+            ("=MANIFOLD_SOLID_BREP('edge',", 1),
+            ("=MANIFOLD_SOLID_BREP('back 1',", 1),
+            ("=MANIFOLD_SOLID_BREP('back 2',", 1),
+            ("=STYLED_ITEM(", 3),
+            ("=ADVANCED_BREP_SHAPE_REPRESENTATION(", 2),
+        ] {
+            assert_eq!(text.matches(what).count(), count, "{what}");
+        }
+    }
+
+    #[test]
+    fn no_bodies_no_solids_and_no_colours_are_refused() {
         assert_eq!(step("none", &[]), Err(ExportFault::Empty));
+        let hollow = StepBody { name: "hollow", solids: &[], paint: None };
+        assert_eq!(step("none", &[hollow]), Err(ExportFault::Empty));
+        let solid = solid::solid(&crate::sample::holed_box()).unwrap();
+        let paint = Some(Paint { name: "dark", srgb: [-1.0, 0.0, 0.0] });
+        let dark = StepBody { name: "box", solids: &[&solid], paint };
+        assert_eq!(step("none", &[dark]), Err(ExportFault::Colour { name: "dark".to_owned() }));
     }
 }

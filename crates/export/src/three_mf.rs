@@ -1,4 +1,4 @@
-//! 3MF (core specification 1.4): named meshes in mm for printing programs, packed as zip.
+//! 3MF (core specification 1.4): named and coloured meshes in mm for printing programs, packed as zip.
 
 use std::io::{Cursor, Write};
 
@@ -10,17 +10,10 @@ use zip::write::SimpleFileOptions;
 use zip::{CompressionMethod, DateTime, ZipWriter};
 
 use crate::fault::ExportFault;
+use crate::object::Object;
+use crate::paint::Paint;
 use crate::single::single;
 use crate::sound::writable;
-
-/// A named mesh, mm.
-#[derive(Clone, Copy, Debug)]
-pub struct Object<'a> {
-    /// The object's name, as printing programs list it.
-    pub name: &'a str,
-    /// Its boundary, mm.
-    pub mesh: &'a Mesh,
-}
 
 /// The core specification's namespace.
 const CORE: &str = "http://schemas.microsoft.com/3dmanufacturing/core/2015/02";
@@ -40,14 +33,15 @@ const RELATIONS: &str = r#"<?xml version="1.0" encoding="UTF-8"?>
 /// # Errors
 /// Those of [`three_mf_set`].
 pub fn three_mf(mesh: &Mesh, name: &str) -> Result<Vec<u8>, ExportFault> {
-    three_mf_set(name, &[Object { name, mesh }])
+    three_mf_set(name, &[Object { name, mesh, paint: None }])
 }
 
-/// The file of several meshes (mm) that keep their places, under a common title.
+/// The file of several meshes (mm) that keep their places, under a common title. Paints become base materials
+/// (§5.1), one for each that differs by name or colour; an object without paint has no material.
 ///
 /// # Errors
-/// [`ExportFault::Empty`] without meshes, [`ExportFault::Name`] for control characters in a name, and
-/// [`ExportFault::Collapsed`], [`ExportFault::Degenerate`] or [`ExportFault::NotFinite`] when a mesh does not
+/// [`ExportFault::Empty`] without meshes, [`ExportFault::Name`] for control characters in a name,
+/// [`ExportFault::Colour`] for a colour that is none, and [`ExportFault::Collapsed`], [`ExportFault::Degenerate`] or [`ExportFault::NotFinite`] when a mesh does not
 /// survive single precision, which is all that readers hold.
 pub fn three_mf_set(title: &str, objects: &[Object<'_>]) -> Result<Vec<u8>, ExportFault> {
     if objects.is_empty() {
@@ -55,6 +49,7 @@ pub fn three_mf_set(title: &str, objects: &[Object<'_>]) -> Result<Vec<u8>, Expo
     }
     let names = objects.iter().map(|o| o.name);
     names.chain([title]).try_for_each(writable)?;
+    objects.iter().filter_map(|o| o.paint).try_for_each(Paint::sound)?;
     let model = model(title, objects)?;
     pack(&[
         ("[Content_Types].xml", TYPES.as_bytes()),
@@ -82,6 +77,7 @@ type Xml = Writer<Vec<u8>>;
 /// The model part.
 fn model(title: &str, objects: &[Object<'_>]) -> Result<Vec<u8>, ExportFault> {
     let meshes = objects.iter().map(|o| single(o.mesh)).collect::<Result<Vec<_>, _>>()?;
+    let bases = Bases::of(objects);
     let mut xml = Writer::new(Vec::new());
     let written = (|| {
         xml.write_event(Event::Decl(BytesDecl::new("1.0", Some("UTF-8"), None)))?;
@@ -90,8 +86,9 @@ fn model(title: &str, objects: &[Object<'_>]) -> Result<Vec<u8>, ExportFault> {
             metadata(xml, "Title", title)?;
             metadata(xml, "Application", "Seaxwright")?;
             xml.create_element("resources").write_inner_content(|xml| {
+                bases.write(xml)?;
                 let each = (1..).zip(objects).zip(&meshes);
-                each.into_iter().try_for_each(|((id, o), (v, t))| object(xml, id, o.name, v, t))
+                each.into_iter().try_for_each(|((id, o), (v, t))| object(xml, id, o, &bases, v, t))
             })?;
             xml.create_element("build")
                 .write_inner_content(|xml| (1..=objects.len()).try_for_each(|id| item(xml, id)))?;
@@ -103,22 +100,71 @@ fn model(title: &str, objects: &[Object<'_>]) -> Result<Vec<u8>, ExportFault> {
     Ok(xml.into_inner())
 }
 
+/// The base materials of a model: name and colour of each, and the id of their group.
+struct Bases<'a> {
+    id: String,
+    list: Vec<(&'a str, String)>,
+}
+
+impl<'a> Bases<'a> {
+    /// Those of these objects, in the order in which they come. Objects are numbered from 1, so the first
+    /// number after theirs is free for the group.
+    fn of(objects: &[Object<'a>]) -> Self {
+        let mut list = Vec::new();
+        for base in objects.iter().filter_map(|o| o.paint).map(base) {
+            if !list.contains(&base) {
+                list.push(base);
+            }
+        }
+        Bases { id: (objects.len() + 1).to_string(), list }
+    }
+
+    /// The group, where there is something in it.
+    fn write(&self, xml: &mut Xml) -> std::io::Result<()> {
+        if self.list.is_empty() {
+            return Ok(());
+        }
+        let group = xml.create_element("basematerials").with_attribute(("id", self.id.as_str()));
+        group.write_inner_content(|xml| {
+            self.list.iter().try_for_each(|(name, colour)| {
+                let attributes = [("name", *name), ("displaycolor", colour.as_str())];
+                xml.create_element("base").with_attributes(attributes).write_empty().map(|_| ())
+            })
+        })?;
+        Ok(())
+    }
+
+    /// The attributes by which an object of this paint names its base.
+    fn attributes(&self, paint: Option<Paint<'_>>) -> Vec<(&'static str, String)> {
+        let index = paint.map(base).and_then(|wanted| self.list.iter().position(|b| *b == wanted));
+        let pair = index.map(|index| [("pid", self.id.clone()), ("pindex", index.to_string())]);
+        pair.into_iter().flatten().collect()
+    }
+}
+
+/// A paint as a base material: its name and colour.
+fn base(paint: Paint<'_>) -> (&str, String) {
+    (paint.name, paint.hex())
+}
+
 /// A line of metadata.
 fn metadata(xml: &mut Xml, name: &str, text: &str) -> std::io::Result<()> {
     let element = xml.create_element("metadata").with_attribute(("name", name));
     element.write_text_content(BytesText::new(text)).map(|_| ())
 }
 
-/// An object with its mesh.
+/// An object with its mesh, given in single precision.
 fn object(
     xml: &mut Xml,
     id: usize,
-    name: &str,
+    object: &Object<'_>,
+    bases: &Bases<'_>,
     vertices: &[Vec3],
     triangles: &[[u32; 3]],
 ) -> std::io::Result<()> {
-    let id = id.to_string();
-    let attributes = [("id", id.as_str()), ("type", "model"), ("name", name)];
+    let (id, material) = (id.to_string(), bases.attributes(object.paint));
+    let attributes = [("id", id.as_str()), ("type", "model"), ("name", object.name)];
+    let attributes = attributes.into_iter().chain(material.iter().map(|(key, value)| (*key, value.as_str())));
     xml.create_element("object").with_attributes(attributes).write_inner_content(|xml| {
         xml.create_element("mesh").write_inner_content(|xml| {
             xml.create_element("vertices")
@@ -156,7 +202,7 @@ mod tests {
     use zip::ZipArchive;
 
     use super::*;
-    use crate::sample::tetrahedron;
+    use crate::sample::{tetrahedron, two_shells};
 
     fn part(bytes: &[u8], name: &str) -> String {
         let mut archive = ZipArchive::new(Cursor::new(bytes)).unwrap();
@@ -195,8 +241,42 @@ mod tests {
     }
 
     #[test]
+    fn paints_become_base_materials_and_each_is_written_once() {
+        let mesh = tetrahedron();
+        let edge = Some(Paint { name: "edge <\"1095\"> & é", srgb: [0.2, 0.4, 0.6] });
+        let back = Some(Paint { name: "back", srgb: [1.0, 0.0, 0.5] });
+        let objects = [("edge", edge), ("bar", None), ("back", back), ("inlay", edge)];
+        let objects = objects.map(|(name, paint)| Object { name, mesh: &mesh, paint });
+        let model = part(&three_mf_set("stack", &objects).unwrap(), "3D/3dmodel.model");
+        let group = "<resources><basematerials id=\"5\">\
+            <base name=\"edge &lt;&quot;1095&quot;&gt; &amp; é\" displaycolor=\"#336699\"/>\
+            <base name=\"back\" displaycolor=\"#FF0080\"/></basematerials><object id=\"1\"";
+        for what in [
+            group,
+            r#"<object id="1" type="model" name="edge" pid="5" pindex="0"><mesh>"#,
+            r#"<object id="2" type="model" name="bar"><mesh>"#,
+            r#"<object id="3" type="model" name="back" pid="5" pindex="1"><mesh>"#,
+            r#"<object id="4" type="model" name="inlay" pid="5" pindex="0"><mesh>"#,
+            r#"<item objectid="4"/></build>"#,
+        ] {
+            assert_eq!(model.matches(what).count(), 1, "{what} in {model}");
+        }
+    }
+
+    #[test]
+    fn without_paint_there_are_no_materials_and_an_object_may_have_two_shells() {
+        let model = part(&three_mf(&two_shells(), "two").unwrap(), "3D/3dmodel.model");
+        assert!(model.contains(r#"<resources><object id="1" type="model" name="two"><mesh>"#), "{model}");
+        assert_eq!((model.matches("<vertex ").count(), model.matches("<triangle ").count()), (8, 8));
+        assert!(!model.contains("base") && !model.contains("pid"));
+    }
+
+    #[test]
     fn nothing_and_control_characters_are_refused() {
         assert_eq!(three_mf_set("none", &[]), Err(ExportFault::Empty));
         assert_eq!(three_mf(&tetrahedron(), "a\u{1}"), Err(ExportFault::Name { name: "a\u{1}".to_owned() }));
+        let paint = Some(Paint { name: "blue", srgb: [0.0, 0.0, 255.0] });
+        let objects = [Object { name: "bar", mesh: &tetrahedron(), paint }];
+        assert_eq!(three_mf_set("stack", &objects), Err(ExportFault::Colour { name: "blue".to_owned() }));
     }
 }

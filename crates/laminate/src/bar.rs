@@ -2,7 +2,7 @@
 
 use glam::DVec2;
 
-use crate::disc::Ringed;
+use crate::disc::{Ringed, quarters};
 use crate::layers::LayerSet;
 use crate::twist::Program;
 
@@ -56,23 +56,13 @@ impl Bar {
     /// Where a point of the bar's section lay before the bar was twisted and squared. `p` in shares of height and
     /// width, −1/2 to 1/2, `angle` as [`Program::angle`] gives it.
     pub fn before_twist(&self, p: SquarePoint, angle: f64) -> SquarePoint {
-        self.turned(p, -angle, 1.0 / GROUND_SIDE)
+        Spin::new(self, -angle, 1.0 / GROUND_SIDE).point(p)
     }
 
     /// The way back: where a point of the square before the twist is now. A ground bar has lost some of its points:
     /// they come out beyond −1/2 or 1/2.
     pub fn after_twist(&self, p: SquarePoint, angle: f64) -> SquarePoint {
-        self.turned(p, angle, GROUND_SIDE)
-    }
-
-    fn turned(&self, p: SquarePoint, angle: f64, scale: f64) -> SquarePoint {
-        let p = DVec2::new(p.up, p.through);
-        let turned = match self.squaring {
-            // A straight bar, however it lies, was never cut at its corners.
-            Squaring::Ground if self.twist.is_twisted() => DVec2::from_angle(angle).rotate(p) * scale,
-            Squaring::Ground | Squaring::Forged => Ringed::of(p).turned(angle).square(),
-        };
-        SquarePoint { up: turned.x, through: turned.y }
+        Spin::new(self, angle, GROUND_SIDE).point(p)
     }
 
     /// Index of the layer at a point of the square before the twist.
@@ -83,6 +73,75 @@ impl Bar {
         };
         self.layers.at(across + 0.5)
     }
+
+    /// The layers of the bar where it is turned by `angle`.
+    pub(crate) fn turned(&self, angle: f64) -> Turned<'_> {
+        Turned { bar: self, spin: Spin::new(self, -angle, 1.0 / GROUND_SIDE) }
+    }
+}
+
+/// A bar at one place along it.
+#[derive(Clone, Debug)]
+pub(crate) struct Turned<'a> {
+    bar: &'a Bar,
+    spin: Spin,
+}
+
+impl Turned<'_> {
+    /// Index of the layer at a point of the bar's section as it is now.
+    pub(crate) fn layer(&self, p: SquarePoint) -> usize {
+        let across = match self.bar.direction {
+            Direction::Flat => self.spin.through(p),
+            Direction::Upright => self.spin.up(p),
+        };
+        self.bar.layers.at(across + 0.5)
+    }
+}
+
+/// A turn of a bar's section.
+#[derive(Clone, Copy, Debug)]
+enum Spin {
+    /// By quarter turns, square to round to square.
+    Rings(f64),
+    /// Cosine and sine of the turn, both with the change of size.
+    Plain(DVec2),
+}
+
+impl Spin {
+    /// By `angle`; a ground bar's square changes its size by `scale`. A straight bar, however it lies, was never cut at
+    /// its corners.
+    fn new(bar: &Bar, angle: f64, scale: f64) -> Self {
+        match bar.squaring {
+            Squaring::Ground if bar.twist.is_twisted() => Spin::Plain(DVec2::from_angle(angle) * scale),
+            Squaring::Ground | Squaring::Forged => Spin::Rings(quarters(angle)),
+        }
+    }
+
+    fn point(self, p: SquarePoint) -> SquarePoint {
+        let turned = match self {
+            Spin::Rings(quarters) => Ringed::of(flat(p)).turned(quarters).square(),
+            Spin::Plain(turn) => turn.rotate(flat(p)),
+        };
+        SquarePoint { up: turned.x, through: turned.y }
+    }
+
+    fn up(self, p: SquarePoint) -> f64 {
+        match self {
+            Spin::Rings(quarters) => Ringed::of(flat(p)).turned(quarters).first(),
+            Spin::Plain(turn) => turn.x * p.up - turn.y * p.through,
+        }
+    }
+
+    fn through(self, p: SquarePoint) -> f64 {
+        match self {
+            Spin::Rings(quarters) => Ringed::of(flat(p)).turned(quarters).second(),
+            Spin::Plain(turn) => turn.y * p.up + turn.x * p.through,
+        }
+    }
+}
+
+fn flat(p: SquarePoint) -> DVec2 {
+    DVec2::new(p.up, p.through)
 }
 
 /// Side of the square before the twist over the side of the largest square that every turn of it covers: that one's

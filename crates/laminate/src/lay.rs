@@ -76,6 +76,11 @@ impl Lay {
         &self.sections
     }
 
+    /// Where the tip is cut from, mm.
+    pub(crate) fn cut_from(&self) -> Option<f64> {
+        self.cut.as_ref().map(|c| c.from)
+    }
+
     /// Volume of the forged blade without its tang, or of the tang, mm³.
     pub fn volume(&self, tang: bool) -> f64 {
         if tang { self.tang.total() } else { self.blade.total() }
@@ -93,7 +98,8 @@ impl Lay {
             return None;
         }
         let (along, width) = (self.along(x), self.billet.width());
-        Some(Plane { section, thinned, area, along, tang, stack, width })
+        let scale = stack.height() / area;
+        Some(Plane { section, thinned, area, scale, along, tang, stack, width })
     }
 
     /// Place along the bars of station `x`, mm of the stack from the shoulder.
@@ -104,7 +110,8 @@ impl Lay {
         let stack = self.billet.section(false);
         match self.cut.as_ref().filter(|c| x > c.from) {
             Some(cut) => (self.blade.at(cut.from) + cut.section.area() * cut.thinned.at(x)) / stack,
-            None => self.blade.at(x) / stack,
+            // Rounding must not lead from the shoulder plane into the tang.
+            None => self.blade.at(x).max(0.0) / stack,
         }
     }
 
@@ -179,12 +186,26 @@ fn thickness(section: &CrossSection) -> f64 {
     section.heights().iter().map(at).fold(0.0, f64::max)
 }
 
+/// What is read in a plane at one height: mm.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Reading {
+    pub(crate) left: f64,
+    pub(crate) right: f64,
+    pub(crate) up: f64,
+}
+
+/// The interval of a section at which a search for a height ended.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct Walk(usize);
+
 /// The map in one plane square to the blade.
 #[derive(Clone, Debug)]
 pub struct Plane<'a> {
     section: CrossSection,
     thinned: f64,
     area: f64,
+    /// Height of the stack over the section's area, 1/mm.
+    scale: f64,
     along: f64,
     tang: bool,
     stack: &'a Stack,
@@ -195,6 +216,11 @@ impl Plane<'_> {
     /// Place along the bars, mm of the stack.
     pub fn along(&self) -> f64 {
         self.along
+    }
+
+    /// Whether it lies in the tang.
+    pub fn is_tang(&self) -> bool {
+        self.tang
     }
 
     /// The heights between which the forged section (or the uncut bar) reaches, mm.
@@ -216,16 +242,47 @@ impl Plane<'_> {
 
     /// The place in the stack of the point at (y, z); points outside count as the nearest on its border.
     pub fn stack_point(&self, y: f64, z: f64) -> StackPoint {
-        let i = self.section.interval(y);
-        let (left, right) = self.section.flanks_in(i, y);
-        let (middle, half) = (0.5 * (left + right) * self.thinned, 0.5 * (right - left) * self.thinned);
-        let share = if half > 0.0 { ((z - middle) / half).clamp(-1.0, 1.0) } else { 0.0 };
-        StackPoint {
-            tang: self.tang,
-            along: self.along,
-            up: self.section.below_in(i, y) / self.area * self.stack.height(),
-            through: share * 0.5 * self.width,
+        let (up, through) = self.place(self.section.interval(y), y, z);
+        StackPoint { tang: self.tang, along: self.along, up, through: through * self.width }
+    }
+
+    /// Height in the stack (mm) and share of its width (−1/2 to 1/2) of the point at (y, z), for points whose heights
+    /// mostly grow: the search goes on where it ended.
+    #[inline]
+    pub(crate) fn walk(&self, walk: &mut Walk, y: f64, z: f64) -> (f64, f64) {
+        let heights = self.section.heights();
+        if heights[walk.0] > y {
+            walk.0 = self.section.interval(y);
         }
+        while walk.0 + 2 < heights.len() && heights[walk.0 + 1] <= y {
+            walk.0 += 1;
+        }
+        self.place(walk.0, y, z)
+    }
+
+    #[inline]
+    fn place(&self, i: usize, y: f64, z: f64) -> (f64, f64) {
+        let ((left, right), below) = self.section.read(i, y);
+        let (left, right) = (left * self.thinned, right * self.thinned);
+        let share = if right > left { ((z - left) / (right - left)).clamp(0.0, 1.0) - 0.5 } else { 0.0 };
+        (below * self.scale, share)
+    }
+
+    /// The heights between which both forged flanks are straight, mm, increasing.
+    pub(crate) fn heights(&self) -> &[f64] {
+        self.section.heights()
+    }
+
+    /// Height in the stack (mm) over area between the forged flanks (mm²).
+    pub(crate) fn up_over_area(&self) -> f64 {
+        // What is thinned has less area between its flanks for the same share.
+        self.scale / self.thinned
+    }
+
+    /// The forged flanks and the height in the stack at `y`, on the straight pieces that hold at `near`.
+    pub(crate) fn read(&self, near: f64, y: f64) -> Reading {
+        let ((left, right), below) = self.section.read(self.section.interval(near), y);
+        Reading { left: left * self.thinned, right: right * self.thinned, up: below * self.scale }
     }
 
     /// The way back: (y, z) of a point of the stack in this plane.

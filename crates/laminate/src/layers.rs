@@ -1,7 +1,7 @@
 //! Layer sets: alternating layers, restacked, as they lie through a bar's square section.
 
 /// More layers than this are refused: at 50 mm they would be thinner than a grain of steel.
-pub(crate) const MOST_LAYERS: usize = 5000;
+pub const MOST_LAYERS: usize = 5000;
 
 /// One layer.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -50,6 +50,7 @@ impl LayerSet {
     }
 
     /// Index of the layer at share `t` of the thickness; beyond the ends the outermost.
+    #[inline]
     pub fn at(&self, t: f64) -> usize {
         let last = self.layers.len() - 1;
         match self.even {

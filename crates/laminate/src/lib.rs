@@ -6,17 +6,31 @@
 mod bar;
 mod billet;
 mod disc;
+mod flank;
 mod lay;
 mod layers;
+mod painter;
+mod palette;
+mod picture;
 mod run;
 #[cfg(test)]
 mod sample;
+mod seams;
 mod steel;
+mod survey;
+mod texture;
 mod twist;
+mod zone;
 
 pub use bar::{Bar, Direction, SquarePoint, Squaring};
 pub use billet::{Billet, BilletFault, Recipe, StackPoint, Tip};
 pub use lay::{Lay, Plane};
-pub use layers::{Layer, LayerSet};
+pub use layers::{Layer, LayerSet, MOST_LAYERS};
+pub use palette::{Colour, PLAIN, bar_colour, steel_colour};
+pub use picture::{Colouring, Fineness, MOST_PIXELS, Picture, View};
+pub use seams::Seams;
 pub use steel::{Composition, Steel, nominal, nominals};
+pub use survey::{BarsAt, Finding, Limits, Survey};
+pub use texture::Texture;
 pub use twist::{Hand, Program, Turn};
+pub use zone::Zone;

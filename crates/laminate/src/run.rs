@@ -123,13 +123,12 @@ impl Run {
             } else {
                 low = t
             }
-            let straight = t - off / clenshaw(&piece.value, piece.local(t));
-            let next = if straight > low && straight < high { straight } else { 0.5 * (low + high) };
-            let done = (next - t).abs() < 1e-14 * (1.0 + t.abs());
-            t = next;
-            if done {
+            let step = off / clenshaw(&piece.value, piece.local(t));
+            // Once the step is lost in the rounding the bracket may have shut on t.
+            if step.abs() < 1e-14 * (1.0 + t.abs()) {
                 break;
             }
+            t = if t - step > low && t - step < high { t - step } else { 0.5 * (low + high) };
         }
         self.way.station(t).0
     }
@@ -158,8 +157,8 @@ fn integrated(a: &[f64; TERMS], half: f64) -> [f64; TERMS + 1] {
     let a = |k: usize| a.get(k).copied().unwrap_or(0.0);
     let mut b = [0.0; TERMS + 1];
     b[1] = half * (a(0) - 0.5 * a(2));
-    for k in 2..=TERMS {
-        b[k] = half * (a(k - 1) - a(k + 1)) / (2.0 * k as f64);
+    for (k, b) in b.iter_mut().enumerate().skip(2) {
+        *b = half * (a(k - 1) - a(k + 1)) / (2.0 * k as f64);
     }
     b[0] = -clenshaw(&b, -1.0);
     b

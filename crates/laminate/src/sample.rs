@@ -94,6 +94,19 @@ pub(crate) fn specs() -> Vec<(&'static str, Spec)> {
     all
 }
 
+/// 240 mm long with its point; when forged, the first 150 mm are a flat bar of 32 × 8 mm.
+pub(crate) fn flat_bar() -> Spec {
+    let mut spec = spec();
+    spec.outline = Outline {
+        form: OutlineForm::StraightBack { length: 240.0, breadth: 32.0, sweep: 60.0, point_height: 32.0 },
+        tip: Tip::Point,
+    };
+    spec.taper = vec![TaperStation { at: 0.0, back: 6.1, grind: None }];
+    // As thick at the edge as at the back.
+    spec.ricasso = Some(Ricasso { length: 150.0, plunge: 10.0 });
+    spec
+}
+
 /// Seven alternating layers of steels 0 and 1.
 pub(crate) fn seven() -> LayerSet {
     let layers: Vec<_> = (0..7).map(|i| (i % 2, 1.0)).collect();

@@ -26,6 +26,8 @@ pub enum Layer {
     Outline,
     /// Lines on the surface: grind line, fullers, the secondary bevel.
     Surface,
+    /// Seams between the bars of the billet.
+    Seam,
     /// Centre lines and the shoulder plane.
     Centre,
     /// Station ticks.
@@ -102,9 +104,10 @@ pub struct Pen {
 
 impl Layer {
     /// All layers, in order.
-    pub const ALL: [Layer; 7] = [
+    pub const ALL: [Layer; 8] = [
         Layer::Outline,
         Layer::Surface,
+        Layer::Seam,
         Layer::Centre,
         Layer::Station,
         Layer::Dimension,
@@ -117,6 +120,7 @@ impl Layer {
         match self {
             Layer::Outline => "outline",
             Layer::Surface => "surface",
+            Layer::Seam => "seam",
             Layer::Centre => "centre",
             Layer::Station => "station",
             Layer::Dimension => "dimension",
@@ -132,6 +136,7 @@ impl Layer {
         match self {
             Layer::Outline => solid(0.25, 0.0),
             Layer::Surface => solid(0.18, 0.0),
+            Layer::Seam => Pen { width: 0.18, grey: 0.0, dashes: &[4.0, 1.2] },
             Layer::Centre => Pen { width: 0.13, grey: 0.0, dashes: &[6.0, 1.5, 1.0, 1.5] },
             Layer::Station | Layer::Dimension => solid(0.13, 0.0),
             Layer::Text => solid(0.18, 0.0),

@@ -31,6 +31,7 @@ mod rack;
 mod relief;
 #[cfg(test)]
 mod sample;
+mod seam_lines;
 mod section_gauge;
 mod section_row;
 mod sewing;

@@ -6,6 +6,7 @@ use blade::{Piece, Stage, TangForm, Trace, TraceLine};
 use glam::DVec2;
 
 use crate::drawing::{Anchor, Drawing, Layer, Mark};
+use crate::seam_lines;
 use crate::template::{FIGURE, GAP, HALF, LINE, Plan, TICK, WORDS, figures, level, levels, tick};
 
 /// Height over the back that ticks and three lines of figures take, mm.
@@ -22,6 +23,7 @@ pub(crate) fn draw(plan: &Plan, drawing: &mut Drawing) -> f64 {
     drawing.closed(Layer::Outline, plan.outline.clone());
     holes(plan, drawing);
     surface(plan, drawing);
+    seam_lines::draw(plan, drawing);
     centre(plan, drawing);
     stations(plan, drawing);
     breadths(plan, drawing);

@@ -65,7 +65,7 @@ fn lap(design: &design::Design) -> Result<Lap, Box<dyn Error>> {
     black_box(export::stl(&mesh, design.name())?);
     let stl_time = clock.split();
     let solid = solid::solid(loft.shell())?;
-    let step = export::step(design.name(), &[StepBody { name: "blade", solid: &solid }])?;
+    let step = export::step(design.name(), &[StepBody { name: "blade", solids: &[&solid], paint: None }])?;
     let step_time = clock.split();
     Ok(Lap {
         times: [loft_time, mass_time, mesh_time, stl_time, step_time],

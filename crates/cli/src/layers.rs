@@ -1,0 +1,108 @@
+//! The layers on the surface at one stage: pictures from four sides, and the blade with them as its texture.
+
+use blade::{Loft, Mesh, Sections};
+use design::Design;
+use export::{Entry, Facts, Measure, Raster, Textured};
+use laminate::{Colouring, Fineness, Lay, MOST_PIXELS, Picture, Texture, View};
+
+use crate::kinds::{Kind, Sort, StageName};
+use crate::pipeline::{Made, unmade};
+use crate::stop::Stop;
+
+/// Fineness of pictures unless told otherwise, dots a mm and samples per dot along each side: a build's twelve pictures
+/// shall not take longer than all the rest.
+const USUAL: (f64, u32) = (4.0, 2);
+/// Samples per dot where the fineness is asked for.
+const SAMPLES: u32 = 4;
+
+/// One stage's layers about to become files.
+pub(crate) struct Layers<'a> {
+    design: &'a Design,
+    lay: &'a Lay,
+    stage: StageName,
+    loft: Loft,
+    sections: Sections,
+    stem: String,
+}
+
+impl Layers<'_> {
+    pub(crate) fn new<'a>(design: &'a Design, lay: &'a Lay, stage: StageName) -> Layers<'a> {
+        let loft = design.blade().loft(stage.stage());
+        let stem = format!("{}/{}-{}", Sort::Layers.folder(), design.slug(), stage.text());
+        Layers { sections: Sections::of(&loft), design, lay, stage, loft, stem }
+    }
+
+    /// All four sides as pictures with so many dots a mm, if that is asked for, and their entries in the manifest.
+    pub(crate) fn sides(&self, dots: Option<f64>) -> Result<Vec<(Made, Entry)>, Stop> {
+        let (dots, samples) = dots.map_or(USUAL, |dots| (dots, SAMPLES));
+        let fineness = Fineness { dots, samples, bleed: false };
+        let pictures = Picture::several(self.lay, &self.sections, &View::ALL, Colouring::Steels, fineness);
+        let Some(pictures) = pictures else {
+            return Err(unmade(&self.stem, format!("a picture would have more than {MOST_PIXELS} pixels")));
+        };
+        View::ALL.into_iter().zip(&pictures).map(|(view, picture)| self.side(view, picture, dots)).collect()
+    }
+
+    fn side(&self, view: View, picture: &Picture, dots: f64) -> Result<(Made, Entry), Stop> {
+        let name = format!("{}-{}.{}", self.stem, view.name(), Kind::Png.extension());
+        let raster = raster(&name, picture.width, picture.height, &picture.rgb)?;
+        // A metre holds a thousand times the dots of a mm; the file counts whole ones.
+        let bytes = export::picture_png(&raster, (1000.0 * dots).round() as u32);
+        self.file(name, Kind::Png, "The steels as they show from this side.", None, bytes)
+    }
+
+    /// The blade's mesh with the layers as its texture.
+    pub(crate) fn textured(&self) -> Result<(Made, Entry), Stop> {
+        let name = format!("{}.{}", self.stem, Kind::Glb.extension());
+        let mesh =
+            Mesh::of(self.loft.shell(), self.design.shop().tolerance).map_err(|why| unmade(&name, why))?;
+        let texture = Texture::new(self.lay, &self.sections, &mesh)
+            .ok_or_else(|| unmade(&name, "its texture would be too large"))?;
+        let picture = raster(&name, texture.width, texture.height, &texture.rgb)?;
+        let title = format!("{} ({})", self.design.name(), self.stage.text());
+        let bytes = export::glb_textured(&Textured {
+            name: &title,
+            positions: &texture.positions,
+            uv: &texture.places,
+            triangles: &texture.triangles,
+            picture: &picture,
+        });
+        let measure = Measure { bounds: mesh.bounds(), volume: mesh.volume() };
+        self.file(
+            name,
+            Kind::Glb,
+            "The blade with its layers, to turn over on a screen.",
+            Some(measure),
+            bytes,
+        )
+    }
+
+    fn file(
+        &self,
+        name: String,
+        kind: Kind,
+        note: &str,
+        measure: Option<Measure>,
+        bytes: Result<Vec<u8>, export::ExportFault>,
+    ) -> Result<(Made, Entry), Stop> {
+        let bytes = bytes.map_err(|why| unmade(&name, why))?;
+        let facts = Facts {
+            name: &name,
+            kind: kind.exported(),
+            part: "layers",
+            stage: Some(self.stage.text()),
+            note: Some(note),
+            measure,
+            pages: None,
+            placed: None,
+        };
+        let entry = Entry::new(&facts, &bytes).map_err(|why| unmade(&name, why))?;
+        Ok((Made { name, bytes }, entry))
+    }
+}
+
+/// Pixels for a file of that name.
+fn raster<'a>(name: &str, width: usize, height: usize, rgb: &'a [u8]) -> Result<Raster<'a>, Stop> {
+    let count = |n: usize| u32::try_from(n).map_err(|why| unmade(name, why));
+    Ok(Raster { width: count(width)?, height: count(height)?, rgb })
+}

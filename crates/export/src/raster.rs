@@ -1,0 +1,99 @@
+//! A picture of dots, and its bytes as PNG (ISO/IEC 15948).
+
+use ::png::{BitDepth, ColorType, Encoder, Info, PixelDimensions, Unit};
+
+use crate::fault::ExportFault;
+
+/// A picture of dots in sRGB colours.
+#[derive(Clone, Copy, Debug)]
+pub struct Raster<'a> {
+    /// Dots across.
+    pub width: u32,
+    /// Dots from top to bottom.
+    pub height: u32,
+    /// Red, green and blue of each dot, row by row from the top, each row from the left.
+    pub rgb: &'a [u8],
+}
+
+impl Raster<'_> {
+    /// The picture as PNG, which tells its size in print where `dots_per_metre` are given.
+    ///
+    /// # Errors
+    /// [`ExportFault::Raster`] without dots or when bytes and dots differ in number, [`ExportFault::Density`]
+    /// for a density that the format cannot hold.
+    pub(crate) fn png(&self, dots_per_metre: Option<u32>) -> Result<Vec<u8>, ExportFault> {
+        self.whole()?;
+        let mut info = Info::with_size(self.width, self.height);
+        (info.color_type, info.bit_depth) = (ColorType::Rgb, BitDepth::Eight);
+        info.pixel_dims = dots_per_metre.map(square).transpose()?;
+        let mut bytes = Vec::new();
+        let encoder = Encoder::with_info(&mut bytes, info).map_err(ExportFault::writer)?;
+        let mut writer = encoder.write_header().map_err(ExportFault::writer)?;
+        writer.write_image_data(self.rgb).map_err(ExportFault::writer)?;
+        writer.finish().map_err(ExportFault::writer)?;
+        Ok(bytes)
+    }
+
+    /// Fails unless every dot has its three bytes and there is one at least.
+    fn whole(&self) -> Result<(), ExportFault> {
+        let Raster { width, height, rgb } = *self;
+        // Three times two 32-bit numbers' product fits 128 bits.
+        match width > 0 && height > 0 && u128::from(width) * u128::from(height) * 3 == rgb.len() as u128 {
+            true => Ok(()),
+            false => Err(ExportFault::Raster { width, height, bytes: rgb.len() }),
+        }
+    }
+}
+
+/// Square dots of this many to the metre; the format's whole numbers end at 2^31 - 1 (§7.1).
+fn square(dots: u32) -> Result<PixelDimensions, ExportFault> {
+    match i32::try_from(dots) {
+        Ok(1..) => Ok(PixelDimensions { xppu: dots, yppu: dots, unit: Unit::Meter }),
+        _ => Err(ExportFault::Density { dots }),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use ::png::Decoder;
+
+    use super::*;
+
+    /// Red and green over blue and white.
+    const FOUR: Raster<'static> =
+        Raster { width: 2, height: 2, rgb: &[255, 0, 0, 0, 255, 0, 0, 0, 255, 255, 255, 255] };
+
+    #[test]
+    fn dots_and_density_read_back() {
+        let bytes = FOUR.png(Some(11_811)).unwrap();
+        let mut reader = Decoder::new(std::io::Cursor::new(&bytes)).read_info().unwrap();
+        let dimensions = reader.info().pixel_dims.unwrap();
+        assert_eq!((dimensions.xppu, dimensions.yppu, dimensions.unit), (11_811, 11_811, Unit::Meter));
+        let mut dots = vec![0; reader.output_buffer_size().unwrap()];
+        let frame = reader.next_frame(&mut dots).unwrap();
+        assert_eq!((frame.width, frame.height, frame.color_type), (2, 2, ColorType::Rgb));
+        assert_eq!(dots, FOUR.rgb);
+        assert_eq!(bytes, FOUR.png(Some(11_811)).unwrap());
+    }
+
+    #[test]
+    fn without_density_none_is_written() {
+        let bytes = FOUR.png(None).unwrap();
+        let chunks = |bytes: &[u8], name: &[u8]| bytes.windows(4).filter(|four| *four == name).count();
+        assert_eq!((chunks(&bytes, b"pHYs"), chunks(&bytes, b"IDAT")), (0, 1));
+        assert_eq!(chunks(&FOUR.png(Some(1)).unwrap(), b"pHYs"), 1);
+    }
+
+    #[test]
+    fn wrong_sizes_and_densities_are_refused() {
+        for (width, height) in [(2, 3), (0, 2), (0, 0), (u32::MAX, u32::MAX)] {
+            let fault = ExportFault::Raster { width, height, bytes: 12 };
+            assert_eq!(Raster { width, height, ..FOUR }.png(None), Err(fault));
+        }
+        let none = Raster { width: 0, height: 0, rgb: &[] };
+        assert_eq!(none.png(None), Err(ExportFault::Raster { width: 0, height: 0, bytes: 0 }));
+        for dots in [0, 1 << 31, u32::MAX] {
+            assert_eq!(FOUR.png(Some(dots)), Err(ExportFault::Density { dots }));
+        }
+    }
+}

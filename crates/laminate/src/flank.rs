@@ -1,0 +1,116 @@
+//! One flank in one plane, cut into stretches on which everything runs straight: what a picture's line is read from.
+
+use blade::CrossSection;
+
+use crate::bar::{SquarePoint, Turned};
+use crate::billet::Billet;
+use crate::lay::Plane;
+
+/// A bar in the stack as it is turned in one plane.
+pub(crate) struct Stacked<'a> {
+    pub(crate) bar: usize,
+    pub(crate) turned: Turned<'a>,
+    /// Its lower face and its height, mm.
+    pub(crate) low: f64,
+    pub(crate) height: f64,
+}
+
+/// The stacked bars in a plane, from the edge up.
+pub(crate) fn stacked<'a>(plane: &Plane<'_>, billet: &'a Billet) -> Vec<Stacked<'a>> {
+    let one = |(bar, [low, high]): (usize, [f64; 2])| {
+        let made = &billet.bars()[bar];
+        Stacked { bar, turned: made.turned(made.twist.angle(plane.along())), low, height: high - low }
+    };
+    billet.stacked(plane.is_tang()).map(one).collect()
+}
+
+/// A value that runs straight with the height.
+#[derive(Clone, Copy, Debug)]
+struct Straight {
+    start: f64,
+    slope: f64,
+}
+
+impl Straight {
+    fn between(start: f64, end: f64, rise: f64) -> Self {
+        Straight { start, slope: (end - start) / rise }
+    }
+
+    #[inline]
+    fn at(self, rise: f64) -> f64 {
+        self.start + self.slope * rise
+    }
+}
+
+/// A stretch of a flank inside one bar, on which the stage's flank and both forged flanks are straight.
+#[derive(Clone, Debug)]
+pub(crate) struct Stretch {
+    /// Heights at its ends, mm.
+    pub(crate) from: f64,
+    pub(crate) to: f64,
+    /// Which of the stacked bars it lies in.
+    pub(crate) place: usize,
+    /// The stage's flank over the forged left one, and the forged thickness, mm.
+    depth: Straight,
+    thickness: Straight,
+    /// Share of the bar's height at its start, and that share over area, 1/mm².
+    up: f64,
+    scale: f64,
+}
+
+impl Stretch {
+    /// The point of the bar's section at height `y`.
+    #[inline]
+    pub(crate) fn point(&self, y: f64) -> SquarePoint {
+        let rise = y - self.from;
+        let thickness = self.thickness.at(rise);
+        let area = 0.5 * rise * (self.thickness.start + thickness);
+        let share = if thickness > 0.0 { (self.depth.at(rise) / thickness).clamp(0.0, 1.0) } else { 0.5 };
+        SquarePoint { up: self.up + self.scale * area, through: share - 0.5 }
+    }
+}
+
+/// The right or left flank of a stage's section in the plane, from the edge up.
+pub(crate) fn stretches(
+    plane: &Plane<'_>,
+    section: &CrossSection,
+    bars: &[Stacked<'_>],
+    right: bool,
+) -> Vec<Stretch> {
+    let (low, high) = section.range();
+    let seams: Vec<f64> = plane.seams().collect();
+    let inner = section.heights().iter().chain(plane.heights()).chain(&seams).copied();
+    let mut cuts: Vec<f64> = inner.filter(|&y| y > low && y < high).chain([low, high]).collect();
+    cuts.sort_unstable_by(f64::total_cmp);
+    cuts.windows(2)
+        .filter(|p| p[1] > p[0])
+        .map(|p| stretch(plane, section, bars, right, [p[0], p[1]]))
+        .collect()
+}
+
+fn stretch(
+    plane: &Plane<'_>,
+    section: &CrossSection,
+    bars: &[Stacked<'_>],
+    right: bool,
+    [from, to]: [f64; 2],
+) -> Stretch {
+    let middle = 0.5 * (from + to);
+    let (stage, rise) = (section.interval(middle), to - from);
+    let flank = |y: f64| {
+        let (l, r) = section.flanks_in(stage, y);
+        if right { r } else { l }
+    };
+    let [start, end] = [from, to].map(|y| plane.read(middle, y));
+    let above = bars[1..].iter().take_while(|b| b.low <= plane.read(middle, middle).up).count();
+    let bar = &bars[above];
+    Stretch {
+        from,
+        to,
+        place: above,
+        depth: Straight::between(flank(from) - start.left, flank(to) - end.left, rise),
+        thickness: Straight::between(start.right - start.left, end.right - end.left, rise),
+        up: (start.up - bar.low) / bar.height - 0.5,
+        scale: plane.up_over_area() / bar.height,
+    }
+}

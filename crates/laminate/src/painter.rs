@@ -1,0 +1,212 @@
+//! The work of a picture: every sample of every column, read off the surface.
+
+use std::num::NonZero;
+use std::ops::Range;
+use std::thread;
+
+use blade::{CrossSection, Sections};
+
+use crate::bar::{Bar, SquarePoint};
+use crate::billet::Billet;
+use crate::flank::{Stacked, Stretch, stacked, stretches};
+use crate::lay::{Lay, Plane, Walk};
+use crate::palette::{bar_colour, steel_colour, stored};
+use crate::picture::{Colouring, Frame, View};
+
+/// Pixels of one column of one view, from the lowest row up.
+pub(crate) type Column = Vec<[u8; 3]>;
+
+/// Columns that a thread takes on at a time: few enough to share the work of the point, which takes longest.
+const BLOCK: usize = 32;
+
+/// All columns from the first x on, with one picture's worth for each frame. The frames share their columns.
+pub(crate) fn painted(lay: &Lay, stage: &Sections, frames: &[Frame], colours: &Colours) -> Vec<Vec<Column>> {
+    let threads = thread::available_parallelism().map_or(1, NonZero::get);
+    let width = frames.first().map_or(0, |f| f.width);
+    let run = |mine: usize| {
+        let sums = frames.iter().map(|f| vec![[0.0; 3]; f.height]).collect();
+        let mut painter = Painter { lay, stage, colours, frames, sums };
+        let blocks = (0..width.div_ceil(BLOCK)).skip(mine).step_by(threads);
+        let columns = blocks.flat_map(|b| b * BLOCK..((b + 1) * BLOCK).min(width));
+        columns.map(|i| (i, painter.column(i))).collect::<Vec<_>>()
+    };
+    let run = &run;
+    let mut all: Vec<(usize, Vec<Column>)> = thread::scope(|scope| {
+        let spawned: Vec<_> = (0..threads).map(|mine| scope.spawn(move || run(mine))).collect();
+        spawned
+            .into_iter()
+            .flat_map(|t| t.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic)))
+            .collect()
+    });
+    all.sort_unstable_by_key(|c| c.0);
+    all.into_iter().map(|c| c.1).collect()
+}
+
+/// Colours in linear light of every layer of every bar.
+pub(crate) struct Colours {
+    bars: Vec<Vec<[f32; 3]>>,
+    /// The stored value for a linear one in steps.
+    curve: Vec<u8>,
+}
+
+/// Steps of the table from linear to stored light: the steepest step of the curve is under half a stored value.
+const CURVE: usize = 1 << 14;
+
+impl Colours {
+    pub(crate) fn new(billet: &Billet, colouring: Colouring) -> Self {
+        let single = |c: [f64; 3]| c.map(|v| v as f32);
+        let of = |(i, bar): (usize, &Bar)| {
+            let layers = bar.layers.layers().iter();
+            match colouring {
+                Colouring::Steels => layers.map(|l| single(steel_colour(l.steel).linear())).collect(),
+                Colouring::Bars => layers.map(|_| single(bar_colour(i).linear())).collect(),
+            }
+        };
+        let curve = (0..=CURVE).map(|i| (stored(i as f64 / CURVE as f64) * 255.0).round() as u8).collect();
+        Colours { bars: billet.bars().iter().enumerate().map(of).collect(), curve }
+    }
+
+    fn stored(&self, linear: [f32; 3]) -> [u8; 3] {
+        linear.map(|c| self.curve[((c * CURVE as f32 + 0.5) as usize).min(CURVE)])
+    }
+}
+
+struct Painter<'a> {
+    lay: &'a Lay,
+    stage: &'a Sections,
+    colours: &'a Colours,
+    frames: &'a [Frame],
+    /// Light gathered in the rows of each frame.
+    sums: Vec<Vec<[f32; 3]>>,
+}
+
+impl Painter<'_> {
+    /// Column `i` of every frame.
+    fn column(&mut self, i: usize) -> Vec<Column> {
+        self.sums.iter_mut().for_each(|rows| rows.fill([0.0; 3]));
+        let Some(first) = self.frames.first() else { return Vec::new() };
+        let n = first.fineness.samples;
+        for k in 0..n {
+            self.line(first.sample(first.left, i, k));
+        }
+        let share = 1.0 / (n * n) as f32;
+        let row = |s: &[f32; 3]| self.colours.stored(s.map(|c| c * share));
+        self.sums.iter().map(|rows| rows.iter().map(row).collect()).collect()
+    }
+
+    /// Adds the samples of one line across the pictures at station x.
+    fn line(&mut self, x: f64) {
+        let Some(first) = self.frames.first() else { return };
+        let (bleed, (from, to)) = (first.fineness.bleed, first.range);
+        // Textures repeat the border; a section is found a nanometre inside it.
+        let x = if bleed { x.clamp(from + 1e-6, to - 1e-6) } else { x };
+        let Some((plane, section)) = self.lay.plane(x).zip(self.stage.at(x)) else {
+            let white = first.fineness.samples as f32;
+            self.sums.iter_mut().flatten().for_each(|s| add(s, WHITE, white));
+            return;
+        };
+        let bars = stacked(&plane, self.lay.billet());
+        for (frame, sums) in self.frames.iter().zip(&mut self.sums) {
+            let line = Line { frame, colours: self.colours, plane: &plane, section: &section, bars: &bars };
+            match frame.view {
+                View::Right | View::Left => line.flank(sums),
+                View::Back | View::Edge => line.ridge(sums),
+            }
+        }
+    }
+}
+
+/// One line of samples across a view.
+struct Line<'a> {
+    frame: &'a Frame,
+    colours: &'a Colours,
+    plane: &'a Plane<'a>,
+    section: &'a CrossSection,
+    bars: &'a [Stacked<'a>],
+}
+
+impl Line<'_> {
+    /// A line up one of the flanks.
+    fn flank(&self, sums: &mut [[f32; 3]]) {
+        let bars = self.bars;
+        let stretches = stretches(self.plane, self.section, bars, self.frame.view == View::Right);
+        let (frame, n) = (self.frame, self.frame.fineness.samples as usize);
+        let last = frame.height * n;
+        // Samples are counted from the lowest row up; the first one at or above a height.
+        let first = |y: f64| {
+            let at = (y - frame.low) * frame.fineness.dots * n as f64 - 0.5;
+            (at.ceil().max(0.0) as usize).min(last)
+        };
+        let bleed = frame.fineness.bleed;
+        let (Some(lowest), Some(highest)) = (stretches.first(), stretches.last()) else { return };
+        let end = |stretch: &Stretch, y: f64| {
+            let bar = &bars[stretch.place];
+            self.colours.bars[bar.bar][bar.turned.layer(stretch.point(y))]
+        };
+        fill(sums, n, 0..first(lowest.from), if bleed { end(lowest, lowest.from) } else { WHITE });
+        fill(sums, n, first(highest.to)..last, if bleed { end(highest, highest.to) } else { WHITE });
+        for stretch in &stretches {
+            let (bar, range) = (&bars[stretch.place], first(stretch.from)..first(stretch.to));
+            let colours = &self.colours.bars[bar.bar];
+            if let [single] = colours[..] {
+                fill(sums, n, range, single);
+                continue;
+            }
+            for m in range {
+                let y = frame.sample(frame.low, 0, 0) + m as f64 * frame.pitch();
+                add(&mut sums[m / n], colours[bar.turned.layer(stretch.point(y))], 1.0);
+            }
+        }
+    }
+
+    /// A line across the back or the edge.
+    fn ridge(&self, sums: &mut [[f32; 3]]) {
+        let (from, to) = self.section.extent();
+        let mut walk = Walk::default();
+        for (j, sum) in sums.iter_mut().enumerate() {
+            for k in 0..self.frame.fineness.samples {
+                let at = self.frame.sample(self.frame.low, j, k);
+                let z = if self.frame.fineness.bleed { at.clamp(from, to) } else { at };
+                let found = outermost(self.section, z, self.frame.view == View::Back).map(|y| {
+                    let (up, through) = self.plane.walk(&mut walk, y, z);
+                    let bar = &self.bars[self.bars[1..].iter().take_while(|b| b.low <= up).count()];
+                    let at = SquarePoint { up: (up - bar.low) / bar.height - 0.5, through };
+                    self.colours.bars[bar.bar][bar.turned.layer(at)]
+                });
+                add(sum, found.unwrap_or(WHITE), 1.0);
+            }
+        }
+    }
+}
+
+const WHITE: [f32; 3] = [1.0; 3];
+
+fn add(sum: &mut [f32; 3], colour: [f32; 3], times: f32) {
+    for (s, c) in sum.iter_mut().zip(colour) {
+        *s += c * times;
+    }
+}
+
+/// Adds one colour for samples of which `n` make a row.
+fn fill(sums: &mut [[f32; 3]], n: usize, samples: Range<usize>, colour: [f32; 3]) {
+    samples.for_each(|m| add(&mut sums[m / n], colour, 1.0));
+}
+
+/// The highest (or lowest) y at which a section reaches `z`.
+fn outermost(section: &CrossSection, z: f64, highest: bool) -> Option<f64> {
+    let heights = section.heights();
+    let last = heights.len() - 1;
+    let flanks = |i: usize| section.flanks_at(i);
+    let holds = |(l, r): (f64, f64)| (l..=r).contains(&z);
+    // From the outside in: the first end that holds z, or the place between two where a flank crosses it.
+    (0..last).find_map(|k| {
+        let (out, inner) = if highest { (last - k, last - k - 1) } else { (k, k + 1) };
+        let (a, b) = (flanks(out), flanks(inner));
+        if holds(a) {
+            return Some(heights[out]);
+        }
+        let share = |from: f64, to: f64| (z - from) / (to - from);
+        let t = if z > a.1 { share(a.1, b.1) } else { share(a.0, b.0) };
+        holds(b).then(|| heights[out] + (heights[inner] - heights[out]) * t)
+    })
+}

@@ -1,0 +1,428 @@
+//! What shows on the blade's surface at a stage, as pictures.
+//!
+//! A surface point of the stage lies at some place in the forged blade; the map of [`crate::Lay`] says which layer is
+//! there. So what was forged thin shows stretched, and what was ground away shows cut.
+
+use blade::{CrossSection, Sections};
+
+use crate::lay::Lay;
+use crate::painter::{Colours, Column, painted};
+
+/// From where the blade is looked at.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum View {
+    /// From the right (+z): x to the right, y up.
+    Right,
+    /// From the left (−z): x to the left, y up.
+    Left,
+    /// From above, on the back: x to the right, the left side up.
+    Back,
+    /// From below, on the edge: x to the right, the right side up.
+    Edge,
+}
+
+impl View {
+    /// All of them.
+    pub const ALL: [View; 4] = [View::Right, View::Left, View::Back, View::Edge];
+
+    /// Its name in lower case.
+    pub fn name(self) -> &'static str {
+        match self {
+            View::Right => "right",
+            View::Left => "left",
+            View::Back => "back",
+            View::Edge => "edge",
+        }
+    }
+}
+
+/// What the colours tell.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Colouring {
+    /// The steel of the layer at every point.
+    Steels,
+    /// The bar at every point.
+    Bars,
+}
+
+/// How finely a picture is made.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Fineness {
+    /// Pixels per mm, positive.
+    pub dots: f64,
+    /// Samples per pixel along each side, at least 1.
+    pub samples: u32,
+    /// Whether pixels beyond the border repeat it, as textures need it; otherwise they are white.
+    pub bleed: bool,
+}
+
+/// A picture of one view, sRGB.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Picture {
+    /// Pixels in a row.
+    pub width: usize,
+    /// Rows.
+    pub height: usize,
+    /// Red, green and blue, row by row from the top.
+    pub rgb: Vec<u8>,
+    /// Of the picture's left border, mm in the view's first direction.
+    pub left: f64,
+    /// Of its upper border, mm in the view's second direction.
+    pub top: f64,
+}
+
+/// Pixels a picture may have: as many as the largest texture that common graphics cards take (16384 × 16384) at a
+/// quarter of its height.
+pub const MOST_PIXELS: usize = 1 << 26;
+
+impl Picture {
+    /// The view of the stage whose sections are given, blade and tang. `None` when it would have more than
+    /// [`MOST_PIXELS`], or no samples.
+    pub fn new(
+        lay: &Lay,
+        stage: &Sections,
+        view: View,
+        colouring: Colouring,
+        fineness: Fineness,
+    ) -> Option<Picture> {
+        Picture::several(lay, stage, &[view], colouring, fineness)?.pop()
+    }
+
+    /// As [`Picture::new`] for several views, which share the work.
+    pub fn several(
+        lay: &Lay,
+        stage: &Sections,
+        views: &[View],
+        colouring: Colouring,
+        fineness: Fineness,
+    ) -> Option<Vec<Picture>> {
+        let frames = views.iter().map(|&v| Frame::new(stage, v, fineness)).collect::<Option<Vec<_>>>()?;
+        let colours = Colours::new(lay.billet(), colouring);
+        let columns = painted(lay, stage, &frames, &colours);
+        let of = |(k, frame): (usize, &Frame)| frame.picture(columns.iter().map(|column| &column[k]));
+        Some(frames.iter().enumerate().map(of).collect())
+    }
+}
+
+/// The place of a picture's pixels.
+pub(crate) struct Frame {
+    pub(crate) view: View,
+    pub(crate) fineness: Fineness,
+    pub(crate) width: usize,
+    pub(crate) height: usize,
+    /// Of the first column, mm along x, and of the first row, mm along y or z.
+    pub(crate) left: f64,
+    pub(crate) low: f64,
+    /// The stations on which there is something, mm.
+    pub(crate) range: (f64, f64),
+}
+
+/// Stations at which the extent through the thickness or over the breadth is looked at: every column is looked at when
+/// it is drawn, so that missing a peak by a hundredth of a millimetre only crops that much of it.
+const PROBES: usize = 512;
+/// White border around the blade, in pixels.
+const BORDER: usize = 2;
+
+impl Frame {
+    fn new(stage: &Sections, view: View, fineness: Fineness) -> Option<Frame> {
+        let usable = fineness.dots.is_finite() && fineness.dots > 0.0 && fineness.samples > 0;
+        let range = stage.range();
+        let extent = extent(stage, view, range);
+        let size = |from: f64, to: f64| ((to - from) * fineness.dots).ceil() + 2.0 * BORDER as f64;
+        let (width, height) = (size(range.0, range.1), size(extent.0, extent.1));
+        // Beyond what a count can hold, floats tell.
+        if !usable || width * height > MOST_PIXELS as f64 {
+            return None;
+        }
+        let border = BORDER as f64 / fineness.dots;
+        Some(Frame {
+            view,
+            fineness,
+            width: width as usize,
+            height: height as usize,
+            left: range.0 - border,
+            low: extent.0 - border,
+            range,
+        })
+    }
+
+    fn picture<'a>(&self, columns: impl Iterator<Item = &'a Column>) -> Picture {
+        let mut rgb = vec![0; 3 * self.width * self.height];
+        for (i, column) in columns.enumerate() {
+            let place = if self.view == View::Left { self.width - 1 - i } else { i };
+            for (j, pixel) in column.iter().enumerate() {
+                // Rows run down; seen from above z runs down too.
+                let row = if self.view == View::Back { j } else { self.height - 1 - j };
+                let at = 3 * (row * self.width + place);
+                rgb[at..at + 3].copy_from_slice(pixel);
+            }
+        }
+        let (right, high) = (self.end(self.left, self.width), self.end(self.low, self.height));
+        Picture {
+            width: self.width,
+            height: self.height,
+            rgb,
+            left: if self.view == View::Left { -right } else { self.left },
+            top: if self.view == View::Back { -self.low } else { high },
+        }
+    }
+
+    fn end(&self, from: f64, count: usize) -> f64 {
+        from + count as f64 / self.fineness.dots
+    }
+
+    /// From one sample to the next, mm.
+    pub(crate) fn pitch(&self) -> f64 {
+        1.0 / (self.fineness.dots * f64::from(self.fineness.samples))
+    }
+
+    /// Coordinate of sample `k` of pixel `i` counted from `from`.
+    pub(crate) fn sample(&self, from: f64, i: usize, k: u32) -> f64 {
+        from + (i as f64 + (f64::from(k) + 0.5) / f64::from(self.fineness.samples)) / self.fineness.dots
+    }
+}
+
+/// Least and greatest y (or z) of the stage.
+fn extent(stage: &Sections, view: View, (from, to): (f64, f64)) -> (f64, f64) {
+    let at = |k: usize| stage.at(from + (to - from) * (k as f64 + 0.5) / PROBES as f64);
+    let sections = (0..PROBES).filter_map(at).chain(stage.at(from)).chain(stage.at(0.0));
+    let of = |s: &CrossSection| match view {
+        View::Right | View::Left => s.range(),
+        View::Back | View::Edge => s.extent(),
+    };
+    sections.map(|s| of(&s)).fold((f64::INFINITY, f64::NEG_INFINITY), |r, e| (r.0.min(e.0), r.1.max(e.1)))
+}
+
+#[cfg(test)]
+mod tests {
+    use std::f64::consts::{FRAC_PI_2, PI, TAU};
+
+    use super::*;
+    use crate::bar::{Bar, Direction, Squaring};
+    use crate::billet::Tip;
+    use crate::layers::LayerSet;
+    use crate::palette::{bar_colour, linear, steel_colour};
+    use crate::sample::{bar, billet, even, flat_bar, forged, four_bars, spec};
+    use crate::twist::{Hand, Program, Turn};
+    use blade::{Blade, Stage};
+
+    const FINE: Fineness = Fineness { dots: 30.0, samples: 2, bleed: false };
+    /// Side of the square bars in the tests' flat bar of four, mm.
+    const SIDE: f64 = 8.0;
+
+    /// How bright a pixel is, −1 for the dark steel to 1 for the bright one.
+    fn light(p: &Picture, column: usize, row: usize) -> f64 {
+        let of = |c: [u8; 3]| linear(f64::from(c[1]) / 255.0);
+        let (dark, bright) = (of(steel_colour(0).srgb), of(steel_colour(1).srgb));
+        let g = p.rgb[3 * (row * p.width + column) + 1];
+        (2.0 * linear(f64::from(g) / 255.0) - dark - bright) / (bright - dark)
+    }
+
+    /// Slopes dy/dx of all layer borders where they cross a row (mm below the picture's top) between two columns (mm
+    /// from its left): cubics through the borders' places in the rows up to `reach` mm to either side.
+    fn slopes(p: &Picture, dots: f64, middle: f64, reach: f64, [from, to]: [f64; 2]) -> Vec<f64> {
+        let (row, rows) = ((middle * dots) as usize, (reach * dots) as usize);
+        let borders = |row: usize, from: usize, to: usize| -> Vec<f64> {
+            (from..to)
+                .filter_map(|i| {
+                    let (a, b) = (light(p, i, row), light(p, i + 1, row));
+                    (a * b < 0.0).then(|| i as f64 + a / (a - b))
+                })
+                .collect()
+        };
+        let starts = borders(row, (from * dots) as usize, (to * dots) as usize);
+        starts
+            .into_iter()
+            .filter_map(|start| {
+                let mut points = vec![(0.0, start)];
+                for step in [-1_i32, 1] {
+                    let mut x = start;
+                    for k in 1..=rows as i32 {
+                        let near = borders((row as i32 + step * k) as usize, x as usize - 6, x as usize + 6);
+                        x = near.into_iter().min_by(|a, b| (a - x).abs().total_cmp(&(b - x).abs()))?;
+                        points.push((f64::from(-step * k), x));
+                    }
+                }
+                Some(1.0 / cubic_slope(&points))
+            })
+            .collect()
+    }
+
+    /// Slope at 0 of the cubic with least squares: normal equations by elimination.
+    fn cubic_slope(points: &[(f64, f64)]) -> f64 {
+        let mut m = [[0.0; 5]; 4];
+        for &(t, x) in points {
+            let t = t / points.len() as f64;
+            for (i, row) in m.iter_mut().enumerate() {
+                for (j, cell) in row.iter_mut().enumerate() {
+                    *cell += t.powi(i as i32) * if j < 4 { t.powi(j as i32) } else { x };
+                }
+            }
+        }
+        for i in 0..4 {
+            for j in 0..4 {
+                let f = if i == j { 0.0 } else { m[j][i] / m[i][i] };
+                let pivot = m[i];
+                m[j].iter_mut().zip(pivot).for_each(|(c, p)| *c -= f * p);
+            }
+        }
+        m[1][4] / m[1][1] / points.len() as f64
+    }
+
+    fn right_view(lay: &Lay, stage: &Sections) -> Picture {
+        Picture::new(lay, stage, View::Right, Colouring::Steels, FINE).unwrap()
+    }
+
+    /// A stack of four square bars of one kind that became a flat bar without changing its section.
+    fn four_alike(program: &Program, squaring: Squaring) -> Lay {
+        let bars = (0..4).map(|_| bar(SIDE, program.clone(), squaring)).collect();
+        Lay::new(billet(bars, SIDE, Tip::Forged), forged(&flat_bar())).unwrap()
+    }
+
+    /// Law of the helix: tan ψ = θ′·r with r = a/2 in the middle of a face. A bar forged square has grown from a round of
+    /// its own perimeter 4a on average, where every turn runs around 4a: r = 4a/2π.
+    #[test]
+    fn layer_lines_on_the_skin_follow_the_helix() {
+        let turns = 0.02;
+        for (squaring, radius) in [(Squaring::Ground, 0.5 * SIDE), (Squaring::Forged, 4.0 * SIDE / TAU)] {
+            for (hand, sign) in [(Hand::Right, -1.0), (Hand::Left, 1.0)] {
+                let lay = four_alike(&even(hand, turns), squaring);
+                let picture = right_view(&lay, lay.sections());
+                // The middle of the bar at the back.
+                let middle = BORDER as f64 / FINE.dots + 0.5 * SIDE;
+                let found = slopes(&picture, FINE.dots, middle, 1.0, [125.0, 245.0]);
+                assert!(found.len() > 8, "{squaring:?} {hand:?}: {}", found.len());
+                let mean = found.iter().sum::<f64>() / found.len() as f64;
+                let helix = sign * turns * TAU * radius;
+                assert!((mean / helix - 1.0).abs() < 1e-3, "{squaring:?} {hand:?}: {mean} for {helix}");
+            }
+        }
+    }
+
+    #[test]
+    fn a_right_hand_twist_stays_right_hand_from_every_side_and_every_way_about() {
+        let turn = |length, twist| Turn { length: Some(length), twist };
+        let right = Some((Hand::Right, 0.03));
+        for phase in [0.0, FRAC_PI_2, PI] {
+            // The same bar laid end for end too.
+            for program in [
+                Program::new(phase, &[turn(130.0, right), turn(10.0, None), turn(90.0, right)]),
+                Program::new(-phase, &[turn(90.0, right), turn(10.0, None), turn(130.0, right)]),
+            ] {
+                let lay = four_alike(&program, Squaring::Forged);
+                let coarse = Fineness { dots: 10.0, samples: 2, bleed: false };
+                for view in View::ALL {
+                    let picture =
+                        Picture::new(&lay, lay.sections(), view, Colouring::Steels, coarse).unwrap();
+                    let middle = BORDER as f64 / coarse.dots + 0.5 * SIDE;
+                    let found = slopes(&picture, 10.0, middle, 0.5, [125.0, 190.0]);
+                    assert!(!found.is_empty(), "{view:?}");
+                    assert!(found.iter().all(|s| *s < 0.0), "{view:?} {phase}: {found:?}");
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn the_middle_plane_repeats_every_half_turn() {
+        for squaring in [Squaring::Forged, Squaring::Ground] {
+            let lay = four_alike(&even(Hand::Right, 0.02), squaring);
+            let steel = |s: f64, up: f64| {
+                let p = crate::billet::StackPoint { tang: false, along: s, up, through: 0.0 };
+                lay.billet().layer(p).2
+            };
+            let mut changes = 0;
+            for i in 0..2000 {
+                let (s, up) = (0.05 * f64::from(i), 0.017 + f64::from(i % 97) * 0.3);
+                assert_eq!(steel(s, up), steel(s + 25.0, up), "{squaring:?} {s} {up}");
+                changes += usize::from(steel(s, up) != steel(s + 12.5, up));
+            }
+            assert!(changes > 100, "{changes}");
+        }
+    }
+
+    #[test]
+    fn opposite_neighbours_mirror_at_the_seam() {
+        let bars = [Hand::Right, Hand::Left, Hand::Right, Hand::Left];
+        let bars = bars.map(|h| bar(SIDE, even(h, 0.02), Squaring::Forged)).to_vec();
+        let lay = Lay::new(billet(bars, SIDE, Tip::Forged), forged(&flat_bar())).unwrap();
+        for i in 0..3000 {
+            let (s, off, q) = (0.03 * f64::from(i), f64::from(i % 83) * 0.09, f64::from(i % 61 - 30) * 0.13);
+            for seam in [SIDE, 2.0 * SIDE, 3.0 * SIDE] {
+                let steel = |up: f64| {
+                    let p = crate::billet::StackPoint { tang: false, along: s, up, through: q };
+                    lay.billet().layer(p).2
+                };
+                assert_eq!(steel(seam - off - 1e-6), steel(seam + off + 1e-6), "{s} {off} {q}");
+            }
+        }
+    }
+
+    /// A bar of even layers parallel to its sides, forged flat and ground to a wedge: the layers come out t/sin β apart
+    /// along the bevel.
+    #[test]
+    fn a_ground_wedge_cuts_layers_apart_by_the_sine() {
+        const COUNT: usize = 33;
+        let spec = blade::Spec { ricasso: None, ..flat_bar() };
+        let layers: Vec<_> = (0..COUNT).map(|i| (i % 2, 1.0)).collect();
+        let plain = bar(32.0, Program::default(), Squaring::Forged);
+        let flat =
+            Bar { layers: LayerSet::stacked(&layers, 1).unwrap(), direction: Direction::Flat, ..plain };
+        let lay = Lay::new(billet(vec![flat], SIDE, Tip::Forged), forged(&flat_bar())).unwrap();
+        let ground = Blade::new(&spec).unwrap().loft(Stage::Ground);
+        let sections = Sections::of(&ground);
+        let picture = right_view(&lay, &sections);
+        let x = 60.0;
+        let station = ground.station(x).unwrap();
+        let half = 0.5 * station.bevel_angle;
+        let spacing = SIDE / COUNT as f64 / half.sin();
+        let (station_low, grind) = (sections.at(x).unwrap().range().0, station.grind_height.unwrap());
+        // Borders along the column, from the top; those on the bevel.
+        let column = ((x - picture.left) * FINE.dots) as usize;
+        let borders: Vec<f64> = (0..picture.height - 1)
+            .filter_map(|row| {
+                let (a, b) = (light(&picture, column, row), light(&picture, column, row + 1));
+                let height = picture.top - row as f64 / FINE.dots - station_low;
+                (a * b < 0.0 && height > 0.5 && height < grind - 0.2).then(|| row as f64 + a / (a - b))
+            })
+            .collect();
+        let gaps: Vec<f64> = borders.windows(2).map(|w| (w[1] - w[0]) / half.cos()).collect();
+        assert!(gaps.len() > 5, "{borders:?}");
+        for gap in gaps {
+            assert!((gap - spacing * FINE.dots).abs() < 1.0, "{gap} for {}", spacing * FINE.dots);
+        }
+    }
+
+    #[test]
+    fn pictures_show_the_bars_where_the_seams_say() {
+        let lay = Lay::new(four_bars(Tip::Forged), forged(&spec())).unwrap();
+        let stage = Sections::of(&Blade::new(&spec()).unwrap().loft(Stage::Finished));
+        let fineness = Fineness { dots: 5.0, samples: 1, bleed: false };
+        for view in [View::Right, View::Left] {
+            let picture = Picture::new(&lay, &stage, view, Colouring::Bars, fineness).unwrap();
+            let sign = if view == View::Left { -1.0 } else { 1.0 };
+            for x in [30.0, 200.0, 350.0] {
+                let plane = lay.plane(x).unwrap();
+                let (low, high) = stage.at(x).unwrap().range();
+                let cuts: Vec<f64> = [low].into_iter().chain(plane.seams()).chain([high]).collect();
+                for (bar, pair) in [3, 2, 1, 0].into_iter().zip(cuts.windows(2)) {
+                    let column = ((sign * x - picture.left) * 5.0) as usize;
+                    let row = ((picture.top - 0.5 * (pair[0] + pair[1])) * 5.0) as usize;
+                    let at = 3 * (row * picture.width + column);
+                    assert_eq!(picture.rgb[at..at + 3], bar_colour(bar).srgb, "{view:?} {x} bar {bar}");
+                }
+            }
+            let corner = picture.rgb[..3].to_vec();
+            assert_eq!(corner, [255, 255, 255]);
+        }
+    }
+
+    #[test]
+    fn too_fine_a_picture_is_refused() {
+        let lay = Lay::new(four_bars(Tip::Forged), forged(&spec())).unwrap();
+        for (dots, samples) in [(f64::NAN, 1), (0.0, 1), (1e4, 1), (f64::INFINITY, 1), (10.0, 0)] {
+            let fineness = Fineness { dots, samples, bleed: false };
+            assert!(Picture::new(&lay, lay.sections(), View::Right, Colouring::Bars, fineness).is_none());
+        }
+    }
+}

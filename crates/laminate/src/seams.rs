@@ -1,0 +1,126 @@
+//! The borders between bars as lines on the blade's side.
+
+use crate::lay::Lay;
+
+/// Stations nearer to each other than this (mm) are not divided further on the blade: towards a round point borders bend
+/// without end, and all of them together.
+const LEAST_STEP: f64 = 0.5;
+/// The same on the tang: in the shoulder's radius borders bend too, but stay apart.
+const LEAST_TANG_STEP: f64 = 0.1;
+/// Breadth (mm) of the point under which all borders end in one place.
+const POINT: f64 = 0.1;
+
+/// The borders between the bars of blade or tang: heights at common stations, straight between them.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Seams {
+    /// Stations, mm, increasing.
+    pub stations: Vec<f64>,
+    /// Heights of each border at the stations, mm, from the edge up; one border fewer than bars.
+    pub heights: Vec<Vec<f64>>,
+}
+
+impl Lay {
+    /// The borders between the bars of the blade, or of the tang, within `tolerance` (mm, positive). In front of a cut
+    /// they are those of the uncut bar and may lie outside the blade.
+    pub fn seams(&self, tang: bool, tolerance: f64) -> Seams {
+        let (start, end) = self.sections().range();
+        let (from, to) = if tang { (start, 0.0) } else { (0.0, end) };
+        let mut marks: Vec<f64> = self.sections().corners();
+        marks.extend(self.cut_from());
+        marks.retain(|&x| x > from && x < to);
+        marks.extend([from, to]);
+        marks.sort_by(f64::total_cmp);
+        marks.dedup_by(|a, b| (*a - *b).abs() < LEAST_STEP);
+        // The ends stay where they are, whatever came near them.
+        if let Some(last) = marks.last_mut() {
+            *last = to;
+        }
+        let lines = Lines { lay: self, tang, range: (from, to), tolerance };
+        let mut rows = vec![(from, lines.row(from))];
+        for pair in marks.windows(2) {
+            lines.add(&mut rows, pair[1], lines.row(pair[1]));
+        }
+        let count = rows[0].1.len();
+        let heights = (0..count).map(|k| rows.iter().map(|row| row.1[k]).collect()).collect();
+        Seams { stations: rows.into_iter().map(|row| row.0).collect(), heights }
+    }
+}
+
+struct Lines<'a> {
+    lay: &'a Lay,
+    tang: bool,
+    range: (f64, f64),
+    tolerance: f64,
+}
+
+impl Lines<'_> {
+    /// Heights of all borders at a station; ends are read a nanometre inside.
+    fn row(&self, x: f64) -> Vec<f64> {
+        const INSIDE: f64 = 1e-6;
+        let count = self.lay.billet().stacked(self.tang).count() - 1;
+        let Some(plane) = self.lay.plane(x.clamp(self.range.0 + INSIDE, self.range.1 - INSIDE)) else {
+            return vec![0.0; count];
+        };
+        let (low, high) = plane.range();
+        if high - low < POINT { vec![0.5 * (low + high); count] } else { plane.seams().collect() }
+    }
+
+    /// Adds stations up to `to` so that every border keeps to its straight pieces.
+    fn add(&self, rows: &mut Vec<(f64, Vec<f64>)>, to: f64, end: Vec<f64>) {
+        let Some((from, start)) = rows.last().cloned() else { return };
+        let off = |share: f64| {
+            let there = self.row(from + (to - from) * share);
+            let chord = start.iter().zip(&end).map(|(a, b)| a + (b - a) * share);
+            there.iter().zip(chord).map(|(y, c)| (y - c).abs()).fold(0.0, f64::max)
+        };
+        let least = if self.tang { LEAST_TANG_STEP } else { LEAST_STEP };
+        let bent = to - from > 2.0 * least && [0.5, 0.25, 0.75].iter().any(|&s| off(s) > self.tolerance);
+        if bent {
+            let middle = 0.5 * (from + to);
+            self.add(rows, middle, self.row(middle));
+            self.add(rows, to, end);
+        } else {
+            rows.push((to, end));
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::billet::Tip;
+    use crate::sample::{forged, four_bars, specs};
+
+    #[test]
+    fn borders_keep_within_the_tolerance() {
+        for (name, spec) in specs() {
+            for tip in [Tip::Forged, Tip::Cut { from: 320.0 }] {
+                let lay = Lay::new(four_bars(tip), forged(&spec)).unwrap();
+                for tang in [false, true] {
+                    let seams = lay.seams(tang, 0.01);
+                    assert_eq!(seams.heights.len(), if tang { 2 } else { 3 });
+                    assert!(seams.stations.windows(2).all(|w| w[1] > w[0]));
+                    assert!(seams.stations.len() < 200, "{name} {}", seams.stations.len());
+                    let last = seams.stations.len() - 1;
+                    for i in 0..last {
+                        let (a, b) = (seams.stations[i], seams.stations[i + 1]);
+                        // The last step may end in a round point.
+                        if i + 3 > last && !tang {
+                            continue;
+                        }
+                        for share in [0.1, 0.4, 0.6, 0.9] {
+                            let plane = lay.plane(a + (b - a) * share).unwrap();
+                            for (k, y) in plane.seams().enumerate() {
+                                let (p, q) = (seams.heights[k][i], seams.heights[k][i + 1]);
+                                let off = (p + (q - p) * share - y).abs();
+                                // The shoulder's radius bends as steeply as a round point.
+                                let most = if tang { 0.1 } else { 0.02 };
+                                assert!(off < most, "{name} {tip:?} {a} {off}");
+                            }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}

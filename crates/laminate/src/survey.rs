@@ -1,0 +1,307 @@
+//! What the smith should know of the laid billet before the first weld.
+
+use blade::{CrossSection, Sections};
+
+use crate::bar::Direction;
+use crate::lay::Lay;
+
+/// The stations looked at, mm apart: what changes within less can't be acted on at the anvil.
+const STEP: f64 = 1.0;
+/// Chevrons that are further apart than this share of a full turn no longer meet: common practice, no source.
+const DRIFT: f64 = 1.0 / 16.0;
+/// A bar narrower than this (mm) at a station has ended: finer than an etch shows.
+const GONE: f64 = 0.01;
+
+/// The bars in the plane square to the blade at one station of a stage.
+#[derive(Clone, Debug, PartialEq)]
+pub struct BarsAt {
+    /// The station, mm.
+    pub at: f64,
+    /// Breadth that each bar takes of the side, from the back to the edge, mm; 0 where it has ended or does not run.
+    pub widths: Vec<f64>,
+    /// Length of the blade that a full turn of each bar takes there, mm; `None` where the bar is straight.
+    pub pitches: Vec<Option<f64>>,
+}
+
+/// Something the smith can act on. Bars are counted from the back, 0 first; stations and lengths in mm.
+#[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
+pub enum Finding {
+    /// The border of the edge bar comes nearer to the edge than was asked for.
+    NearEdge {
+        /// The bar above the border.
+        bar: usize,
+        /// Where it is nearest.
+        at: f64,
+        /// How near, measured along the side.
+        distance: f64,
+    },
+    /// A bar ends before the point: it was cut or ground away.
+    Ends {
+        /// The bar.
+        bar: usize,
+        /// The last station at which it is seen.
+        at: f64,
+        /// Whether it leaves through the edge; otherwise through the back.
+        through_edge: bool,
+    },
+    /// The layers of two twisted neighbours no longer meet at their seam.
+    Drift {
+        /// The bar above the seam; the other is the next one.
+        bar: usize,
+        /// From which station on.
+        from: f64,
+        /// How far they are apart at the worst, in turns.
+        turns: f64,
+    },
+    /// Layers come out thinner than can be seen.
+    Thin {
+        /// The bar.
+        bar: usize,
+        /// Where they are thinnest.
+        at: f64,
+        /// How thick they are there in the forged blade.
+        thickness: f64,
+    },
+}
+
+/// Bars and findings along a blade.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Survey {
+    /// The bars at the stations asked for that lie on the blade.
+    pub bars: Vec<BarsAt>,
+    /// What the smith can act on, by bar.
+    pub findings: Vec<Finding>,
+}
+
+/// What counts as a finding.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Limits {
+    /// A border nearer to the edge than this is told, mm.
+    pub near_edge: f64,
+    /// Layers thinner than this are told, mm.
+    pub visible: f64,
+}
+
+impl Survey {
+    /// Looks at the blade of a stage, and at the bars at `stations` (mm).
+    pub fn new(lay: &Lay, stage: &Sections, stations: &[f64], limits: Limits) -> Survey {
+        let bars = stations.iter().filter_map(|&x| bars_at(lay, stage, x)).collect();
+        let (_, end) = stage.range();
+        let count = (end / STEP).ceil();
+        let along: Vec<BarsAt> =
+            (0..count as usize).filter_map(|i| bars_at(lay, stage, (i as f64 + 0.5) * end / count)).collect();
+        let all = 0..lay.billet().bars().len();
+        let findings = near_edge(lay, stage, &along, limits.near_edge)
+            .into_iter()
+            .chain(all.clone().filter_map(|bar| ends(lay, stage, &along, bar)))
+            .chain(all.clone().skip(1).filter_map(|below| drift(lay, &along, below - 1)))
+            .chain(all.filter_map(|bar| thin(lay, &along, bar, limits.visible)))
+            .collect();
+        Survey { bars, findings }
+    }
+}
+
+fn bars_at(lay: &Lay, stage: &Sections, x: f64) -> Option<BarsAt> {
+    let (plane, section) = lay.plane(x).zip(stage.at(x))?;
+    let billet = lay.billet();
+    let count = billet.bars().len();
+    let (low, high) = section.range();
+    let cuts: Vec<f64> =
+        [low].into_iter().chain(plane.seams().map(|y| y.clamp(low, high))).chain([high]).collect();
+    let mut widths = vec![0.0; count];
+    for ((bar, _), pair) in billet.stacked(plane.is_tang()).zip(cuts.windows(2)) {
+        widths[bar] = pair[1] - pair[0];
+    }
+    let stretch = lay.stretch(x)?;
+    let pitch = |rate: f64| (rate.abs() > 0.0).then(|| std::f64::consts::TAU / rate.abs() * stretch);
+    let pitches = billet.bars().iter().map(|b| pitch(b.twist.rate(plane.along()))).collect();
+    Some(BarsAt { at: x, widths, pitches })
+}
+
+/// The border above the edge bar where it is nearest to the edge.
+fn near_edge(lay: &Lay, stage: &Sections, along: &[BarsAt], limit: f64) -> Option<Finding> {
+    let last = lay.billet().bars().len() - 1;
+    let bar = last.checked_sub(1)?;
+    // At the point all bars come together: told is what comes near before the fan, or where the tip is cut.
+    let fan = stage.fan_start();
+    let seen = along.iter().filter(|b| b.at < fan && b.widths[last] > GONE);
+    let nearest = seen.min_by(|a, b| a.widths[last].total_cmp(&b.widths[last]))?;
+    let distance = nearest.widths[last];
+    (distance < limit).then_some(Finding::NearEdge { bar, at: nearest.at, distance })
+}
+
+/// Where a bar is lost before the point.
+fn ends(lay: &Lay, stage: &Sections, along: &[BarsAt], bar: usize) -> Option<Finding> {
+    let last = along.iter().rposition(|b| b.widths[bar] > GONE)?;
+    let gone = along.get(last + 1)?;
+    // A bar of a forged tip gets as narrow as the point itself; only the last millimetres are left out.
+    if along[last].at > stage.range().1 - 3.0 * STEP {
+        return None;
+    }
+    let plane = lay.plane(gone.at)?;
+    let (low, high) = stage.at(gone.at).map(|s: CrossSection| s.range())?;
+    let place = lay.billet().stacked(false).position(|(b, _)| b == bar)?;
+    let upper = plane.seams().nth(place).unwrap_or(high);
+    Some(Finding::Ends { bar, at: along[last].at, through_edge: upper <= low + GONE })
+}
+
+/// Whether two twisted neighbours stop mirroring each other at their seam.
+fn drift(lay: &Lay, along: &[BarsAt], bar: usize) -> Option<Finding> {
+    let (upper, lower) = (&lay.billet().bars()[bar], &lay.billet().bars()[bar + 1]);
+    let opposed = |s: f64| upper.twist.rate(s) * lower.twist.rate(s) < 0.0;
+    let (mut from, mut worst) = (None, 0.0_f64);
+    for b in along.iter().filter(|b| b.widths[bar] > GONE && b.widths[bar + 1] > GONE) {
+        let s = lay.along(b.at);
+        // Mirrored at the seam, their angles add up to none; layer sets look alike again after half a turn.
+        let sum = (upper.twist.angle(s) + lower.twist.angle(s)) / std::f64::consts::TAU;
+        let apart = (sum - (2.0 * sum).round() / 2.0).abs();
+        if opposed(s) && apart > DRIFT {
+            from.get_or_insert(b.at);
+            worst = worst.max(apart);
+        }
+    }
+    from.map(|from| Finding::Drift { bar, from, turns: worst })
+}
+
+/// Where a bar's layers are thinnest in the forged blade.
+fn thin(lay: &Lay, along: &[BarsAt], bar: usize, visible: f64) -> Option<Finding> {
+    let made = &lay.billet().bars()[bar];
+    let share = made.layers.thinnest()?;
+    let place = lay.billet().stacked(false).position(|(b, _)| b == bar)?;
+    let thickness = |b: &BarsAt| {
+        let plane = lay.plane(b.at)?;
+        let (low, high) = plane.range();
+        let cuts: Vec<f64> = [low].into_iter().chain(plane.seams()).chain([high]).collect();
+        let (from, to) = (cuts[place], cuts[place + 1]);
+        let (left, right) = plane.flanks(0.5 * (from + to));
+        let across = match made.direction {
+            _ if made.twist.is_twisted() => (right - left).min(to - from),
+            Direction::Flat => right - left,
+            Direction::Upright => to - from,
+        };
+        Some((b.at, share * across))
+    };
+    let fan = lay.sections().fan_start();
+    // Towards the point everything gets thinner: told is the blade before it.
+    let seen = along.iter().filter(|b| b.at < fan && b.widths[bar] > GONE).filter_map(thickness);
+    let (at, thickness) = seen.min_by(|a, b| a.1.total_cmp(&b.1))?;
+    (thickness < visible).then_some(Finding::Thin { bar, at, thickness })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::bar::{Bar, Squaring};
+    use crate::billet::Tip;
+    use crate::layers::LayerSet;
+    use crate::sample::{bar, billet, even, forged, four_bars, spec};
+    use crate::twist::{Hand, Program, Turn};
+    use blade::{Blade, Stage};
+
+    const LIMITS: Limits = Limits { near_edge: 3.0, visible: 0.1 };
+
+    fn survey(bars: Vec<Bar>, tip: Tip) -> Survey {
+        look(&Lay::new(billet(bars, 11.0, tip), forged(&spec())).unwrap())
+    }
+
+    fn look(lay: &Lay) -> Survey {
+        let stage = Sections::of(&Blade::new(&spec()).unwrap().loft(Stage::Finished));
+        Survey::new(lay, &stage, &[0.0, 100.0, 300.0, 500.0], LIMITS)
+    }
+
+    #[test]
+    fn widths_fill_the_breadth_and_pitches_stretch() {
+        let lay = Lay::new(four_bars(Tip::Forged), forged(&spec())).unwrap();
+        let seen = look(&lay);
+        assert_eq!(seen.bars.iter().map(|b| b.at).collect::<Vec<_>>(), [0.0, 100.0, 300.0]);
+        let stage = Blade::new(&spec()).unwrap().loft(Stage::Finished);
+        for b in &seen.bars {
+            let breadth = stage.station(b.at).unwrap().breadth;
+            assert!((b.widths.iter().sum::<f64>() - breadth).abs() < 1e-4, "{b:?} {breadth}");
+            assert!(b.pitches[0].is_none() && b.pitches[3].is_none());
+            // 0.04 turns per mm of the stack.
+            let stretched = 25.0 * lay.stretch(b.at).unwrap();
+            assert!((b.pitches[1].unwrap() - stretched).abs() < 1e-9);
+        }
+        assert_eq!(seen.findings, []);
+    }
+
+    #[test]
+    fn a_thin_edge_bar_is_told_where_it_is_thinnest() {
+        let plain = |height, steel| Bar {
+            layers: LayerSet::plain(steel),
+            ..bar(height, Program::default(), Squaring::Forged)
+        };
+        let seen = survey(vec![plain(35.0, 2), plain(2.0, 0)], Tip::Forged);
+        let [Finding::NearEdge { bar: 0, at, distance }] = seen.findings[..] else { panic!("{seen:?}") };
+        assert!(distance < 3.0 && (0.0..430.0).contains(&at));
+    }
+
+    #[test]
+    fn a_cut_tip_loses_its_edge_bars_through_the_edge_and_its_back_bars_through_the_back() {
+        let seen = look(&Lay::new(four_bars(Tip::Cut { from: 250.0 }), forged(&spec())).unwrap());
+        let ends: Vec<_> = seen
+            .findings
+            .iter()
+            .filter_map(|f| match f {
+                Finding::Ends { bar, at, through_edge } => Some((*bar, *at, *through_edge)),
+                _ => None,
+            })
+            .collect();
+        // The broken back falls to the edge: the bars leave through the back one after the other.
+        assert_eq!(ends.iter().map(|e| (e.0, e.2)).collect::<Vec<_>>(), [(0, false), (1, false), (2, false)]);
+        assert!(ends.windows(2).all(|w| w[0].1 < w[1].1) && ends[0].1 > 300.0, "{ends:?}");
+    }
+
+    /// The station of a place along two bars of 18 mm.
+    fn lay_station(along: f64) -> f64 {
+        let bars = vec![
+            bar(18.0, Program::default(), Squaring::Forged),
+            bar(18.0, Program::default(), Squaring::Forged),
+        ];
+        Lay::new(billet(bars, 11.0, Tip::Forged), forged(&spec())).unwrap().station(along)
+    }
+
+    #[test]
+    fn unequal_turns_drift_apart() {
+        let opposed = |turns| {
+            let bars = vec![
+                bar(18.0, even(Hand::Right, 0.04), Squaring::Forged),
+                bar(18.0, even(Hand::Left, turns), Squaring::Forged),
+            ];
+            survey(bars, Tip::Forged)
+        };
+        assert_eq!(opposed(0.04).findings, []);
+        let seen = opposed(0.0405);
+        let [Finding::Drift { bar: 0, from, turns }] = seen.findings[..] else { panic!("{seen:?}") };
+        // 0.0005 turns per mm of the bars: a sixteenth is reached 125 mm along them.
+        let lay_at = lay_station(125.0);
+        assert!((from - lay_at).abs() < 1.0 && turns > 1.0 / 16.0, "{from} {lay_at} {turns}");
+    }
+
+    #[test]
+    fn chevrons_of_one_phase_apart_are_told_at_once() {
+        let turn = |hand| [Turn { length: None, twist: Some((hand, 0.04)) }];
+        let bars = vec![
+            bar(18.0, Program::new(0.0, &turn(Hand::Right)), Squaring::Forged),
+            bar(18.0, Program::new(std::f64::consts::FRAC_PI_2, &turn(Hand::Left)), Squaring::Forged),
+        ];
+        let seen = survey(bars, Tip::Forged);
+        let [Finding::Drift { from, turns, .. }] = seen.findings[..] else { panic!("{seen:?}") };
+        assert!(from < 2.0 && (turns - 0.25).abs() < 1e-9);
+    }
+
+    #[test]
+    fn layers_too_thin_to_see_are_told() {
+        let layers: Vec<_> = (0..200).map(|i| (i % 2, 1.0)).collect();
+        let fine = Bar {
+            layers: LayerSet::stacked(&layers, 1).unwrap(),
+            direction: Direction::Flat,
+            ..bar(36.0, Program::default(), Squaring::Forged)
+        };
+        let seen = survey(vec![fine], Tip::Forged);
+        let [Finding::Thin { bar: 0, thickness, .. }] = seen.findings[..] else { panic!("{seen:?}") };
+        assert!((0.01..0.04).contains(&thickness), "{thickness}");
+    }
+}

@@ -1,0 +1,74 @@
+//! Every bar as a body of its own.
+
+use blade::{Mesh, MeshFault};
+
+use crate::lay::Lay;
+
+/// A bar's steel in the blade, or in the tang.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Zone {
+    /// Index of the bar, counted from the back.
+    pub bar: usize,
+    /// Whether it is the part in the tang.
+    pub tang: bool,
+    /// Its boundary, mm; of several closed surfaces where a cut tip leaves the bar in pieces.
+    pub mesh: Mesh,
+}
+
+impl Lay {
+    /// The bars of the blade, then those of the tang, each from the back to the edge: `mesh`, that of any stage, parted
+    /// along the borders, which are true to `tolerance` (mm, positive). Together they are the mesh. Bars that ended or
+    /// were ground away are left out.
+    ///
+    /// # Errors
+    /// A [`MeshFault`] when a border leaves a part without thickness.
+    pub fn zones(&self, mesh: &Mesh, tolerance: f64) -> Result<Vec<Zone>, MeshFault> {
+        let [behind, ahead] = mesh.split_across(0.0)?;
+        let mut zones = Vec::new();
+        for (tang, part) in [(false, ahead), (true, behind)] {
+            let Some(part) = part else { continue };
+            let seams = self.seams(tang, tolerance);
+            let parts = part.split_along(&seams.stations, &seams.heights)?;
+            let stacked = self.billet().stacked(tang).map(|(bar, _)| bar);
+            let found = stacked.zip(parts).filter_map(|(bar, mesh)| Some(Zone { bar, tang, mesh: mesh? }));
+            zones.extend(found.collect::<Vec<_>>().into_iter().rev());
+        }
+        Ok(zones)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::billet::Tip;
+    use crate::sample::{forged, four_bars, specs};
+    use blade::{Blade, Stage};
+
+    #[test]
+    fn zones_are_the_blade() {
+        for (name, spec) in specs() {
+            for tip in [Tip::Forged, Tip::Cut { from: 320.0 }] {
+                let lay = Lay::new(four_bars(tip), forged(&spec)).unwrap();
+                for stage in Stage::ALL {
+                    let mesh = Mesh::of(Blade::new(&spec).unwrap().loft(stage).shell(), 0.02).unwrap();
+                    let zones =
+                        lay.zones(&mesh, 0.01).unwrap_or_else(|f| panic!("{name} {tip:?} {stage}: {f}"));
+                    let order: Vec<_> = zones.iter().map(|z| (z.tang, z.bar)).collect();
+                    let all =
+                        [0, 1, 2, 3].map(|b| (false, b)).into_iter().chain([0, 1, 2].map(|b| (true, b)));
+                    assert_eq!(order, all.collect::<Vec<_>>(), "{name} {tip:?} {stage}");
+                    let sum: f64 = zones.iter().map(|z| z.mesh.volume()).sum();
+                    assert!((sum / mesh.volume() - 1.0).abs() < 1e-9, "{name} {tip:?} {stage}");
+                    if stage == Stage::Forged && tip == Tip::Forged {
+                        for zone in zones.iter().filter(|z| !z.tang) {
+                            let share = lay.billet().bars()[zone.bar].height / 37.0;
+                            let volume = lay.volume(false) * share;
+                            let off = zone.mesh.volume() / volume - 1.0;
+                            assert!(off.abs() < 0.02, "{name} {} {off}", zone.bar);
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
