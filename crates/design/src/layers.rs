@@ -112,8 +112,8 @@ fn set(field: &Field<LayersDraft>, rack: &Rack, c: &mut Checker) -> Option<Set> 
     if draft.count.is_none() {
         c.missing(&format!("{}.count", field.at), "give the layers of the first stack, 2 to 500");
     }
-    // No more steels than are allowed, so that the range is never empty.
-    let fewest = kinds.clamp(FEWEST, MOST_STEELS);
+    // Too many steels are told already.
+    let fewest = if kinds > MOST_STEELS { FEWEST } else { kinds.max(FEWEST) };
     let count = c.whole(draft.count.as_ref(), fewest..=MOST_FIRST, " layers");
     let thicknesses = thicknesses(draft.thickness.as_ref(), kinds, c);
     let times = restacks(draft.restack.as_ref(), count, c);
