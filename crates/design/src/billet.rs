@@ -107,16 +107,13 @@ fn billet(
     if !c.found.is_empty() {
         return None;
     }
-    let laid = Billet::new(recipe).and_then(|billet| match blade {
-        Some(blade) => crate::design::lay(&billet, blade).map(|_| billet).map_err(|fault| vec![fault]),
-        None => Ok(billet),
-    });
-    laid.map_err(|faults| {
-        for fault in faults {
-            c.fault("billet", &Fault::Stack { what: fault.to_string() });
-        }
-    })
-    .ok()
+    Billet::new(recipe)
+        .map_err(|faults| {
+            for fault in faults {
+                c.fault("billet", &Fault::Stack { what: fault.to_string() });
+            }
+        })
+        .ok()
 }
 
 /// How the point was made; `None` where refused.

@@ -109,7 +109,7 @@ impl Design {
 
     /// The billet laid on the forged blade, made anew by each call; `None` without a billet.
     pub fn lay(&self) -> Option<Lay> {
-        // Reading tried this: with a billet it is there.
+        // Only a cut that is not on the blade could fail, and that was checked.
         lay(self.billet()?, &self.blade).ok()
     }
 
