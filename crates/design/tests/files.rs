@@ -66,6 +66,14 @@ fn the_starters_recipe_reads_when_its_comments_are_opened() {
 }
 
 #[test]
+fn the_recipe_in_the_readme_reads_clean() {
+    let page = include_str!("../../../README.md");
+    let recipe = page.split("```").find_map(|block| block.strip_prefix("toml\n[billet]")).unwrap_or_default();
+    let design = good(&format!("{PLAIN}[billet]{recipe}").replace("length = 200", "length = 330"));
+    assert_eq!((design.warnings(), design.billet().map(|b| b.bars().len())), (&[][..], Some(2)));
+}
+
+#[test]
 fn a_truncated_file_is_read_or_refused() {
     let text = recipe();
     for end in (0..text.len()).step_by(7) {
