@@ -271,6 +271,7 @@ fn some_bar_runs_into_the_tang() {
 fn names_are_looked_up_exactly_and_the_nearest_is_told() {
     for (word, nearest) in [
         ("c60", "did you mean `C60`?"),
+        ("c75s", "did you mean `C75S`?"),
         ("15n20", "did you mean `15N20`?"),
         ("80CrV3", "did you mean `80CrV2`?"),
     ] {

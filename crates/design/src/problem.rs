@@ -231,8 +231,9 @@ pub(crate) fn hint(word: &str, known: &[&str]) -> String {
     // Comparing costs the product of both lengths, and no known word is near this long.
     const LONGEST: usize = 64;
     let list = known.iter().map(|k| format!("`{k}`")).collect::<Vec<_>>().join(", ");
-    let nearness =
+    let like =
         |k: &str| strsim::normalized_damerau_levenshtein(word, k).max(0.95 * strsim::jaro(word, k) - 0.1);
+    let nearness = |k: &str| if k.eq_ignore_ascii_case(word) { 1.0 } else { like(k) };
     let near = known.iter().filter(|_| word.len() <= LONGEST).map(|k| (nearness(k), k));
     match near.max_by(|a, b| a.0.total_cmp(&b.0)).filter(|best| best.0 >= NEAR) {
         Some((_, best)) => format!("did you mean `{best}`? Known here: {list}"),
