@@ -1,216 +1,181 @@
-//! `[[bar]]` tables: the bars of the stack, from the back to the edge.
+//! The `[[bar]]` tables: the bars of the billet, from the back to the edge.
 
-use std::ops::RangeInclusive;
-
-use laminate::{Bar, Direction, Hand, LayerSet, Program, Squaring, Turn};
+use laminate::{Bar, Direction, LayerSet, Squaring};
 
 use crate::checker::Checker;
-use crate::draft::{Angle, Field, Length, Number, table, words};
-use crate::layers::{self, Sets};
-use crate::problem::Fault;
-use crate::quantity::Unit;
-use crate::steel::Steels;
+use crate::draft::{Angle, Field, Length, table, words};
+use crate::layers::Sets;
+use crate::problem::{Fault, hint};
+use crate::steel::Rack;
+use crate::twist::{self, TwistDraft};
 
-/// Most bars of a stack.
+/// Most bars, as [`laminate::Billet`] takes them.
 const MOST_BARS: usize = 9;
 /// Heights of bars accepted, mm.
-const HEIGHTS: RangeInclusive<f64> = 0.5..=100.0;
-/// Turns accepted, per length named beside them.
-const TURNS: RangeInclusive<f64> = 0.01..=20.0;
-/// Lengths that turns are told for, mm.
-const PER: RangeInclusive<f64> = 1.0..=500.0;
-/// Lengths of stretches accepted, mm of the bar.
-const LENGTHS: RangeInclusive<f64> = 0.5..=3000.0;
-/// Most stretches of one bar.
-const MOST_STRETCHES: usize = 60;
-/// Angles at which a bar may start, degrees.
-const PHASES: RangeInclusive<f64> = -360.0..=360.0;
+const HEIGHTS: std::ops::RangeInclusive<f64> = 1.0..=100.0;
+/// Angles at which bars may start, degrees: a turn either way.
+const PHASES: std::ops::RangeInclusive<f64> = -360.0..=360.0;
 
 words! {
-    /// How layers stand in a bar before it is twisted.
+    /// How layers stand in a bar that is not twisted.
     DirectionWord {
-        /// Square to the blade's sides: they show as lines along the blade.
-        Upright = "upright",
-        /// Parallel to the blade's sides: the bevel cuts them.
+        /// Parallel to the blade's sides, counted from left to right.
         Flat = "flat",
+        /// Square to the blade's sides, counted from the edge up.
+        Upright = "upright",
+    }
+}
+
+impl From<DirectionWord> for Direction {
+    fn from(word: DirectionWord) -> Direction {
+        match word {
+            DirectionWord::Flat => Direction::Flat,
+            DirectionWord::Upright => Direction::Upright,
+        }
     }
 }
 
 words! {
     /// How a twisted bar was made square again.
     SquaringWord {
-        /// Under the hammer.
+        /// Under the hammer: nothing is lost.
         Forged = "forged",
-        /// At the grinder, its corners lost.
+        /// At the grinder: the twisted bar's corners are lost.
         Ground = "ground",
     }
 }
 
-words! {
-    /// Which way a bar is twisted.
-    HandWord {
-        /// Like a common screw.
-        Right = "right",
-        /// The other way.
-        Left = "left",
+impl From<SquaringWord> for Squaring {
+    fn from(word: SquaringWord) -> Squaring {
+        match word {
+            SquaringWord::Forged => Squaring::Forged,
+            SquaringWord::Ground => Squaring::Ground,
+        }
     }
 }
 
 table! {
-    /// A stretch of a bar: twisted where `hand` is given, otherwise straight.
-    StretchDraft {
-        /// Which way it is twisted: `right` like a common screw, or `left`.
-        hand: HandWord,
-        /// Turns in the length `per`.
-        turns: Number,
-        /// The length of bar that `turns` is told for; 25 mm unless given (1 in where `unit` is `in`).
-        per: Length,
-        /// Length of the stretch, of the bar as it is when twisted. Only the last may leave it out: it runs to the end.
-        length: Length,
-    }
-}
-
-table! {
-    /// A bar of the stack.
+    /// A bar of the billet.
     BarDraft {
-        /// What it is called; `Bar 1` and so on unless given.
+        /// What to call it; "Bar 1" and so on unless given. Each has its own.
         name: String,
-        /// Its height in the stack.
+        /// Its height in the stack, between back and edge, 1 to 100 mm.
         #[schemars(required)]
         height: Length,
-        /// The steel it is made of, or `layers`.
+        /// The steel of a plain bar, by its name. This or `layers` is needed.
         steel: String,
-        /// The layer set it is made of.
+        /// The layer set of a laminated bar, by its name.
         layers: String,
-        /// How the layers stand: `upright` (unless given), square to the blade's sides, or `flat`, parallel to them.
+        /// How the layers stand before any twist: `upright` (unless given) square to the blade's sides, or `flat`
+        /// parallel to them. Only with `layers`.
         direction: DirectionWord,
-        /// The stretches from the shoulder on, one after the other. In the tang the bar is straight.
-        twist: Vec<Field<StretchDraft>>,
-        /// The angle at which the bar starts, in degrees; 0 unless given.
+        /// Stretches of twist one after the other from the shoulder on, in the bar's own length. Only with `layers`.
+        twist: Vec<Field<TwistDraft>>,
+        /// Degrees by which the bar is turned at the shoulder, right-handed; 0 unless given. Only with `layers`.
         phase: Angle,
-        /// How it was made square after the twist: `forged` (unless given), or `ground`, which loses the corners.
+        /// How the twisted bar was made square again: `forged` (unless given) or `ground`. Only with `twist`.
         squaring: SquaringWord,
-        /// Whether it runs into the tang; it does unless `false`.
+        /// Whether it runs into the tang; true unless given. At least one bar must.
         tang: bool,
     }
 }
 
-/// The bars; `None` where one of them can't be read.
+/// Checks the bars; `None` where any was refused.
 pub(crate) fn check(
-    field: &Field<Vec<Field<BarDraft>>>,
+    list: &Field<Vec<Field<BarDraft>>>,
     sets: &Sets,
-    steels: &mut Steels,
+    rack: &mut Rack,
     c: &mut Checker,
 ) -> Option<Vec<Bar>> {
-    c.count(field, MOST_BARS, "bars");
-    let mut names: Vec<String> = Vec::new();
-    let mut bars = Some(Vec::new());
-    for (i, one) in field.value.iter().enumerate() {
-        let name = match &one.value.name {
-            Some(given) => {
-                crate::name::own(given, names.iter().map(String::as_str), c);
-                given.value.clone()
-            }
-            None => format!("Bar {}", i + 1),
-        };
-        names.push(name.clone());
-        bars = bars.zip(bar(name, one, sets, steels, c)).map(|(mut all, bar)| {
-            all.push(bar);
-            all
-        });
+    c.count(list, MOST_BARS, "bars");
+    let list = &list.value[..list.value.len().min(MOST_BARS)];
+    let names = names(list, c);
+    let bars = list.iter().zip(names).map(|(field, name)| bar(field, name, sets, rack, c));
+    let read: Vec<Option<Bar>> = bars.collect();
+    if let Some(first) = list.first().filter(|_| !list.iter().any(|f| tang(&f.value))) {
+        c.fault(&format!("{}.tang", first.at), &Fault::NoTang {});
     }
-    if bars.as_ref().is_some_and(|all| !all.iter().any(|b| b.tang)) {
-        c.fault("bar[0].tang", &Fault::NoTang {});
-    }
-    bars
+    read.into_iter().collect()
 }
 
-fn bar(
-    name: String,
-    field: &Field<BarDraft>,
-    sets: &Sets,
-    steels: &mut Steels,
-    c: &mut Checker,
-) -> Option<Bar> {
-    let (d, path) = (&field.value, |key: &str| format!("{}.{key}", field.at));
-    let height = c.length_required(d.height.as_ref(), &path("height"), HEIGHTS);
-    let layers = made_of(field, sets, steels, c);
-    let phase = c.angle(d.phase.as_ref(), PHASES).unwrap_or(0.0);
-    let turns = d.twist.as_ref().map_or(Some(Vec::new()), |list| stretches(list, c));
+/// The bars' names, given or made.
+fn names(list: &[Field<BarDraft>], c: &mut Checker) -> Vec<String> {
+    let mut names: Vec<String> = Vec::new();
+    for (i, field) in list.iter().enumerate() {
+        let given = field.value.name.as_ref().map(|n| n.value.clone());
+        let name = given.unwrap_or_else(|| format!("Bar {}", i + 1));
+        let taken: Vec<&str> = names.iter().map(String::as_str).collect();
+        c.named(&format!("{}.name", field.at), &name, &taken);
+        names.push(name);
+    }
+    names
+}
+
+fn bar(field: &Field<BarDraft>, name: String, sets: &Sets, rack: &mut Rack, c: &mut Checker) -> Option<Bar> {
+    let draft = &field.value;
+    let height = c.length_required(draft.height.as_ref(), &format!("{}.height", field.at), HEIGHTS);
+    let layers = made_of(field, sets, rack, c);
+    let phase = c.angle(draft.phase.as_ref(), PHASES).unwrap_or(0.0);
+    let twist = twist::check(draft.twist.as_ref(), phase, c);
     Some(Bar {
         name,
         height: height?,
         layers: layers?,
-        direction: match d.direction.as_ref().map(|w| w.value) {
-            Some(DirectionWord::Flat) => Direction::Flat,
-            Some(DirectionWord::Upright) | None => Direction::Upright,
-        },
-        twist: Program::new(phase, &turns?),
-        squaring: match d.squaring.as_ref().map(|w| w.value) {
-            Some(SquaringWord::Ground) => Squaring::Ground,
-            Some(SquaringWord::Forged) | None => Squaring::Forged,
-        },
-        tang: d.tang.as_ref().is_none_or(|t| t.value),
+        direction: draft.direction.as_ref().map_or(Direction::Upright, |d| d.value.into()),
+        twist,
+        squaring: draft.squaring.as_ref().map_or(Squaring::Forged, |s| s.value.into()),
+        tang: tang(draft),
     })
 }
 
-/// The layers of a bar: of one steel, or those of a set.
-fn made_of(field: &Field<BarDraft>, sets: &Sets, steels: &mut Steels, c: &mut Checker) -> Option<LayerSet> {
-    let d = &field.value;
-    match (&d.steel, &d.layers) {
-        (Some(_), Some(layers)) => {
-            c.key_fault(&layers.at, &Fault::Either { key: "steel", other: "layers" });
+fn tang(draft: &BarDraft) -> bool {
+    draft.tang.as_ref().is_none_or(|t| t.value)
+}
+
+/// The one steel, or the layers of the set; `None` where refused.
+fn made_of(field: &Field<BarDraft>, sets: &Sets, rack: &mut Rack, c: &mut Checker) -> Option<LayerSet> {
+    let given = |key: &str, c: &Checker| c.document.has(&format!("{}.{key}", field.at));
+    match (given("steel", c), given("layers", c)) {
+        (true, true) => {
+            let fault = Fault::Either { key: "steel", other: "layers" };
+            c.key_fault(&format!("{}.layers", field.at), &fault);
             None
         }
-        (Some(steel), None) => {
-            const TAKES: [&str; 4] = ["name", "height", "steel", "tang"];
-            c.stray(&d.given(), &TAKES, "a bar of one steel");
-            steels.number(steel, c).map(LayerSet::plain)
-        }
-        (None, Some(layers)) => layers::named(sets, layers, c),
-        (None, None) => {
-            c.missing(&format!("{}.steel", field.at), "name a steel, or a layer set with `layers`");
+        (true, false) => plain(field, sets, rack, c),
+        (false, true) => laminated(field, sets, rack, c),
+        (false, false) => {
+            c.missing(&format!("{}.steel", field.at), "give the bar's `steel`, or `layers` by a set's name");
             None
         }
     }
 }
 
-/// The stretches of a twist.
-fn stretches(list: &Field<Vec<Field<StretchDraft>>>, c: &mut Checker) -> Option<Vec<Turn>> {
-    c.count(list, MOST_STRETCHES, "stretches");
-    let last = list.value.len().saturating_sub(1);
-    let each: Vec<Option<Turn>> =
-        list.value.iter().enumerate().map(|(i, s)| stretch(s, i == last, c)).collect();
-    each.into_iter().collect()
+fn plain(field: &Field<BarDraft>, sets: &Sets, rack: &mut Rack, c: &mut Checker) -> Option<LayerSet> {
+    c.stray(&field.value.given(), &["name", "height", "steel", "tang"], "a bar of one steel");
+    let name = field.value.steel.as_ref()?;
+    if !rack.has(name, &sets.names(), c) {
+        return None;
+    }
+    rack.take(&name.value).map(LayerSet::plain)
 }
 
-fn stretch(field: &Field<StretchDraft>, last: bool, c: &mut Checker) -> Option<Turn> {
-    let (d, path) = (&field.value, |key: &str| format!("{}.{key}", field.at));
-    let length = c.length(d.length.as_ref(), LENGTHS);
-    if !last && d.length.is_none() {
-        c.missing(
-            &path("length"),
-            "give the length of the bar that it takes; only the last stretch may run to the end",
-        );
+fn laminated(field: &Field<BarDraft>, sets: &Sets, rack: &mut Rack, c: &mut Checker) -> Option<LayerSet> {
+    if !c.document.has(&format!("{}.twist", field.at)) {
+        let takes = ["name", "height", "layers", "direction", "phase", "tang"];
+        c.stray(&field.value.given(), &takes, "a bar without twist");
     }
-    let per = match c.unit {
-        Unit::Millimetre => 25.0,
-        Unit::Inch => Unit::Inch.millimetres(),
-    };
-    let per = c.length_or(d.per.as_ref(), PER, per);
-    let turns = c.number(d.turns.as_ref(), TURNS, " turns");
-    let Some(hand) = &d.hand else {
-        if d.turns.is_some() || d.per.is_some() {
-            c.missing(
-                &path("hand"),
-                "give \"right\" or \"left\", or leave turns out where the bar stays straight",
-            );
-        }
-        return Some(Turn { length, twist: None });
-    };
-    if d.turns.is_none() {
-        c.missing(&path("turns"), "give the turns in the length `per`");
+    let name = field.value.layers.as_ref()?;
+    if !sets.names().contains(&name.value.as_str()) {
+        no_such_set(name, sets, c);
     }
-    let hand = if hand.value == HandWord::Right { Hand::Right } else { Hand::Left };
-    turns.map(|turns| Turn { length, twist: Some((hand, turns / per)) })
+    sets.laid(&name.value, rack)
+}
+
+fn no_such_set(name: &Field<String>, sets: &Sets, c: &mut Checker) {
+    let word: String = name.value.chars().take(60).collect();
+    let nearest = match &sets.names()[..] {
+        [] => "add a [[layers]] table of this name, or give the bar's `steel`".to_owned(),
+        known => hint(&word, known),
+    };
+    c.fault(&name.at, &Fault::UnknownWord { word, nearest });
 }

@@ -1,32 +1,37 @@
-//! The billet's recipe: `[billet]` with the steels, layer sets and bars that belong to it.
+//! The `[billet]` table, and the recipe that it makes of steels, layer sets and bars.
 
-use std::ops::RangeInclusive;
+use blade::Blade;
+use laminate::{Bar, Billet, Limits, Recipe as Made, Tip};
 
-use blade::{Blade, Sections, Stage};
-use laminate::{Billet, Lay, Limits, Recipe, Tip};
-
-use crate::checker::{Checker, REACH};
+use crate::bar;
+use crate::checker::{Checker, SIZE};
 use crate::draft::{Field, Length, table, words};
 use crate::file::FileDraft;
+use crate::layers::Sets;
 use crate::problem::Fault;
-use crate::steel::Steels;
-use crate::{bar, layers};
+use crate::steel::Rack;
 
-/// Widths of stacks accepted, mm.
-const WIDTHS: RangeInclusive<f64> = 1.0..=100.0;
-/// How near to the edge a seam may come before it is told unless given, mm: what honing takes off in the blade's life
-/// (common practice, no source).
-const NEAR_EDGE: f64 = 3.0;
-/// Layers thinner than this are told unless given, mm: an etched line as thin can still be seen at arm's length (common
+/// Widths accepted, mm.
+pub(crate) const WIDTHS: std::ops::RangeInclusive<f64> = 2.0..=60.0;
+/// Seams nearer to the edge than this are told unless it is given, mm: what sharpening takes over the years (common
 /// practice, no source).
+const NEAR_EDGE: f64 = 3.0;
+/// Distances from the edge accepted, mm.
+const NEAR_EDGES: std::ops::RangeInclusive<f64> = 0.0..=100.0;
+/// Layers are seen from this thickness on unless it is given, mm: about what the eye parts at reading distance, a minute
+/// of arc at 30 cm.
 const VISIBLE: f64 = 0.1;
+/// Thicknesses accepted, mm.
+const VISIBLES: std::ops::RangeInclusive<f64> = 0.0..=5.0;
+/// How far from shoulder and point a cut tip begins, mm: nearer there is no tip, or no cut.
+const CUT_FROM_ENDS: f64 = 1.0;
 
 words! {
-    /// How the point was made.
-    TipWord {
-        /// Forged to shape: the bars follow the outline.
+    /// How the billet's point was made.
+    BilletTipWord {
+        /// Forged to shape: all bars run to the point.
         Forged = "forged",
-        /// Cut to shape: the bars run straight on.
+        /// Cut to shape: bars run straight on and leave through back and edge.
         Cut = "cut",
     }
 }
@@ -34,101 +39,109 @@ words! {
 table! {
     /// The billet that the blade is forged from.
     BilletDraft {
-        /// Width that all bars share, through the thickness of the blade.
+        /// Width of all bars, through the thickness of the blade, 2 to 60 mm.
         #[schemars(required)]
         width: Length,
-        /// How the point was made: `forged` (unless given), the bars follow the outline to the point; or `cut`, they run
+        /// How the point was made: `forged` (unless given), so that all bars run to it, or `cut`, so that they run
         /// straight on and leave through back and edge.
-        tip: TipWord,
-        /// Distance from the shoulder at which the bars of a cut tip begin to run straight on.
+        tip: BilletTipWord,
+        /// Station from which the bars of a cut tip run straight on. Needed there, and only there.
         cut_from: Length,
-        /// Where a seam comes nearer to the edge than this, `check` tells it; 3 mm unless given.
+        /// Seams nearer to the edge than this are told; 3 mm unless given.
         near_edge: Length,
-        /// Where layers come out thinner than this, `check` tells it; 0.1 mm unless given.
+        /// Layers thinner than this on the surface are told as too thin to see; 0.1 mm unless given.
         visible: Length,
     }
 }
 
-/// The billet and what is told of it.
+/// The billet, where the file has one, and what is told of it.
 #[derive(Clone, Debug)]
-pub(crate) struct Stack {
-    /// The checked recipe.
-    pub(crate) billet: Billet,
+pub(crate) struct Recipe {
+    pub(crate) billet: Option<Billet>,
     /// What counts as a finding, mm.
     pub(crate) limits: Limits,
 }
 
-/// Checks the recipe, if there is any of it.
-pub(crate) fn check(draft: &FileDraft, blade: Option<&Blade>, c: &mut Checker) -> Option<Stack> {
-    let mut steels = Steels::check(draft.steel.as_ref(), c);
-    let sets = layers::check(draft.layers.as_ref(), &mut steels, c);
-    let bars = draft.bar.as_ref().and_then(|field| bar::check(field, &sets, &mut steels, c));
-    if draft.billet.is_none() && draft.bar.is_none() {
-        return None;
-    }
-    if draft.bar.as_ref().is_none_or(|list| list.value.is_empty()) {
-        c.missing("bar", "give the bars as [[bar]] tables, from the back to the edge");
-    }
-    let Some(field) = &draft.billet else {
-        c.missing("billet", "give the stack's width in a [billet] table");
-        return None;
-    };
-    let d = &field.value;
-    let width = c.length_required(d.width.as_ref(), "billet.width", WIDTHS);
-    let tip = tip(d, blade.map(Blade::length), c);
+/// Checks the recipe against the blade, if there is one.
+pub(crate) fn check(file: &FileDraft, blade: Option<&Blade>, c: &mut Checker) -> Recipe {
+    let mut rack = Rack::of(file.steel.as_ref(), c);
+    let sets = Sets::of(file.layers.as_ref(), &rack, c);
+    whole(file, c);
+    let bars = file.bar.as_ref().and_then(|list| bar::check(list, &sets, &mut rack, c));
+    let draft = file.billet.as_ref().map(|f| &f.value);
     let limits = Limits {
-        near_edge: c.length_or(d.near_edge.as_ref(), REACH, NEAR_EDGE),
-        visible: c.length_or(d.visible.as_ref(), REACH, VISIBLE),
+        near_edge: c.length_or(draft.and_then(|d| d.near_edge.as_ref()), NEAR_EDGES, NEAR_EDGE),
+        visible: c.length_or(draft.and_then(|d| d.visible.as_ref()), VISIBLES, VISIBLE),
     };
-    let recipe = Recipe { width: width?, bars: bars?, steels: steels.used(), tip: tip? };
-    // Whatever the tables above let through is a billet; faults of single values have been told.
-    Billet::new(recipe).ok().map(|billet| Stack { billet, limits })
+    let billet = draft.and_then(|draft| billet(draft, bars, rack, blade, c));
+    Recipe { billet, limits }
 }
 
-fn tip(d: &BilletDraft, length: Option<f64>, c: &mut Checker) -> Option<Tip> {
-    let cut = d.tip.as_ref().is_some_and(|t| t.value == TipWord::Cut);
-    match (cut, &d.cut_from) {
-        (false, None) => Some(Tip::Forged),
-        (false, Some(stray)) => {
-            let known = "`width`, `near_edge`, `visible`".to_owned();
-            let fault =
-                Fault::StrayKey { key: "cut_from".to_owned(), form: "a forged tip".to_owned(), known };
-            c.key_fault(&stray.at, &fault);
-            None
-        }
-        (true, None) => {
-            c.missing("billet.cut_from", "give the station from which the bars run straight on");
-            None
-        }
-        (true, Some(field)) => cut_from(field, length, c).map(|from| Tip::Cut { from }),
+/// Says when one of `[billet]` and `[[bar]]` is there without the other.
+fn whole(file: &FileDraft, c: &mut Checker) {
+    let (billet, bar) = (c.document.has("billet"), c.document.has("bar[0]"));
+    // What could not be read as a list has its own problem.
+    let bar = bar || (file.bar.is_none() && c.document.has("bar"));
+    let missing = |key: &str, why: &str| Fault::MissingKey { key: key.to_owned(), why: why.to_owned() };
+    if billet && !bar {
+        let fault = missing("bar", "add [[bar]] with height and steel or layers, once for each bar");
+        c.found.add("bar", c.document.span("billet"), &fault);
+    }
+    if bar && !billet {
+        let fault = missing("billet", "add [billet] with the width of the bars");
+        c.found.add("billet", c.document.span("bar[0]"), &fault);
     }
 }
 
-/// Where a cut tip begins; at least a millimetre of blade lies on both sides.
-fn cut_from(field: &Field<Length>, length: Option<f64>, c: &mut Checker) -> Option<f64> {
-    let from = c.length(Some(field), 1.0..=*REACH.end())?;
-    let Some(length) = length else { return Some(from) };
-    if from > length - 1.0 {
-        let (at, most) = (c.told(from), c.told_most(length - 1.0));
-        c.fault(&field.at, &Fault::PastPoint { at, length: c.told(length), most });
+fn billet(
+    draft: &BilletDraft,
+    bars: Option<Vec<Bar>>,
+    rack: Rack,
+    blade: Option<&Blade>,
+    c: &mut Checker,
+) -> Option<Billet> {
+    let width = c.length_required(draft.width.as_ref(), "billet.width", WIDTHS);
+    let tip = tip(draft, blade, c);
+    let recipe = Made { width: width?, bars: bars?, steels: rack.taken(), tip: tip? };
+    // Faults told already are not told again by the whole.
+    if !c.found.is_empty() {
+        return None;
+    }
+    Billet::new(recipe)
+        .map_err(|faults| {
+            for fault in faults {
+                c.fault("billet", &Fault::Stack { what: fault.to_string() });
+            }
+        })
+        .ok()
+}
+
+/// How the point was made; `None` where refused.
+fn tip(draft: &BilletDraft, blade: Option<&Blade>, c: &mut Checker) -> Option<Tip> {
+    let word = draft.tip.as_ref().map_or(BilletTipWord::Forged, |t| t.value);
+    match word {
+        BilletTipWord::Forged if draft.tip.is_none() && c.document.has("billet.tip") => None,
+        BilletTipWord::Forged => {
+            c.stray(&draft.given(), &["width", "tip", "near_edge", "visible"], "a forged tip");
+            Some(Tip::Forged)
+        }
+        BilletTipWord::Cut => {
+            if draft.cut_from.is_none() {
+                c.missing("billet.cut_from", "give the station from which the bars run straight on");
+            }
+            cut_from(draft.cut_from.as_ref(), blade, c).map(|from| Tip::Cut { from })
+        }
+    }
+}
+
+/// The station of a cut, mm, on the blade.
+fn cut_from(field: Option<&Field<Length>>, blade: Option<&Blade>, c: &mut Checker) -> Option<f64> {
+    let from = c.length(field, SIZE)?;
+    let most = blade.map_or(*SIZE.end(), Blade::length) - CUT_FROM_ENDS;
+    if from < CUT_FROM_ENDS || from > most {
+        let (low, high) = (c.told_least(CUT_FROM_ENDS), c.told_most(most));
+        c.fault("billet.cut_from", &Fault::Outside { value: c.told(from), low, high });
         return None;
     }
     Some(from)
-}
-
-/// The largest forged section of blade (mm²), where it is larger than the stack's.
-pub(crate) fn too_thin(stack: &Stack, blade: &Blade) -> Option<f64> {
-    /// Stations looked at: a section does not change within a hundredth of the length.
-    const PROBES: usize = 100;
-    let forged = Sections::of(&blade.loft(Stage::Forged));
-    let at =
-        |i: usize| forged.at(blade.length() * (i as f64 + 0.5) / PROBES as f64).map_or(0.0, |s| s.area());
-    let most = (0..PROBES).map(at).fold(0.0, f64::max);
-    (most > stack.billet.section(false)).then_some(most)
-}
-
-/// The billet laid on the blade's forged stage.
-pub(crate) fn lay(stack: &Stack, blade: &Blade) -> Option<Lay> {
-    // Only a cut that is not on the blade could fail, and that has been checked.
-    Lay::new(stack.billet.clone(), Sections::of(&blade.loft(Stage::Forged))).ok()
 }

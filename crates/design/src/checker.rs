@@ -3,7 +3,7 @@
 use std::ops::RangeInclusive;
 
 use crate::document::Document;
-use crate::draft::{Angle, Field, Length, Mass, Number};
+use crate::draft::{Angle, Field, Length, Mass, Number, Whole};
 use crate::problem::{Fault, Found};
 use crate::quantity::Unit;
 
@@ -60,6 +60,17 @@ impl Checker<'_> {
         }
     }
 
+    /// Says when a name can't serve as one, or is among the `taken`; whether it can serve.
+    pub(crate) fn named(&mut self, path: &str, name: &str, taken: &[&str]) -> bool {
+        let fits = crate::name::fits(name);
+        if !fits {
+            self.fault(path, &Fault::Name {});
+        } else if taken.contains(&name) {
+            self.fault(path, &Fault::Taken { name: name.to_owned() });
+        }
+        fits
+    }
+
     /// A length in mm, when given and within `range`.
     pub(crate) fn length(
         &mut self,
@@ -84,6 +95,11 @@ impl Checker<'_> {
     /// A greatest length (mm) for a message, in the file's unit: rounded down, so that what is told is accepted.
     pub(crate) fn told_most(&self, limit: f64) -> String {
         format!("{} {}", short(down(limit / self.unit.millimetres())), self.unit.name())
+    }
+
+    /// A least length (mm) for a message, in the file's unit: rounded up, so that what is told is accepted.
+    pub(crate) fn told_least(&self, limit: f64) -> String {
+        format!("{} {}", short(up(limit / self.unit.millimetres())), self.unit.name())
     }
 
     /// A length in mm, or the default where absent or refused.
@@ -174,21 +190,18 @@ impl Checker<'_> {
     /// A whole number within `range`, when given.
     pub(crate) fn whole(
         &mut self,
-        field: Option<&Field<Number>>,
-        range: RangeInclusive<f64>,
+        field: Option<&Field<Whole>>,
+        range: RangeInclusive<usize>,
+        unit: &str,
     ) -> Option<usize> {
-        let value = self.number(field, range, "")?;
+        let field = field?;
+        let real = *range.start() as f64..=*range.end() as f64;
+        let value = self.within(field, field.value.0, &real, 1.0, unit)?;
         if value.fract().abs() > 0.0 {
-            field.iter().for_each(|f| self.found.add(&f.at, f.span.clone(), &Fault::Whole {}));
+            self.found.add(&field.at, field.span.clone(), &Fault::Whole {});
             return None;
         }
         Some(value as usize)
-    }
-
-    /// An area (mm²) for a message, in the file's unit.
-    pub(crate) fn told_area(&self, area: f64) -> String {
-        let scale = self.unit.millimetres();
-        format!("{} {}²", short(near(area / (scale * scale))), self.unit.name())
     }
 
     /// `value` when it lies within `range` times `factor`; the message shows it divided by `factor`.

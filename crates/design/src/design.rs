@@ -1,10 +1,9 @@
 //! A design that holds together, and the way from a file's bytes to it.
 
-use blade::{Blade, MOST_TRIANGLES, Mesh, MeshFault, Spec, Stage, TangForm};
+use blade::{Blade, MOST_TRIANGLES, Mesh, MeshFault, Sections, Spec, Stage, TangForm};
+use laminate::{Billet, BilletFault, Lay, Limits};
 
-use laminate::{Billet, Lay, Limits};
-
-use crate::billet::Stack;
+use crate::billet::Recipe;
 use crate::checker::Checker;
 use crate::document::{self, Document};
 use crate::draft::{Place, Read};
@@ -19,8 +18,8 @@ use crate::problem::{Fault, Found, Problem};
 use crate::quantity::Unit;
 use crate::shop::Shop;
 use crate::{
-    billet, fit, fitting, fuller, gauges, jig, name, outline, plate, ricasso, section, shop, stages, tang,
-    taper,
+    billet, billet_warnings, fit, fitting, fuller, gauges, jig, name, outline, plate, ricasso, section, shop,
+    stages, tang, taper,
 };
 
 /// Grams per cubic millimetre in a kilogram per cubic metre.
@@ -51,7 +50,7 @@ pub struct Design {
     plate: Plate,
     gauges: Gauges,
     jig: Option<Jig>,
-    stack: Option<Stack>,
+    recipe: Recipe,
     density: f64,
     warnings: Vec<Problem>,
     places: Places,
@@ -103,19 +102,21 @@ impl Design {
         self.jig.as_ref()
     }
 
-    /// The billet that the blade is forged from; `None` when it is of one steel.
+    /// The billet that the blade is forged from; `None` for a blade of one steel.
     pub fn billet(&self) -> Option<&Billet> {
-        self.stack.as_ref().map(|s| &s.billet)
+        self.recipe.billet.as_ref()
     }
 
-    /// What counts as a finding of the billet, mm.
-    pub fn limits(&self) -> Option<Limits> {
-        self.stack.as_ref().map(|s| s.limits)
-    }
-
-    /// The billet laid on the forged blade, computed anew; `None` without a billet.
+    /// The billet laid on the forged blade, made anew by each call; `None` without a billet.
     pub fn lay(&self) -> Option<Lay> {
-        billet::lay(self.stack.as_ref()?, &self.blade)
+        // Only a cut that is not on the blade could fail, and that was checked.
+        lay(self.billet()?, &self.blade).ok()
+    }
+
+    /// What counts as a finding of the billet, mm: `near_edge` from 0 to 100, `visible` from 0 to 5; `None` without a
+    /// billet.
+    pub fn limits(&self) -> Option<Limits> {
+        self.billet().map(|_| self.recipe.limits)
     }
 
     /// Density of the steel, g/mm³.
@@ -167,8 +168,8 @@ fn check(draft: &FileDraft, mut c: Checker) -> Result<Design, Vec<Problem>> {
         within_bar(spec, bar, &mut c);
     }
     let blade = spec.and_then(|spec| whole(spec, &mut c));
-    let stack = billet::check(draft, blade.as_ref(), &mut c);
     let gauges = gauges::check(draft.gauges.as_ref(), blade.as_ref(), &mut c);
+    let recipe = billet::check(draft, blade.as_ref(), &mut c);
     if let Some(blade) = blade.as_ref().filter(|_| c.found.is_empty()) {
         triangles(blade, shop.tolerance, &mut c);
     }
@@ -177,19 +178,26 @@ fn check(draft: &FileDraft, mut c: Checker) -> Result<Design, Vec<Problem>> {
             slug: name::slug(&name),
             name,
             unit: c.unit,
-            warnings: warnings(&blade, &fittings, &shop, jig.as_ref(), stack.as_ref(), &c),
+            warnings: warnings(&blade, &fittings, &shop, jig.as_ref(), &c)
+                .merged(billet_warnings::of(draft, &recipe, &blade, &c))
+                .sorted(),
             blade,
             fittings,
             shop,
             plate,
             gauges,
             jig,
-            stack,
+            recipe,
             places: Places::of(c.document),
             density: density * KILOGRAM_PER_CUBIC_METRE,
         }),
         _ => Err(c.found.sorted()),
     }
+}
+
+/// The billet laid on the forged stage of the blade.
+pub(crate) fn lay(billet: &Billet, blade: &Blade) -> Result<Lay, BilletFault> {
+    Lay::new(billet.clone(), Sections::of(&blade.loft(Stage::Forged)))
 }
 
 fn name(draft: &FileDraft, c: &mut Checker) -> String {
@@ -270,14 +278,7 @@ fn placed(problem: &blade::Problem, document: &Document) -> Problem {
 }
 
 /// What is no fault, yet rarely meant.
-fn warnings(
-    blade: &Blade,
-    fittings: &[Fitting],
-    shop: &Shop,
-    jig: Option<&Jig>,
-    stack: Option<&Stack>,
-    c: &Checker,
-) -> Vec<Problem> {
+fn warnings(blade: &Blade, fittings: &[Fitting], shop: &Shop, jig: Option<&Jig>, c: &Checker) -> Found {
     let mut found = Found::default();
     let mut warn = |path: &str, fault: Fault| found.add(path, c.document.span(path), &fault);
     let spec = blade.spec();
@@ -309,10 +310,5 @@ fn warnings(
     if let Some((tab, bar)) = jig.and_then(|j| Some((j.tab, j.bar?))).filter(|(tab, bar)| tab > bar) {
         warn("jig.tab", Fault::ThickTab { tab: c.told(tab), bar: c.told(bar) });
     }
-    if let Some((stack, forged)) = stack.and_then(|s| Some((s, billet::too_thin(s, blade)?))) {
-        let fault =
-            Fault::ThinStack { stack: c.told_area(stack.billet.section(false)), forged: c.told_area(forged) };
-        warn("billet.width", fault);
-    }
-    found.sorted()
+    found
 }

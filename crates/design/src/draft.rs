@@ -200,6 +200,10 @@ pub(crate) struct Mass(pub(crate) Amount);
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Number(pub(crate) f64);
 
+/// A number that is whole, once it is checked.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Whole(pub(crate) f64);
+
 /// A length, a share of the breadth, or all of it.
 #[derive(Clone, Copy, Debug)]
 pub(crate) enum Reach {
@@ -242,6 +246,18 @@ impl Read for Number {
             place.wrong_kind(found, Self::WANTED);
         }
         number.map(Number)
+    }
+}
+
+impl Read for Whole {
+    const WANTED: &'static str = "a whole number";
+
+    fn read(place: &Place, found: &mut Found) -> Option<Self> {
+        let number = place.number();
+        if number.is_none() {
+            place.wrong_kind(found, Self::WANTED);
+        }
+        number.map(Whole)
     }
 }
 
@@ -392,5 +408,19 @@ impl JsonSchema for Number {
 
     fn json_schema(_: &mut SchemaGenerator) -> Schema {
         json_schema!({ "type": "number" })
+    }
+}
+
+impl JsonSchema for Whole {
+    fn inline_schema() -> bool {
+        true
+    }
+
+    fn schema_name() -> Cow<'static, str> {
+        "Whole".into()
+    }
+
+    fn json_schema(_: &mut SchemaGenerator) -> Schema {
+        json_schema!({ "type": "integer" })
     }
 }

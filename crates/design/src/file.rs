@@ -39,7 +39,7 @@ impl From<UnitWord> for Unit {
 }
 
 table! {
-    /// One long blade: outline, section, thickness, tang, stages of the work, fittings, shop and tooling.
+    /// One long blade: outline, section, thickness, tang, stages of the work, fittings, shop, tooling and billet.
     FileDraft {
         /// What the blade is called: 1 to 100 characters in one line.
         #[schemars(required)]
@@ -72,15 +72,15 @@ table! {
         plate: PlateDraft,
         /// Section gauges and the stations they are for.
         gauges: GaugesDraft,
-        /// The billet that the blade is forged from; without it the blade is of one steel.
-        billet: BilletDraft,
-        /// Steels by composition, beside those of the standards.
-        steel: Vec<Field<SteelDraft>>,
-        /// Stacks of alternating layers that bars are made of.
-        layers: Vec<Field<LayersDraft>>,
-        /// The bars of the billet, from the back to the edge.
-        bar: Vec<Field<BarDraft>>,
         /// The twisting jig's bore and the bar's end tab that an insert joins.
         jig: JigDraft,
+        /// The billet that the blade is forged from; needs `[[bar]]`. Without both, the blade is of one steel.
+        billet: BilletDraft,
+        /// The billet's bars from the back to the edge, 1 to 9.
+        bar: Vec<Field<BarDraft>>,
+        /// Layer sets that bars are made of.
+        layers: Vec<Field<LayersDraft>>,
+        /// Steels that bars and layer sets name; the common standard ones are known without a table.
+        steel: Vec<Field<SteelDraft>>,
     }
 }

@@ -1,127 +1,173 @@
-//! `[[layers]]` tables: stacks of alternating layers, welded and restacked.
-
-use std::ops::RangeInclusive;
+//! The `[[layers]]` tables: sets of alternating layers, restacked.
 
 use laminate::{LayerSet, MOST_LAYERS};
 
 use crate::checker::Checker;
-use crate::draft::{Field, Length, Number, table};
-use crate::problem::{Fault, hint};
-use crate::steel::Steels;
+use crate::draft::{Field, Length, Whole, table};
+use crate::problem::Fault;
+use crate::steel::Rack;
 
-/// Most layer sets: one for each of nine bars, and as many again to try.
+/// Most layer sets: two for each bar.
 const MOST_SETS: usize = 18;
-/// Most steels in turn.
+/// Fewest steels of a set, and the fewest layers.
+const FEWEST: usize = 2;
+/// Most steels that alternate: more are never told apart (common practice, no source).
 const MOST_STEELS: usize = 8;
-/// Layers of the first stack accepted.
-const COUNTS: RangeInclusive<f64> = 2.0..=500.0;
-/// Thicknesses of layers accepted, mm: from foil to bar.
-const THICKNESSES: RangeInclusive<f64> = 0.01..=50.0;
-/// Into how many pieces a stack is cut at a time.
-const RESTACKS: RangeInclusive<f64> = 2.0..=20.0;
-/// How often a stack is cut at most: twelve halvings alone make 4096 layers of one.
+/// Most layers of the first stack: what a press holds (common practice, no source).
+const MOST_FIRST: usize = 500;
+/// Thicknesses of layers accepted, mm: from foil to plate. Only their ratios matter.
+const THICKNESSES: std::ops::RangeInclusive<f64> = 0.01..=100.0;
+/// Pieces that a stack may be cut into at a time.
+const PIECES: std::ops::RangeInclusive<usize> = 2..=100;
+/// Most times of restacking: twelve doublings of two layers already are too many.
 const MOST_RESTACKS: usize = 12;
 
 table! {
-    /// Layers through a bar, from one face to the other.
+    /// A set of layers that bars are made of.
     LayersDraft {
-        /// What bars call it by.
+        /// How bars call it.
         #[schemars(required)]
         name: String,
-        /// The steels that take turns, from 2 to 8.
+        /// The steels that alternate, 2 to 8, by their names.
         #[schemars(required)]
         steels: Vec<Field<String>>,
-        /// Layers of the first stack, from 2 to 500.
+        /// Layers of the first stack, 2 to 500 and no fewer than steels.
         #[schemars(required)]
-        count: Number,
-        /// Thickness of each steel's layer in the first stack; all alike unless given.
+        count: Whole,
+        /// Thickness of each steel's layers in the first stack, one for each of `steels`; all alike unless given. Only
+        /// their ratios matter.
         thickness: Vec<Field<Length>>,
-        /// Into how many pieces the stack is cut and stacked again, one after the other: `[3, 2]` makes six times the
-        /// layers. At most 5000 layers in all.
-        restack: Vec<Field<Number>>,
+        /// Pieces that the drawn-out stack is cut into and stacked again, one number for each time; at most 5000 layers
+        /// in all.
+        restack: Vec<Field<Whole>>,
     }
 }
 
-/// Layer sets by their names; `None` for one that is at fault.
-pub(crate) type Sets = Vec<(String, Option<LayerSet>)>;
+/// The layer sets of a file.
+#[derive(Debug)]
+pub(crate) struct Sets {
+    /// By their names; `None` for one that was refused.
+    sets: Vec<(String, Option<Set>)>,
+}
 
-/// The file's layer sets.
-pub(crate) fn check(
-    draft: Option<&Field<Vec<Field<LayersDraft>>>>,
-    steels: &mut Steels,
-    c: &mut Checker,
-) -> Sets {
-    let mut sets = Sets::new();
-    let Some(field) = draft else { return sets };
-    c.count(field, MOST_SETS, "layer sets");
-    for one in &field.value {
-        let set = set(one, steels, c);
-        match &one.value.name {
-            Some(name) => {
-                crate::name::own(name, sets.iter().map(|s| s.0.as_str()), c);
-                sets.push((name.value.clone(), set));
+/// What a set is made of.
+#[derive(Debug)]
+struct Set {
+    /// Each steel and the thickness of its layers, mm.
+    steels: Vec<(String, f64)>,
+    count: usize,
+    times: usize,
+}
+
+impl Sets {
+    /// Checks the tables, if any.
+    pub(crate) fn of(draft: Option<&Field<Vec<Field<LayersDraft>>>>, rack: &Rack, c: &mut Checker) -> Sets {
+        let mut sets = Sets { sets: Vec::new() };
+        let Some(list) = draft else { return sets };
+        c.count(list, MOST_SETS, "layer sets");
+        for field in list.value.iter().take(MOST_SETS) {
+            let set = set(field, rack, c);
+            if let Some(name) = name(field, &sets.names(), c) {
+                sets.sets.push((name, set));
             }
-            None => c.missing(&format!("{}.name", one.at), "give the layer set a name"),
         }
+        sets
     }
-    sets
+
+    /// The names of all sets, refused ones too.
+    pub(crate) fn names(&self) -> Vec<&str> {
+        self.sets.iter().map(|s| s.0.as_str()).collect()
+    }
+
+    /// The layers of the set of this name, with the steels that `rack` counts as taken; `None` for one that is not there
+    /// or was refused.
+    pub(crate) fn laid(&self, name: &str, rack: &mut Rack) -> Option<LayerSet> {
+        self.sets.iter().find(|s| s.0 == name)?.1.as_ref()?.laid(rack)
+    }
 }
 
-/// The set with this name.
-pub(crate) fn named(sets: &Sets, name: &Field<String>, c: &mut Checker) -> Option<LayerSet> {
-    let found = sets.iter().find(|s| s.0 == name.value);
-    if found.is_none() {
-        let known: Vec<&str> = sets.iter().map(|s| s.0.as_str()).collect();
-        let word: String = name.value.chars().take(60).collect();
-        c.fault(&name.at, &Fault::UnknownWord { nearest: hint(&word, &known), word });
+impl Set {
+    fn laid(&self, rack: &mut Rack) -> Option<LayerSet> {
+        let round = self.steels.iter().map(|(name, thickness)| Some((rack.take(name)?, *thickness)));
+        let round: Vec<(usize, f64)> = round.collect::<Option<_>>()?;
+        let layers: Vec<(usize, f64)> = round.into_iter().cycle().take(self.count).collect();
+        LayerSet::stacked(&layers, self.times)
     }
-    found.and_then(|s| s.1.clone())
 }
 
-fn set(field: &Field<LayersDraft>, steels: &mut Steels, c: &mut Checker) -> Option<LayerSet> {
-    let (d, path) = (&field.value, |key: &str| format!("{}.{key}", field.at));
-    let taken = d.steels.as_ref().map(|list| {
-        c.count(list, MOST_STEELS, "steels");
-        if list.value.len() < 2 {
-            c.fault(&list.at, &Fault::TooFew { count: list.value.len(), least: 2, what: "steels" });
-        }
-        list.value.iter().map(|name| steels.number(name, c)).collect::<Vec<_>>()
-    });
-    if taken.is_none() {
-        c.missing(&path("steels"), "name the steels that take turns, as in [\"C75S\", \"75Ni8\"]");
-    }
-    if d.count.is_none() {
-        c.missing(&path("count"), "give the layers of the first stack");
-    }
-    let count = c.whole(d.count.as_ref(), COUNTS);
-    let thickness = thicknesses(d.thickness.as_ref(), taken.as_ref().map_or(0, Vec::len), c);
-    let times = restacks(d.restack.as_ref(), c);
-    let taken = taken?.into_iter().collect::<Option<Vec<usize>>>().filter(|t| t.len() > 1)?;
-    let (count, thickness, times) = (count?, thickness?, times?);
-    let turn = |i: usize| (taken[i % taken.len()], thickness.get(i % taken.len()).copied().unwrap_or(1.0));
-    let first: Vec<(usize, f64)> = (0..count).map(turn).collect();
-    let set = LayerSet::stacked(&first, times);
-    if set.is_none() {
-        let count = count.saturating_mul(times);
-        c.fault(&path("restack"), &Fault::TooMany { count, most: MOST_LAYERS, what: "layers" });
-    }
-    set
+fn name(field: &Field<LayersDraft>, taken: &[&str], c: &mut Checker) -> Option<String> {
+    let path = format!("{}.name", field.at);
+    let Some(name) = &field.value.name else {
+        c.missing(&path, "give the name by which bars call the layers");
+        return None;
+    };
+    c.named(&path, &name.value, taken).then(|| name.value.clone())
 }
 
-/// Thicknesses of the layers, mm; none where all are alike.
-fn thicknesses(list: Option<&Field<Vec<Field<Length>>>>, steels: usize, c: &mut Checker) -> Option<Vec<f64>> {
-    let Some(list) = list else { return Some(Vec::new()) };
-    if list.value.len() != steels && steels > 1 {
-        c.fault(&list.at, &Fault::Numbers { count: list.value.len(), wanted: steels });
+/// One set; `None` where anything of it was refused.
+fn set(field: &Field<LayersDraft>, rack: &Rack, c: &mut Checker) -> Option<Set> {
+    let draft = &field.value;
+    let steels = steels(field, rack, c);
+    let kinds = draft.steels.as_ref().map_or(0, |s| s.value.len());
+    if draft.count.is_none() {
+        c.missing(&format!("{}.count", field.at), "give the layers of the first stack, 2 to 500");
+    }
+    // Too many steels are told already.
+    let fewest = if kinds > MOST_STEELS { FEWEST } else { kinds.max(FEWEST) };
+    let count = c.whole(draft.count.as_ref(), fewest..=MOST_FIRST, " layers");
+    let thicknesses = thicknesses(draft.thickness.as_ref(), kinds, c);
+    let times = restacks(draft.restack.as_ref(), count, c);
+    let steels = steels?.into_iter().zip(thicknesses?).collect();
+    Some(Set { steels, count: count?, times: times? })
+}
+
+/// The names of the steels that alternate.
+fn steels(field: &Field<LayersDraft>, rack: &Rack, c: &mut Checker) -> Option<Vec<String>> {
+    let Some(list) = &field.value.steels else {
+        c.missing(&format!("{}.steels", field.at), "give the names of 2 to 8 steels that alternate");
+        return None;
+    };
+    // Counted in the file: an entry that is no text has its own problem.
+    let count = (0..).take_while(|i| c.document.has(&format!("{}[{i}]", list.at))).take(FEWEST).count();
+    if count < FEWEST {
+        let why = "a bar of one steel names it as `steel`";
+        c.fault(&list.at, &Fault::TooFew { count, least: FEWEST, what: "steels", why });
+    }
+    c.count(list, MOST_STEELS, "steels");
+    // A list too long is told once, not by each of its entries.
+    let list = &list.value[..list.value.len().min(MOST_STEELS)];
+    let known: Vec<bool> = list.iter().map(|f| rack.has(f, &[], c)).collect();
+    let same = |&(pair, known): &(&[Field<String>], &bool)| *known && pair[0].value == pair[1].value;
+    for (pair, _) in list.windows(2).zip(&known).filter(same) {
+        c.fault(&pair[1].at, &Fault::SameSteel { steel: pair[1].value.clone() });
+    }
+    (known.iter().all(|&k| k) && count >= FEWEST).then(|| list.iter().map(|f| f.value.clone()).collect())
+}
+
+/// Thickness of each of `kinds` steels' layers, mm.
+fn thicknesses(list: Option<&Field<Vec<Field<Length>>>>, kinds: usize, c: &mut Checker) -> Option<Vec<f64>> {
+    let Some(list) = list else { return Some(vec![1.0; kinds]) };
+    let count = list.value.len();
+    if count != kinds && kinds > 0 {
+        c.fault(&list.at, &Fault::Numbers { count, wanted: kinds });
         return None;
     }
-    list.value.iter().map(|one| c.length(Some(one), THICKNESSES)).collect()
+    let read: Vec<Option<f64>> = list.value.iter().map(|f| c.length(Some(f), THICKNESSES)).collect();
+    read.into_iter().collect()
 }
 
-/// How many times the first stack lies in the last.
-fn restacks(list: Option<&Field<Vec<Field<Number>>>>, c: &mut Checker) -> Option<usize> {
+/// How often the first stack of `count` layers is stacked over.
+fn restacks(list: Option<&Field<Vec<Field<Whole>>>>, count: Option<usize>, c: &mut Checker) -> Option<usize> {
     let Some(list) = list else { return Some(1) };
-    c.count(list, MOST_RESTACKS, "restacks");
-    let each: Option<Vec<usize>> = list.value.iter().map(|one| c.whole(Some(one), RESTACKS)).collect();
-    Some(each?.into_iter().take(MOST_RESTACKS).fold(1, usize::saturating_mul))
+    if list.value.len() > MOST_RESTACKS {
+        c.count(list, MOST_RESTACKS, "restacks");
+        return None;
+    }
+    let read: Vec<Option<usize>> = list.value.iter().map(|f| c.whole(Some(f), PIECES, " pieces")).collect();
+    let times = read.into_iter().try_fold(1_usize, |times, pieces| Some(times.saturating_mul(pieces?)))?;
+    let layers = times.saturating_mul(count.unwrap_or(FEWEST));
+    if layers > MOST_LAYERS {
+        c.fault(&list.at, &Fault::TooMany { count: layers, most: MOST_LAYERS, what: "layers" });
+    }
+    Some(times)
 }

@@ -7,6 +7,7 @@
 mod bar;
 mod bars_summary;
 mod billet;
+mod billet_warnings;
 mod checker;
 mod design;
 mod document;
@@ -36,6 +37,7 @@ mod steel;
 mod summary;
 mod tang;
 mod taper;
+mod twist;
 
 pub use bars_summary::{BarsAtSummary, BarsSummary};
 pub use design::{Design, read};
@@ -51,5 +53,7 @@ pub use shop::Shop;
 pub use starter::starter;
 pub use summary::{StageSummary, StationSummary, Summary, TangSummary};
 
+#[cfg(test)]
+mod billet_tests;
 #[cfg(test)]
 mod tests;

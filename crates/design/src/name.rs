@@ -1,9 +1,5 @@
 //! Names: what may be shown, and the file name made of it.
 
-use crate::checker::Checker;
-use crate::draft::Field;
-use crate::problem::Fault;
-
 /// Most characters in a name: it must fit a drawing's title.
 const MOST_CHARACTERS: usize = 100;
 /// Most characters in a slug: leaves room for part and stage in a file name.
@@ -13,15 +9,6 @@ const MOST_SLUG: usize = 60;
 pub(crate) fn fits(text: &str) -> bool {
     let count = text.chars().count();
     (1..=MOST_CHARACTERS).contains(&count) && !text.trim().is_empty() && !text.chars().any(char::is_control)
-}
-
-/// Says when a thing's name can't serve as one or is taken by another before it.
-pub(crate) fn own<'a>(name: &Field<String>, mut others: impl Iterator<Item = &'a str>, c: &mut Checker) {
-    if !fits(&name.value) {
-        c.fault(&name.at, &Fault::Name {});
-    } else if others.any(|other| other == name.value) {
-        c.fault(&name.at, &Fault::Taken { name: name.value.clone() });
-    }
 }
 
 /// A file stem: ASCII letters in lower case, digits and single dashes. Apostrophes vanish, everything else

@@ -88,21 +88,6 @@ faults! {
     /// Too many of something.
     TooMany { count: usize, most: usize, what: &'static str } "too-many"
         "these are {count} {what}" => format!("give at most {most}");
-    /// Too few of something.
-    TooFew { count: usize, least: usize, what: &'static str } "too-few"
-        "these are {count} {what}" => format!("give at least {least}");
-    /// A number with a fraction where things are counted.
-    Whole {} "whole-number"
-        "this is no whole number" => "give a whole number";
-    /// A name given twice.
-    Taken { name: String } "name-taken"
-        "\"{name}\" is already taken" => "give each a name of its own";
-    /// A stack of which nothing is left for the tang.
-    NoTang {} "no-tang"
-        "no bar runs into the tang" => "leave `tang` out for at least one bar, or make it true";
-    /// A stack with a smaller section than the blade forged from it. A warning.
-    ThinStack { stack: String, forged: String } "thin-stack"
-        "the stack's section of {stack} is smaller than the forged blade's of {forged}" => "bars get longer under the hammer, not thicker: make them higher or the billet wider";
     /// Too few numbers in a fixed list.
     Numbers { count: usize, wanted: usize } "count"
         "this list holds {count} values" => format!("give exactly {wanted}");
@@ -127,6 +112,39 @@ faults! {
     /// Gaps that do not grow from press to loose. A warning.
     Gaps { less: &'static str, small: String, more: &'static str, large: String } "gaps"
         "the gap of a {less} fit, {small}, is wider than that of a {more} fit, {large}" => "gaps grow from press to sliding to loose; check them with the fit coupon";
+    /// A number with a fraction where things are counted.
+    Whole {} "whole-number"
+        "this is no whole number" => "give a whole number";
+    /// A name that is taken.
+    Taken { name: String } "name-taken"
+        "\"{name}\" is already taken" => "give each a name of its own";
+    /// Too few of something.
+    TooFew { count: usize, least: usize, what: &'static str, why: &'static str } "too-few"
+        "the number of {what} here is {count}" => format!("give at least {least}; {why}");
+    /// Alloying elements that leave no steel.
+    AlloySum { sum: String } "alloy-sum"
+        "these elements add up to {sum} %" => "give less than 50 % in all: the rest is iron";
+    /// Two neighbouring layers of one steel.
+    SameSteel { steel: String } "same-steel"
+        "two layers of {steel} lie on each other" => "name it once, and give it more `thickness`";
+    /// A tang of no bar.
+    NoTang {} "no-tang"
+        "no bar runs into the tang" => "leave out `tang = false` in at least one bar";
+    /// What only the billet as a whole can tell.
+    Stack { what: String } "stack"
+        "{what}" => "check the billet's bars against this";
+    /// A stack that would have to be upset. A warning.
+    ThinStack { part: &'static str, at: String, times: f64, remedy: String } "thin-stack"
+        "at station {at} the forged {part} has {times:.2} times the section of its bars' stack" => format!("bars are drawn out, never upset: {remedy}");
+    /// A twist that tears bars. A warning.
+    TightTwist { turns: f64, side: String, most: f64, per: String } "tight-twist"
+        "this makes {turns:.2} turns over {side}, the bar's side; beyond {most} bars tear" => format!("give at most {per} turns here, or a thinner bar");
+    /// A stretch of twist past the bar's end. A warning.
+    BeyondBar { at: String, end: String } "beyond-bar"
+        "this stretch begins {at} along the bar, which ends at {end}" => "lengths of twist count on the bar in the stack, before it is drawn out to the blade";
+    /// A table that nothing names. A warning.
+    Unused { name: String, what: &'static str } "unused"
+        "no {what} is made of \"{name}\"" => "take its table out, or name it where it belongs";
     /// A name that can't be shown or written as a file name.
     Name {} "name"
         "this can't serve as a name" => "give 1 to 100 characters in one line, not only spaces";
@@ -195,6 +213,12 @@ impl Found {
         self.problems
     }
 
+    /// These problems and `more`.
+    pub(crate) fn merged(mut self, more: Found) -> Found {
+        more.problems.into_iter().for_each(|problem| self.push(problem));
+        self
+    }
+
     pub(crate) fn is_empty(&self) -> bool {
         self.problems.is_empty()
     }
@@ -207,8 +231,9 @@ pub(crate) fn hint(word: &str, known: &[&str]) -> String {
     // Comparing costs the product of both lengths, and no known word is near this long.
     const LONGEST: usize = 64;
     let list = known.iter().map(|k| format!("`{k}`")).collect::<Vec<_>>().join(", ");
-    let nearness =
+    let like =
         |k: &str| strsim::normalized_damerau_levenshtein(word, k).max(0.95 * strsim::jaro(word, k) - 0.1);
+    let nearness = |k: &str| if k.eq_ignore_ascii_case(word) { 1.0 } else { like(k) };
     let near = known.iter().filter(|_| word.len() <= LONGEST).map(|k| (nearness(k), k));
     match near.max_by(|a, b| a.0.total_cmp(&b.0)).filter(|best| best.0 >= NEAR) {
         Some((_, best)) => format!("did you mean `{best}`? Known here: {list}"),

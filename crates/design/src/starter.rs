@@ -80,6 +80,45 @@ forged = { allowance = 0.8, edge = 2.5 }
 ground = { allowance = 0.15, edge = 1.0 }
 finished = { edge = 0.7, edge_angle = 30, sharp = true }
 
+# The billet it is forged from: bars of one width from the back to the edge. Without it the blade is of one steel.
+# [billet]
+# width = 12                    # of all bars, through the thickness of the blade
+# tip = "forged"                # or "cut", which needs cut_from
+# near_edge = 3                 # seams nearer to the edge are told
+# visible = 0.1                 # layers thinner than this are told
+#
+# [[steel]]                     # an own steel in percent; standard ones (C45, 1084, 15N20 ...) need no table
+# name = "Weir iron"
+# carbon = 0.08
+# manganese = 0.2
+#
+# [[layers]]
+# name = "sevens"
+# steels = ["C75S", "75Ni8"]    # that alternate
+# count = 7
+# thickness = [2, 2]            # of each steel's layers
+# restack = [2]                 # cut in two and stacked again
+#
+# [[bar]]
+# name = "Back"
+# height = 10
+# steel = "Weir iron"           # or layers = ...
+#
+# [[bar]]
+# name = "Twist"
+# height = 12
+# layers = "sevens"
+# direction = "upright"         # or "flat"
+# twist = [{ hand = "right", turns = 1, per = 25, length = 50 }, { length = 15 }, { hand = "left", turns = 1 }]
+# phase = 0                     # degrees by which it is turned at the shoulder
+# squaring = "forged"           # or "ground"
+#
+# [[bar]]
+# name = "Edge"
+# height = 16
+# steel = "C105U"
+# tang = false                  # it ends at the shoulder
+
 # What is mounted on it; stations behind the shoulder are negative. Give `mass`, or `material` and a size.
 [[fitting]]
 name = "guard"

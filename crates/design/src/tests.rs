@@ -492,6 +492,13 @@ fn the_schema_names_every_key() {
                 "jig",
                 "flange_thickness",
                 "flow_stress",
+                "billet",
+                "cut_from",
+                "near_edge",
+                "steels",
+                "restack",
+                "squaring",
+                "carbon",
             ])
     {
         assert!(text.contains(&format!("\"{key}\":")), "{key}");

@@ -58,8 +58,24 @@ fn nearest_keys_are_named() {
 }
 
 #[test]
+fn the_starters_recipe_reads_when_its_comments_are_opened() {
+    let design = good(&recipe());
+    assert_eq!((design.warnings().len(), design.billet().map(|b| b.bars().len())), (0, Some(3)));
+    let twisted = design.billet().is_some_and(|b| b.bars().iter().any(|b| b.twist.is_twisted()));
+    assert!(twisted && good(&starter("x")).billet().is_none());
+}
+
+#[test]
+fn the_recipe_in_the_readme_reads_clean() {
+    let page = include_str!("../../../README.md");
+    let recipe = page.split("```").find_map(|block| block.strip_prefix("toml\n[billet]")).unwrap_or_default();
+    let design = good(&format!("{PLAIN}[billet]{recipe}").replace("length = 200", "length = 330"));
+    assert_eq!((design.warnings(), design.billet().map(|b| b.bars().len())), (&[][..], Some(2)));
+}
+
+#[test]
 fn a_truncated_file_is_read_or_refused() {
-    let text = starter("Cut short");
+    let text = recipe();
     for end in (0..text.len()).step_by(7) {
         judge(&text.as_bytes()[..end]);
     }
@@ -69,6 +85,13 @@ fn a_truncated_file_is_read_or_refused() {
 fn huge_lists_are_told_in_few_problems() {
     let keys: String = (0..60_000).map(|i| format!("k{i} = 1\n")).collect();
     assert_eq!(problems(&keys).len(), 101);
+    for list in ["[[bar]]\nheight = 3\n", "[[steel]]\nname = \"x\"\n", "[[layers]]\nname = \"x\"\n"] {
+        assert!(problems(&list.repeat(25_000)).len() <= 101);
+    }
+    let names = format!("steels = [{}]\n", "\"C6\",".repeat(100_000));
+    assert!(problems(&format!("{PLAIN}[[layers]]\nname = \"x\"\ncount = 2\n{names}")).len() <= 101);
+    let long = format!("{PLAIN}[[steel]]\nname = \"{}\"\ncarbon = 1\n", "x".repeat(900_000));
+    assert!(problems(&long).iter().any(|p| p.code == "name"));
     let points = format!("[outline]\nform = \"points\"\nback = [{}]\n", "[1, 1],".repeat(100_000));
     assert!(problems(&points).len() <= 101);
     let tables = "[[fitting]]\nat = 1\nmass = 1\n".repeat(30_000);
@@ -92,6 +115,14 @@ fn judge(bytes: &[u8]) {
     }
 }
 
+/// The starter with its recipe taken in.
+fn recipe() -> String {
+    let text = starter("x");
+    let (before, rest) = text.split_once("# [billet]").unwrap_or_default();
+    let (recipe, after) = rest.split_once("\n\n").unwrap_or_default();
+    format!("{before}[billet]{}\n\n{after}", recipe.replace("\n# ", "\n"))
+}
+
 /// The starter, its comments opened, with the values of a few lines replaced.
 fn edited() -> impl Strategy<Value = String> {
     let value = prop_oneof![
@@ -100,12 +131,18 @@ fn edited() -> impl Strategy<Value = String> {
         (0.0..6.0).prop_map(|v: f64| format!("{v}")),
         Just("[]".to_owned()),
         Just("{}".to_owned()),
-        prop_oneof![Just("\"full\""), Just("\"points\""), Just("\"round\""), Just("\"left\"")]
-            .prop_map(str::to_owned),
+        prop_oneof![
+            Just("\"full\""),
+            Just("\"points\""),
+            Just("\"round\""),
+            Just("\"left\""),
+            Just("\"cut\"")
+        ]
+        .prop_map(str::to_owned),
         "\"[0-9 /.é]{1,5} ?(mm|in|cm|%|deg|g)\"",
     ];
     proptest::collection::vec((0..200_usize, value), 1..4).prop_map(|edits| {
-        let mut lines: Vec<String> = starter("x").lines().map(str::to_owned).collect();
+        let mut lines: Vec<String> = recipe().lines().map(str::to_owned).collect();
         for (line, value) in edits {
             let i = line % lines.len();
             if let Some((key, _)) = lines[i].split_once('=') {
@@ -118,7 +155,7 @@ fn edited() -> impl Strategy<Value = String> {
 
 /// Pieces of the starter, numbers and brackets in any order.
 fn pieces() -> impl Strategy<Value = String> {
-    let words: Vec<String> = starter("x").split_inclusive(['\n', ' ', '=']).map(str::to_owned).collect();
+    let words: Vec<String> = recipe().split_inclusive(['\n', ' ', '=']).map(str::to_owned).collect();
     let piece = prop_oneof![
         8 => proptest::sample::select(words),
         1 => any::<f64>().prop_map(|v| format!("{v:?}")),
@@ -188,8 +225,54 @@ fn the_profiles_together_use_everything() {
         );
     }
     assert!(designs.iter().any(|d| d.gauges().stations.contains(&420.0)), "no profile gives stations");
+    recipes_use_everything(&designs);
     for (length, fittings) in [(75.0, 0), (480.0, 3), (900.0, 0)] {
         let made = |d: &Design| (d.blade().length() - length).abs() < 1e-6 && d.fittings().len() >= fittings;
         assert!(designs.iter().any(made), "no profile is {length} mm long with {fittings} fittings");
+    }
+}
+
+/// The profiles' recipes use every key, stretches of either hand and straight ones; some profiles have no recipe.
+fn recipes_use_everything(designs: &[Design]) {
+    use laminate::{Bar, Direction, Hand, Squaring, Tip};
+    let billets: Vec<_> = designs.iter().filter_map(Design::billet).collect();
+    assert!(billets.len() >= 5 && designs.len() >= billets.len() + 2, "{}", billets.len());
+    assert!(billets.iter().any(|b| matches!(b.recipe().tip, Tip::Cut { .. })), "no profile has a cut tip");
+    assert!(
+        designs.iter().any(|d| d.billet().is_some() && d.unit() == design::Unit::Inch),
+        "no billet in inches"
+    );
+    fn rates(b: &Bar) -> Vec<f64> {
+        b.twist.starts().map(|s| s.1).collect()
+    }
+    let hand = |b: &Bar, hand| rates(b).iter().any(|&r| if hand == Hand::Right { r > 0.0 } else { r < 0.0 });
+    let opposed = |pair: &[Bar]| {
+        let alike = pair[0].layers == pair[1].layers && (pair[0].height - pair[1].height).abs() < 1e-9;
+        alike && hand(&pair[0], Hand::Right) && hand(&pair[1], Hand::Left)
+    };
+    assert!(billets.iter().any(|b| b.bars().windows(2).any(opposed)), "no profile has opposed twists");
+    type Uses = (&'static str, &'static dyn Fn(&Bar) -> bool);
+    let uses: [Uses; 7] = [
+        ("a bar of one steel", &|b| b.layers.layers().len() == 1),
+        ("flat layers", &|b| b.direction == Direction::Flat && b.layers.layers().len() > 1),
+        ("restacked layers", &|b| b.layers.layers().len() > 15),
+        ("an interrupted twist", &|b| rates(b).windows(3).any(|r| r[1].abs() <= 0.0 && r[0] * r[2] > 0.0)),
+        ("a ground bar", &|b| b.squaring == Squaring::Ground),
+        ("a phase", &|b| b.twist.angle(-1.0).abs() > 0.0),
+        ("a bar that ends at the shoulder", &|b| !b.tang),
+    ];
+    let missing: Vec<&str> = uses
+        .iter()
+        .filter(|(_, used)| !billets.iter().any(|b| b.bars().iter().any(used)))
+        .map(|u| u.0)
+        .collect();
+    assert!(missing.is_empty(), "no profile uses {missing:?}");
+    for design in designs.iter().filter(|d| d.billet().is_some()) {
+        let drawn = design.lay().and_then(|lay| lay.stretch(0.0)).unwrap_or_default();
+        assert!(
+            (1.3..=3.0).contains(&drawn),
+            "{}: drawn out {drawn:.2} times at the shoulder",
+            design.name()
+        );
     }
 }
