@@ -9,12 +9,14 @@
 mod beam;
 mod blade;
 mod checks;
+mod cuts;
 mod forms;
 mod gauss;
 mod loft;
 mod mesh;
 mod moments;
 mod outline;
+mod parting;
 mod problem;
 mod rails;
 #[cfg(test)]
@@ -22,6 +24,7 @@ mod sample;
 mod section;
 mod shape;
 mod shell;
+mod slabs;
 mod spec;
 mod spline;
 mod station;
@@ -30,6 +33,7 @@ mod swing;
 mod taper;
 mod tessellate;
 mod trace;
+mod wall;
 
 pub use beam::{Slice, nodes};
 pub use blade::{Blade, Loft};

@@ -1,0 +1,413 @@
+//! A mesh parted into closed meshes by sheets parallel to z: across the blade, or along it by seams.
+//!
+//! Each sheet parts one closed set of triangles in two. The triangles are cut where they cross the sheet, handed to
+//! their side, and the rim they leave there is closed by one wall for both sides, which each uses in its own sense. So
+//! both are closed by construction, whatever the sheet meets: the edge, a hole, a face that lies in it, the
+//! point. Their volumes sum to the whole, for no vertex is moved.
+
+use glam::{DVec2, DVec3};
+
+use crate::cuts::{Cuts, clip};
+use crate::mesh::{Mesh, MeshFault};
+use crate::slabs::{at_stations, station_at};
+use crate::wall::{Spot, wall};
+
+/// Vertices nearer to a seam than this (mm) count as on it and stay where they are. Files in single precision
+/// keep 3e-5 mm at half a metre: a cut made nearer to a vertex could fall together with it, or leave a
+/// triangle between both that has no area there. A bar's border is not known to a hundredth in any forge.
+pub(crate) const SNAP: f64 = 2e-3;
+
+/// Vertices nearer to a plane across than this share of its station count as on it: 32 steps of a
+/// single-precision number (2⁻²³ of it each).
+const SHARE_ACROSS: f64 = 32.0 / 8_388_608.0;
+
+/// The least of it, mm: at the shoulder plane only rounding is taken up.
+const SNAP_ACROSS: f64 = 1e-7;
+
+impl Mesh {
+    /// What lies behind and what lies ahead of the plane at station `x` (mm), closed by one common cap; `None`
+    /// where there is nothing. Faces that lie in the plane go to the body they bound: the shoulder to the blade.
+    ///
+    /// # Errors
+    /// [`MeshFault::Border`] when the cut's border crosses itself. Any other fault means that a part would have
+    /// triangles without area.
+    pub fn split_across(&self, x: f64) -> Result<[Option<Mesh>; 2], MeshFault> {
+        let name = format!("cut across at {x}");
+        if x.is_nan() {
+            return Err(MeshFault::Border(name));
+        }
+        let mut vertices = self.vertices().to_vec();
+        let parts = Sheet::Across(x).part(&mut vertices, self.triangles(), &name)?;
+        let [behind, ahead] = parts.map(|part| compact(&vertices, &part));
+        Ok([behind?, ahead?])
+    }
+
+    /// The zones between seams, from the edge up: one more than there are seams, `None` where a zone has no body.
+    /// A zone may consist of several pieces. Each seam is a sheet parallel to z over the line through its `heights`
+    /// (y, mm) at the increasing `stations` (x, mm); before the first and past the last of them it keeps its
+    /// height. Seams stand in order from the edge up and don't cross. The body's faces must not overhang along z.
+    ///
+    /// Vertices of the mesh nearer to a seam than 0.002 mm count as on it. New vertices are exact.
+    ///
+    /// # Errors
+    /// [`MeshFault::Seam`] when stations don't increase or a seam lacks a finite height for each of them;
+    /// [`MeshFault::Border`] when a seam's wall has a border that crosses itself. Any other fault means
+    /// that a zone would have triangles without area.
+    pub fn split_along(
+        &self,
+        stations: &[f64],
+        heights: &[Vec<f64>],
+    ) -> Result<Vec<Option<Mesh>>, MeshFault> {
+        let seams = seams(stations, heights)?;
+        if seams.is_empty() {
+            return Ok(vec![Some(self.clone())]);
+        }
+        let (mut vertices, mut rest) = at_stations(self, stations);
+        let mut zones = Vec::with_capacity(seams.len() + 1);
+        for (i, seam) in seams.iter().enumerate() {
+            let [below, above] = Sheet::Along(seam).part(&mut vertices, &rest, &format!("seam {}", i + 1))?;
+            zones.push(compact(&vertices, &below)?);
+            rest = above;
+        }
+        zones.push(compact(&vertices, &rest)?);
+        Ok(zones)
+    }
+}
+
+/// The line a seam stands on: height over stations.
+struct Seam<'a> {
+    stations: &'a [f64],
+    heights: &'a [f64],
+}
+
+/// Every seam, checked.
+fn seams<'a>(stations: &'a [f64], heights: &'a [Vec<f64>]) -> Result<Vec<Seam<'a>>, MeshFault> {
+    let finite = |list: &[f64]| list.iter().all(|v| v.is_finite());
+    let increase = !stations.is_empty() && finite(stations) && stations.windows(2).all(|p| p[0] < p[1]);
+    let seam = |(i, heights): (usize, &'a Vec<f64>)| {
+        let sound = increase && heights.len() == stations.len() && finite(heights);
+        if sound { Ok(Seam { stations, heights }) } else { Err(MeshFault::Seam(i)) }
+    };
+    heights.iter().enumerate().map(seam).collect()
+}
+
+impl Seam<'_> {
+    /// Height and slope at a station.
+    fn at(&self, x: f64) -> (f64, f64) {
+        let (s, y) = (self.stations, self.heights);
+        let next = s.partition_point(|&s| s <= x);
+        if next == 0 || next == s.len() {
+            return (y[next.saturating_sub(1)], 0.0);
+        }
+        let slope = (y[next] - y[next - 1]) / (s[next] - s[next - 1]);
+        (y[next - 1] + slope * (x - s[next - 1]), slope)
+    }
+
+    /// Pairs of the rim's vertices one above the other on a station, where the wall bends.
+    fn ties(&self, rim: &[Spot]) -> Vec<[u32; 2]> {
+        let mut on: Vec<(usize, &Spot)> =
+            rim.iter().filter_map(|spot| Some((station_at(self.stations, spot.at.x)?, spot))).collect();
+        on.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.at.y.total_cmp(&b.1.at.y)));
+        on.windows(2).filter(|p| p[0].0 == p[1].0).map(|p| [p[0].1.id, p[1].1.id]).collect()
+    }
+}
+
+/// What parts a mesh: a plane square to x or a seam.
+enum Sheet<'a> {
+    Across(f64),
+    Along(&'a Seam<'a>),
+}
+
+impl Sheet<'_> {
+    /// How far a point lies ahead of the plane or, along y, above the seam; zero if it counts as on it.
+    fn side(&self, p: DVec3) -> f64 {
+        let (off, near) = match self {
+            Sheet::Across(x) => (p.x - x, (x.abs() * SHARE_ACROSS).max(SNAP_ACROSS)),
+            Sheet::Along(seam) => {
+                let (y, slope) = seam.at(p.x);
+                // The distance from a slanting line is less than the height over it.
+                (p.y - y, SNAP * slope.hypot(1.0))
+            }
+        };
+        if off.abs() < near { 0.0 } else { off }
+    }
+
+    /// A point of the wall in the plane in which the wall of the upper side is seen counter-clockwise.
+    fn flat(&self, p: DVec3) -> DVec2 {
+        match self {
+            Sheet::Across(_) => DVec2::new(p.z, p.y),
+            Sheet::Along(_) => DVec2::new(p.x, p.z),
+        }
+    }
+
+    /// Whether a triangle in the sheet bounds a body below it: whether it looks up.
+    fn looks_up(&self, [a, b, c]: [DVec3; 3]) -> bool {
+        let normal = (b - a).cross(c - a);
+        match self {
+            Sheet::Across(_) => normal.x >= 0.0,
+            Sheet::Along(seam) => normal.y - seam.at((a.x + b.x + c.x) / 3.0).1 * normal.x >= 0.0,
+        }
+    }
+
+    /// Parts closed triangles into those below and those above, each closed by the same wall.
+    fn part(
+        &self,
+        vertices: &mut Vec<DVec3>,
+        triangles: &[[u32; 3]],
+        name: &str,
+    ) -> Result<[Vec<[u32; 3]>; 2], MeshFault> {
+        let sides: Vec<f64> = vertices.iter().map(|&v| self.side(v)).collect();
+        let [mut below, mut above] = self.cut(vertices, triangles, &sides);
+        let rim = rim(&below, |v| sides.get(v as usize).is_none_or(|&s| s == 0.0));
+        if rim.is_empty() {
+            return Ok([below, above]);
+        }
+        let spots = self.spots(vertices, &rim);
+        let ties = if let Sheet::Along(seam) = self { seam.ties(&spots) } else { Vec::new() };
+        let made = wall(spots, &rim, &ties).ok_or_else(|| MeshFault::Border(name.into()))?;
+        below.extend(made.iter().map(|&[a, b, c]| [a, c, b]));
+        above.extend(made);
+        Ok([below, above])
+    }
+
+    /// The triangles below and above, those that cross cut at the sheet.
+    fn cut(&self, vertices: &mut Vec<DVec3>, triangles: &[[u32; 3]], sides: &[f64]) -> [Vec<[u32; 3]>; 2] {
+        let (mut below, mut above) = (Vec::new(), Vec::with_capacity(triangles.len()));
+        let mut rings = Vec::new();
+        let mut cuts = Cuts::new(vertices);
+        for triangle in triangles {
+            let side = triangle.map(|v| sides[v as usize]);
+            let (low, high) = (side.iter().any(|&s| s < 0.0), side.iter().any(|&s| s > 0.0));
+            match (low, high) {
+                (true, true) => rings.push(halves(triangle, sides, &mut cuts)),
+                (true, false) => below.push(*triangle),
+                (false, true) => above.push(*triangle),
+                (false, false) if self.looks_up(triangle.map(|v| cuts.at(v))) => below.push(*triangle),
+                (false, false) => above.push(*triangle),
+            }
+        }
+        for [low, high] in rings {
+            cuts.fan(&low, &mut below);
+            cuts.fan(&high, &mut above);
+        }
+        [below, above]
+    }
+
+    /// The rim's vertices, in order of their ids.
+    fn spots(&self, vertices: &[DVec3], rim: &[[u32; 2]]) -> Vec<Spot> {
+        let mut ids: Vec<u32> = rim.iter().flatten().copied().collect();
+        ids.sort_unstable();
+        ids.dedup();
+        ids.into_iter().map(|id| Spot { at: self.flat(vertices[id as usize]), id }).collect()
+    }
+}
+
+/// The rings of a triangle below and above.
+fn halves(triangle: &[u32; 3], sides: &[f64], cuts: &mut Cuts) -> [Vec<u32>; 2] {
+    let side = |v: u32| sides[v as usize];
+    let parts = clip(triangle, side, |p, q| {
+        // Counted from below in every triangle, so that mirrored edges give mirrored points.
+        let share = side(p) / (side(p) - side(q));
+        cuts.between(p, q, |p, q| p + (q - p) * share)
+    });
+    let mut border = parts[0].iter().filter(|v| parts[1].contains(v));
+    if let (Some(&one), Some(&other)) = (border.next(), border.next()) {
+        cuts.merge(one, other);
+    }
+    parts
+}
+
+/// Directed edges in the sheet that have no counterpart among these triangles.
+fn rim(triangles: &[[u32; 3]], on: impl Fn(u32) -> bool) -> Vec<[u32; 2]> {
+    let mut edges: Vec<(u32, u32, bool)> = Vec::new();
+    for &[a, b, c] in triangles {
+        for (p, q) in [(a, b), (b, c), (c, a)] {
+            if on(p) && on(q) {
+                edges.push((p.min(q), p.max(q), p < q));
+            }
+        }
+    }
+    edges.sort_unstable();
+    let same = edges.chunk_by(|a, b| (a.0, a.1) == (b.0, b.1));
+    same.filter(|chunk| chunk.len() == 1)
+        .map(|chunk| if chunk[0].2 { [chunk[0].0, chunk[0].1] } else { [chunk[0].1, chunk[0].0] })
+        .collect()
+}
+
+/// The mesh of these triangles, with the vertices they use in their old order.
+fn compact(vertices: &[DVec3], triangles: &[[u32; 3]]) -> Result<Option<Mesh>, MeshFault> {
+    if triangles.is_empty() {
+        return Ok(None);
+    }
+    let mut names = vec![u32::MAX; vertices.len()];
+    triangles.iter().flatten().for_each(|&v| names[v as usize] = 0);
+    let mut used = Vec::new();
+    for (name, vertex) in names.iter_mut().zip(vertices).filter(|(name, _)| **name == 0) {
+        *name = used.len() as u32;
+        used.push(*vertex);
+    }
+    let triangles = triangles.iter().map(|t| t.map(|v| names[v as usize])).collect();
+    Mesh::new(used, triangles).map(Some)
+}
+
+#[cfg(test)]
+mod tests {
+    use std::collections::BTreeSet;
+
+    use proptest::prelude::*;
+
+    use super::*;
+    use crate::blade::Blade;
+    use crate::sample::variants;
+    use crate::spec::Stage;
+
+    type Corner = [u64; 3];
+
+    /// Least and greatest y of a mesh at a station.
+    fn reach(mesh: &Mesh, x: f64) -> Option<(f64, f64)> {
+        let mut range: Option<(f64, f64)> = None;
+        for t in mesh.corners() {
+            for (a, b) in [(t[0], t[1]), (t[1], t[2]), (t[2], t[0])] {
+                if a.x.min(b.x) <= x && x <= a.x.max(b.x) {
+                    let share = if a.x == b.x { 0.0 } else { (x - a.x) / (b.x - a.x) };
+                    let y = a.y + (b.y - a.y) * share;
+                    range = Some(range.map_or((y, y), |(l, h)| (l.min(y), h.max(y))));
+                }
+            }
+        }
+        range
+    }
+
+    /// Seams at shares of the breadth over stations from `from` to `to`.
+    fn shares(mesh: &Mesh, n: usize, (from, to): (f64, f64), shares: &[f64]) -> (Vec<f64>, Vec<Vec<f64>>) {
+        let stations: Vec<f64> = (0..=n).map(|i| from + (to - from) * i as f64 / n as f64).collect();
+        let ranges: Vec<(f64, f64)> = stations.iter().map(|&x| reach(mesh, x).unwrap()).collect();
+        let line = |s: &f64| ranges.iter().map(|(l, h)| l + (h - l) * s).collect();
+        (stations, shares.iter().map(line).collect())
+    }
+
+    fn even(n: usize) -> Vec<f64> {
+        (1..=n).map(|i| i as f64 / (n + 1) as f64).collect()
+    }
+
+    /// A triangle by its corners' bits, the least first.
+    fn key(t: [DVec3; 3]) -> [Corner; 3] {
+        let mut t = t.map(|p| (p + DVec3::ZERO).to_array().map(f64::to_bits));
+        let least = (0..3).min_by_key(|&i| t[i]).unwrap();
+        t.rotate_left(least);
+        t
+    }
+
+    fn area([a, b, c]: [DVec3; 3]) -> f64 {
+        (b - a).cross(c - a).length() / 2.0
+    }
+
+    /// Surface of `mesh` that is not met by the reverse of a triangle in another part.
+    fn bare(mesh: &Mesh, all: &BTreeSet<[Corner; 3]>) -> f64 {
+        let met = |t: &[DVec3; 3]| all.contains(&key([t[0], t[2], t[1]]));
+        mesh.corners().filter(|t| !met(t)).map(area).sum()
+    }
+
+    /// The rule of files in single precision: vertices apart and triangles with area.
+    fn single(mesh: &Mesh) -> Result<(), String> {
+        let v: Vec<_> = mesh.vertices().iter().map(|v| v.as_vec3() + glam::Vec3::ZERO).collect();
+        let mut order: Vec<_> = v.iter().map(|v| v.to_array().map(f32::to_bits)).collect();
+        order.sort_unstable();
+        if let Some(p) = order.windows(2).find(|p| p[0] == p[1]) {
+            return Err(format!("vertices fall together at {:?}", p[0].map(f32::from_bits)));
+        }
+        for t in mesh.triangles() {
+            let [a, b, c] = t.map(|i| v[i as usize].as_dvec3());
+            if (b - a).cross(c - a) == DVec3::ZERO {
+                return Err(format!("no area in {a} {b} {c}"));
+            }
+        }
+        Ok(())
+    }
+
+    /// Parts are the whole: volume, and all surface but walls that two of them share.
+    fn whole(name: &str, whole: &Mesh, parts: &[Option<Mesh>]) -> Result<(), String> {
+        let there = || parts.iter().flatten();
+        let off = (there().map(Mesh::volume).sum::<f64>() / whole.volume() - 1.0).abs();
+        let all: BTreeSet<_> = there().flat_map(Mesh::corners).map(key).collect();
+        let bare = there().map(|m| bare(m, &all)).sum::<f64>() / whole.surface() - 1.0;
+        if off > 1e-9 || bare.abs() > 1e-9 {
+            return Err(format!("{name}: {off} of the volume, {bare} of the surface too much"));
+        }
+        there().try_for_each(|m| single(m).map_err(|e| format!("{name}: {e}")))
+    }
+
+    /// Zones lie between their seams.
+    fn sides(stations: &[f64], heights: &[Vec<f64>], zones: &[Option<Mesh>]) -> Result<(), String> {
+        let seams = seams(stations, heights).unwrap();
+        for (k, zone) in zones.iter().enumerate() {
+            for v in zone.iter().flat_map(|z| z.vertices()) {
+                let over = |s: &Seam| {
+                    let (y, slope) = s.at(v.x);
+                    (v.y - y) / slope.hypot(1.0)
+                };
+                let low = k.checked_sub(1).map_or(1.0, |k| over(&seams[k]));
+                let high = seams.get(k).map_or(-1.0, over);
+                if low < -SNAP || high > SNAP {
+                    return Err(format!("zone {k} at {v}: {low} {high}"));
+                }
+            }
+        }
+        Ok(())
+    }
+
+    fn along(
+        name: &str,
+        mesh: &Mesh,
+        (stations, heights): &(Vec<f64>, Vec<Vec<f64>>),
+    ) -> Result<usize, String> {
+        let zones = mesh.split_along(stations, heights).map_err(|f| format!("{name}: {f}"))?;
+        whole(name, mesh, &zones)?;
+        sides(stations, heights, &zones).map_err(|e| format!("{name}: {e}"))?;
+        Ok(zones.iter().flatten().count())
+    }
+
+    fn each(mut what: impl FnMut(&str, &Mesh, [&Mesh; 2]) -> Vec<Result<usize, String>>) {
+        let mut faults = Vec::new();
+        let mut count = 0;
+        for (name, spec) in variants() {
+            let blade = Blade::new(&spec).unwrap();
+            for stage in Stage::ALL {
+                for tolerance in [0.3, 0.02] {
+                    let mesh = Mesh::of(blade.loft(stage).shell(), tolerance).unwrap();
+                    let name = format!("{name} {stage} {tolerance}");
+                    let [tang, blade] = mesh.split_across(0.0).unwrap().map(Option::unwrap);
+                    for r in what(&name, &mesh, [&tang, &blade]) {
+                        count += 1;
+                        faults.extend(r.err());
+                    }
+                }
+            }
+        }
+        assert!(faults.is_empty(), "{} of {count}: {faults:#?}", faults.len());
+    }
+
+    #[test]
+    fn tang_and_blade_part_in_the_shoulder_plane() {
+        each(|name, mesh, parts| {
+            let [tang, blade] = parts;
+            assert!(tang.bounds().1.x == 0.0 && blade.bounds().0.x == 0.0, "{name}");
+            vec![whole(name, mesh, &parts.map(|p| Some(p.clone()))).map(|()| 0)]
+        });
+    }
+
+    #[test]
+    fn blade_and_tang_part_along_seams() {
+        each(|name, _, [tang, blade]| {
+            let (low, high) = blade.bounds();
+            let mut all = Vec::new();
+            for n in 1..=8 {
+                let seams = shares(blade, 20 * n, (low.x, high.x), &even(n));
+                all.push(along(&format!("{name}, {n} seams"), blade, &seams));
+            }
+            let seams = shares(tang, 5, (tang.bounds().0.x, 0.0), &even(3));
+            all.push(along(&format!("{name}, tang"), tang, &seams));
+            all
+        });
+    }
+}
