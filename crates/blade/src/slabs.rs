@@ -8,7 +8,7 @@ use crate::mesh::Mesh;
 /// Vertices nearer to a station than this (mm) count as on it. A seam that bends by a tenth there misses such a
 /// vertex's edges by a tenth of that, less than [`crate::parting::SNAP`]; and cells a hundredth of a millimetre
 /// long are 300 steps of a single-precision number at half a metre.
-pub(crate) const NEAR: f64 = 0.01;
+pub(crate) const NEAR: f64 = 0.002;
 
 /// The station that x is on, if any: an index into `stations`, which increase.
 pub(crate) fn station_at(stations: &[f64], x: f64) -> Option<usize> {
