@@ -19,6 +19,10 @@ use crate::wall::{Spot, wall};
 /// triangle between both that has no area there. A bar's border is not known to a hundredth in any forge.
 pub(crate) const SNAP: f64 = 2e-3;
 
+/// Height over distance at most: past this slope vertices one above the other, say on the tang's end, are still told
+/// apart to a hundredth of a millimetre. Only crooked seams are so steep; they are snapped to from less far.
+const STEEP: f64 = 4.0;
+
 /// Vertices nearer to a plane across than this share of its station count as on it: 32 steps of a
 /// single-precision number (2⁻²³ of it each).
 const SHARE_ACROSS: f64 = 32.0 / 8_388_608.0;
@@ -168,7 +172,7 @@ impl Sheet<'_> {
         match self {
             Sheet::Across(x) => (x.abs() * SHARE_ACROSS).max(SNAP_ACROSS),
             // The distance from a slanting line is less than the height over it.
-            Sheet::Along(seam) => SNAP * seam.at(x).1.hypot(1.0),
+            Sheet::Along(seam) => SNAP * seam.at(x).1.hypot(1.0).min(STEEP),
         }
     }
 
