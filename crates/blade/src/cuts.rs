@@ -4,9 +4,11 @@ use std::collections::BTreeMap;
 
 use glam::DVec3;
 
-/// Cut points nearer to each other than this share of each coordinate are one vertex: four steps of a
-/// single-precision number (2⁻²³ of it each), so that files in single precision keep all vertices apart.
-const SHARE: f64 = 4.0 / 8_388_608.0;
+/// Ends of a cut nearer to each other than this share of each coordinate are one vertex: 16 steps of a
+/// single-precision number (2⁻²³ of it each). Nearer ones would fall together in such files, or stand there in a
+/// row with a third. As all three coordinates count for themselves, a vertex moves along the blade, not out of
+/// its faces: a millimetre's thousandth at half a metre, a tenth of a micrometre across.
+const SHARE: f64 = 16.0 / 8_388_608.0;
 
 /// Where coordinates are small, steps are counted as at this size (mm): below a micrometre of a micrometre
 /// nothing is told apart.

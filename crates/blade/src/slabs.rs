@@ -5,9 +5,9 @@ use glam::DVec3;
 use crate::cuts::{Cuts, clip};
 use crate::mesh::Mesh;
 
-/// Vertices nearer to a station than this (mm) count as on it. A seam that bends by a tenth there misses such a
-/// vertex's edges by a tenth of that, less than [`crate::parting::SNAP`]; and cells a hundredth of a millimetre
-/// long are 300 steps of a single-precision number at half a metre.
+/// Vertices nearer to a station than this (mm) count as on it. Where a seam bends there, the edges from such a vertex
+/// miss it by the bend's share of that. Cells two micrometres long still are 60 steps of a single-precision
+/// number at half a metre.
 pub(crate) const NEAR: f64 = 0.002;
 
 /// The station that x is on, if any: an index into `stations`, which increase.
