@@ -517,7 +517,8 @@ mod tests {
         let off = (there().map(Mesh::volume).sum::<f64>() / whole.volume() - 1.0).abs();
         let all: BTreeSet<_> = there().flat_map(Mesh::corners).map(key).collect();
         let bare = there().map(|m| bare(m, &all)).sum::<f64>() / whole.surface() - 1.0;
-        if off > 1e-9 || bare.abs() > 1e-9 {
+        // Cut ends that single precision can't tell apart become one: that moves some surface by a micrometre.
+        if off > 1e-9 || bare.abs() > 1e-8 {
             return Err(format!("{name}: {off} of the volume, {bare} of the surface too much"));
         }
         there().try_for_each(|m| single(m).map_err(|e| format!("{name}: {e}")))
