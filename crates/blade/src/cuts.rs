@@ -10,9 +10,9 @@ use glam::DVec3;
 /// its faces: a millimetre's thousandth at half a metre, a tenth of a micrometre across.
 const SHARE: f64 = 16.0 / 8_388_608.0;
 
-/// Where coordinates are small, steps are counted as at this size (mm): below a micrometre of a micrometre
-/// nothing is told apart.
-const LEAST: f64 = 1e-3;
+/// Small coordinates are counted as this share of the greatest: a quarter of its own step. Two vertices one step apart in
+/// x and next to nothing across would stand in a row with any third one above them.
+const LEAST: f64 = 1.0 / 64.0;
 
 /// The vertices of a mesh and those that cuts add to them.
 pub(crate) struct Cuts<'a> {
@@ -100,7 +100,8 @@ fn height([a, b, c]: [DVec3; 3]) -> f64 {
 }
 
 fn together(a: DVec3, b: DVec3) -> bool {
-    let step = a.abs().max(b.abs()).max(DVec3::splat(LEAST)) * SHARE;
+    let size = a.abs().max(b.abs());
+    let step = size.max(DVec3::splat(size.max_element() * LEAST)) * SHARE;
     (a - b).abs().cmplt(step).all()
 }
 
