@@ -64,7 +64,7 @@ impl Trimmed {
         work.split_edges();
         work.split_faces()?;
         if work.seams.is_empty() {
-            let above = work.sides.iter().any(|s| *s == Some(true));
+            let above = work.sides.contains(&Some(true));
             let whole = vec![self.clone()];
             return Ok(if above { [Vec::new(), whole] } else { [whole, Vec::new()] });
         }
@@ -355,7 +355,7 @@ impl<'a> Work<'a> {
         let marks: Vec<f64> = std::iter::once(start).chain(breaks).chain([end]).collect();
         let (mut knots, mut curves) = (vec![start], Vec::new());
         for pair in marks.windows(2) {
-            halved(line, &place, pair[0], pair[1], HALVINGS, &mut knots, &mut curves).ok_or_else(found)?;
+            halved(&place, pair[0], pair[1], HALVINGS, &mut knots, &mut curves).ok_or_else(found)?;
         }
         Ok(Curve::Spline(Spline::chain(&knots, &curves)))
     }
@@ -518,7 +518,6 @@ fn on_strip(surface: &Surface, low: &Spline3, at: DVec2) -> Option<f64> {
 
 /// Cubics whose plan is the line's own, halved until their z keeps to the surface.
 fn halved(
-    line: &Spline<DVec2>,
     place: &impl Fn(f64) -> Option<DVec3>,
     from: f64,
     to: f64,
@@ -546,8 +545,8 @@ fn halved(
     let off = |t: f64| Some(on(t).distance(place(from + rest * t)?) > FIT);
     if halvings > 0 && (off(0.5)? || off(0.15)? || off(0.85)?) {
         let middle = 0.5 * (from + to);
-        halved(line, place, from, middle, halvings - 1, knots, curves)?;
-        return halved(line, place, middle, to, halvings - 1, knots, curves);
+        halved(place, from, middle, halvings - 1, knots, curves)?;
+        return halved(place, middle, to, halvings - 1, knots, curves);
     }
     knots.push(to);
     curves.push(curve);
@@ -616,7 +615,7 @@ mod tests {
         for used in shell.faces.iter().flat_map(|f| &f.loops).flatten() {
             uses[used.edge][usize::from(used.forward)] += 1;
         }
-        for (i, u) in uses.iter().enumerate().filter(|(_, u)| **u != [1, 1]) {
+        if let Some((i, u)) = uses.iter().enumerate().find(|(_, u)| **u != [1, 1]) {
             let e = &shell.edges[i];
             let of = |f: &&Face| f.loops.iter().flatten().any(|u| u.edge == i);
             let faces: Vec<_> = shell.faces.iter().filter(of).map(|f| &f.name).collect();

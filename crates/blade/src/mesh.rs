@@ -44,6 +44,9 @@ pub enum MeshFault {
     /// A flat face could not be divided into triangles.
     #[error("the flat face `{0}` has a border that crosses itself")]
     Border(String),
+    /// A seam lacks a finite height for each of the stations, or these don't increase.
+    #[error("seam {0} does not give one finite height for each of the increasing stations")]
+    Seam(usize),
     /// The tolerance asks for too much.
     #[error("a tolerance of {tolerance} mm would need more than {MOST_TRIANGLES} triangles")]
     TooFine {

@@ -72,19 +72,21 @@ struct Lines<'a> {
 }
 
 impl Lines<'_> {
-    /// Heights of all borders at a station; ends are read a nanometre inside.
+    /// Heights of all borders at a station; ends are read a nanometre inside. In an exact point they come together with
+    /// the root of what is left of the blade, as its own lines may.
     fn row(&self, x: f64) -> Vec<f64> {
         const INSIDE: f64 = 1e-6;
         let count = self.lay.billet().stacked(self.tang).count() - 1;
-        let sections = self.lay.sections();
-        if let Some(y) = sections.point().filter(|_| x >= sections.range().1 && self.lay.cut_from().is_none())
-        {
-            return vec![y; count];
+        let inside = x.clamp(self.range.0 + INSIDE, self.range.1 - INSIDE);
+        let Some(plane) = self.lay.plane(inside) else { return vec![0.0; count] };
+        let pointed = !self.tang && self.lay.cut_from().is_none();
+        match self.lay.sections().point().filter(|_| pointed && x > inside) {
+            Some(point) => {
+                let share = ((self.range.1 - x).max(0.0) / INSIDE).sqrt();
+                plane.seams().map(|y| point + (y - point) * share).collect()
+            }
+            None => plane.seams().collect(),
         }
-        let Some(plane) = self.lay.plane(x.clamp(self.range.0 + INSIDE, self.range.1 - INSIDE)) else {
-            return vec![0.0; count];
-        };
-        plane.seams().collect()
     }
 
     /// Adds stations up to `to` so that every border keeps to its straight pieces.
