@@ -37,7 +37,7 @@ pub(crate) struct Plan<'a> {
     order: &'a Order,
     parts: Vec<(Sort, Part, Option<Motion>)>,
     /// The billet on the blade, where the design has one and something of it is wanted.
-    lay: Option<Lay>,
+    lay: Option<&'a Lay>,
 }
 
 impl Plan<'_> {
@@ -94,7 +94,7 @@ impl Plan<'_> {
         if order.wants(Sort::Blade) && !order.kinds_that(Kind::holds_a_body).is_empty() {
             jobs.extend(stages().map(Job::Blade));
         }
-        if let Some(lay) = &self.lay {
+        if let Some(lay) = self.lay {
             jobs.extend(self.laid(lay));
         }
         if order.wants(Sort::Template) {
@@ -107,7 +107,7 @@ impl Plan<'_> {
     }
 
     /// What is made of the billet.
-    fn laid<'a>(&'a self, lay: &'a Lay) -> Vec<Job<'a>> {
+    fn laid<'a>(&self, lay: &'a Lay) -> Vec<Job<'a>> {
         let order = self.order;
         let mut jobs = Vec::new();
         for &stage in &order.stages {

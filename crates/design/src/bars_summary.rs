@@ -35,7 +35,7 @@ impl BarsSummary {
     pub fn of(design: &Design, stations: &[f64]) -> Option<BarsSummary> {
         let (lay, limits) = (design.lay()?, design.limits()?);
         let finished = Sections::of(&design.blade().loft(Stage::Finished));
-        let survey = Survey::new(&lay, &finished, stations, limits);
+        let survey = Survey::new(lay, &finished, stations, limits);
         let names: Vec<String> = lay.billet().bars().iter().map(|b| b.name.clone()).collect();
         let told = |mm: f64| {
             let unit = design.unit();

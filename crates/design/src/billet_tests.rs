@@ -492,7 +492,8 @@ fn a_stretch_beyond_the_bars_end_is_told() {
     let text =
         |first: f64| layered(&format!("twist = [{{ length = {first} }}, {{ hand = \"left\", turns = 1 }}]"));
     let end = {
-        let lay = good(&text(10.0)).lay().unwrap();
+        let design = good(&text(10.0));
+        let lay = design.lay().unwrap();
         lay.along(lay.sections().range().1)
     };
     told(&text(end - 1.0), &[]);

@@ -1,5 +1,7 @@
 //! A design that holds together, and the way from a file's bytes to it.
 
+use std::sync::OnceLock;
+
 use blade::{Blade, MOST_TRIANGLES, Mesh, MeshFault, Sections, Spec, Stage, TangForm};
 use laminate::{Billet, BilletFault, Lay, Limits};
 
@@ -52,6 +54,7 @@ pub struct Design {
     jig: Option<Jig>,
     recipe: Recipe,
     density: f64,
+    lay: OnceLock<Option<Lay>>,
     warnings: Vec<Problem>,
     places: Places,
 }
@@ -107,10 +110,10 @@ impl Design {
         self.recipe.billet.as_ref()
     }
 
-    /// The billet laid on the forged blade, made anew by each call; `None` without a billet.
-    pub fn lay(&self) -> Option<Lay> {
+    /// The billet laid on the forged blade, computed when first asked for; `None` without a billet.
+    pub fn lay(&self) -> Option<&Lay> {
         // Only a cut that is not on the blade could fail, and that was checked.
-        lay(self.billet()?, &self.blade).ok()
+        self.lay.get_or_init(|| lay(self.billet()?, &self.blade).ok()).as_ref()
     }
 
     /// What counts as a finding of the billet, mm: `near_edge` from 0 to 100, `visible` from 0 to 5; `None` without a
@@ -190,6 +193,7 @@ fn check(draft: &FileDraft, mut c: Checker) -> Result<Design, Vec<Problem>> {
             recipe,
             places: Places::of(c.document),
             density: density * KILOGRAM_PER_CUBIC_METRE,
+            lay: OnceLock::new(),
         }),
         _ => Err(c.found.sorted()),
     }

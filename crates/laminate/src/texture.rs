@@ -10,8 +10,8 @@ use crate::picture::{Colouring, Fineness, Picture, View};
 const MOST_COLUMNS: f64 = 4096.0;
 /// Pixels per mm at most: finer than a screen shows a blade as a whole.
 const MOST_DOTS: f64 = 4.0;
-/// Samples per pixel along each side.
-const SAMPLES: u32 = 2;
+/// Samples per pixel along each side: cards smooth between pixels themselves.
+const SAMPLES: u32 = 1;
 
 /// A mesh with a picture on it.
 #[derive(Clone, Debug, PartialEq)]
@@ -143,7 +143,7 @@ mod tests {
                 }
                 let inward = middle - normal.normalize() * 0.03;
                 let steel = |d: DVec3| lay.stack_point(inward + d).map(|p| lay.billet().layer(p).2);
-                let around = [DVec3::ZERO, DVec3::X, -DVec3::X, DVec3::Y, -DVec3::Y].map(|d| steel(d * 0.7));
+                let around = [DVec3::ZERO, DVec3::X, -DVec3::X, DVec3::Y, -DVec3::Y].map(|d| steel(d * 1.0));
                 let Some(first) = around[0].filter(|_| around.iter().all(|a| *a == around[0])) else {
                     continue;
                 };
