@@ -82,35 +82,58 @@ pub(crate) fn stretches(
     let inner = section.heights().iter().chain(plane.heights()).chain(&seams).copied();
     let mut cuts: Vec<f64> = inner.filter(|&y| y > low && y < high).chain([low, high]).collect();
     cuts.sort_unstable_by(f64::total_cmp);
-    cuts.windows(2)
-        .filter(|p| p[1] > p[0])
-        .map(|p| stretch(plane, section, bars, right, [p[0], p[1]]))
-        .collect()
+    let mut walk = Walked::default();
+    let pairs = cuts.windows(2).filter(|p| p[1] > p[0]);
+    pairs.map(|p| walk.stretch(plane, section, bars, right, [p[0], p[1]])).collect()
 }
 
-fn stretch(
-    plane: &Plane<'_>,
-    section: &CrossSection,
-    bars: &[Stacked<'_>],
-    right: bool,
-    [from, to]: [f64; 2],
-) -> Stretch {
-    let middle = 0.5 * (from + to);
-    let (stage, rise) = (section.interval(middle), to - from);
-    let flank = |y: f64| {
-        let (l, r) = section.flanks_in(stage, y);
-        if right { r } else { l }
-    };
-    let [start, end] = [from, to].map(|y| plane.read(middle, y));
-    let above = bars[1..].iter().take_while(|b| b.low <= plane.read(middle, middle).up).count();
-    let bar = &bars[above];
-    Stretch {
-        from,
-        to,
-        place: above,
-        depth: Straight::between(flank(from) - start.left, flank(to) - end.left, rise),
-        thickness: Straight::between(start.right - start.left, end.right - end.left, rise),
-        up: (start.up - bar.low) / bar.height - 0.5,
-        scale: plane.up_over_area() / bar.height,
+/// The intervals of both sections and the bar that stretches have come to, from the edge up.
+#[derive(Default)]
+struct Walked {
+    stage: usize,
+    forged: usize,
+    bar: usize,
+}
+
+/// The interval of `heights` that holds `y`, at or beyond interval `from`.
+fn onwards(heights: &[f64], from: usize, y: f64) -> usize {
+    let mut i = from;
+    while i + 2 < heights.len() && heights[i + 1] <= y {
+        i += 1;
+    }
+    i
+}
+
+impl Walked {
+    fn stretch(
+        &mut self,
+        plane: &Plane<'_>,
+        section: &CrossSection,
+        bars: &[Stacked<'_>],
+        right: bool,
+        [from, to]: [f64; 2],
+    ) -> Stretch {
+        let (middle, rise) = (0.5 * (from + to), to - from);
+        self.stage = onwards(section.heights(), self.stage, middle);
+        self.forged = onwards(plane.heights(), self.forged, middle);
+        let flank = |y: f64| {
+            let (l, r) = section.flanks_in(self.stage, y);
+            if right { r } else { l }
+        };
+        let [start, end] = [from, to].map(|y| plane.read(self.forged, y));
+        let up = 0.5 * (start.up + end.up);
+        while self.bar + 1 < bars.len() && bars[self.bar + 1].low <= up {
+            self.bar += 1;
+        }
+        let bar = &bars[self.bar];
+        Stretch {
+            from,
+            to,
+            place: self.bar,
+            depth: Straight::between(flank(from) - start.left, flank(to) - end.left, rise),
+            thickness: Straight::between(start.right - start.left, end.right - end.left, rise),
+            up: (start.up - bar.low) / bar.height - 0.5,
+            scale: plane.up_over_area() / bar.height,
+        }
     }
 }

@@ -279,9 +279,9 @@ impl Plane<'_> {
         self.scale / self.thinned
     }
 
-    /// The forged flanks and the height in the stack at `y`, on the straight pieces that hold at `near`.
-    pub(crate) fn read(&self, near: f64, y: f64) -> Reading {
-        let ((left, right), below) = self.section.read(self.section.interval(near), y);
+    /// The forged flanks and the height in the stack at `y` in interval `i` of [`Plane::heights`].
+    pub(crate) fn read(&self, i: usize, y: f64) -> Reading {
+        let ((left, right), below) = self.section.read(i, y);
         Reading { left: left * self.thinned, right: right * self.thinned, up: below * self.scale }
     }
 

@@ -152,10 +152,8 @@ impl Line<'_> {
                 fill(sums, n, range, single);
                 continue;
             }
-            for m in range {
-                let y = frame.sample(frame.low, 0, 0) + m as f64 * frame.pitch();
-                add(&mut sums[m / n], colours[bar.turned.layer(stretch.point(y))], 1.0);
-            }
+            let (start, pitch) = (frame.sample(frame.low, 0, 0), frame.pitch());
+            by_rows(sums, n, range, |m| colours[bar.turned.layer(stretch.point(start + m as f64 * pitch))]);
         }
     }
 
@@ -189,7 +187,21 @@ fn add(sum: &mut [f32; 3], colour: [f32; 3], times: f32) {
 
 /// Adds one colour for samples of which `n` make a row.
 fn fill(sums: &mut [[f32; 3]], n: usize, samples: Range<usize>, colour: [f32; 3]) {
-    samples.for_each(|m| add(&mut sums[m / n], colour, 1.0));
+    by_rows(sums, n, samples, |_| colour);
+}
+
+/// Adds the colours of samples of which `n` make a row, row by row: dividing every sample's number takes longer than
+/// reading its layer.
+#[inline]
+fn by_rows(sums: &mut [[f32; 3]], n: usize, samples: Range<usize>, colour: impl Fn(usize) -> [f32; 3]) {
+    let mut m = samples.start;
+    while m < samples.end {
+        let row = m / n;
+        let end = ((row + 1) * n).min(samples.end);
+        let sum = &mut sums[row];
+        (m..end).for_each(|k| add(sum, colour(k), 1.0));
+        m = end;
+    }
 }
 
 /// The highest (or lowest) y at which a section reaches `z`.
