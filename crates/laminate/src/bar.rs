@@ -2,7 +2,7 @@
 
 use glam::DVec2;
 
-use crate::disc::{Ringed, quarters};
+use crate::disc::{Ringed, quarters, wrapped};
 use crate::layers::LayerSet;
 use crate::twist::Program;
 
@@ -76,25 +76,43 @@ impl Bar {
 
     /// The layers of the bar where it is turned by `angle`.
     pub(crate) fn turned(&self, angle: f64) -> Turned<'_> {
-        Turned { bar: self, spin: Spin::new(self, -angle, 1.0 / GROUND_SIDE) }
+        let flat = self.direction == Direction::Flat;
+        let across = match Spin::new(self, -angle, 1.0 / GROUND_SIDE) {
+            // The second coordinate is the first one of a quarter turn less.
+            Spin::Rings(quarters) if flat => Across::Rings(wrapped(quarters - 1.0)),
+            Spin::Rings(quarters) => Across::Rings(quarters),
+            Spin::Plain(turn) if flat => Across::Plain(DVec2::new(turn.y, turn.x)),
+            Spin::Plain(turn) => Across::Plain(DVec2::new(turn.x, -turn.y)),
+        };
+        Turned { layers: &self.layers, across }
     }
 }
 
 /// A bar at one place along it.
 #[derive(Clone, Debug)]
 pub(crate) struct Turned<'a> {
-    bar: &'a Bar,
-    spin: Spin,
+    layers: &'a LayerSet,
+    across: Across,
+}
+
+/// The place across the layers as a function of the place in the section.
+#[derive(Clone, Copy, Debug)]
+enum Across {
+    /// The first coordinate after a turn of the disc by quarter turns.
+    Rings(f64),
+    /// A sum of both coordinates with these factors.
+    Plain(DVec2),
 }
 
 impl Turned<'_> {
     /// Index of the layer at a point of the bar's section as it is now.
+    #[inline]
     pub(crate) fn layer(&self, p: SquarePoint) -> usize {
-        let across = match self.bar.direction {
-            Direction::Flat => self.spin.through(p),
-            Direction::Upright => self.spin.up(p),
+        let across = match self.across {
+            Across::Rings(quarters) => Ringed::of(flat(p)).turned(quarters).first(),
+            Across::Plain(factors) => factors.dot(flat(p)),
         };
-        self.bar.layers.at(across + 0.5)
+        self.layers.at(across + 0.5)
     }
 }
 
@@ -124,22 +142,9 @@ impl Spin {
         };
         SquarePoint { up: turned.x, through: turned.y }
     }
-
-    fn up(self, p: SquarePoint) -> f64 {
-        match self {
-            Spin::Rings(quarters) => Ringed::of(flat(p)).turned(quarters).first(),
-            Spin::Plain(turn) => turn.x * p.up - turn.y * p.through,
-        }
-    }
-
-    fn through(self, p: SquarePoint) -> f64 {
-        match self {
-            Spin::Rings(quarters) => Ringed::of(flat(p)).turned(quarters).second(),
-            Spin::Plain(turn) => turn.y * p.up + turn.x * p.through,
-        }
-    }
 }
 
+#[inline]
 fn flat(p: SquarePoint) -> DVec2 {
     DVec2::new(p.up, p.through)
 }

@@ -51,21 +51,16 @@ impl Ringed {
         self.ring * side(self.quarters)
     }
 
-    /// The second coordinate.
-    #[inline]
-    pub(crate) fn second(self) -> f64 {
-        self.ring * side(wrapped(self.quarters - 1.0))
-    }
-
     /// Back in the square.
     pub(crate) fn square(self) -> DVec2 {
-        DVec2::new(self.first(), self.second())
+        let second = self.ring * side(wrapped(self.quarters - 1.0));
+        DVec2::new(self.first(), second)
     }
 }
 
 /// Of −6 … 6 quarter turns the ones between −2 and 2.
 #[inline]
-fn wrapped(quarters: f64) -> f64 {
+pub(crate) fn wrapped(quarters: f64) -> f64 {
     if quarters > 2.0 {
         quarters - 4.0
     } else if quarters < -2.0 {

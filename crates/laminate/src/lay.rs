@@ -88,10 +88,15 @@ impl Lay {
 
     /// The map in the plane square to the blade at station `x`, mm; `None` outside blade and tang.
     pub fn plane(&self, x: f64) -> Option<Plane<'_>> {
+        self.plane_of(x, self.sections.at(x)?)
+    }
+
+    /// The same where the forged section is known.
+    pub(crate) fn plane_of(&self, x: f64, forged: CrossSection) -> Option<Plane<'_>> {
         let tang = x < 0.0;
         let (section, thinned) = match self.cut.as_ref().filter(|c| x > c.from) {
-            Some(cut) => (cut.section.clone(), thickness(&self.sections.at(x)?) / cut.thickness),
-            None => (self.sections.at(x)?, 1.0),
+            Some(cut) => (cut.section.clone(), thickness(&forged) / cut.thickness),
+            None => (forged, 1.0),
         };
         let (area, stack) = (section.area(), self.billet.stack(tang));
         if area <= 0.0 || thinned <= 0.0 {

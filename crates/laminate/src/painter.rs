@@ -25,7 +25,9 @@ pub(crate) fn painted(lay: &Lay, stage: &Sections, frames: &[Frame], colours: &C
     let width = frames.first().map_or(0, |f| f.width);
     let run = |mine: usize| {
         let sums = frames.iter().map(|f| vec![[0.0; 3]; f.height]).collect();
-        let mut painter = Painter { lay, stage, colours, frames, sums };
+        let mut corners = [lay.sections().corners(), stage.corners()].concat();
+        corners.sort_by(f64::total_cmp);
+        let mut painter = Painter { lay, stage, colours, frames, corners, border: None, sums };
         let blocks = (0..width.div_ceil(BLOCK)).skip(mine).step_by(threads);
         let columns = blocks.flat_map(|b| b * BLOCK..((b + 1) * BLOCK).min(width));
         columns.map(|i| (i, painter.column(i))).collect::<Vec<_>>()
@@ -76,6 +78,10 @@ struct Painter<'a> {
     stage: &'a Sections,
     colours: &'a Colours,
     frames: &'a [Frame],
+    /// Stations at which sections may change suddenly, mm, increasing.
+    corners: Vec<f64>,
+    /// The border of columns that was looked at last.
+    border: Option<Cut>,
     /// Light gathered in the rows of each frame.
     sums: Vec<Vec<[f32; 3]>>,
 }
@@ -86,21 +92,50 @@ impl Painter<'_> {
         self.sums.iter_mut().for_each(|rows| rows.fill([0.0; 3]));
         let Some(first) = self.frames.first() else { return Vec::new() };
         let n = first.fineness.samples;
+        let borders = if n > 1 { self.borders(i) } else { None };
         for k in 0..n {
-            self.line(first.sample(first.left, i, k));
+            self.line(first.sample(first.left, i, k), borders.as_ref());
         }
         let share = 1.0 / (n * n) as f32;
         let row = |s: &[f32; 3]| self.colours.stored(s.map(|c| c * share));
         self.sums.iter().map(|rows| rows.iter().map(row).collect()).collect()
     }
 
+    /// The sections at both borders of column `i`, where they change smoothly from one to the other.
+    fn borders(&mut self, i: usize) -> Option<[Cut; 2]> {
+        let frame = self.frames.first()?;
+        let [from, to] = [i, i + 1].map(|i| frame.left + i as f64 / frame.fineness.dots);
+        let known = self.border.take().filter(|b| b.x.total_cmp(&from).is_eq());
+        let first = known.or_else(|| self.cut(from));
+        let last = self.cut(to);
+        self.border.clone_from(&last);
+        let next = self.corners.partition_point(|&c| c < from);
+        let smooth = self.corners.get(next).is_none_or(|&c| c > to);
+        first.zip(last).filter(|_| smooth).map(|(a, b)| [a, b])
+    }
+
+    fn cut(&self, x: f64) -> Option<Cut> {
+        Some(Cut { x, forged: self.lay.sections().at(x)?, stage: self.stage.at(x)? })
+    }
+
+    /// The sections at station x: between those at the borders of its column where that is known to do.
+    fn sections(&self, x: f64, borders: Option<&[Cut; 2]>) -> Option<(CrossSection, CrossSection)> {
+        let mixed = borders.and_then(|[a, b]| {
+            let t = (x - a.x) / (b.x - a.x);
+            a.forged.between(&b.forged, t).zip(a.stage.between(&b.stage, t))
+        });
+        mixed.or_else(|| self.lay.sections().at(x).zip(self.stage.at(x)))
+    }
+
     /// Adds the samples of one line across the pictures at station x.
-    fn line(&mut self, x: f64) {
+    fn line(&mut self, x: f64, borders: Option<&[Cut; 2]>) {
         let Some(first) = self.frames.first() else { return };
         let (bleed, (from, to)) = (first.fineness.bleed, first.range);
         // Textures repeat the border; a section is found a nanometre inside it.
         let x = if bleed { x.clamp(from + 1e-6, to - 1e-6) } else { x };
-        let Some((plane, section)) = self.lay.plane(x).zip(self.stage.at(x)) else {
+        let found = self.sections(x, borders);
+        let laid = found.and_then(|(forged, stage)| Some((self.lay.plane_of(x, forged)?, stage)));
+        let Some((plane, section)) = laid else {
             let white = first.fineness.samples as f32;
             self.sums.iter_mut().flatten().for_each(|s| add(s, WHITE, white));
             return;
@@ -114,6 +149,14 @@ impl Painter<'_> {
             }
         }
     }
+}
+
+/// The forged section and the stage's at one station.
+#[derive(Clone)]
+struct Cut {
+    x: f64,
+    forged: CrossSection,
+    stage: CrossSection,
 }
 
 /// One line of samples across a view.
