@@ -7,6 +7,7 @@ use laminate::{Finding, Survey};
 use serde::Serialize;
 
 use crate::Design;
+use crate::quantity::Unit;
 
 /// The billet on the finished blade. Lengths in mm, bars from the back to the edge.
 #[derive(Clone, Debug, Serialize)]
@@ -37,11 +38,7 @@ impl BarsSummary {
         let finished = Sections::of(&design.blade().loft(Stage::Finished));
         let survey = Survey::new(lay, &finished, stations, limits);
         let names: Vec<String> = lay.billet().bars().iter().map(|b| b.name.clone()).collect();
-        let told = |mm: f64| {
-            let unit = design.unit();
-            let places = if unit.millimetres() > 1.0 { 3 } else { 1 };
-            format!("{:.places$} {}", mm / unit.millimetres(), unit.name())
-        };
+        let told = Told { unit: design.unit() };
         let stations = survey.bars.into_iter().map(|b| BarsAtSummary {
             at_mm: b.at,
             breadths_mm: b.widths,
@@ -85,21 +82,48 @@ impl BarsSummary {
     }
 }
 
+/// Lengths (mm) as text in the file's unit.
+struct Told {
+    unit: Unit,
+}
+
+impl Told {
+    /// To a tenth of a millimetre or a thousandth of an inch: what a rule or a caliper shows.
+    fn length(&self, mm: f64) -> String {
+        self.places(mm, if self.is_inch() { 3 } else { 1 })
+    }
+
+    /// To a thousandth of a millimetre or a ten-thousandth of an inch: layers are told from [`Limits::visible`] down.
+    ///
+    /// [`Limits::visible`]: laminate::Limits::visible
+    fn layer(&self, mm: f64) -> String {
+        self.places(mm, if self.is_inch() { 4 } else { 3 })
+    }
+
+    fn is_inch(&self) -> bool {
+        self.unit == Unit::Inch
+    }
+
+    fn places(&self, mm: f64, places: usize) -> String {
+        format!("{:.places$} {}", mm / self.unit.millimetres(), self.unit.name())
+    }
+}
+
 /// A finding in words.
-fn sentence(finding: &Finding, names: &[String], told: &impl Fn(f64) -> String) -> String {
+fn sentence(finding: &Finding, names: &[String], told: &Told) -> String {
     let name = |bar: usize| names.get(bar).map_or("", String::as_str);
     match *finding {
         Finding::NearEdge { bar, at, distance } => format!(
             "the seam under {} comes within {} of the edge at station {}; make {} higher, or take less off the edge",
             name(bar),
-            told(distance),
-            told(at),
+            told.length(distance),
+            told.length(at),
             name(bar + 1)
         ),
         Finding::Ends { bar, at, through_edge } => format!(
             "{} ends at station {}: it leaves through the {}",
             name(bar),
-            told(at),
+            told.length(at),
             if through_edge { "edge" } else { "back" }
         ),
         Finding::Drift { bar, from, turns } => format!(
@@ -107,13 +131,102 @@ fn sentence(finding: &Finding, names: &[String], told: &impl Fn(f64) -> String) 
              twist both by the same turns and start them alike",
             name(bar),
             name(bar + 1),
-            told(from)
+            told.length(from)
         ),
         Finding::Thin { bar, at, thickness } => format!(
-            "layers of {} come out {thickness:.3} mm thick at station {}: too thin to see; stack fewer of them",
+            "layers of {} come out {} thick at station {}: too thin to see; stack fewer of them",
             name(bar),
-            told(at)
+            told.layer(thickness),
+            told.length(at)
         ),
         _ => String::new(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::read;
+
+    const NAMES: [&str; 2] = ["Back", "Edge"];
+
+    fn said(finding: &Finding, unit: Unit) -> String {
+        sentence(finding, &NAMES.map(str::to_owned), &Told { unit })
+    }
+
+    #[test]
+    fn findings_name_bars_and_lengths_in_the_files_unit() {
+        let near = Finding::NearEdge { bar: 0, at: 312.0, distance: 2.1 };
+        let start =
+            "the seam under Back comes within 2.1 mm of the edge at station 312.0 mm; make Edge higher";
+        assert!(said(&near, Unit::Millimetre).starts_with(start));
+        assert!(said(&near, Unit::Inch).contains("within 0.083 in of the edge at station 12.283 in"));
+        let ends = |through_edge| Finding::Ends { bar: 1, at: 402.0, through_edge };
+        let gone = "Edge ends at station 402.0 mm: it leaves through the ";
+        assert_eq!(said(&ends(true), Unit::Millimetre), format!("{gone}edge"));
+        assert_eq!(said(&ends(false), Unit::Millimetre), format!("{gone}back"));
+        let drift = said(&Finding::Drift { bar: 0, from: 120.0, turns: 0.304 }, Unit::Millimetre);
+        let apart =
+            "Back and Edge no longer meet at their seam from station 120.0 mm on: up to 0.30 turns apart";
+        assert!(drift.contains(apart), "{drift}");
+        // 0.0404 mm are 0.00159 in.
+        let thin = Finding::Thin { bar: 0, at: 300.0, thickness: 0.0404 };
+        assert!(said(&thin, Unit::Millimetre).contains("Back come out 0.040 mm thick at station 300.0 mm"));
+        let inches = said(&thin, Unit::Inch);
+        assert!(
+            inches.contains("0.0016 in thick at station 11.811 in") && !inches.contains("mm"),
+            "{inches}"
+        );
+    }
+
+    fn blade(recipe: &str) -> Design {
+        let text = format!(
+            "name = \"Weir\"\n[[taper]]\nat = 0\nback = 6\n[outline]\nlength = 300\nbreadth = 30\n{recipe}"
+        );
+        read(text.as_bytes()).unwrap_or_else(|problems| panic!("{text}\n{problems:#?}"))
+    }
+
+    /// A twisted back over an edge bar of this height, mm.
+    fn twisted(edge: f64) -> Design {
+        blade(&format!(
+            "[billet]\nwidth = 12\n[[layers]]\nname = \"fine\"\nsteels = [\"C75S\", \"75Ni8\"]\ncount = 7\n\
+             [[bar]]\nname = \"Twist\"\nheight = 20\nlayers = \"fine\"\n\
+             twist = [{{ hand = \"left\", turns = 1 }}]\n\
+             [[bar]]\nname = \"Edge\"\nheight = {edge}\nsteel = \"C105U\"\n"
+        ))
+    }
+
+    const STATIONS: [f64; 3] = [0.0, 100.0, 200.0];
+
+    #[test]
+    fn a_blade_of_one_steel_has_no_bars() {
+        assert!(BarsSummary::of(&blade(""), &STATIONS).is_none());
+    }
+
+    #[test]
+    fn breadths_fill_the_finished_blade_and_only_twisted_bars_have_a_pitch() {
+        let design = twisted(12.0);
+        let bars = BarsSummary::of(&design, &STATIONS).unwrap();
+        assert_eq!((bars.names.join(" ").as_str(), bars.stations.len()), ("Twist Edge", 3));
+        let loft = design.blade().loft(Stage::Finished);
+        for s in &bars.stations {
+            let breadth = loft.station(s.at_mm).unwrap().breadth;
+            assert!((s.breadths_mm.iter().sum::<f64>() - breadth).abs() < 1e-4, "{s:?} {breadth}");
+            assert!(s.pitches_mm[0].is_some_and(|p| p > 25.0) && s.pitches_mm[1].is_none(), "{s:?}");
+        }
+        assert_eq!(bars.findings, Vec::<String>::new());
+    }
+
+    #[test]
+    fn what_the_survey_finds_is_told_in_the_text() {
+        let bars = BarsSummary::of(&twisted(1.5), &STATIONS).unwrap();
+        assert!(
+            bars.findings.iter().any(|f| f.starts_with("the seam under Twist comes within ")),
+            "{bars:?}"
+        );
+        let mut text = String::new();
+        bars.write(&mut text, "mm", &|mm| format!("{mm:.2}")).unwrap();
+        assert!(bars.findings.iter().all(|f| text.contains(&format!("\nBars: {f}\n"))), "{text}");
+        assert_eq!(text.lines().filter(|l| l.contains('(')).count(), 1 + STATIONS.len(), "{text}");
     }
 }
