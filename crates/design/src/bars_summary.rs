@@ -139,7 +139,6 @@ fn sentence(finding: &Finding, names: &[String], told: &Told) -> String {
             told.layer(thickness),
             told.length(at)
         ),
-        _ => String::new(),
     }
 }
 

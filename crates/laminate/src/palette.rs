@@ -64,9 +64,6 @@ pub fn steel_colour(i: usize) -> Colour {
     STEELS[i % STEELS.len()]
 }
 
-/// Ground steel where no billet is given: a light grey with a breath of blue.
-pub const PLAIN: Colour = colour("steel", [0xb3, 0xb8, 0xbf]);
-
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -25,7 +25,6 @@ pub struct BarsAt {
 
 /// Something the smith can act on. Bars are counted from the back, 0 first; stations and lengths in mm.
 #[derive(Clone, Debug, PartialEq)]
-#[non_exhaustive]
 pub enum Finding {
     /// The border of the edge bar comes nearer to the edge than was asked for.
     NearEdge {
