@@ -9,7 +9,7 @@ use crate::moments::Moments;
 use crate::problem::Problem;
 use crate::shape::{Fan, Shape};
 use crate::shell::Shell;
-use crate::spec::{Spec, Stage};
+use crate::spec::{Spec, Stage, Stages};
 use crate::taper::Taper;
 
 /// A blade whose measures fit together. Only [`Blade::new`] makes one.
@@ -66,6 +66,38 @@ impl Blade {
         let spans = loft::spans(&shape);
         let shell = loft::shell(&shape, &spans);
         Loft { blade: self.clone(), stage, spans, shell }
+    }
+
+    /// The loft on the way from the forged skin to the finished surface: `share` of what stands off each side is
+    /// ground away, 0 (or less) giving the forged stage and 1 (or more, or no number) the finished one. In between the
+    /// edge gets thinner alike, fullers are as deep in the surface as they will be, and nothing is sharpened yet.
+    pub fn loft_ground(&self, share: f64) -> Loft {
+        let forged = self.spec.stages;
+        let left = 1.0 - share;
+        match share {
+            _ if share <= 0.0 => self.loft(Stage::Forged),
+            _ if share < 1.0 => {
+                let stages = Stages {
+                    ground_allowance: left * (forged.forged_allowance + forged.ground_allowance),
+                    ground_edge: left * forged.forged_edge + share * forged.finished_edge,
+                    ..forged
+                };
+                let spec = Spec { stages, ..self.spec.clone() };
+                Blade { spec, ..self.clone() }.loft(Stage::Ground)
+            }
+            _ => self.loft(Stage::Finished),
+        }
+    }
+
+    /// The share of grinding (see [`Blade::loft_ground`]) at which the thickness of the back is that of a stage.
+    pub fn ground_share(&self, stage: Stage) -> f64 {
+        let stages = &self.spec.stages;
+        let all = stages.forged_allowance + stages.ground_allowance;
+        match stage {
+            Stage::Forged => 0.0,
+            Stage::Ground if all > 0.0 => stages.forged_allowance / all,
+            Stage::Ground | Stage::Finished => 1.0,
+        }
     }
 
     pub(crate) fn shape(&self, stage: Stage) -> Shape<'_> {
@@ -162,6 +194,27 @@ mod tests {
             left.sort_unstable();
             assert_eq!(right, left, "{name}");
             assert!(loft.moments().centre().z.abs() < 1e-12, "{name}");
+        }
+    }
+
+    #[test]
+    fn grinding_goes_from_the_forged_to_the_finished_blade() {
+        for (name, spec) in variants() {
+            let blade = Blade::new(&spec).unwrap();
+            assert_eq!(blade.loft_ground(-0.5).stage(), Stage::Forged);
+            assert_eq!(blade.loft_ground(f64::NAN).stage(), Stage::Finished);
+            let mut before = f64::INFINITY;
+            for share in [0.0, 0.1, 0.35, 0.6, 0.85, 1.0] {
+                let loft = blade.loft_ground(share);
+                let mesh = Mesh::of(loft.shell(), 0.1).unwrap_or_else(|f| panic!("{name} {share}: {f}"));
+                // Cutting fullers in takes more away than grinding does; both only take away.
+                assert!(mesh.volume() <= before + 1e-6, "{name} {share}");
+                before = loft.moments().volume;
+            }
+            let thick = |loft: &Loft| loft.station(0.3 * blade.length()).map(|s| s.back);
+            let share = blade.ground_share(Stage::Ground);
+            let (part, ground) = (thick(&blade.loft_ground(share)), thick(&blade.loft(Stage::Ground)));
+            assert!((part.unwrap() - ground.unwrap()).abs() < 1e-9, "{name}");
         }
     }
 

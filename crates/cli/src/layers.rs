@@ -58,7 +58,7 @@ impl Layers<'_> {
             Mesh::of(self.loft.shell(), self.design.shop().tolerance).map_err(|why| unmade(&name, why))?;
         let texture = Texture::new(self.lay, &self.sections, &mesh)
             .ok_or_else(|| unmade(&name, "its texture would be too large"))?;
-        let picture = raster(&name, texture.width, texture.height, &texture.rgb)?;
+        let picture = raster(&name, texture.wrap.width, texture.wrap.height, &texture.wrap.rgb)?;
         let title = format!("{} ({})", self.design.name(), self.stage.text());
         let bytes = export::glb_textured(&Textured {
             name: &title,

@@ -17,6 +17,7 @@ mod fit;
 mod fitting;
 mod fuller;
 mod gauges;
+mod hang;
 mod jig;
 mod layers;
 mod material;

@@ -3,10 +3,10 @@
 use std::collections::BTreeMap;
 use std::fmt::Write;
 
-use blade::{Load, Loft, Stage, Station, Swing, TangForm};
+use blade::{Loft, Stage, Station, TangForm};
 use serde::Serialize;
 
-use crate::{BarsSummary, Design, Fitting, FittingKind};
+use crate::{BarsSummary, Design};
 
 /// Everything `check` reports. Lengths in mm, masses in g, whatever unit the design file uses.
 #[derive(Clone, Debug, Serialize)]
@@ -121,7 +121,7 @@ impl Summary {
             slug: design.slug().into(),
             unit: design.unit().name(),
             length_mm: design.blade().length(),
-            measured_from: if has_guard(design.fittings()) { "guard" } else { "shoulder" },
+            measured_from: design.measured_from(),
             stages: stages.into_iter().collect(),
             bars: BarsSummary::of(design, &stations(design)),
             warnings: design
@@ -184,8 +184,7 @@ impl TangSummary {
 impl StageSummary {
     fn of(design: &Design, loft: &Loft) -> StageSummary {
         let moments = loft.moments();
-        let loads: Vec<Load> = design.fittings().iter().map(load).collect();
-        let swing = Swing::of(loft, &moments, design.density(), &loads, guard_front(design.fittings()));
+        let swing = design.swing(loft, &moments);
         let (low, high) = loft.bounds();
         StageSummary {
             size_mm: [low.to_array(), high.to_array()],
@@ -243,18 +242,4 @@ impl StageSummary {
 /// Ten even stations from the shoulder on, mm.
 fn stations(design: &Design) -> [f64; 10] {
     std::array::from_fn(|i| 0.1 * i as f64 * design.blade().length())
-}
-
-fn load(f: &Fitting) -> Load {
-    Load { at: f.at, length: f.length, radius: f.radius, mass: f.mass }
-}
-
-fn has_guard(fittings: &[Fitting]) -> bool {
-    fittings.iter().any(|f| f.kind == FittingKind::Guard)
-}
-
-/// The guard's front face; the shoulder when there is no guard.
-fn guard_front(fittings: &[Fitting]) -> f64 {
-    let fronts = fittings.iter().filter(|f| f.kind == FittingKind::Guard).map(|f| f.at + 0.5 * f.length);
-    fronts.reduce(f64::max).unwrap_or(0.0)
 }

@@ -31,6 +31,6 @@ pub use picture::{Colouring, Fineness, MOST_PIXELS, Picture, View};
 pub use seams::Seams;
 pub use steel::{Composition, Steel, nominal, nominals};
 pub use survey::{BarsAt, Finding, Limits, Survey};
-pub use texture::Texture;
+pub use texture::{Texture, Wrap};
 pub use twist::{Hand, Program, Turn};
 pub use zone::{Body, Zone};

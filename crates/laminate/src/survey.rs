@@ -23,6 +23,26 @@ pub struct BarsAt {
     pub pitches: Vec<Option<f64>>,
 }
 
+impl BarsAt {
+    /// At station `x` (mm) of the stage with the sections given; `None` off the blade.
+    pub fn new(lay: &Lay, stage: &Sections, x: f64) -> Option<BarsAt> {
+        let (plane, section) = lay.plane(x).zip(stage.at(x))?;
+        let billet = lay.billet();
+        let count = billet.bars().len();
+        let (low, high) = section.range();
+        let cuts: Vec<f64> =
+            [low].into_iter().chain(plane.seams().map(|y| y.clamp(low, high))).chain([high]).collect();
+        let mut widths = vec![0.0; count];
+        for ((bar, _), pair) in billet.stacked(plane.is_tang()).zip(cuts.windows(2)) {
+            widths[bar] = pair[1] - pair[0];
+        }
+        let stretch = lay.stretch(x)?;
+        let pitch = |rate: f64| (rate.abs() > 0.0).then(|| std::f64::consts::TAU / rate.abs() * stretch);
+        let pitches = billet.bars().iter().map(|b| pitch(b.twist.rate(plane.along()))).collect();
+        Some(BarsAt { at: x, widths, pitches })
+    }
+}
+
 /// Something the smith can act on. Bars are counted from the back, 0 first; stations and lengths in mm.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Finding {
@@ -85,11 +105,11 @@ pub struct Limits {
 impl Survey {
     /// Looks at the blade of a stage, and at the bars at `stations` (mm).
     pub fn new(lay: &Lay, stage: &Sections, stations: &[f64], limits: Limits) -> Survey {
-        let bars = stations.iter().filter_map(|&x| bars_at(lay, stage, x)).collect();
+        let bars = stations.iter().filter_map(|&x| BarsAt::new(lay, stage, x)).collect();
         let (_, end) = stage.range();
         let count = (end / STEP).ceil();
         let along: Vec<BarsAt> =
-            (0..count as usize).filter_map(|i| bars_at(lay, stage, (i as f64 + 0.5) * end / count)).collect();
+            (0..count as usize).filter_map(|i| BarsAt::new(lay, stage, (i as f64 + 0.5) * end / count)).collect();
         let all = 0..lay.billet().bars().len();
         let findings = near_edge(lay, stage, &along, limits.near_edge)
             .into_iter()
@@ -99,23 +119,6 @@ impl Survey {
             .collect();
         Survey { bars, findings }
     }
-}
-
-fn bars_at(lay: &Lay, stage: &Sections, x: f64) -> Option<BarsAt> {
-    let (plane, section) = lay.plane(x).zip(stage.at(x))?;
-    let billet = lay.billet();
-    let count = billet.bars().len();
-    let (low, high) = section.range();
-    let cuts: Vec<f64> =
-        [low].into_iter().chain(plane.seams().map(|y| y.clamp(low, high))).chain([high]).collect();
-    let mut widths = vec![0.0; count];
-    for ((bar, _), pair) in billet.stacked(plane.is_tang()).zip(cuts.windows(2)) {
-        widths[bar] = pair[1] - pair[0];
-    }
-    let stretch = lay.stretch(x)?;
-    let pitch = |rate: f64| (rate.abs() > 0.0).then(|| std::f64::consts::TAU / rate.abs() * stretch);
-    let pitches = billet.bars().iter().map(|b| pitch(b.twist.rate(plane.along()))).collect();
-    Some(BarsAt { at: x, widths, pitches })
 }
 
 /// The border above the edge bar where it is nearest to the edge.

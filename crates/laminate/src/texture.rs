@@ -1,4 +1,4 @@
-//! The layers as a texture on the blade's mesh: one picture of four views, and where each triangle finds itself in it.
+//! The four views in one picture, and where each point of the surface finds itself in it.
 
 use blade::{Mesh, Sections};
 use glam::DVec3;
@@ -13,7 +13,75 @@ const MOST_DOTS: f64 = 4.0;
 /// Samples per pixel along each side: cards smooth between pixels themselves.
 const SAMPLES: u32 = 1;
 
-/// A mesh with a picture on it.
+/// One picture of all four views, one below the other, to lay around a blade.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Wrap {
+    /// Pixels in a row.
+    pub width: usize,
+    /// Rows.
+    pub height: usize,
+    /// Red, green and blue, row by row from the top, sRGB.
+    pub rgb: Vec<u8>,
+    dots: f64,
+    /// Of each view in the order of [`View::ALL`]: where it begins, mm in its two directions, and the rows above it.
+    begins: [(f64, f64, usize); 4],
+}
+
+impl Wrap {
+    /// Of the stage with the sections given, at most `dots` pixels per mm. `None` where it would be too large.
+    pub fn new(lay: &Lay, stage: &Sections, colouring: Colouring, dots: f64) -> Option<Wrap> {
+        let (from, to) = stage.range();
+        // A few columns are kept for the border.
+        let dots = ((MOST_COLUMNS - 8.0) / (to - from)).min(dots);
+        let fineness = Fineness { dots, samples: SAMPLES, bleed: true };
+        let pictures = Picture::several(lay, stage, &View::ALL, colouring, fineness)?;
+        let mut above = 0;
+        let mut begins = [(0.0, 0.0, 0); 4];
+        for (begin, picture) in begins.iter_mut().zip(&pictures) {
+            *begin = (picture.left, picture.top, above);
+            above += picture.height;
+        }
+        Some(Wrap {
+            width: pictures[0].width,
+            height: above,
+            rgb: pictures.iter().flat_map(|p| &p.rgb).copied().collect(),
+            dots,
+            begins,
+        })
+    }
+
+    /// Where a point (mm) of the surface, seen in a view, lies in the picture: from its left and from its top, 0 to 1
+    /// for points of the stage it was made of.
+    pub fn place(&self, view: View, p: DVec3) -> [f64; 2] {
+        let (first, second) = match view {
+            View::Right => (p.x, p.y),
+            View::Left => (-p.x, p.y),
+            View::Back => (p.x, -p.z),
+            View::Edge => (p.x, p.z),
+        };
+        let (left, top, above) = self.begins[view as usize];
+        let column = (first - left) * self.dots;
+        let row = (top - second) * self.dots + above as f64;
+        [column / self.width as f64, row / self.height as f64]
+    }
+}
+
+impl View {
+    /// The view from which a face with this normal (of any length) is seen least slanted. Faces square to x are seen
+    /// from the right.
+    pub fn facing(normal: DVec3) -> View {
+        let across = normal.z.abs() >= normal.y.abs();
+        match (across, normal.z < 0.0, normal.y > 0.0) {
+            _ if normal.x.abs() > normal.y.abs().max(normal.z.abs()) => View::Right,
+            (true, false, _) => View::Right,
+            (true, true, _) => View::Left,
+            (false, _, true) => View::Back,
+            (false, _, false) => View::Edge,
+        }
+    }
+}
+
+/// A mesh with its layers on it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Texture {
     /// Vertices, mm; one for every place of the picture that shows it.
@@ -22,95 +90,40 @@ pub struct Texture {
     pub places: Vec<[f64; 2]>,
     /// Triangles, counter-clockwise seen from outside.
     pub triangles: Vec<[u32; 3]>,
-    /// Pixels in a row.
-    pub width: usize,
-    /// Rows.
-    pub height: usize,
-    /// Red, green and blue, row by row from the top, sRGB.
-    pub rgb: Vec<u8>,
+    /// The picture.
+    pub wrap: Wrap,
 }
 
 impl Texture {
     /// The layers on `mesh`, which is that of the stage with the sections given. `None` where a picture of it would be
     /// too large.
     pub fn new(lay: &Lay, stage: &Sections, mesh: &Mesh) -> Option<Texture> {
-        let (from, to) = stage.range();
-        // A few columns are kept for the border.
-        let dots = ((MOST_COLUMNS - 8.0) / (to - from)).min(MOST_DOTS);
-        let fineness = Fineness { dots, samples: SAMPLES, bleed: true };
-        let pictures = Picture::several(lay, stage, &View::ALL, Colouring::Steels, fineness)?;
-        let views: Vec<(View, Picture)> = View::ALL.into_iter().zip(pictures).collect();
-        let (width, height) = (views[0].1.width, views.iter().map(|v| v.1.height).sum());
-        let mut texture = Texture {
-            positions: Vec::new(),
-            places: Vec::new(),
-            triangles: Vec::new(),
-            width,
-            height,
-            rgb: Vec::with_capacity(3 * width * height),
-        };
-        let mut above = 0;
-        for (view, picture) in &views {
-            texture.add(mesh, *view, &Sheet { picture, above, dots, size: [width as f64, height as f64] });
-            texture.rgb.extend_from_slice(&picture.rgb);
-            above += picture.height;
+        let wrap = Wrap::new(lay, stage, Colouring::Steels, MOST_DOTS)?;
+        let (positions, places, triangles) = (Vec::new(), Vec::new(), Vec::new());
+        let mut texture = Texture { positions, places, triangles, wrap };
+        for view in View::ALL {
+            texture.add(mesh, view);
         }
         Some(texture)
     }
 
     /// Adds the triangles that are seen best from a view.
-    fn add(&mut self, mesh: &Mesh, view: View, sheet: &Sheet<'_>) {
+    fn add(&mut self, mesh: &Mesh, view: View) {
         let mut known = vec![None; mesh.vertices().len()];
         for (triangle, [a, b, c]) in mesh.triangles().iter().zip(mesh.corners()) {
-            if best((b - a).cross(c - a)) != view {
+            if View::facing((b - a).cross(c - a)) != view {
                 continue;
             }
             let corner = triangle.map(|i| {
                 *known[i as usize].get_or_insert_with(|| {
                     let p = mesh.vertices()[i as usize];
                     self.positions.push(p);
-                    self.places.push(sheet.place(view, p));
+                    self.places.push(self.wrap.place(view, p));
                     (self.positions.len() - 1) as u32
                 })
             });
             self.triangles.push(corner);
         }
-    }
-}
-
-/// One view in the whole picture.
-struct Sheet<'a> {
-    picture: &'a Picture,
-    /// Rows above it.
-    above: usize,
-    dots: f64,
-    /// Columns and rows of the whole.
-    size: [f64; 2],
-}
-
-impl Sheet<'_> {
-    fn place(&self, view: View, p: DVec3) -> [f64; 2] {
-        let (first, second) = match view {
-            View::Right => (p.x, p.y),
-            View::Left => (-p.x, p.y),
-            View::Back => (p.x, -p.z),
-            View::Edge => (p.x, p.z),
-        };
-        let column = (first - self.picture.left) * self.dots;
-        let row = (self.picture.top - second) * self.dots + self.above as f64;
-        [column / self.size[0], row / self.size[1]]
-    }
-}
-
-/// The view from which a face with this normal is seen least slanted. Faces square to x are seen from the right.
-fn best(normal: DVec3) -> View {
-    let across = normal.z.abs() >= normal.y.abs();
-    match (across, normal.z < 0.0, normal.y > 0.0) {
-        _ if normal.x.abs() > normal.y.abs().max(normal.z.abs()) => View::Right,
-        (true, false, _) => View::Right,
-        (true, true, _) => View::Left,
-        (false, _, true) => View::Back,
-        (false, _, false) => View::Edge,
     }
 }
 
@@ -131,7 +144,7 @@ mod tests {
             let texture = Texture::new(&lay, &Sections::of(&loft), &mesh).unwrap();
             assert_eq!(texture.triangles.len(), mesh.triangles().len(), "{name}");
             assert!(texture.places.iter().flatten().all(|c| (0.0..=1.0).contains(c)), "{name}");
-            assert!(texture.width <= 4096 && texture.rgb.len() == 3 * texture.width * texture.height);
+            assert!(texture.wrap.width <= 4096 && texture.wrap.rgb.len() == 3 * texture.wrap.width * texture.wrap.height);
             // Where a large triangle's middle lies well inside one steel, the picture shows that steel.
             let (mut looked, mut wrong) = (0, 0);
             for t in &texture.triangles {
@@ -148,11 +161,11 @@ mod tests {
                     continue;
                 };
                 let place = |k: usize| t.iter().map(|&i| texture.places[i as usize][k]).sum::<f64>() / 3.0;
-                let column = (place(0) * texture.width as f64) as usize;
-                let row = (place(1) * texture.height as f64) as usize;
-                let at = 3 * (row * texture.width + column);
+                let column = (place(0) * texture.wrap.width as f64) as usize;
+                let row = (place(1) * texture.wrap.height as f64) as usize;
+                let at = 3 * (row * texture.wrap.width + column);
                 looked += 1;
-                wrong += usize::from(texture.rgb[at..at + 3] != steel_colour(first).srgb);
+                wrong += usize::from(texture.wrap.rgb[at..at + 3] != steel_colour(first).srgb);
             }
             assert!(looked > 20 && wrong * 50 <= looked, "{name}: {wrong} of {looked}");
         }

@@ -1,0 +1,84 @@
+//! What may be chosen, as the command line spells it.
+
+use blade::Stage;
+use clap::ValueEnum;
+
+/// A stage.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum StageName {
+    /// After the hammer and hot straightening
+    Forged,
+    /// Ground, before hardening
+    Ground,
+    /// Finished
+    Finished,
+}
+
+impl StageName {
+    /// The stage it names.
+    pub fn stage(self) -> Stage {
+        match self {
+            StageName::Forged => Stage::Forged,
+            StageName::Ground => Stage::Ground,
+            StageName::Finished => Stage::Finished,
+        }
+    }
+}
+
+/// What the colours of the surface tell.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Colour {
+    /// Which bar shows where
+    Bars,
+    /// Which steel shows where, layer by layer
+    Layers,
+    /// Nothing: bare steel
+    Steel,
+    /// How thick the blade is at each station
+    Taper,
+}
+
+impl Colour {
+    /// All of them.
+    pub const ALL: [Colour; 4] = [Colour::Bars, Colour::Layers, Colour::Steel, Colour::Taper];
+}
+
+/// From where the blade is looked at.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum From {
+    /// The right side, point to the right
+    Right,
+    /// The left side, point to the left
+    Left,
+    /// Down on the back
+    Back,
+    /// Up at the edge
+    Edge,
+    /// The right side, turned so that back and taper show
+    Turned,
+}
+
+impl From {
+    /// All of them.
+    pub const ALL: [From; 5] = [From::Right, From::Left, From::Back, From::Edge, From::Turned];
+}
+
+/// A place that can be marked on the blade.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, ValueEnum)]
+pub enum Mark {
+    /// Centre of mass of the bare steel
+    Centre,
+    /// Point of balance, with fittings
+    Balance,
+    /// Front face of the guard, or the shoulder without one
+    Guard,
+    /// Centre of percussion
+    Percussion,
+    /// Nodes of the first bending mode
+    Nodes,
+}
+
+impl Mark {
+    /// All of them.
+    pub const ALL: [Mark; 5] = [Mark::Centre, Mark::Balance, Mark::Guard, Mark::Percussion, Mark::Nodes];
+}
