@@ -1,1 +1,31 @@
-//! The window that shows a blade. It computes nothing itself; its first code comes with its own issue.
+//! The window that shows a blade, and pictures of it without a window. It computes nothing itself: what is shown comes
+//! from the other packages, and is turned here into triangles, lines and words on a screen.
+
+mod bench_strip;
+mod builder;
+mod camera;
+mod controls;
+mod fault;
+mod figures;
+mod frame;
+mod legend;
+mod marks;
+mod offscreen;
+mod pieces;
+mod problems;
+mod save;
+mod scene;
+mod section;
+mod settings;
+mod shown;
+mod source;
+mod style;
+mod surface;
+mod taper;
+mod trace;
+mod window;
+
+pub use fault::Fault;
+pub use offscreen::picture;
+pub use shown::Shown;
+pub use window::view;

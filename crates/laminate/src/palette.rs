@@ -25,7 +25,7 @@ impl Colour {
 }
 
 /// The sRGB curve (IEC 61966-2-1): from 0 … 1 as stored to 0 … 1 in linear light.
-pub(crate) fn linear(c: f64) -> f64 {
+pub fn linear(c: f64) -> f64 {
     if c <= 0.04045 { c / 12.92 } else { ((c + 0.055) / 1.055).powf(2.4) }
 }
 

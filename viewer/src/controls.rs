@@ -1,0 +1,244 @@
+//! What the smith sets, above the blade, and what is wrong with the file, below it.
+
+use blade::Stage;
+use kiss3d::egui::{self, Align2, Area, Context, Frame, Id, Key, Margin, Order, Response, RichText, Slider, Ui};
+use look::{Colour, From, Mark};
+
+use crate::frame::{Ask, Desk};
+use crate::settings::{Ground, MOST_TIMES, fits};
+use crate::{marks, style};
+
+/// Problems shown at once; the others are counted.
+const MOST_PROBLEMS: usize = 6;
+/// Width of a slider, pixels: a percent is a step that a hand can make.
+const SLIDER: f32 = 130.0;
+
+/// Draws the controls; returns where they end, pixels from the top.
+pub(crate) fn draw(ctx: &Context, desk: &mut Desk) -> f32 {
+    keys(ctx, desk);
+    let window = ctx.viewport_rect();
+    let area = Area::new(Id::new("controls")).order(Order::Middle).fixed_pos(window.min);
+    let sheet = Frame::new().fill(desk.ink().sheet).inner_margin(Margin::symmetric(14, 8));
+    let shown = area.show(ctx, |ui| {
+        ui.set_width(window.width());
+        sheet.show(ui, |ui| {
+            ui.set_width(ui.available_width());
+            ui.spacing_mut().slider_width = SLIDER;
+            ui.horizontal_wrapped(|ui| first_row(ui, desk));
+            ui.horizontal_wrapped(|ui| second_row(ui, desk));
+        });
+    });
+    shown.response.rect.bottom()
+}
+
+/// Draws what a picture says of itself; returns where it ends.
+pub(crate) fn title(ctx: &Context, desk: &Desk) -> f32 {
+    let Some(shown) = &desk.shown else { return 0.0 };
+    let words = match shown.colour {
+        Colour::Bars => "bars",
+        Colour::Layers => "layers",
+        Colour::Steel => "bare steel",
+        Colour::Taper => "thickness",
+    };
+    let thicker = if desk.settings.thicker > 1.0 {
+        format!(", drawn {} times as thick", crate::figures::tick(desk.settings.thicker))
+    } else {
+        String::new()
+    };
+    let text = format!("{}, {}: {words}{thicker}", shown.design.name(), shown.ground.name());
+    let area = Area::new(Id::new("title")).order(Order::Middle).fixed_pos(egui::pos2(18.0, 12.0));
+    area.show(ctx, |ui| ui.label(RichText::new(text).heading())).response.rect.bottom()
+}
+
+fn first_row(ui: &mut Ui, desk: &mut Desk) {
+    let name = desk.shown.as_ref().map_or(desk.file.clone(), |s| s.design.name().to_owned());
+    ui.label(RichText::new(name).heading());
+    gap(ui);
+    for stage in Stage::ALL {
+        let chosen = desk.settings.ground == Ground::Stage(stage);
+        let response = ui.selectable_label(chosen, capital(stage.name()));
+        if note(desk, &format!("stage {}", stage.name()), response).clicked() {
+            desk.settings.ground = Ground::Stage(stage);
+        }
+    }
+    ground(ui, desk);
+    gap(ui);
+    for (colour, label) in [
+        (Colour::Bars, "Bars"),
+        (Colour::Layers, "Layers"),
+        (Colour::Steel, "Bare steel"),
+        (Colour::Taper, "Thickness"),
+    ] {
+        let (can, chosen) = match &desk.shown {
+            Some(s) => (fits(colour, &s.design), s.colour == colour),
+            None => (false, false),
+        };
+        let response = ui.add_enabled_ui(can, |ui| ui.selectable_label(chosen, label)).inner;
+        if note(desk, &format!("colour {label}"), response).clicked() {
+            desk.settings.colour = Some(colour);
+        }
+    }
+}
+
+/// The slider from the forged skin to the finished surface.
+fn ground(ui: &mut Ui, desk: &mut Desk) {
+    let share = desk.shown.as_ref().map_or(1.0, |s| desk.settings.ground.share(s.design.blade()));
+    let mut percent = 100.0 * share;
+    ui.label("ground off");
+    let slider = Slider::new(&mut percent, 0.0..=100.0).fixed_decimals(0).suffix(" %");
+    if note(desk, "ground", ui.add(slider)).changed() {
+        desk.settings.ground = Ground::Share(0.01 * percent);
+    }
+}
+
+fn second_row(ui: &mut Ui, desk: &mut Desk) {
+    ui.label("Look at");
+    for (from, label) in [
+        (From::Right, "Right side"),
+        (From::Left, "Left side"),
+        (From::Back, "Back"),
+        (From::Edge, "Edge"),
+        (From::Turned, "Turned"),
+    ] {
+        if note(desk, &format!("look {label}"), ui.button(label)).clicked() {
+            desk.asked.push(Ask::Face(from));
+        }
+    }
+    gap(ui);
+    let mut apart = 100.0 * desk.settings.apart;
+    let laminated = desk.shown.as_ref().is_some_and(|s| s.design.billet().is_some());
+    ui.label("Bars apart");
+    let slider = Slider::new(&mut apart, 0.0..=100.0).fixed_decimals(0).suffix(" %");
+    let response = ui.add_enabled(laminated, slider);
+    if note(desk, "apart", response).changed() {
+        desk.settings.apart = 0.01 * apart;
+        desk.asked.push(Ask::Fit);
+    }
+    ui.label("Thicker");
+    let times = Slider::new(&mut desk.settings.thicker, 1.0..=MOST_TIMES).fixed_decimals(1).prefix("×");
+    let response = ui.add(times);
+    if note(desk, "thicker", response).changed() {
+        desk.asked.push(Ask::Fit);
+    }
+    gap(ui);
+    for mark in Mark::ALL {
+        let mut on = desk.settings.marks.contains(&mark);
+        let response = ui.toggle_value(&mut on, marks::name(mark));
+        if note(desk, &format!("mark {}", marks::name(mark)), response).changed() {
+            toggle(desk, mark);
+        }
+    }
+    gap(ui);
+    if note(desk, "save", ui.button("Save picture")).clicked() {
+        desk.asked.push(Ask::Save);
+    }
+    let light = if desk.settings.dark { "Day" } else { "Night" };
+    if note(desk, "light", ui.button(light)).clicked() {
+        desk.settings.dark = !desk.settings.dark;
+    }
+}
+
+fn toggle(desk: &mut Desk, mark: Mark) {
+    if !desk.settings.marks.remove(&mark) {
+        desk.settings.marks.insert(mark);
+    }
+}
+
+fn gap(ui: &mut Ui) {
+    ui.add_space(10.0);
+}
+
+/// Remembers where a control is.
+pub(crate) fn note(desk: &mut Desk, name: &str, response: Response) -> Response {
+    desk.places.insert(name.to_owned(), response.rect);
+    response
+}
+
+fn capital(word: &str) -> String {
+    let mut letters = word.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
+/// What the keys do; nothing while a control has them.
+fn keys(ctx: &Context, desk: &mut Desk) {
+    if ctx.egui_wants_keyboard_input() {
+        return;
+    }
+    let pressed = |key: Key| ctx.input(|i| i.key_pressed(key));
+    let step = station_step(desk) * if ctx.input(|i| i.modifiers.shift) { 10.0 } else { 1.0 };
+    let (mut station, before) = (desk.station().unwrap_or_default(), desk.station());
+    for (key, by) in [(Key::ArrowLeft, -step), (Key::ArrowRight, step)] {
+        station += if pressed(key) { by } else { 0.0 };
+    }
+    if let Some(shown) = &desk.shown {
+        if pressed(Key::Home) {
+            station = 0.0;
+        }
+        if pressed(Key::End) {
+            station = shown.sections.range().1;
+        }
+    }
+    if before.is_some_and(|b| (b - station).abs() > 0.0) {
+        desk.choose(station);
+    }
+    for (key, ask) in [(Key::F, Ask::Fit), (Key::P, Ask::Save)] {
+        if pressed(key) {
+            desk.asked.push(ask);
+        }
+    }
+    for (key, colour) in
+        [(Key::B, Colour::Bars), (Key::L, Colour::Layers), (Key::S, Colour::Steel), (Key::T, Colour::Taper)]
+    {
+        if pressed(key) {
+            desk.settings.colour = Some(colour);
+        }
+    }
+    if pressed(Key::N) {
+        desk.settings.dark = !desk.settings.dark;
+    }
+}
+
+/// How far a press of an arrow moves the station, mm: a millimetre, or a sixteenth of an inch.
+fn station_step(desk: &Desk) -> f64 {
+    let inch = desk.shown.as_ref().is_some_and(|s| s.design.unit() == design::Unit::Inch);
+    if inch { design::Unit::Inch.millimetres() / 16.0 } else { 1.0 }
+}
+
+/// Draws what is wrong with the file, its foot at `bottom`.
+pub(crate) fn problems(ctx: &Context, desk: &mut Desk, bottom: f32) {
+    let ink = desk.ink();
+    if desk.problems.is_empty() && desk.notice.is_none() {
+        return;
+    }
+    let area = Area::new(Id::new("problems")).order(Order::Middle).pivot(Align2::LEFT_BOTTOM);
+    let sheet = Frame::new().fill(ink.sheet).stroke(egui::Stroke::new(2.0, if desk.problems.is_empty() { ink.faint } else { ink.alarm }));
+    let sheet = sheet.inner_margin(Margin::symmetric(14, 10)).corner_radius(4.0);
+    let width = (ctx.viewport_rect().width() - 32.0).max(100.0);
+    let shown = area.fixed_pos(egui::pos2(16.0, bottom - 12.0)).show(ctx, |ui| {
+        ui.set_max_width(width);
+        sheet.show(ui, |ui| lines(ui, desk, ink.alarm)).response
+    });
+    desk.places.insert("problems".to_owned(), shown.inner.rect);
+}
+
+fn lines(ui: &mut Ui, desk: &Desk, alarm: egui::Color32) {
+    if let Some(notice) = &desk.notice {
+        ui.label(notice);
+    }
+    if desk.problems.is_empty() {
+        return;
+    }
+    let kept = if desk.shown.is_some() { "; the blade shown is the last good one" } else { "" };
+    let count = match desk.problems.len() {
+        1 => "1 problem".to_owned(),
+        n => format!("{n} problems"),
+    };
+    ui.label(RichText::new(format!("{count} in {}{kept}", desk.file)).color(alarm).strong());
+    for problem in desk.problems.iter().take(MOST_PROBLEMS) {
+        ui.label(format!("line {}: {}", problem.line, problem.message));
+        ui.label(RichText::new(format!("        {}", problem.help)).size(style::SMALL).color(desk.ink().faint));
+    }
+    if desk.problems.len() > MOST_PROBLEMS {
+        ui.label(format!("and {} more", desk.problems.len() - MOST_PROBLEMS));
+    }
+}

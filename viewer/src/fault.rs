@@ -1,0 +1,72 @@
+//! Everything that ends the viewer early, with its words and its exit code.
+
+use std::io;
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+use thiserror::Error;
+
+use crate::problems::Told;
+
+/// Why the viewer stopped.
+#[derive(Debug, Error)]
+pub enum Fault {
+    /// A file could not be read.
+    #[error("{} could not be read: {why}", path.display())]
+    Read {
+        /// The file.
+        path: PathBuf,
+        /// What the system said.
+        why: io::Error,
+    },
+    /// A file could not be written.
+    #[error("{} could not be written: {why}", path.display())]
+    Write {
+        /// The file.
+        path: PathBuf,
+        /// What the system said.
+        why: io::Error,
+    },
+    /// The picture would take the place of something that is no picture.
+    #[error("{} is there already and no PNG, so it was left as it is", .0.display())]
+    Foreign(PathBuf),
+    /// The design has problems.
+    #[error("the design has problems")]
+    Problems {
+        /// The file they are in.
+        path: PathBuf,
+        /// All of them.
+        problems: Vec<Told>,
+    },
+    /// A sound design could not be shown.
+    #[error("the blade could not be drawn: {0}")]
+    Shape(String),
+    /// No window or no picture can be opened on this machine.
+    #[error("{0}")]
+    Screen(String),
+}
+
+impl Fault {
+    /// What the process returns: 1 problems in the design, 2 could not read, write or draw.
+    pub fn code(&self) -> ExitCode {
+        match self {
+            Fault::Problems { .. } | Fault::Shape(_) => ExitCode::from(1),
+            _ => ExitCode::from(2),
+        }
+    }
+
+    /// What the smith reads.
+    pub fn text(&self) -> String {
+        match self {
+            Fault::Problems { path, problems } => {
+                let told = |p: &Told| format!("{}:{}: {}\n  help: {}\n", path.display(), p.line, p.message, p.help);
+                problems.iter().map(told).collect()
+            }
+            Fault::Foreign(_) => format!("error: {self}\n help: choose another file with --out\n"),
+            Fault::Shape(_) => {
+                format!("error: {self}\n help: this is a fault of seaxwright, please report it with the design\n")
+            }
+            _ => format!("error: {self}\n"),
+        }
+    }
+}

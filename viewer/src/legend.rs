@@ -1,0 +1,73 @@
+//! What the colours stand for.
+
+use laminate::{Bar, bar_colour, steel_colour};
+use look::Colour;
+
+use crate::shown::Shown;
+
+/// The key to the colours on the blade.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) enum Legend {
+    /// A colour each: sRGB, its name, and more about it.
+    Colours(Vec<([u8; 3], String, String)>),
+    /// A run from thin to thick, with round figures in mm and in inches: where each lies, 0 to 1.
+    Scale {
+        millimetres: Vec<(f64, f64)>,
+        inches: Vec<(f64, f64)>,
+    },
+    /// One colour, and nothing to tell.
+    Bare,
+}
+
+/// The legend of what is shown; with the bars apart their faces in the seams show bars' colours.
+pub(crate) fn of(shown: &Shown) -> Legend {
+    let Some(billet) = shown.design.billet() else { return bare(shown) };
+    match shown.colour {
+        Colour::Bars => {
+            let entry = |(i, bar): (usize, &Bar)| (bar_colour(i).srgb, bar.name.clone(), make(bar));
+            Legend::Colours(billet.bars().iter().enumerate().map(entry).collect())
+        }
+        Colour::Layers => {
+            let entry = |(i, steel): (usize, &laminate::Steel)| {
+                (steel_colour(i).srgb, steel.name.clone(), format!("{} % carbon", steel.composition.c))
+            };
+            Legend::Colours(billet.steels().iter().enumerate().map(entry).collect())
+        }
+        Colour::Steel | Colour::Taper => bare(shown),
+    }
+}
+
+fn bare(shown: &Shown) -> Legend {
+    match shown.colour {
+        Colour::Taper => Legend::Scale {
+            millimetres: shown.taper.ticks(design::Unit::Millimetre),
+            inches: shown.taper.ticks(design::Unit::Inch),
+        },
+        _ => Legend::Bare,
+    }
+}
+
+/// How a bar is made, in a few words.
+fn make(bar: &Bar) -> String {
+    let layers = match bar.layers.layers().len() {
+        1 => "one steel".to_owned(),
+        n => format!("{n} layers"),
+    };
+    if bar.twist.is_twisted() { format!("{layers}, twisted") } else { layers }
+}
+
+impl Legend {
+    /// Its words, one entry a line.
+    pub(crate) fn words(&self) -> Vec<String> {
+        match self {
+            Legend::Colours(all) => all.iter().map(|(_, name, more)| format!("{name}: {more}")).collect(),
+            Legend::Scale { millimetres, inches } => {
+                let ticks = |all: &[(f64, f64)], unit| {
+                    all.iter().map(move |(_, t)| format!("{} {unit}", crate::figures::tick(*t))).collect::<Vec<_>>()
+                };
+                [ticks(millimetres, "mm"), ticks(inches, "in")].concat()
+            }
+            Legend::Bare => vec!["bare steel".to_owned()],
+        }
+    }
+}

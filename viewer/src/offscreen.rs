@@ -1,0 +1,60 @@
+//! Pictures of a blade without any window.
+
+use std::path::PathBuf;
+use std::sync::Arc;
+
+use kiss3d::egui::vec2;
+use kiss3d::pollster;
+use kiss3d::window::{CanvasSetup, NumSamples, OffscreenSurface};
+
+use crate::camera::Camera;
+use crate::fault::Fault;
+use crate::frame::{Around, Desk};
+use crate::problems::told;
+use crate::scene::Scene;
+use crate::settings::Settings;
+use crate::shown::{Shown, Wish};
+use crate::window::{behind, lay_out, quietly, ready, snap};
+use crate::source;
+
+/// Frames until every word stands in its place: measured, placed, fitted around, drawn.
+const FRAMES: usize = 4;
+
+/// Draws the blade and writes the PNG.
+///
+/// # Errors
+/// [`Fault::Read`] and [`Fault::Problems`] of the design, [`Fault::Screen`] where there is nothing to draw with,
+/// [`Fault::Write`] and [`Fault::Foreign`] of the picture.
+pub fn picture(asked: &look::Picture) -> Result<(), Fault> {
+    let bytes = source::read(&asked.design).map_err(|why| Fault::Read { path: asked.design.clone(), why })?;
+    let design = design::read(&bytes)
+        .map_err(|problems| Fault::Problems { path: asked.design.clone(), problems: told(&bytes, &problems) })?;
+    let design = Arc::new(design);
+    let settings = Settings::new(&asked.look, Some(&design));
+    let shown = Shown::new(&design, Wish::of(&settings)).map_err(Fault::Shape)?;
+    let view = clap::ValueEnum::to_possible_value(&asked.look.from);
+    let usual = || PathBuf::from(format!("{}-{}.png", design.slug(), view.as_ref().map_or("view", |v| v.get_name())));
+    let path = asked.out.clone().unwrap_or_else(usual);
+    let drawn = quietly(|| pollster::block_on(draw(asked, settings, shown)));
+    let no_card = |why| Fault::Screen(format!("there is nothing to draw with here ({why}); install a Vulkan driver, such as Mesa's"));
+    drawn.map_err(no_card)?.write(&path)
+}
+
+async fn draw(asked: &look::Picture, settings: Settings, shown: Shown) -> crate::save::Picture {
+    let setup = CanvasSetup { samples: NumSamples::Four, ..CanvasSetup::default() };
+    let mut surface = OffscreenSurface::with_setup(asked.size.width, asked.size.height, setup).await;
+    ready(surface.window_mut());
+    let mut desk = Desk::new(String::new(), settings);
+    behind(surface.window_mut(), &desk.ink());
+    let (mut scene, mut camera) = (Scene::new(), Camera::new(asked.look.from));
+    lay_out(shown, &mut scene, &mut desk);
+    scene.spread(desk.spread());
+    let around = if asked.bare { Around::Nothing } else { Around::Key };
+    for _ in 0..FRAMES {
+        surface.window_mut().draw_ui(|ctx| desk.draw(ctx, &mut camera, around));
+        camera.fit(desk.bounds(), desk.free, vec2(asked.size.width as f32, asked.size.height as f32));
+        scene.light(&camera);
+        surface.render_3d(&mut scene.root, &mut camera).await;
+    }
+    snap(surface.window())
+}

@@ -1,0 +1,139 @@
+//! What is drawn of a blade: it as a whole or bar by bar, each triangle in a plain colour or with a place in a picture.
+
+use blade::Mesh;
+use export::Paint;
+use laminate::{Lay, View, Wrap, Zone, bar_colour};
+use look::Colour;
+
+use crate::surface::Surface;
+use crate::taper::{self, Taper};
+
+/// Columns of the picture that holds the run of thicknesses: as many as it has tellable colours, and more.
+const RUN: usize = 256;
+
+/// A part of the blade in one colour, or with a picture on it.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Piece {
+    /// The bar it is of, counted from the back; `None` for the whole blade.
+    pub(crate) bar: Option<usize>,
+    pub(crate) surface: Surface,
+    pub(crate) coat: Coat,
+}
+
+/// What a surface shows.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) enum Coat {
+    /// One colour, sRGB, 0 to 1.
+    Plain([f64; 3]),
+    /// The picture of all pieces: the place of every corner, from its left and from its top, 0 to 1.
+    Picture(Vec<[f64; 2]>),
+}
+
+/// A picture, sRGB, row by row from the top.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Pixels {
+    pub(crate) width: usize,
+    pub(crate) height: usize,
+    pub(crate) rgb: Vec<u8>,
+}
+
+/// The blade as surfaces, before anything is put on them.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) enum Bodies {
+    Whole(Surface),
+    /// Bar by bar, with how many bars the billet has.
+    Bars(Vec<(usize, Surface)>, usize),
+}
+
+impl Bodies {
+    pub(crate) fn whole(mesh: &Mesh) -> Bodies {
+        Bodies::Whole(Surface::of(mesh))
+    }
+
+    pub(crate) fn bars(zones: &[Zone], lay: &Lay) -> Bodies {
+        let each = zones.iter().map(|z| (z.bar, Surface::of(&z.mesh))).collect();
+        Bodies::Bars(each, lay.billet().bars().len())
+    }
+
+    /// The surfaces in one colour each: that of the bar, or of bare steel.
+    pub(crate) fn plain(&self, colour: Colour) -> Vec<Piece> {
+        match self {
+            Bodies::Whole(surface) => {
+                vec![Piece { bar: None, surface: surface.clone(), coat: Coat::Plain(Paint::STEEL.srgb) }]
+            }
+            Bodies::Bars(each, _) => {
+                let of = |bar: usize| if colour == Colour::Steel { Paint::STEEL.srgb } else { bar_colour(bar).unit() };
+                let piece =
+                    |(bar, s): &(usize, Surface)| Piece { bar: Some(*bar), surface: s.clone(), coat: Coat::Plain(of(*bar)) };
+                each.iter().map(piece).collect()
+            }
+        }
+    }
+
+    /// The surfaces with their thickness as colours.
+    pub(crate) fn tapered(&self, taper: &Taper) -> Vec<Piece> {
+        let places = |s: &Surface| s.points.iter().map(|p| [inside(taper.share(p.x), RUN), 0.5]).collect();
+        self.each().map(|(bar, s)| Piece { bar, surface: s.clone(), coat: Coat::Picture(places(s)) }).collect()
+    }
+
+    /// The surfaces with the layers on them; what is no side of the blade once the bars are apart takes its bar's colour.
+    pub(crate) fn wrapped(&self, wrap: &Wrap) -> Vec<Piece> {
+        let mut pieces = Vec::new();
+        for (bar, surface) in self.each() {
+            let (outer, inner) = surface.parted(|view| self.is_outside(bar, view));
+            let places = outer.corners().map(|(p, view)| wrap.place(view, p)).collect();
+            pieces.push(Piece { bar, surface: outer, coat: Coat::Picture(places) });
+            if let Some(bar) = bar.filter(|_| !inner.points.is_empty()) {
+                pieces.push(Piece { bar: Some(bar), surface: inner, coat: Coat::Plain(bar_colour(bar).unit()) });
+            }
+        }
+        pieces
+    }
+
+    fn each(&self) -> impl Iterator<Item = (Option<usize>, &Surface)> {
+        let (whole, bars) = match self {
+            Bodies::Whole(surface) => (Some((None, surface)), &[][..]),
+            Bodies::Bars(each, _) => (None, &each[..]),
+        };
+        whole.into_iter().chain(bars.iter().map(|(bar, s)| (Some(*bar), s)))
+    }
+
+    /// Whether a face of a bar that is seen best from there lies on the blade's own surface rather than in a seam.
+    fn is_outside(&self, bar: Option<usize>, view: View) -> bool {
+        match (self, bar, view) {
+            (Bodies::Bars(_, count), Some(bar), View::Edge) => bar + 1 == *count,
+            (Bodies::Bars(..), Some(bar), View::Back) => bar == 0,
+            _ => true,
+        }
+    }
+}
+
+/// The run of thicknesses as a picture of one row.
+pub(crate) fn run() -> Pixels {
+    let share = |i: usize| i as f64 / (RUN - 1) as f64;
+    Pixels { width: RUN, height: 1, rgb: (0..RUN).flat_map(|i| taper::colour(share(i))).collect() }
+}
+
+/// A share of a run of `count` pixels, kept between the middles of the first and the last.
+fn inside(share: f64, count: usize) -> f64 {
+    (share.clamp(0.0, 1.0) * (count - 1) as f64 + 0.5) / count as f64
+}
+
+impl Surface {
+    /// Every corner with the view of its triangle.
+    fn corners(&self) -> impl Iterator<Item = (glam::DVec3, View)> + '_ {
+        self.points.iter().zip(self.views.iter().flat_map(|v| [*v; 3])).map(|(p, v)| (*p, v))
+    }
+
+    /// The triangles for which `first` holds, and the others.
+    fn parted(&self, first: impl Fn(View) -> bool) -> (Surface, Surface) {
+        let mut parts = (Surface::default(), Surface::default());
+        for (i, &view) in self.views.iter().enumerate() {
+            let part = if first(view) { &mut parts.0 } else { &mut parts.1 };
+            part.points.extend(&self.points[3 * i..3 * i + 3]);
+            part.normals.extend(&self.normals[3 * i..3 * i + 3]);
+            part.views.push(view);
+        }
+        parts
+    }
+}

@@ -1,0 +1,151 @@
+//! A design as it is shown: its surfaces at one state of grinding, and everything the words beside it are read from.
+
+use std::sync::Arc;
+
+use blade::{Loft, Mesh, Sections, Stage, Swing};
+use design::Design;
+use glam::DVec3;
+use laminate::{Colouring, Wrap};
+use look::Colour;
+
+use crate::pieces::{self, Bodies, Piece, Pixels};
+use crate::settings::{Ground, Settings, settled};
+use crate::taper::Taper;
+
+/// How far the triangles may stand off the blade, mm: less than a pixel of a blade that fills a screen.
+const TOLERANCE: f64 = 0.05;
+/// Pixels per mm of a first picture of the layers, made while a slider moves.
+const COARSE: f64 = 1.0;
+/// Pixels per mm of the picture that stays: finer than a screen shows a blade as a whole.
+const FINE: f64 = 4.0;
+
+/// What of the settings changes the surfaces.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Wish {
+    pub(crate) ground: Ground,
+    /// `None` for what suits the design.
+    pub(crate) colour: Option<Colour>,
+    /// Whether the bars are bodies of their own.
+    pub(crate) parted: bool,
+}
+
+impl Wish {
+    pub(crate) fn of(settings: &Settings) -> Wish {
+        Wish { ground: settings.ground, colour: settings.colour, parted: settings.apart > 0.0 }
+    }
+}
+
+/// A design at one state of grinding.
+#[derive(Clone, Debug)]
+pub struct Shown {
+    pub(crate) design: Arc<Design>,
+    pub(crate) ground: Ground,
+    pub(crate) colour: Colour,
+    pub(crate) loft: Loft,
+    pub(crate) sections: Sections,
+    /// Those of the forged blade, when that is another one.
+    pub(crate) forged: Option<Sections>,
+    pub(crate) swing: Swing,
+    /// Centre of mass of the bare steel, mm.
+    pub(crate) centre: DVec3,
+    pub(crate) bounds: (DVec3, DVec3),
+    pub(crate) taper: Taper,
+    bodies: Bodies,
+}
+
+/// What is on the surfaces of a design that is shown.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Coated {
+    pub(crate) pieces: Vec<Piece>,
+    /// The picture that some pieces show.
+    pub(crate) picture: Option<Pixels>,
+}
+
+impl Shown {
+    /// Reads a design and makes its finished blade's surface: all that stands between a saved file and its new mesh.
+    ///
+    /// # Errors
+    /// All problems of the design, or none where a sound one could not be meshed.
+    pub fn finished(bytes: &[u8]) -> Result<Shown, Vec<design::Problem>> {
+        let design = design::read(bytes)?;
+        let wish = Wish { ground: Ground::Stage(Stage::Finished), colour: Some(Colour::Steel), parted: false };
+        Shown::new(&Arc::new(design), wish).map_err(|_| Vec::new())
+    }
+
+    /// Triangles of the surface.
+    pub fn triangles(&self) -> usize {
+        self.bodies.triangles()
+    }
+
+    /// The surfaces of a wish.
+    ///
+    /// # Errors
+    /// What the meshing said, in words: a fault of ours.
+    pub(crate) fn new(design: &Arc<Design>, wish: Wish) -> Result<Shown, String> {
+        let blade = design.blade();
+        let loft = match wish.ground {
+            Ground::Stage(stage) => blade.loft(stage),
+            Ground::Share(share) => blade.loft_ground(share),
+        };
+        let colour = settled(wish.colour, design);
+        let sections = Sections::of(&loft);
+        let mesh = Mesh::of(loft.shell(), TOLERANCE).map_err(|why| why.to_string())?;
+        let moments = loft.moments();
+        Ok(Shown {
+            bodies: bodies(design, &mesh, colour, wish.parted)?,
+            ground: wish.ground,
+            colour,
+            forged: (loft.stage() != Stage::Forged).then(|| Sections::of(&blade.loft(Stage::Forged))),
+            swing: design.swing(&loft, &moments),
+            centre: moments.centre(),
+            bounds: mesh.bounds(),
+            taper: Taper::of(&sections),
+            design: Arc::clone(design),
+            sections,
+            loft,
+        })
+    }
+
+    /// What can be put on the surfaces at once: everything but layers, which go by an `earlier` picture of them where
+    /// there is one, until they are made anew.
+    pub(crate) fn coated(&self, earlier: Option<&Wrap>) -> Coated {
+        match (self.colour, earlier) {
+            (Colour::Taper, _) => {
+                Coated { pieces: self.bodies.tapered(&self.taper), picture: Some(pieces::run()) }
+            }
+            (Colour::Layers, Some(wrap)) => self.wrapped(wrap),
+            (colour, _) => Coated { pieces: self.bodies.plain(colour), picture: None },
+        }
+    }
+
+    /// The layers on the surfaces.
+    pub(crate) fn wrapped(&self, wrap: &Wrap) -> Coated {
+        let picture = Pixels { width: wrap.width, height: wrap.height, rgb: wrap.rgb.clone() };
+        Coated { pieces: self.bodies.wrapped(wrap), picture: Some(picture) }
+    }
+
+    /// The picture of the layers, coarse or fine; `None` where layers are not shown or would be too large a picture.
+    pub(crate) fn wrap(&self, fine: bool) -> Option<Wrap> {
+        let lay = self.design.lay().filter(|_| self.colour == Colour::Layers)?;
+        Wrap::new(lay, &self.sections, Colouring::Steels, if fine { FINE } else { COARSE })
+    }
+}
+
+fn bodies(design: &Design, mesh: &Mesh, colour: Colour, parted: bool) -> Result<Bodies, String> {
+    match design.lay().filter(|_| parted || colour == Colour::Bars) {
+        Some(lay) => {
+            let zones = lay.zones(mesh, TOLERANCE).map_err(|why| why.to_string())?;
+            Ok(Bodies::bars(&zones, lay))
+        }
+        None => Ok(Bodies::whole(mesh)),
+    }
+}
+
+impl Bodies {
+    fn triangles(&self) -> usize {
+        match self {
+            Bodies::Whole(surface) => surface.views.len(),
+            Bodies::Bars(each, _) => each.iter().map(|(_, s)| s.views.len()).sum(),
+        }
+    }
+}
