@@ -1,5 +1,6 @@
 //! Below the blade: the station along it, the section there, its sizes, and what the colours stand for.
 
+use kiss3d::egui::epaint::{Vertex, WHITE_UV};
 use kiss3d::egui::{
     self, Align2, Area, Color32, ColorImage, Context, Frame, Grid, Id, Margin, Order, Painter, Pos2, Rect, RichText, Sense,
     Shape, Slider, Stroke, TextureOptions, Ui, pos2, vec2,
@@ -8,9 +9,9 @@ use look::Colour;
 
 use crate::controls::note;
 use crate::figures;
-use crate::frame::Desk;
+use crate::frame::{Around, Desk};
 use crate::legend::{self, Legend};
-use crate::section::{Cut, NOTHING, Slice};
+use crate::section::{Cut, Slice};
 use crate::style::{Ink, SMALL, letters, solid};
 use crate::taper;
 
@@ -18,11 +19,13 @@ use crate::taper;
 const HEIGHT: f32 = 262.0;
 /// Room around the section for its dimensions, pixels.
 const AROUND: f32 = 34.0;
+/// Height of a row of figures, pixels.
+const ROW: f32 = 20.0;
 /// Pixels per mm of the section at most: a narrow tang need not fill the place.
 const MOST_SCALE: f32 = 22.0;
 
 /// Draws the strip; returns where it begins, pixels from the top.
-pub(crate) fn draw(ctx: &Context, desk: &mut Desk) -> f32 {
+pub(crate) fn draw(ctx: &Context, desk: &mut Desk, around: Around) -> f32 {
     let window = ctx.viewport_rect();
     let top = window.bottom() - HEIGHT;
     let area = Area::new(Id::new("strip")).order(Order::Middle).fixed_pos(pos2(0.0, top));
@@ -32,20 +35,40 @@ pub(crate) fn draw(ctx: &Context, desk: &mut Desk) -> f32 {
         sheet.show(ui, |ui| {
             ui.set_min_size(vec2(window.width() - 28.0, HEIGHT - 16.0));
             ui.set_max_width(window.width() - 28.0);
-            station(ui, desk);
+            ui.style_mut().wrap_mode = Some(egui::TextWrapMode::Extend);
+            if around == Around::Everything {
+                station(ui, desk);
+            } else {
+                ui.label(station_words(desk));
+            }
             ui.add_space(4.0);
             let legend = desk.shown.as_ref().map_or(Legend::Bare, |s| legend::of(s));
             ui.horizontal_top(|ui| {
                 let wide = ui.available_width();
-                section(ui, desk, (0.44 * wide).max(180.0));
+                section(ui, desk, (0.42 * wide).max(180.0));
+                ui.spacing_mut().interact_size.y = ROW;
                 ui.add_space(16.0);
                 sizes(ui, desk);
-                ui.add_space(24.0);
-                key(ui, &legend, &desk.ink());
+                ui.add_space(20.0);
+                widths(ui, desk);
+                // The bars' colours stand beside their breadths.
+                if desk.shown.as_ref().is_some_and(|s| s.colour != Colour::Bars) {
+                    ui.add_space(20.0);
+                    key(ui, &legend, &desk.ink());
+                }
             });
         });
     });
     top
+}
+
+/// The station in words, for a picture.
+fn station_words(desk: &Desk) -> String {
+    let at = desk.shown.as_ref().zip(desk.station());
+    at.map_or_else(String::new, |(shown, at)| {
+        let from = if at < 0.0 { "behind" } else { "from" };
+        format!("Section {} {from} the shoulder", figures::length(at.abs(), shown.design.unit()))
+    })
 }
 
 /// The station as a slider as long as the window.
@@ -73,17 +96,14 @@ fn section(ui: &mut Ui, desk: &mut Desk, width: f32) {
     let Some(cut) = desk.cut.clone() else { return };
     let colour = desk.shown.as_ref().map_or(Colour::Steel, |s| s.colour);
     let sheet = Sheet::new(&cut, place);
-    match layers(ui.ctx(), desk, &cut) {
-        Some(texture) => sheet.layers(&painter, &cut, texture),
-        None => {
-            for (bar, slices) in &cut.bands {
-                let fill = match colour {
-                    Colour::Taper => desk.shown.as_ref().map(|s| taper::colour(s.taper.share(cut.at))),
-                    _ => Cut::colour(*bar, colour),
-                };
-                sheet.fill(&painter, slices, fill.map_or(ink.steel, solid));
-            }
-        }
+    let colour = |bar: Option<usize>, desk: &Desk| match colour {
+        Colour::Taper => desk.shown.as_ref().map(|s| taper::colour(s.taper.share(cut.at))),
+        _ => Cut::colour(bar, colour),
+    };
+    let picture = layers(ui.ctx(), desk, &cut).cloned();
+    for (bar, slices) in &cut.bands {
+        let plain = Fill::Colour(colour(*bar, desk).map_or(ink.steel, solid));
+        sheet.fill(&painter, slices, picture.as_ref().map_or(plain, Fill::Picture), cut.range);
     }
     sheet.outlines(&painter, &cut, &ink);
     let Some(shown) = &desk.shown else { return };
@@ -94,12 +114,19 @@ fn section(ui: &mut Ui, desk: &mut Desk, width: f32) {
 fn layers<'a>(ctx: &Context, desk: &'a mut Desk, cut: &Cut) -> Option<&'a egui::TextureHandle> {
     let picture = cut.layers.as_ref()?;
     if desk.layers.is_none() {
-        let dot = |p: &[u8]| if p == NOTHING { Color32::TRANSPARENT } else { Color32::from_rgb(p[0], p[1], p[2]) };
+        let dot = |p: &[u8]| Color32::from_rgb(p[0], p[1], p[2]);
         let dots = picture.rgb.chunks_exact(3).map(dot).collect();
         let image = ColorImage::new([picture.width, picture.height], dots);
-        desk.layers = Some(ctx.load_texture("layers of the section", image, TextureOptions::NEAREST));
+        desk.layers = Some(ctx.load_texture("layers of the section", image, TextureOptions::LINEAR));
     }
     desk.layers.as_ref()
+}
+
+/// What a part of the section shows.
+#[derive(Clone, Copy)]
+enum Fill<'a> {
+    Colour(Color32),
+    Picture(&'a egui::TextureHandle),
 }
 
 /// Where the section's millimetres lie on the screen: heights to the right, the right side up.
@@ -127,26 +154,28 @@ impl Sheet {
         self.origin + vec2(y as f32, -z as f32) * self.scale
     }
 
-    fn fill(&self, painter: &Painter, slices: &[Slice], colour: Color32) {
-        let mut mesh = egui::Mesh::default();
+    /// Fills a part of the section with a colour, or with the picture that reaches from edge to back and from the right
+    /// flank to the left.
+    fn fill(&self, painter: &Painter, slices: &[Slice], fill: Fill<'_>, (low, high): (f64, f64)) {
+        let (texture, colour) = match fill {
+            Fill::Colour(colour) => (egui::TextureId::default(), colour),
+            Fill::Picture(picture) => (picture.id(), Color32::WHITE),
+        };
+        let mut mesh = egui::Mesh::with_texture(texture);
         for &[y, left, right] in slices {
-            mesh.colored_vertex(self.at(y, left), colour);
-            mesh.colored_vertex(self.at(y, right), colour);
+            for (z, across) in [(left, 1.0), (right, 0.0)] {
+                let uv = match fill {
+                    Fill::Colour(_) => WHITE_UV,
+                    Fill::Picture(_) => pos2(((y - low) / (high - low)) as f32, across),
+                };
+                mesh.vertices.push(Vertex { pos: self.at(y, z), uv, color: colour });
+            }
         }
         for i in (0..2 * (slices.len() as u32).saturating_sub(1)).step_by(2) {
             mesh.add_triangle(i, i + 1, i + 2);
             mesh.add_triangle(i + 1, i + 3, i + 2);
         }
         painter.add(Shape::mesh(mesh));
-    }
-
-    fn layers(&self, painter: &Painter, cut: &Cut, texture: &egui::TextureHandle) {
-        let across = cut.bands.iter().flat_map(|b| &b.1).fold((f64::INFINITY, f64::NEG_INFINITY), |r, s| {
-            (r.0.min(s[1]), r.1.max(s[2]))
-        });
-        let place = Rect::from_two_pos(self.at(cut.range.0, across.1), self.at(cut.range.1, across.0));
-        let whole = Rect::from_min_max(Pos2::ZERO, pos2(1.0, 1.0));
-        painter.image(texture.id(), place, whole, Color32::WHITE);
     }
 
     fn outlines(&self, painter: &Painter, cut: &Cut, ink: &Ink) {
@@ -202,27 +231,36 @@ fn sizes(ui: &mut Ui, desk: &Desk) {
         let edge = if s.edge > 0.0 { figures::thickness(s.edge, unit) } else { "sharp".to_owned() };
         rows.push(("at the edge".to_owned(), edge));
         if s.bevel_angle > 0.0 {
-            rows.push(("Bevel".to_owned(), format!("{:.1}° both sides", s.bevel_angle.to_degrees())));
+            let both = shown.design.blade().spec().section.sides == blade::Sides::Both;
+            let sides = if both { "both sides" } else { "one side" };
+            rows.push(("Bevel".to_owned(), format!("{:.1}°, {sides}", s.bevel_angle.to_degrees())));
         }
     }
-    rows.push(("Steel".to_owned(), format!("{:.0} g", shown.swing.steel_mass)));
+    rows.push(("Whole blade".to_owned(), format!("{:.0} g", shown.swing.steel_mass)));
     table(ui, "sizes", &rows);
-    let bars: Vec<(String, String)> = bar_rows(desk, cut);
-    if !bars.is_empty() {
-        ui.add_space(20.0);
-        table(ui, "widths", &bars);
-    }
 }
 
-/// Breadth of each bar on the side at the station.
-fn bar_rows(desk: &Desk, cut: &Cut) -> Vec<(String, String)> {
-    let Some(shown) = &desk.shown else { return Vec::new() };
-    let Some(billet) = shown.design.billet() else { return Vec::new() };
-    let row = |(bar, width): (&laminate::Bar, &f64)| {
-        let gone = if *width > 0.0 { figures::length(*width, shown.design.unit()) } else { "not here".to_owned() };
-        (bar.name.clone(), gone)
-    };
-    billet.bars().iter().zip(&cut.widths).map(row).collect()
+/// Each bar's colour, name and breadth on the side at the station.
+fn widths(ui: &mut Ui, desk: &Desk) {
+    let Some((shown, cut)) = desk.shown.as_ref().zip(desk.cut.as_ref()) else { return };
+    let Some(billet) = shown.design.billet().filter(|_| !cut.widths.is_empty()) else { return };
+    let (unit, ink, long) = (shown.design.unit(), desk.ink(), shown.colour == Colour::Bars);
+    Grid::new("widths").num_columns(3).spacing([12.0, 3.0]).show(ui, |ui| {
+        for (i, (bar, width)) in billet.bars().iter().zip(&cut.widths).enumerate() {
+            if long {
+                swatch(ui, laminate::bar_colour(i).srgb, &ink);
+            }
+            let here = if *width > 0.0 { figures::length(*width, unit) } else { "not here".to_owned() };
+            ui.vertical(|ui| {
+                ui.label(RichText::new(&bar.name).size(SMALL + 1.0));
+                if long {
+                    ui.label(RichText::new(legend::make(bar)).size(SMALL - 1.0).color(ink.faint));
+                }
+            });
+            ui.label(RichText::new(here).size(SMALL + 1.0).strong());
+            ui.end_row();
+        }
+    });
 }
 
 fn table(ui: &mut Ui, name: &str, rows: &[(String, String)]) {
@@ -243,14 +281,7 @@ fn key(ui: &mut Ui, legend: &Legend, ink: &Ink) {
         Legend::Colours(all) => {
             for (srgb, name, more) in all {
                 ui.horizontal(|ui| {
-                    let (response, painter) = ui.allocate_painter(vec2(26.0, 18.0), Sense::hover());
-                    painter.rect(
-                        response.rect,
-                        3.0,
-                        solid(*srgb),
-                        Stroke::new(1.0, ink.line),
-                        egui::StrokeKind::Inside,
-                    );
+                    swatch(ui, *srgb, ink);
                     ui.label(RichText::new(name).size(SMALL + 1.0));
                     ui.label(RichText::new(more).size(SMALL).color(ink.faint));
                 });
@@ -261,6 +292,11 @@ fn key(ui: &mut Ui, legend: &Legend, ink: &Ink) {
             ui.label(RichText::new("Bare steel, no colours").size(SMALL).color(ink.faint));
         }
     });
+}
+
+fn swatch(ui: &mut Ui, srgb: [u8; 3], ink: &Ink) {
+    let (response, painter) = ui.allocate_painter(vec2(24.0, 18.0), Sense::hover());
+    painter.rect(response.rect, 3.0, solid(srgb), Stroke::new(1.0, ink.line), egui::StrokeKind::Inside);
 }
 
 /// The run of thicknesses, upright, thick above; mm to its left, inches to its right.

@@ -16,8 +16,8 @@ const FAR: f32 = 10_000.0;
 const MARGIN: f32 = 1.08;
 /// Nearest to straight up or down that the eye goes, rad: there it would not know which way is up.
 const POLE: f32 = 0.01;
-/// The turned view, rad: a quarter from the side, and from a little above.
-const TURNED: (f32, f32) = (FRAC_PI_2 - 0.55, FRAC_PI_2 - 0.5);
+/// The turned view, rad: a little from the point's side, and well from above, so that the back shows along the blade.
+const TURNED: (f32, f32) = (FRAC_PI_2 - 0.22, FRAC_PI_2 - 0.6);
 
 /// An eye without perspective, whose middle may lie anywhere in the window.
 pub(crate) struct Camera {

@@ -1,7 +1,7 @@
 //! What the smith sets, above the blade, and what is wrong with the file, below it.
 
 use blade::Stage;
-use kiss3d::egui::{self, Align2, Area, Context, Frame, Id, Key, Margin, Order, Response, RichText, Slider, Ui};
+use kiss3d::egui::{self, Align2, Area, Button, Context, Frame, Id, Key, Margin, Order, Response, RichText, Slider, Ui};
 use look::{Colour, From, Mark};
 
 use crate::frame::{Ask, Desk};
@@ -26,6 +26,7 @@ pub(crate) fn draw(ctx: &Context, desk: &mut Desk) -> f32 {
             ui.spacing_mut().slider_width = SLIDER;
             ui.horizontal_wrapped(|ui| first_row(ui, desk));
             ui.horizontal_wrapped(|ui| second_row(ui, desk));
+            ui.horizontal_wrapped(|ui| third_row(ui, desk));
         });
     });
     shown.response.rect.bottom()
@@ -47,7 +48,7 @@ pub(crate) fn title(ctx: &Context, desk: &Desk) -> f32 {
     };
     let text = format!("{}, {}: {words}{thicker}", shown.design.name(), shown.ground.name());
     let area = Area::new(Id::new("title")).order(Order::Middle).fixed_pos(egui::pos2(18.0, 12.0));
-    area.show(ctx, |ui| ui.label(RichText::new(text).heading())).response.rect.bottom()
+    area.show(ctx, |ui| ui.add(egui::Label::new(RichText::new(text).heading()).extend())).response.rect.bottom()
 }
 
 fn first_row(ui: &mut Ui, desk: &mut Desk) {
@@ -56,7 +57,7 @@ fn first_row(ui: &mut Ui, desk: &mut Desk) {
     gap(ui);
     for stage in Stage::ALL {
         let chosen = desk.settings.ground == Ground::Stage(stage);
-        let response = ui.selectable_label(chosen, capital(stage.name()));
+        let response = choice(ui, chosen, &capital(stage.name()));
         if note(desk, &format!("stage {}", stage.name()), response).clicked() {
             desk.settings.ground = Ground::Stage(stage);
         }
@@ -73,7 +74,7 @@ fn first_row(ui: &mut Ui, desk: &mut Desk) {
             Some(s) => (fits(colour, &s.design), s.colour == colour),
             None => (false, false),
         };
-        let response = ui.add_enabled_ui(can, |ui| ui.selectable_label(chosen, label)).inner;
+        let response = ui.add_enabled_ui(can, |ui| choice(ui, chosen, label)).inner;
         if note(desk, &format!("colour {label}"), response).clicked() {
             desk.settings.colour = Some(colour);
         }
@@ -120,11 +121,14 @@ fn second_row(ui: &mut Ui, desk: &mut Desk) {
     if note(desk, "thicker", response).changed() {
         desk.asked.push(Ask::Fit);
     }
-    gap(ui);
+}
+
+fn third_row(ui: &mut Ui, desk: &mut Desk) {
+    ui.label("Mark");
     for mark in Mark::ALL {
-        let mut on = desk.settings.marks.contains(&mark);
-        let response = ui.toggle_value(&mut on, marks::name(mark));
-        if note(desk, &format!("mark {}", marks::name(mark)), response).changed() {
+        let on = desk.settings.marks.contains(&mark);
+        let response = choice(ui, on, marks::name(mark));
+        if note(desk, &format!("mark {}", marks::name(mark)), response).clicked() {
             toggle(desk, mark);
         }
     }
@@ -136,6 +140,11 @@ fn second_row(ui: &mut Ui, desk: &mut Desk) {
     if note(desk, "light", ui.button(light)).clicked() {
         desk.settings.dark = !desk.settings.dark;
     }
+}
+
+/// A button that stays down while it is chosen.
+fn choice(ui: &mut Ui, chosen: bool, label: &str) -> Response {
+    ui.add(Button::new(label).selected(chosen))
 }
 
 fn toggle(desk: &mut Desk, mark: Mark) {

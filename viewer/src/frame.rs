@@ -141,7 +141,7 @@ impl Desk {
             Around::Nothing => 0.0,
         };
         let strip = around != Around::Nothing && window.height() > ROOM && self.shown.is_some();
-        let bottom = if strip { bench_strip::draw(ctx, self) } else { window.bottom() };
+        let bottom = if strip { bench_strip::draw(ctx, self, around) } else { window.bottom() };
         if around == Around::Everything {
             controls::problems(ctx, self, bottom);
         }

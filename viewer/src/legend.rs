@@ -29,7 +29,7 @@ pub(crate) fn of(shown: &Shown) -> Legend {
         }
         Colour::Layers => {
             let entry = |(i, steel): (usize, &laminate::Steel)| {
-                (steel_colour(i).srgb, steel.name.clone(), format!("{} % carbon", steel.composition.c))
+                (steel_colour(i).srgb, steel.name.clone(), format!("{} % C", steel.composition.c))
             };
             Legend::Colours(billet.steels().iter().enumerate().map(entry).collect())
         }
@@ -48,7 +48,7 @@ fn bare(shown: &Shown) -> Legend {
 }
 
 /// How a bar is made, in a few words.
-fn make(bar: &Bar) -> String {
+pub(crate) fn make(bar: &Bar) -> String {
     let layers = match bar.layers.layers().len() {
         1 => "one steel".to_owned(),
         n => format!("{n} layers"),

@@ -1,19 +1,20 @@
 //! Places marked on the blade, and the line of the section that is drawn.
 
 use glam::DVec3;
-use kiss3d::egui::{Align2, Color32, Painter, Pos2, Shape, Stroke, vec2};
+use kiss3d::egui::{Align2, Color32, Painter, Pos2, Rect, Shape, Stroke, pos2, vec2};
 use look::Mark;
 
 use crate::camera::Camera;
 use crate::figures;
 use crate::scene::Spread;
+use crate::section::{Cut, Slice};
 use crate::shown::Shown;
 use crate::style::{self, Ink};
 
 /// How near to the section's line the mouse takes hold of it, pixels: a fingertip's width.
 const REACH: f32 = 14.0;
-/// From a mark's place to its words, pixels; every second mark's words stand one line further off.
-const LEADER: f32 = 46.0;
+/// From the back, above a mark's place, to its words, pixels.
+const LEADER: f32 = 16.0;
 
 /// A mark's name in the window.
 pub(crate) fn name(mark: Mark) -> &'static str {
@@ -57,18 +58,24 @@ fn words(mark: Mark, place: DVec3, shown: &Shown) -> String {
 
 /// Draws the marks chosen, words above the blade.
 pub(crate) fn draw(painter: &Painter, marks: &[Mark], shown: &Shown, camera: &Camera, spread: &Spread, ink: &Ink) {
-    let mut all: Vec<(Pos2, String)> = marks
+    let mut all: Vec<(Pos2, f32, String)> = marks
         .iter()
         .flat_map(|&mark| places(mark, shown).into_iter().map(move |p| (mark, p)))
-        .map(|(mark, p)| (camera.pixel(spread.point(None, p)), words(mark, p, shown)))
+        .map(|(mark, p)| {
+            let back = shown.sections.at(p.x).map_or(p.y, |s| s.range().1);
+            let seen = |y: f64, bar: Option<usize>| camera.pixel(spread.point(bar, DVec3::new(p.x, y, p.z)));
+            // Bars drawn apart reach further up and down than the blade.
+            let top = [seen(back, Some(0)), seen(back, None), seen(p.y, None)].map(|p| p.y);
+            (seen(p.y, None), top.into_iter().fold(f32::INFINITY, f32::min), words(mark, p, shown))
+        })
         .collect();
     all.sort_by(|a, b| a.0.x.total_cmp(&b.0.x));
-    let mut taken: Vec<kiss3d::egui::Rect> = Vec::new();
-    for (at, text) in all {
+    let mut taken: Vec<Rect> = Vec::new();
+    for (at, top, text) in all {
         let galley = painter.layout_no_wrap(text, style::letters(style::SMALL), ink.line);
         let step = galley.size().y + 4.0;
         // Up until the words touch no others.
-        let mut foot = at - vec2(0.0, LEADER);
+        let mut foot = pos2(at.x, top - LEADER);
         let area = |foot: Pos2| Align2::CENTER_BOTTOM.anchor_size(foot, galley.size() + vec2(10.0, 4.0));
         while taken.iter().any(|t| t.intersects(area(foot))) {
             foot.y -= step;
@@ -83,15 +90,19 @@ pub(crate) fn draw(painter: &Painter, marks: &[Mark], shown: &Shown, camera: &Ca
     }
 }
 
-/// The section's line around the blade as it is seen, one line for each bar.
-pub(crate) fn ring(cut: &crate::section::Cut, camera: &Camera, spread: &Spread) -> Vec<Vec<Pos2>> {
-    let each = cut.bands.iter().map(|(bar, slices)| {
+/// The section's line around the blade as it is seen; one line for each bar where they are drawn apart.
+pub(crate) fn ring(cut: &Cut, camera: &Camera, spread: &Spread) -> Vec<Vec<Pos2>> {
+    let around = |bar: Option<usize>, slices: &[Slice]| {
         let right = slices.iter().map(|s| [s[0], s[2]]);
         let left = slices.iter().rev().map(|s| [s[0], s[1]]);
-        let seen = |[y, z]: [f64; 2]| camera.pixel(spread.point(*bar, DVec3::new(cut.at, y, z)));
+        let seen = |[y, z]: [f64; 2]| camera.pixel(spread.point(bar, DVec3::new(cut.at, y, z)));
         right.chain(left).map(seen).collect()
-    });
-    each.collect()
+    };
+    if spread.gap > 0.0 {
+        return cut.bands.iter().map(|(bar, slices)| around(*bar, slices)).collect();
+    }
+    let whole: Vec<Slice> = cut.bands.iter().flat_map(|b| &b.1).copied().collect();
+    vec![around(None, &whole)]
 }
 
 /// Draws the section's line.

@@ -21,7 +21,7 @@ const GAP: f64 = 0.6;
 /// Brightness that comes from everywhere, and from the lamp over the smith's shoulder: a face turned to the eye shows
 /// its own colour, one turned away from it half of that.
 pub(crate) const AMBIENT: f32 = 0.5;
-const LAMP: f32 = 0.5;
+const LAMP: f32 = 0.5 * std::f32::consts::PI;
 /// Where the lamp's light goes, seen from the eye: forwards, and a little down and to the right.
 const LAMP_WAY: Vec3 = Vec3::new(0.28, -0.36, -0.89);
 

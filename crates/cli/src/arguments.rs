@@ -38,6 +38,10 @@ pub(crate) enum Command {
     Jig(Parts),
     /// Make the bars of the billet as bodies, and pictures of the layers that show on the blade
     Layers(Layers),
+    /// Show the blade in a window: turn it over, cut it, grind it, draw its bars apart
+    View(look::View),
+    /// Draw what the window would show into a PNG, without a window
+    Picture(look::Picture),
     /// Print the JSON Schema of the design file
     Schema,
     /// Print a shell's completion script

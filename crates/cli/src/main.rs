@@ -19,6 +19,7 @@ mod source;
 mod stop;
 mod swap;
 mod terminal;
+mod viewer;
 
 use std::process::ExitCode;
 
@@ -58,6 +59,8 @@ fn run(arguments: Arguments) -> Result<(), Stop> {
             let order = Order::new(&[Sort::Bars, Sort::Layers], &l.choice.stage, &l.choice.only);
             build::run(&l.output, "-layers", &Order { dots: l.dots, ..order })
         }
+        Command::View(v) => viewer::run("view", v.words()),
+        Command::Picture(p) => viewer::run("picture", p.words()),
         Command::Schema => reference::schema(),
         Command::Completions { shell } => reference::completions(shell),
         Command::Man => reference::man(),

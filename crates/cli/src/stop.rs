@@ -70,6 +70,20 @@ pub(crate) enum Stop {
         /// Why not.
         why: &'static str,
     },
+    /// The program that draws blades is not there and could not be built.
+    #[error("the window is a program of its own, seaxwright-view, and it is not there")]
+    NoViewer,
+    /// It could not be started.
+    #[error("{} could not be started: {why}", program.display())]
+    Start {
+        /// The program.
+        program: PathBuf,
+        /// What the system said.
+        why: io::Error,
+    },
+    /// It ended with this exit code, having said why.
+    #[error("the viewer stopped")]
+    Told(u8),
     /// Standard output could not be written.
     #[error("could not print: {0}")]
     Print(io::Error),
@@ -79,6 +93,7 @@ impl Stop {
     /// What the process returns: 1 problems in the design, 2 could not read or write.
     pub(crate) fn code(&self) -> ExitCode {
         match self {
+            Stop::Told(code) => ExitCode::from(*code),
             Stop::Problems { .. } | Stop::ProblemsPrinted | Stop::Shape { .. } => ExitCode::from(1),
             _ => ExitCode::from(2),
         }
@@ -88,7 +103,7 @@ impl Stop {
     pub(crate) fn text(&self, ink: Ink) -> String {
         match self {
             Stop::Problems { source_file, problems } => diagnostics::text(source_file, problems, ink),
-            Stop::ProblemsPrinted => String::new(),
+            Stop::ProblemsPrinted | Stop::Told(_) => String::new(),
             _ => self.plain(),
         }
     }
@@ -104,6 +119,9 @@ impl Stop {
         match self {
             Stop::Nothing => Some(
                 "blades come as step, stl, 3mf, glb; parts as step, stl, 3mf; templates as pdf, svg, dxf, png; bars as step, 3mf, glb and layers as png, glb where the design has a billet; see --only, --stage, --make",
+            ),
+            Stop::NoViewer => Some(
+                "build it beside this program, in its sources: cargo build --release --package viewer; it needs a screen and a graphics driver that knows Vulkan, Metal or DirectX 12",
             ),
             Stop::Exists(_) => Some("choose another file with --out"),
             Stop::Foreign { .. } => Some("choose another folder with --out, or move those files away"),

@@ -1,0 +1,56 @@
+//! `view` and `picture`: the program that draws blades, found or built, and started.
+
+use std::env;
+use std::ffi::OsString;
+use std::path::{Path, PathBuf};
+use std::process::Command;
+
+use crate::stop::Stop;
+use crate::terminal;
+
+/// The program, as it stands beside this one.
+const PROGRAM: &str = "seaxwright-view";
+/// The sources that this program was built from.
+const SOURCES: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/../..");
+/// Where programs that draw look for a folder of their own; without one they complain, though they need none.
+const RUNTIME_FOLDER: &str = "XDG_RUNTIME_DIR";
+
+/// Starts it with a command and its arguments, and ends as it ends.
+pub(crate) fn run(command: &str, words: Vec<OsString>) -> Result<(), Stop> {
+    let program = found().map_or_else(built, Ok)?;
+    let mut child = Command::new(&program);
+    child.arg(command).args(words);
+    if env::var_os(RUNTIME_FOLDER).is_none() {
+        child.env(RUNTIME_FOLDER, env::temp_dir());
+    }
+    let status = child.status().map_err(|why| Stop::Start { program, why })?;
+    match status.code() {
+        Some(0) => Ok(()),
+        code => Err(Stop::Told(code.and_then(|c| u8::try_from(c).ok()).unwrap_or(2))),
+    }
+}
+
+/// Beside this program, or where the system looks for programs.
+fn found() -> Option<PathBuf> {
+    let name = format!("{PROGRAM}{}", env::consts::EXE_SUFFIX);
+    let beside = env::current_exe().ok().and_then(|me| Some(me.parent()?.join(&name)));
+    let paths = env::var_os("PATH").unwrap_or_default();
+    let listed = env::split_paths(&paths).map(|folder| folder.join(&name));
+    beside.into_iter().chain(listed).find(|path| path.is_file())
+}
+
+/// Builds it from the sources beside this program, where both sources and Rust are at hand.
+fn built() -> Result<PathBuf, Stop> {
+    let manifest = Path::new(SOURCES).join("Cargo.toml");
+    let target = env::current_exe().ok().and_then(|me| Some(me.parent()?.parent()?.to_owned()));
+    let Some(target) = target.filter(|_| manifest.is_file()) else { return Err(Stop::NoViewer) };
+    terminal::complain("building the window's program, which takes some minutes the first time\n");
+    let mut cargo = Command::new("cargo");
+    cargo.args(["build", "--release", "--locked", "--package", "viewer", "--manifest-path"]).arg(manifest);
+    let done = cargo.arg("--target-dir").arg(&target).status();
+    let program = target.join("release").join(format!("{PROGRAM}{}", env::consts::EXE_SUFFIX));
+    match done {
+        Ok(status) if status.success() && program.is_file() => Ok(program),
+        _ => Err(Stop::NoViewer),
+    }
+}

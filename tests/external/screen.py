@@ -1,0 +1,177 @@
+"""A virtual display, and the viewer in it: what it shows, said by its own trace, and as pixels."""
+
+import json
+import os
+import re
+import struct
+import subprocess
+import tempfile
+import time
+from pathlib import Path
+
+import numpy
+
+# Pixels of the display.
+WIDTH, HEIGHT = 1500, 950
+
+# Seconds that something may take to be shown: a software renderer on a busy machine draws a few frames a second.
+PATIENCE = 40
+
+
+class Screen:
+    """An X server without a screen; its picture is read from the file that it keeps."""
+
+    def __enter__(self):
+        self.room = tempfile.TemporaryDirectory()
+        reading, writing = os.pipe()
+        size = f"{WIDTH}x{HEIGHT}x24"
+        arguments = ["Xvfb", "-displayfd", str(writing), "-screen", "0", size, "-fbdir", self.room.name, "-nolisten", "tcp"]
+        self.server = subprocess.Popen(arguments, pass_fds=[writing], stderr=subprocess.DEVNULL)
+        os.close(writing)
+        with os.fdopen(reading) as told:
+            number = told.readline().strip()
+        self.environment = {**os.environ, "DISPLAY": f":{number}", "XDG_RUNTIME_DIR": self.room.name}
+        self.environment.pop("WAYLAND_DISPLAY", None)
+        return self
+
+    def __exit__(self, *_):
+        self.server.terminate()
+        self.server.wait()
+        self.room.cleanup()
+
+    def pixels(self):
+        """The picture as rows of red, green and blue: the X window dump that the server keeps (X11/XWDFile.h)."""
+        dump = (Path(self.room.name) / "Xvfb_screen0").read_bytes()
+        header = struct.unpack(">25I", dump[:100])
+        size, columns, rows, line, colours = header[0], header[4], header[5], header[12], header[19]
+        start = size + 12 * colours
+        plain = numpy.frombuffer(dump, numpy.uint8, line * rows, start)
+        return plain.reshape(rows, line // 4, 4)[:, :columns, 2::-1].copy()
+
+
+class Viewer:
+    """The program started on a design, and what its trace has said so far."""
+
+    def __init__(self, screen, command, design, *options):
+        self.screen = screen
+        self.trace = Path(screen.room.name) / f"trace-{time.monotonic_ns()}.jsonl"
+        arguments = [command, "view", str(design), "--trace", str(self.trace), *options]
+        self.process = subprocess.Popen(arguments, env=screen.environment)
+        self.read = 0
+        self.frames = []
+        self.built = []
+        self.state = None
+
+    def hear(self):
+        """Reads what the trace says anew."""
+        if not self.trace.exists():
+            return
+        text = self.trace.read_bytes()[self.read :]
+        whole = text[: text.rfind(b"\n") + 1]
+        self.read += len(whole)
+        for line in whole.decode().splitlines():
+            told = json.loads(line)
+            self.state = told.get("state", self.state)
+            if "frame" in told:
+                self.frames.append(told["frame"])
+            if "built" in told:
+                self.built.append(told["built"])
+
+    def until(self, holds):
+        """Waits until the state is as wanted and two more frames are drawn; whether it came to that."""
+        begun = time.monotonic()
+        while time.monotonic() - begun < PATIENCE and self.alive():
+            self.hear()
+            if self.state and holds(self.state):
+                self.settle()
+                return True
+            time.sleep(0.05)
+        return False
+
+    def settle(self):
+        """Waits until the window rests: no frame for half a second."""
+        seen, quiet, begun = len(self.frames), time.monotonic(), time.monotonic()
+        while time.monotonic() - quiet < 0.5 and time.monotonic() - begun < PATIENCE:
+            time.sleep(0.05)
+            self.hear()
+            if len(self.frames) != seen:
+                seen, quiet = len(self.frames), time.monotonic()
+
+    def alive(self):
+        """Whether the program still runs."""
+        return self.process.poll() is None
+
+    def window(self):
+        """The window's number, as the server knows it."""
+        found = self.tool("search", "--onlyvisible", "--pid", str(self.process.pid)).split()
+        return (found or self.tool("search", "--pid", str(self.process.pid)).split())[-1]
+
+    def tool(self, *words):
+        """Runs xdotool; what it printed."""
+        done = subprocess.run(["xdotool", *words], env=self.screen.environment, capture_output=True, text=True)
+        return done.stdout
+
+    def click(self, control):
+        """Clicks on a control by the name it has in the trace."""
+        x0, y0, x1, y1 = self.state["places"][control]
+        self.point((x0 + x1) / 2, (y0 + y1) / 2)
+        self.tool("mousedown", "1")
+        self.pause()
+        self.tool("mouseup", "1")
+
+    def slide(self, control, share):
+        """Drags a slider's knob to a share of its way."""
+        x0, y0, x1, y1 = self.state["places"][control]
+        # The knob's way ends half its width before the slider's ends; a slider with a figure ends with that.
+        figure = 0 if control == "station" else 62
+        self.drag((x0 + 12, (y0 + y1) / 2), (x0 + 12 + share * (x1 - x0 - 24 - figure), (y0 + y1) / 2))
+
+    def drag(self, start, end, button="1"):
+        """Presses at one point, moves in steps, and lets go at another."""
+        self.point(*start)
+        self.tool("mousedown", button)
+        self.pause()
+        for step in range(1, 6):
+            self.point(*(a + (b - a) * step / 5 for a, b in zip(start, end)))
+        self.tool("mouseup", button)
+
+    def point(self, x, y):
+        """Moves the mouse within the window, which has the display's upper left corner."""
+        self.tool("mousemove", str(round(x)), str(round(y)))
+        self.pause()
+
+    def pause(self):
+        """Lets a frame be drawn."""
+        seen, begun = len(self.frames), time.monotonic()
+        while len(self.frames) == seen and time.monotonic() - begun < 1.5:
+            time.sleep(0.03)
+            self.hear()
+
+    def key(self, *keys):
+        """Presses keys one after the other."""
+        for key in keys:
+            self.tool("keydown", key)
+            self.pause()
+            self.tool("keyup", key)
+            self.pause()
+
+    def chord(self, held, key):
+        """Presses a key while another is held."""
+        self.tool("keydown", held)
+        self.pause()
+        self.key(key)
+        self.tool("keyup", held)
+
+    def close(self):
+        """Asks the window to close; the exit code."""
+        self.tool("windowquit", self.window())
+        try:
+            return self.process.wait(PATIENCE)
+        except subprocess.TimeoutExpired:
+            self.process.kill()
+            return None
+
+
+def spelled(text):
+    """Lower case letters and digits only: names as file names have them."""
+    return re.sub(r"[^a-z0-9]+", "-", text.lower()).strip("-")
