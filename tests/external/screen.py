@@ -2,7 +2,6 @@
 
 import json
 import os
-import re
 import struct
 import subprocess
 import tempfile
@@ -13,6 +12,9 @@ import numpy
 
 # Pixels of the display.
 WIDTH, HEIGHT = 1500, 950
+
+# Pixels of a slider without its figure.
+SLIDER = 130
 
 # Seconds that something may take to be shown: a software renderer on a busy machine draws a few frames a second.
 PATIENCE = 40
@@ -106,6 +108,11 @@ class Viewer:
         found = self.tool("search", "--onlyvisible", "--pid", str(self.process.pid)).split()
         return (found or self.tool("search", "--pid", str(self.process.pid)).split())[-1]
 
+    def focus(self):
+        """Gives the window the keys: without a window manager nobody else does."""
+        self.tool("windowfocus", self.window())
+        self.pause()
+
     def tool(self, *words):
         """Runs xdotool; what it printed."""
         done = subprocess.run(["xdotool", *words], env=self.screen.environment, capture_output=True, text=True)
@@ -120,11 +127,12 @@ class Viewer:
         self.tool("mouseup", "1")
 
     def slide(self, control, share):
-        """Drags a slider's knob to a share of its way."""
+        """Drags a slider's knob to a share of its way; all the way means beyond its ends."""
         x0, y0, x1, y1 = self.state["places"][control]
-        # The knob's way ends half its width before the slider's ends; a slider with a figure ends with that.
-        figure = 0 if control == "station" else 62
-        self.drag((x0 + 12, (y0 + y1) / 2), (x0 + 12 + share * (x1 - x0 - 24 - figure), (y0 + y1) / 2))
+        wide = x1 - x0 if control == "station" else SLIDER
+        middle, knob = (y0 + y1) / 2, (y1 - y0) / 2.5
+        beyond = {0: -20, 1: 20}.get(share, 0)
+        self.drag((x0 + wide / 3, middle), (x0 + knob + share * (wide - 2 * knob) + beyond, middle))
 
     def drag(self, start, end, button="1"):
         """Presses at one point, moves in steps, and lets go at another."""
@@ -163,15 +171,10 @@ class Viewer:
         self.tool("keyup", held)
 
     def close(self):
-        """Asks the window to close; the exit code."""
-        self.tool("windowquit", self.window())
+        """Closes the window by its key; the exit code."""
+        self.chord("ctrl", "q")
         try:
             return self.process.wait(PATIENCE)
         except subprocess.TimeoutExpired:
             self.process.kill()
             return None
-
-
-def spelled(text):
-    """Lower case letters and digits only: names as file names have them."""
-    return re.sub(r"[^a-z0-9]+", "-", text.lower()).strip("-")

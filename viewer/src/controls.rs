@@ -1,7 +1,7 @@
 //! What the smith sets, above the blade, and what is wrong with the file, below it.
 
 use blade::Stage;
-use kiss3d::egui::{self, Align2, Area, Button, Context, Frame, Id, Key, Margin, Order, Response, RichText, Slider, Ui};
+use kiss3d::egui::{self, Align2, Area, Button, Context, Frame, Id, Key, Margin, Modifiers, Order, Response, RichText, Slider, Ui};
 use look::{Colour, From, Mark};
 
 use crate::frame::{Ask, Desk};
@@ -86,7 +86,7 @@ fn ground(ui: &mut Ui, desk: &mut Desk) {
     let share = desk.shown.as_ref().map_or(1.0, |s| desk.settings.ground.share(s.design.blade()));
     let mut percent = 100.0 * share;
     ui.label("ground off");
-    let slider = Slider::new(&mut percent, 0.0..=100.0).fixed_decimals(0).suffix(" %");
+    let slider = whole(Slider::new(&mut percent, 0.0..=100.0)).suffix(" %");
     if note(desk, "ground", ui.add(slider)).changed() {
         desk.settings.ground = Ground::Share(0.01 * percent);
     }
@@ -109,14 +109,14 @@ fn second_row(ui: &mut Ui, desk: &mut Desk) {
     let mut apart = 100.0 * desk.settings.apart;
     let laminated = desk.shown.as_ref().is_some_and(|s| s.design.billet().is_some());
     ui.label("Bars apart");
-    let slider = Slider::new(&mut apart, 0.0..=100.0).fixed_decimals(0).suffix(" %");
+    let slider = whole(Slider::new(&mut apart, 0.0..=100.0)).suffix(" %");
     let response = ui.add_enabled(laminated, slider);
     if note(desk, "apart", response).changed() {
         desk.settings.apart = 0.01 * apart;
         desk.asked.push(Ask::Fit);
     }
     ui.label("Thicker");
-    let times = Slider::new(&mut desk.settings.thicker, 1.0..=MOST_TIMES).fixed_decimals(1).prefix("×");
+    let times = Slider::new(&mut desk.settings.thicker, 1.0..=MOST_TIMES).custom_formatter(|n, _| format!("{n:.1}")).prefix("×");
     let response = ui.add(times);
     if note(desk, "thicker", response).changed() {
         desk.asked.push(Ask::Fit);
@@ -140,6 +140,12 @@ fn third_row(ui: &mut Ui, desk: &mut Desk) {
     if note(desk, "light", ui.button(light)).clicked() {
         desk.settings.dark = !desk.settings.dark;
     }
+}
+
+/// A slider that shows whole numbers and keeps what lies between them: told to round, it would take its rounding for the
+/// smith's own change.
+fn whole(slider: Slider<'_>) -> Slider<'_> {
+    slider.custom_formatter(|n, _| format!("{n:.0}"))
 }
 
 /// A button that stays down while it is chosen.
@@ -168,42 +174,46 @@ fn capital(word: &str) -> String {
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
-/// What the keys do; nothing while a control has them.
+/// What the keys do; nothing while a figure is typed.
 fn keys(ctx: &Context, desk: &mut Desk) {
-    if ctx.egui_wants_keyboard_input() {
+    if ctx.text_edit_focused() {
         return;
     }
-    let pressed = |key: Key| ctx.input(|i| i.key_pressed(key));
-    let step = station_step(desk) * if ctx.input(|i| i.modifiers.shift) { 10.0 } else { 1.0 };
-    let (mut station, before) = (desk.station().unwrap_or_default(), desk.station());
-    for (key, by) in [(Key::ArrowLeft, -step), (Key::ArrowRight, step)] {
-        station += if pressed(key) { by } else { 0.0 };
+    // A slider that was moved by the mouse would keep the arrows for itself.
+    if let Some(focused) = ctx.memory(|m| m.focused()).filter(|_| ctx.input(|i| i.pointer.any_released())) {
+        ctx.memory_mut(|m| m.surrender_focus(focused));
     }
-    if let Some(shown) = &desk.shown {
-        if pressed(Key::Home) {
-            station = 0.0;
-        }
-        if pressed(Key::End) {
-            station = shown.sections.range().1;
-        }
+    for (key, held) in presses(ctx) {
+        press(desk, key, held);
     }
-    if before.is_some_and(|b| (b - station).abs() > 0.0) {
-        desk.choose(station);
-    }
-    for (key, ask) in [(Key::F, Ask::Fit), (Key::P, Ask::Save)] {
-        if pressed(key) {
-            desk.asked.push(ask);
-        }
-    }
-    for (key, colour) in
-        [(Key::B, Colour::Bars), (Key::L, Colour::Layers), (Key::S, Colour::Steel), (Key::T, Colour::Taper)]
-    {
-        if pressed(key) {
-            desk.settings.colour = Some(colour);
-        }
-    }
-    if pressed(Key::N) {
-        desk.settings.dark = !desk.settings.dark;
+}
+
+/// The keys pressed since the last frame. The kit tells what is held with them beside each press only.
+fn presses(ctx: &Context) -> Vec<(Key, Modifiers)> {
+    let press = |event: &egui::Event| match event {
+        egui::Event::Key { key, pressed: true, modifiers, .. } => Some((*key, *modifiers)),
+        _ => None,
+    };
+    ctx.input(|i| i.events.iter().filter_map(press).collect())
+}
+
+fn press(desk: &mut Desk, key: Key, held: Modifiers) {
+    let step = station_step(desk) * if held.shift { 10.0 } else { 1.0 };
+    let (at, end) = (desk.station().unwrap_or_default(), desk.shown.as_ref().map_or(0.0, |s| s.sections.range().1));
+    match key {
+        Key::Q if held.command => desk.asked.push(Ask::Close),
+        Key::ArrowLeft => desk.choose(at - step),
+        Key::ArrowRight => desk.choose(at + step),
+        Key::Home => desk.choose(0.0),
+        Key::End => desk.choose(end),
+        Key::F => desk.asked.push(Ask::Fit),
+        Key::P => desk.asked.push(Ask::Save),
+        Key::B => desk.settings.colour = Some(Colour::Bars),
+        Key::L => desk.settings.colour = Some(Colour::Layers),
+        Key::S => desk.settings.colour = Some(Colour::Steel),
+        Key::T => desk.settings.colour = Some(Colour::Taper),
+        Key::N => desk.settings.dark = !desk.settings.dark,
+        _ => {}
     }
 }
 

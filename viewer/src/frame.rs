@@ -31,6 +31,8 @@ pub(crate) enum Ask {
     Fit,
     /// Save a picture.
     Save,
+    /// Close the window.
+    Close,
 }
 
 /// The desk.

@@ -221,6 +221,7 @@ impl Session {
                 }
                 Ask::Fit => self.camera.fit(self.desk.bounds(), self.desk.free, self.window_size()),
                 Ask::Save => self.save(folder).await,
+                Ask::Close => self.window.close(),
             }
             self.fresh = AFTER;
         }
