@@ -2,13 +2,27 @@
 
 use std::path::Path;
 
+use look::Colour;
+
+/// Blades of 480, 310 and 900 mm.
+const PROFILES: [&str; 3] = ["chain-smiths-trial.toml", "landing-seax.toml", "toll-keepers-langseax.toml"];
+
 fn main() {
     divan::main();
 }
 
-#[divan::bench(args = ["chain-smiths-trial.toml", "landing-seax.toml", "toll-keepers-langseax.toml"])]
-fn rebuild(bencher: divan::Bencher<'_, '_>, profile: &str) {
+#[divan::bench(args = PROFILES)]
+fn bare_steel(bencher: divan::Bencher<'_, '_>, profile: &str) {
+    rebuild(bencher, profile, Colour::Steel);
+}
+
+#[divan::bench(args = PROFILES)]
+fn bar_by_bar(bencher: divan::Bencher<'_, '_>, profile: &str) {
+    rebuild(bencher, profile, Colour::Bars);
+}
+
+fn rebuild(bencher: divan::Bencher<'_, '_>, profile: &str, colour: Colour) {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../profiles").join(profile);
     let bytes = std::fs::read(path).unwrap_or_default();
-    bencher.bench(|| viewer::Shown::finished(&bytes).map(|shown| shown.triangles()));
+    bencher.bench(|| viewer::Shown::finished(&bytes, colour).map(|shown| shown.triangles()));
 }

@@ -2,8 +2,8 @@
 
 use kiss3d::egui::epaint::{Vertex, WHITE_UV};
 use kiss3d::egui::{
-    self, Align2, Area, Color32, ColorImage, Context, Frame, Grid, Id, Margin, Order, Painter, Pos2, Rect, RichText, Sense,
-    Shape, Slider, Stroke, TextureOptions, Ui, pos2, vec2,
+    self, Align2, Area, Color32, ColorImage, Context, Frame, Grid, Id, Margin, Order, Painter, Pos2, Rect,
+    RichText, Sense, Shape, Slider, Stroke, TextureOptions, Ui, pos2, vec2,
 };
 use look::Colour;
 
@@ -12,7 +12,7 @@ use crate::figures;
 use crate::frame::{Around, Desk};
 use crate::legend::{self, Legend};
 use crate::section::{Cut, Slice};
-use crate::style::{Ink, SMALL, letters, solid};
+use crate::style::{self, Ink, SMALL, letters, solid};
 use crate::taper;
 
 /// Height of the strip, pixels.
@@ -74,7 +74,7 @@ fn station_words(desk: &Desk) -> String {
 /// The station as a slider as long as the window.
 fn station(ui: &mut Ui, desk: &mut Desk) {
     let Some((shown, mut at)) = desk.shown.as_ref().zip(desk.station()) else { return };
-    let (unit, (from, to)) = (shown.design.unit(), shown.sections.range());
+    let (unit, (from, to)) = (shown.design.unit(), shown.facts.sections.range());
     ui.horizontal(|ui| {
         ui.label("Station");
         ui.spacing_mut().slider_width = (ui.available_width() - 130.0).max(60.0);
@@ -88,7 +88,8 @@ fn station(ui: &mut Ui, desk: &mut Desk) {
 
 /// The section, lying on its left side: edge to the left, back to the right.
 fn section(ui: &mut Ui, desk: &mut Desk, width: f32) {
-    let (response, painter) = ui.allocate_painter(vec2(width, ui.available_height().min(HEIGHT - 62.0)), Sense::hover());
+    let (response, painter) =
+        ui.allocate_painter(vec2(width, ui.available_height().min(HEIGHT - 62.0)), Sense::hover());
     let place = response.rect;
     desk.places.insert("section".to_owned(), place);
     let ink = desk.ink();
@@ -97,7 +98,7 @@ fn section(ui: &mut Ui, desk: &mut Desk, width: f32) {
     let colour = desk.shown.as_ref().map_or(Colour::Steel, |s| s.colour);
     let sheet = Sheet::new(&cut, place);
     let colour = |bar: Option<usize>, desk: &Desk| match colour {
-        Colour::Taper => desk.shown.as_ref().map(|s| taper::colour(s.taper.share(cut.at))),
+        Colour::Taper => desk.shown.as_ref().map(|s| taper::colour(s.facts.taper.share(cut.at))),
         _ => Cut::colour(bar, colour),
     };
     let picture = layers(ui.ctx(), desk, &cut).cloned();
@@ -196,7 +197,13 @@ impl Sheet {
 
     fn dimensions(&self, painter: &Painter, cut: &Cut, unit: design::Unit, ink: &Ink) {
         let (low, high) = cut.range;
-        let deepest = cut.bands.iter().flat_map(|b| &b.1).chain(&cut.forged).map(|s| s[1]).fold(f64::INFINITY, f64::min);
+        let deepest = cut
+            .bands
+            .iter()
+            .flat_map(|b| &b.1)
+            .chain(&cut.forged)
+            .map(|s| s[1])
+            .fold(f64::INFINITY, f64::min);
         let foot = self.at(0.0, deepest).y + 10.0;
         let ends = [pos2(self.at(low, 0.0).x, foot), pos2(self.at(high, 0.0).x, foot)];
         let stroke = Stroke::new(1.0, ink.faint);
@@ -205,12 +212,27 @@ impl Sheet {
             painter.vline(end.x, foot - 5.0..=foot + 5.0, stroke);
         }
         let words = figures::length(high - low, unit);
-        painter.text(ends[0].lerp(ends[1], 0.5) + vec2(0.0, 3.0), Align2::CENTER_TOP, words, letters(SMALL), ink.line);
+        painter.text(
+            ends[0].lerp(ends[1], 0.5) + vec2(0.0, 3.0),
+            Align2::CENTER_TOP,
+            words,
+            letters(SMALL),
+            ink.line,
+        );
         let label = |x: f64, text: &str, anchor: Align2| {
-            painter.text(pos2(self.at(x, 0.0).x, painter.clip_rect().top() + 6.0), anchor, text, letters(SMALL), ink.faint);
+            painter.text(
+                pos2(self.at(x, 0.0).x, painter.clip_rect().top() + 6.0),
+                anchor,
+                text,
+                letters(SMALL),
+                ink.faint,
+            );
         };
-        label(low, "edge", Align2::LEFT_TOP);
-        label(high, "back", Align2::RIGHT_TOP);
+        // Where both would touch, the outline tells them apart.
+        if ends[1].x - ends[0].x > 100.0 {
+            label(low, "edge", Align2::LEFT_TOP);
+            label(high, "back", Align2::RIGHT_TOP);
+        }
     }
 }
 
@@ -236,7 +258,7 @@ fn sizes(ui: &mut Ui, desk: &Desk) {
             rows.push(("Bevel".to_owned(), format!("{:.1}°, {sides}", s.bevel_angle.to_degrees())));
         }
     }
-    rows.push(("Whole blade".to_owned(), format!("{:.0} g", shown.swing.steel_mass)));
+    rows.push(("Whole blade".to_owned(), format!("{:.0} g", shown.facts.swing.steel_mass)));
     table(ui, "sizes", &rows);
 }
 
@@ -252,12 +274,12 @@ fn widths(ui: &mut Ui, desk: &Desk) {
             }
             let here = if *width > 0.0 { figures::length(*width, unit) } else { "not here".to_owned() };
             ui.vertical(|ui| {
-                ui.label(RichText::new(&bar.name).size(SMALL + 1.0));
+                ui.label(RichText::new(&bar.name).size(small(ui)));
                 if long {
-                    ui.label(RichText::new(legend::make(bar)).size(SMALL - 1.0).color(ink.faint));
+                    ui.label(RichText::new(legend::make(bar)).size(small(ui) - 2.0).color(ink.faint));
                 }
             });
-            ui.label(RichText::new(here).size(SMALL + 1.0).strong());
+            ui.label(RichText::new(here).size(small(ui)).strong());
             ui.end_row();
         }
     });
@@ -267,12 +289,17 @@ fn table(ui: &mut Ui, name: &str, rows: &[(String, String)]) {
     ui.vertical(|ui| {
         Grid::new(name).num_columns(2).spacing([14.0, 3.0]).show(ui, |ui| {
             for (what, figure) in rows {
-                ui.label(RichText::new(what).size(SMALL + 1.0));
-                ui.label(RichText::new(figure).size(SMALL + 1.0).strong());
+                ui.label(RichText::new(what).size(small(ui)));
+                ui.label(RichText::new(figure).size(small(ui)).strong());
                 ui.end_row();
             }
         });
     });
+}
+
+/// Size of the strip's letters.
+fn small(ui: &Ui) -> f32 {
+    (SMALL + 1.0) * style::share(ui.ctx().viewport_rect().width())
 }
 
 /// What the colours stand for.
@@ -282,14 +309,14 @@ fn key(ui: &mut Ui, legend: &Legend, ink: &Ink) {
             for (srgb, name, more) in all {
                 ui.horizontal(|ui| {
                     swatch(ui, *srgb, ink);
-                    ui.label(RichText::new(name).size(SMALL + 1.0));
-                    ui.label(RichText::new(more).size(SMALL).color(ink.faint));
+                    ui.label(RichText::new(name).size(small(ui)));
+                    ui.label(RichText::new(more).size(small(ui) - 1.0).color(ink.faint));
                 });
             }
         }
         Legend::Scale { millimetres, inches } => scale(ui, millimetres, inches, ink),
         Legend::Bare => {
-            ui.label(RichText::new("Bare steel, no colours").size(SMALL).color(ink.faint));
+            ui.label(RichText::new("Bare steel, no colours").size(small(ui) - 1.0).color(ink.faint));
         }
     });
 }

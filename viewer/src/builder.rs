@@ -49,8 +49,15 @@ impl Builder {
     pub(crate) fn start(path: &Path, wish: Wish) -> Builder {
         let (wishes, wanted) = mpsc::channel();
         let (told, news) = mpsc::channel();
-        let worker =
-            Worker { source: Source::new(path), wish, pending: false, design: None, wrap: None, wanted, told };
+        let worker = Worker {
+            source: Source::new(path),
+            wish,
+            pending: false,
+            design: None,
+            wrap: None,
+            wanted,
+            told,
+        };
         std::thread::spawn(move || worker.run());
         Builder { wishes, news }
     }

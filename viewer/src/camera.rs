@@ -90,7 +90,7 @@ impl Camera {
 
     /// Where a point (mm) is seen, pixels from the window's upper left.
     pub(crate) fn pixel(&self, p: DVec3) -> egui::Pos2 {
-        let seen = self.transformation().project_point3(p.as_vec3_of());
+        let seen = self.transformation().project_point3(kit(p));
         egui::pos2(0.5 * (1.0 + seen.x) * self.size.x, 0.5 * (1.0 - seen.y) * self.size.y)
     }
 
@@ -113,24 +113,30 @@ impl Camera {
         let (up, aspect) = (self.half(), self.size.x / self.size.y);
         let across = up * aspect;
         let flat = Mat4::from_cols_array(&[
-            1.0 / across, 0.0, 0.0, 0.0, //
-            0.0, 1.0 / up, 0.0, 0.0, //
-            0.0, 0.0, -0.5 / FAR, 0.0, //
-            0.0, 0.0, 0.0, 1.0,
+            1.0 / across,
+            0.0,
+            0.0,
+            0.0, //
+            0.0,
+            1.0 / up,
+            0.0,
+            0.0, //
+            0.0,
+            0.0,
+            -0.5 / FAR,
+            0.0, //
+            0.0,
+            0.0,
+            0.0,
+            1.0,
         ]);
         Mat4::from_translation(self.shift.extend(0.0)) * flat
     }
 }
 
-/// The kit's vectors are of another release of the same library.
-trait AsKit {
-    fn as_vec3_of(self) -> Vec3;
-}
-
-impl AsKit for DVec3 {
-    fn as_vec3_of(self) -> Vec3 {
-        Vec3::new(self.x as f32, self.y as f32, self.z as f32)
-    }
+/// A point or direction as the kit's own vector.
+pub(crate) fn kit(p: DVec3) -> Vec3 {
+    Vec3::new(p.x as f32, p.y as f32, p.z as f32)
 }
 
 impl Camera3d for Camera {

@@ -1,7 +1,10 @@
 //! What the smith sets, above the blade, and what is wrong with the file, below it.
 
 use blade::Stage;
-use kiss3d::egui::{self, Align2, Area, Button, Context, Frame, Id, Key, Margin, Modifiers, Order, Response, RichText, Slider, Ui};
+use kiss3d::egui::{
+    self, Align2, Area, Button, Context, Frame, Id, Key, Margin, Modifiers, Order, Response, RichText,
+    Slider, Ui,
+};
 use look::{Colour, From, Mark};
 
 use crate::frame::{Ask, Desk};
@@ -23,7 +26,8 @@ pub(crate) fn draw(ctx: &Context, desk: &mut Desk) -> f32 {
         ui.set_width(window.width());
         sheet.show(ui, |ui| {
             ui.set_width(ui.available_width());
-            ui.spacing_mut().slider_width = SLIDER;
+            ui.style_mut().wrap_mode = Some(egui::TextWrapMode::Extend);
+            ui.spacing_mut().slider_width = SLIDER * style::share(window.width());
             ui.horizontal_wrapped(|ui| first_row(ui, desk));
             ui.horizontal_wrapped(|ui| second_row(ui, desk));
             ui.horizontal_wrapped(|ui| third_row(ui, desk));
@@ -48,7 +52,10 @@ pub(crate) fn title(ctx: &Context, desk: &Desk) -> f32 {
     };
     let text = format!("{}, {}: {words}{thicker}", shown.design.name(), shown.ground.name());
     let area = Area::new(Id::new("title")).order(Order::Middle).fixed_pos(egui::pos2(18.0, 12.0));
-    area.show(ctx, |ui| ui.add(egui::Label::new(RichText::new(text).heading()).extend())).response.rect.bottom()
+    area.show(ctx, |ui| ui.add(egui::Label::new(RichText::new(text).heading()).extend()))
+        .response
+        .rect
+        .bottom()
 }
 
 fn first_row(ui: &mut Ui, desk: &mut Desk) {
@@ -116,7 +123,9 @@ fn second_row(ui: &mut Ui, desk: &mut Desk) {
         desk.asked.push(Ask::Fit);
     }
     ui.label("Thicker");
-    let times = Slider::new(&mut desk.settings.thicker, 1.0..=MOST_TIMES).custom_formatter(|n, _| format!("{n:.1}")).prefix("×");
+    let times = Slider::new(&mut desk.settings.thicker, 1.0..=MOST_TIMES)
+        .custom_formatter(|n, _| format!("{n:.1}"))
+        .prefix("×");
     let response = ui.add(times);
     if note(desk, "thicker", response).changed() {
         desk.asked.push(Ask::Fit);
@@ -199,7 +208,8 @@ fn presses(ctx: &Context) -> Vec<(Key, Modifiers)> {
 
 fn press(desk: &mut Desk, key: Key, held: Modifiers) {
     let step = station_step(desk) * if held.shift { 10.0 } else { 1.0 };
-    let (at, end) = (desk.station().unwrap_or_default(), desk.shown.as_ref().map_or(0.0, |s| s.sections.range().1));
+    let (at, end) =
+        (desk.station().unwrap_or_default(), desk.shown.as_ref().map_or(0.0, |s| s.facts.sections.range().1));
     match key {
         Key::Q if held.command => desk.asked.push(Ask::Close),
         Key::ArrowLeft => desk.choose(at - step),
@@ -230,7 +240,9 @@ pub(crate) fn problems(ctx: &Context, desk: &mut Desk, bottom: f32) {
         return;
     }
     let area = Area::new(Id::new("problems")).order(Order::Middle).pivot(Align2::LEFT_BOTTOM);
-    let sheet = Frame::new().fill(ink.sheet).stroke(egui::Stroke::new(2.0, if desk.problems.is_empty() { ink.faint } else { ink.alarm }));
+    let sheet = Frame::new()
+        .fill(ink.sheet)
+        .stroke(egui::Stroke::new(2.0, if desk.problems.is_empty() { ink.faint } else { ink.alarm }));
     let sheet = sheet.inner_margin(Margin::symmetric(14, 10)).corner_radius(4.0);
     let width = (ctx.viewport_rect().width() - 32.0).max(100.0);
     let shown = area.fixed_pos(egui::pos2(16.0, bottom - 12.0)).show(ctx, |ui| {
@@ -255,7 +267,9 @@ fn lines(ui: &mut Ui, desk: &Desk, alarm: egui::Color32) {
     ui.label(RichText::new(format!("{count} in {}{kept}", desk.file)).color(alarm).strong());
     for problem in desk.problems.iter().take(MOST_PROBLEMS) {
         ui.label(format!("line {}: {}", problem.line, problem.message));
-        ui.label(RichText::new(format!("        {}", problem.help)).size(style::SMALL).color(desk.ink().faint));
+        ui.label(
+            RichText::new(format!("        {}", problem.help)).size(style::SMALL).color(desk.ink().faint),
+        );
     }
     if desk.problems.len() > MOST_PROBLEMS {
         ui.label(format!("and {} more", desk.problems.len() - MOST_PROBLEMS));

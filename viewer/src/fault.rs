@@ -59,12 +59,15 @@ impl Fault {
     pub fn text(&self) -> String {
         match self {
             Fault::Problems { path, problems } => {
-                let told = |p: &Told| format!("{}:{}: {}\n  help: {}\n", path.display(), p.line, p.message, p.help);
+                let told =
+                    |p: &Told| format!("{}:{}: {}\n  help: {}\n", path.display(), p.line, p.message, p.help);
                 problems.iter().map(told).collect()
             }
             Fault::Foreign(_) => format!("error: {self}\n help: choose another file with --out\n"),
             Fault::Shape(_) => {
-                format!("error: {self}\n help: this is a fault of seaxwright, please report it with the design\n")
+                format!(
+                    "error: {self}\n help: this is a fault of seaxwright, please report it with the design\n"
+                )
             }
             _ => format!("error: {self}\n"),
         }

@@ -18,7 +18,7 @@ use crate::style::{self, Ink};
 use crate::{bench_strip, controls, legend};
 
 /// Below this height (pixels) the window has no room for the section beside the blade.
-const ROOM: f32 = 430.0;
+const ROOM: f32 = 560.0;
 /// Room for the marks' words above the blade, pixels.
 const ABOVE: f32 = 30.0;
 
@@ -91,13 +91,13 @@ impl Desk {
 
     /// The station shown, mm.
     pub(crate) fn station(&self) -> Option<f64> {
-        Some(self.settings.station(self.shown.as_ref()?.sections.range()))
+        Some(self.settings.station(self.shown.as_ref()?.facts.sections.range()))
     }
 
     /// Chooses a station, mm.
     pub(crate) fn choose(&mut self, station: f64) {
         if let Some(shown) = &self.shown {
-            let (from, to) = shown.sections.range();
+            let (from, to) = shown.facts.sections.range();
             self.settings.station = Some(station.clamp(from, to));
         }
     }
@@ -124,7 +124,7 @@ impl Desk {
         let fresh = self.cut.as_ref().map(|c| c.at) != station;
         if let Some((shown, x)) = self.shown.as_ref().zip(station).filter(|_| fresh) {
             // At the very point there is no section left: the last hundredth of a millimetre stands for it.
-            let (from, to) = shown.sections.range();
+            let (from, to) = shown.facts.sections.range();
             let cut = Cut::of(shown, x).or_else(|| Cut::of(shown, x.clamp(from + 0.01, to - 0.01)));
             self.cut = cut.map(|c| Cut { at: x, ..c });
             self.layers = None;
@@ -148,18 +148,33 @@ impl Desk {
             controls::problems(ctx, self, bottom);
         }
         let above = if self.settings.marks.is_empty() { 0.0 } else { ABOVE };
-        self.free = Rect::from_min_max(egui::pos2(0.0, (top + above).min(bottom)), egui::pos2(window.right(), bottom));
+        self.free = Rect::from_min_max(
+            egui::pos2(0.0, (top + above).min(bottom)),
+            egui::pos2(window.right(), bottom),
+        );
         let painter = ctx.layer_painter(LayerId::new(Order::Background, Id::new("on the blade")));
         let painter = painter.with_clip_rect(Rect::from_min_max(egui::pos2(0.0, top), self.free.max));
         self.over_the_blade(ctx, &painter, camera, around);
     }
 
-    fn over_the_blade(&mut self, ctx: &Context, painter: &egui::Painter, camera: &mut Camera, around: Around) {
+    fn over_the_blade(
+        &mut self,
+        ctx: &Context,
+        painter: &egui::Painter,
+        camera: &mut Camera,
+        around: Around,
+    ) {
         let (ink, spread) = (self.ink(), self.spread());
         let Some(shown) = &self.shown else {
             if self.problems.is_empty() {
                 let middle = self.free.center();
-                painter.text(middle, egui::Align2::CENTER_CENTER, "Reading the design", style::letters(style::TEXT), ink.faint);
+                painter.text(
+                    middle,
+                    egui::Align2::CENTER_CENTER,
+                    "Reading the design",
+                    style::letters(style::TEXT),
+                    ink.faint,
+                );
             }
             return;
         };
@@ -226,7 +241,8 @@ impl Desk {
         let each = self.cut.iter().flat_map(|cut| cut.bands.iter().map(|band| (cut.at, band)));
         each.filter_map(|(at, (bar, slices))| {
             let middle = 0.5 * (slices.first()?[0] + slices.last()?[0]);
-            let side = slices.iter().min_by(|a, b| (a[0] - middle).abs().total_cmp(&(b[0] - middle).abs()))?;
+            let side =
+                slices.iter().min_by(|a, b| (a[0] - middle).abs().total_cmp(&(b[0] - middle).abs()))?;
             // A little before the section's line, which is drawn over the steel.
             let pixel = |x: f64| camera.pixel(spread.point(*bar, DVec3::new(x, middle, side[2])));
             let (here, line) = (pixel(at - 6.0), pixel(at));

@@ -11,10 +11,7 @@ pub(crate) enum Legend {
     /// A colour each: sRGB, its name, and more about it.
     Colours(Vec<([u8; 3], String, String)>),
     /// A run from thin to thick, with round figures in mm and in inches: where each lies, 0 to 1.
-    Scale {
-        millimetres: Vec<(f64, f64)>,
-        inches: Vec<(f64, f64)>,
-    },
+    Scale { millimetres: Vec<(f64, f64)>, inches: Vec<(f64, f64)> },
     /// One colour, and nothing to tell.
     Bare,
 }
@@ -40,8 +37,8 @@ pub(crate) fn of(shown: &Shown) -> Legend {
 fn bare(shown: &Shown) -> Legend {
     match shown.colour {
         Colour::Taper => Legend::Scale {
-            millimetres: shown.taper.ticks(design::Unit::Millimetre),
-            inches: shown.taper.ticks(design::Unit::Inch),
+            millimetres: shown.facts.taper.ticks(design::Unit::Millimetre),
+            inches: shown.facts.taper.ticks(design::Unit::Inch),
         },
         _ => Legend::Bare,
     }
@@ -63,7 +60,9 @@ impl Legend {
             Legend::Colours(all) => all.iter().map(|(_, name, more)| format!("{name}: {more}")).collect(),
             Legend::Scale { millimetres, inches } => {
                 let ticks = |all: &[(f64, f64)], unit| {
-                    all.iter().map(move |(_, t)| format!("{} {unit}", crate::figures::tick(*t))).collect::<Vec<_>>()
+                    all.iter()
+                        .map(move |(_, t)| format!("{} {unit}", crate::figures::tick(*t)))
+                        .collect::<Vec<_>>()
                 };
                 [ticks(millimetres, "mm"), ticks(inches, "in")].concat()
             }

@@ -29,11 +29,11 @@ pub(crate) fn name(mark: Mark) -> &'static str {
 
 /// Where a mark lies, mm: none for what a blade lacks, two for the nodes.
 pub(crate) fn places(mark: Mark, shown: &Shown) -> Vec<DVec3> {
-    let (swing, guard) = (&shown.swing, shown.design.guard_front());
+    let (swing, guard) = (&shown.facts.swing, shown.design.guard_front());
     // What is told along the blade is drawn at the height of the balance.
     let along = |x: f64| DVec3::new(x, swing.centre.y, 0.0);
     match mark {
-        Mark::Centre => vec![shown.centre],
+        Mark::Centre => vec![shown.facts.centre],
         Mark::Balance => vec![swing.centre],
         Mark::Guard => vec![along(guard)],
         Mark::Percussion => swing.percussion.map(|p| along(guard + p)).into_iter().collect(),
@@ -57,12 +57,19 @@ fn words(mark: Mark, place: DVec3, shown: &Shown) -> String {
 }
 
 /// Draws the marks chosen, words above the blade.
-pub(crate) fn draw(painter: &Painter, marks: &[Mark], shown: &Shown, camera: &Camera, spread: &Spread, ink: &Ink) {
+pub(crate) fn draw(
+    painter: &Painter,
+    marks: &[Mark],
+    shown: &Shown,
+    camera: &Camera,
+    spread: &Spread,
+    ink: &Ink,
+) {
     let mut all: Vec<(Pos2, f32, String)> = marks
         .iter()
         .flat_map(|&mark| places(mark, shown).into_iter().map(move |p| (mark, p)))
         .map(|(mark, p)| {
-            let back = shown.sections.at(p.x).map_or(p.y, |s| s.range().1);
+            let back = shown.facts.sections.at(p.x).map_or(p.y, |s| s.range().1);
             let seen = |y: f64, bar: Option<usize>| camera.pixel(spread.point(bar, DVec3::new(p.x, y, p.z)));
             // Bars drawn apart reach further up and down than the blade.
             let top = [seen(back, Some(0)), seen(back, None), seen(p.y, None)].map(|p| p.y);
@@ -109,7 +116,8 @@ pub(crate) fn ring(cut: &Cut, camera: &Camera, spread: &Spread) -> Vec<Vec<Pos2>
 pub(crate) fn draw_ring(painter: &Painter, ring: &[Vec<Pos2>], held: bool, ink: &Ink) {
     let width = if held { 3.5 } else { 2.0 };
     for line in ring {
-        painter.add(Shape::closed_line(line.clone(), Stroke::new(width + 2.0, Color32::from_white_alpha(150))));
+        painter
+            .add(Shape::closed_line(line.clone(), Stroke::new(width + 2.0, Color32::from_white_alpha(150))));
         painter.add(Shape::closed_line(line.clone(), Stroke::new(width, ink.point)));
     }
 }
@@ -118,7 +126,8 @@ pub(crate) fn draw_ring(painter: &Painter, ring: &[Vec<Pos2>], held: bool, ink: 
 pub(crate) fn reaches(ring: &[Vec<Pos2>], at: Pos2) -> bool {
     let near = |a: Pos2, b: Pos2| {
         let way = b - a;
-        let share = if way.length_sq() > 0.0 { ((at - a).dot(way) / way.length_sq()).clamp(0.0, 1.0) } else { 0.0 };
+        let share =
+            if way.length_sq() > 0.0 { ((at - a).dot(way) / way.length_sq()).clamp(0.0, 1.0) } else { 0.0 };
         (a + way * share).distance(at) < REACH
     };
     ring.iter().any(|line| line.windows(2).any(|w| near(w[0], w[1])))

@@ -14,8 +14,8 @@ use crate::problems::told;
 use crate::scene::Scene;
 use crate::settings::Settings;
 use crate::shown::{Shown, Wish};
-use crate::window::{behind, lay_out, quietly, ready, snap};
 use crate::source;
+use crate::window::{behind, lay_out, quietly, ready, snap};
 
 /// Frames until every word stands in its place: measured, placed, fitted around, drawn.
 const FRAMES: usize = 4;
@@ -27,16 +27,23 @@ const FRAMES: usize = 4;
 /// [`Fault::Write`] and [`Fault::Foreign`] of the picture.
 pub fn picture(asked: &look::Picture) -> Result<(), Fault> {
     let bytes = source::read(&asked.design).map_err(|why| Fault::Read { path: asked.design.clone(), why })?;
-    let design = design::read(&bytes)
-        .map_err(|problems| Fault::Problems { path: asked.design.clone(), problems: told(&bytes, &problems) })?;
+    let design = design::read(&bytes).map_err(|problems| Fault::Problems {
+        path: asked.design.clone(),
+        problems: told(&bytes, &problems),
+    })?;
     let design = Arc::new(design);
     let settings = Settings::new(&asked.look, Some(&design));
     let shown = Shown::new(&design, Wish::of(&settings)).map_err(Fault::Shape)?;
     let view = clap::ValueEnum::to_possible_value(&asked.look.from);
-    let usual = || PathBuf::from(format!("{}-{}.png", design.slug(), view.as_ref().map_or("view", |v| v.get_name())));
+    let usual =
+        || PathBuf::from(format!("{}-{}.png", design.slug(), view.as_ref().map_or("view", |v| v.get_name())));
     let path = asked.out.clone().unwrap_or_else(usual);
     let drawn = quietly(|| pollster::block_on(draw(asked, settings, shown)));
-    let no_card = |why| Fault::Screen(format!("there is nothing to draw with here ({why}); install a Vulkan driver, such as Mesa's"));
+    let no_card = |why| {
+        Fault::Screen(format!(
+            "there is nothing to draw with here ({why}); install a Vulkan driver, such as Mesa's"
+        ))
+    };
     drawn.map_err(no_card)?.write(&path)
 }
 

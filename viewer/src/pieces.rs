@@ -62,9 +62,14 @@ impl Bodies {
                 vec![Piece { bar: None, surface: surface.clone(), coat: Coat::Plain(Paint::STEEL.srgb) }]
             }
             Bodies::Bars(each, _) => {
-                let of = |bar: usize| if colour == Colour::Steel { Paint::STEEL.srgb } else { bar_colour(bar).unit() };
-                let piece =
-                    |(bar, s): &(usize, Surface)| Piece { bar: Some(*bar), surface: s.clone(), coat: Coat::Plain(of(*bar)) };
+                let of = |bar: usize| {
+                    if colour == Colour::Steel { Paint::STEEL.srgb } else { bar_colour(bar).unit() }
+                };
+                let piece = |(bar, s): &(usize, Surface)| Piece {
+                    bar: Some(*bar),
+                    surface: s.clone(),
+                    coat: Coat::Plain(of(*bar)),
+                };
                 each.iter().map(piece).collect()
             }
         }
@@ -73,7 +78,9 @@ impl Bodies {
     /// The surfaces with their thickness as colours.
     pub(crate) fn tapered(&self, taper: &Taper) -> Vec<Piece> {
         let places = |s: &Surface| s.points.iter().map(|p| [inside(taper.share(p.x), RUN), 0.5]).collect();
-        self.each().map(|(bar, s)| Piece { bar, surface: s.clone(), coat: Coat::Picture(places(s)) }).collect()
+        self.each()
+            .map(|(bar, s)| Piece { bar, surface: s.clone(), coat: Coat::Picture(places(s)) })
+            .collect()
     }
 
     /// The surfaces with the layers on them; what is no side of the blade once the bars are apart takes its bar's colour.
@@ -84,7 +91,11 @@ impl Bodies {
             let places = outer.corners().map(|(p, view)| wrap.place(view, p)).collect();
             pieces.push(Piece { bar, surface: outer, coat: Coat::Picture(places) });
             if let Some(bar) = bar.filter(|_| !inner.points.is_empty()) {
-                pieces.push(Piece { bar: Some(bar), surface: inner, coat: Coat::Plain(bar_colour(bar).unit()) });
+                pieces.push(Piece {
+                    bar: Some(bar),
+                    surface: inner,
+                    coat: Coat::Plain(bar_colour(bar).unit()),
+                });
             }
         }
         pieces

@@ -12,7 +12,7 @@ use kiss3d::resource::{GpuMesh3d, Texture};
 use kiss3d::scene::SceneNode3d;
 use laminate::linear;
 
-use crate::camera::Camera;
+use crate::camera::{Camera, kit};
 use crate::pieces::{Coat, Piece, Pixels};
 use crate::shown::Coated;
 
@@ -73,7 +73,8 @@ impl Spread {
 impl Scene {
     pub(crate) fn new() -> Scene {
         let mut root = SceneNode3d::empty();
-        let lamp = root.add_light(Light::directional(LAMP_WAY).with_intensity(LAMP).with_casts_shadows(false));
+        let lamp =
+            root.add_light(Light::directional(LAMP_WAY).with_intensity(LAMP).with_casts_shadows(false));
         Scene { root, lamp, nodes: Vec::new(), coated: None, picture: None, given: None }
     }
 
@@ -117,7 +118,6 @@ impl Scene {
 
 fn mesh(piece: &Piece, spread: &Spread) -> Rc<RefCell<GpuMesh3d>> {
     let surface = &piece.surface;
-    let kit = |p: DVec3| Vec3::new(p.x as f32, p.y as f32, p.z as f32);
     let points = surface.points.iter().map(|p| kit(spread.point(piece.bar, *p))).collect();
     // What is drawn thicker turns its faces with it.
     let turned = |n: &DVec3| kit(DVec3::new(n.x, n.y, n.z / spread.thicker).normalize_or_zero());

@@ -40,7 +40,7 @@ pub(crate) struct Cut {
 impl Cut {
     /// At a station (mm); `None` where there is no section.
     pub(crate) fn of(shown: &Shown, x: f64) -> Option<Cut> {
-        let section = shown.sections.at(x)?;
+        let section = shown.facts.sections.at(x)?;
         let lay = shown.design.lay();
         let seams: Vec<(Option<usize>, [f64; 2])> = match lay {
             Some(lay) => bars(lay, &section, x),
@@ -51,10 +51,12 @@ impl Cut {
             at: x,
             range: section.range(),
             bands,
-            forged: shown.forged.as_ref().map_or_else(Vec::new, |f| whole(f, x)),
+            forged: shown.facts.forged.as_ref().map_or_else(Vec::new, |f| whole(f, x)),
             station: shown.loft.station(x),
             thickness: section.extent().1 - section.extent().0,
-            widths: lay.and_then(|lay| BarsAt::new(lay, &shown.sections, x)).map_or_else(Vec::new, |b| b.widths),
+            widths: lay
+                .and_then(|lay| BarsAt::new(lay, &shown.facts.sections, x))
+                .map_or_else(Vec::new, |b| b.widths),
             layers: lay.filter(|_| shown.colour == Colour::Layers).and_then(|lay| layers(lay, &section, x)),
         })
     }
@@ -73,7 +75,8 @@ fn whole(sections: &Sections, x: f64) -> Vec<Slice> {
 fn bars(lay: &Lay, section: &CrossSection, x: f64) -> Vec<(Option<usize>, [f64; 2])> {
     let (low, high) = section.range();
     let Some(plane) = lay.plane(x) else { return vec![(None, [low, high])] };
-    let cuts: Vec<f64> = [low].into_iter().chain(plane.seams().map(|y| y.clamp(low, high))).chain([high]).collect();
+    let cuts: Vec<f64> =
+        [low].into_iter().chain(plane.seams().map(|y| y.clamp(low, high))).chain([high]).collect();
     let stacked = lay.billet().stacked(plane.is_tang()).map(|(bar, _)| Some(bar));
     stacked.zip(cuts.windows(2).map(|w| [w[0], w[1]])).filter(|(_, [a, b])| b > a).collect()
 }
@@ -119,7 +122,8 @@ mod tests {
     fn shown(profile: &str, colour: Colour, share: f64) -> Shown {
         let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../profiles").join(profile);
         let design = Arc::new(design::read(&std::fs::read(path).unwrap()).unwrap());
-        Shown::new(&design, Wish { ground: Ground::Share(share), colour: Some(colour), parted: false }).unwrap()
+        Shown::new(&design, Wish { ground: Ground::Share(share), colour: Some(colour), parted: false })
+            .unwrap()
     }
 
     fn area(slices: &[Slice]) -> f64 {
@@ -134,7 +138,7 @@ mod tests {
             for x in [-60.0, 0.0, 40.0, 150.0, 280.0, 305.0] {
                 let cut = Cut::of(&shown, x).unwrap();
                 let all: f64 = cut.bands.iter().map(|b| area(&b.1)).sum();
-                let section = shown.sections.at(x).unwrap();
+                let section = shown.facts.sections.at(x).unwrap();
                 assert!((all / section.area() - 1.0).abs() < 1e-9, "{share} {x}: {all} {}", section.area());
                 assert!(cut.station.is_some() == (x >= 0.0));
                 if share > 0.0 {

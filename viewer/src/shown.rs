@@ -42,15 +42,35 @@ pub struct Shown {
     pub(crate) ground: Ground,
     pub(crate) colour: Colour,
     pub(crate) loft: Loft,
+    pub(crate) facts: Facts,
+    pub(crate) bounds: (DVec3, DVec3),
+    bodies: Bodies,
+}
+
+/// What is told of a blade beside its surface.
+#[derive(Clone, Debug)]
+pub(crate) struct Facts {
     pub(crate) sections: Sections,
     /// Those of the forged blade, when that is another one.
     pub(crate) forged: Option<Sections>,
     pub(crate) swing: Swing,
     /// Centre of mass of the bare steel, mm.
     pub(crate) centre: DVec3,
-    pub(crate) bounds: (DVec3, DVec3),
     pub(crate) taper: Taper,
-    bodies: Bodies,
+}
+
+impl Facts {
+    fn of(design: &Design, loft: &Loft) -> Facts {
+        let (sections, moments) = (Sections::of(loft), loft.moments());
+        Facts {
+            forged: (loft.stage() != Stage::Forged)
+                .then(|| Sections::of(&design.blade().loft(Stage::Forged))),
+            swing: design.swing(loft, &moments),
+            centre: moments.centre(),
+            taper: Taper::of(&sections),
+            sections,
+        }
+    }
 }
 
 /// What is on the surfaces of a design that is shown.
@@ -66,9 +86,9 @@ impl Shown {
     ///
     /// # Errors
     /// All problems of the design, or none where a sound one could not be meshed.
-    pub fn finished(bytes: &[u8]) -> Result<Shown, Vec<design::Problem>> {
+    pub fn finished(bytes: &[u8], colour: Colour) -> Result<Shown, Vec<design::Problem>> {
         let design = design::read(bytes)?;
-        let wish = Wish { ground: Ground::Stage(Stage::Finished), colour: Some(Colour::Steel), parted: false };
+        let wish = Wish { ground: Ground::Stage(Stage::Finished), colour: Some(colour), parted: false };
         Shown::new(&Arc::new(design), wish).map_err(|_| Vec::new())
     }
 
@@ -88,22 +108,16 @@ impl Shown {
             Ground::Share(share) => blade.loft_ground(share),
         };
         let colour = settled(wish.colour, design);
-        let sections = Sections::of(&loft);
-        let mesh = Mesh::of(loft.shell(), TOLERANCE).map_err(|why| why.to_string())?;
-        let moments = loft.moments();
-        Ok(Shown {
-            bodies: bodies(design, &mesh, colour, wish.parted)?,
-            ground: wish.ground,
-            colour,
-            forged: (loft.stage() != Stage::Forged).then(|| Sections::of(&blade.loft(Stage::Forged))),
-            swing: design.swing(&loft, &moments),
-            centre: moments.centre(),
-            bounds: mesh.bounds(),
-            taper: Taper::of(&sections),
-            design: Arc::clone(design),
-            sections,
-            loft,
-        })
+        // What the words tell is looked up beside the making of the surface.
+        let (surface, facts) = std::thread::scope(|scope| {
+            let facts = scope.spawn(|| Facts::of(design, &loft));
+            let surface = Mesh::of(loft.shell(), TOLERANCE)
+                .map_err(|why| why.to_string())
+                .and_then(|mesh| Ok((bodies(design, &mesh, colour, wish.parted)?, mesh.bounds())));
+            (surface, facts.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic)))
+        });
+        let (bodies, bounds) = surface?;
+        Ok(Shown { design: Arc::clone(design), ground: wish.ground, colour, loft, facts, bounds, bodies })
     }
 
     /// What can be put on the surfaces at once: everything but layers, which go by an `earlier` picture of them where
@@ -111,7 +125,7 @@ impl Shown {
     pub(crate) fn coated(&self, earlier: Option<&Wrap>) -> Coated {
         match (self.colour, earlier) {
             (Colour::Taper, _) => {
-                Coated { pieces: self.bodies.tapered(&self.taper), picture: Some(pieces::run()) }
+                Coated { pieces: self.bodies.tapered(&self.facts.taper), picture: Some(pieces::run()) }
             }
             (Colour::Layers, Some(wrap)) => self.wrapped(wrap),
             (colour, _) => Coated { pieces: self.bodies.plain(colour), picture: None },
@@ -126,13 +140,15 @@ impl Shown {
 
     /// The picture of the layers, coarse or fine; `None` where layers are not shown or would be too large a picture.
     pub(crate) fn wrap(&self, fine: bool) -> Option<Wrap> {
-        let lay = self.design.lay().filter(|_| self.colour == Colour::Layers)?;
-        Wrap::new(lay, &self.sections, Colouring::Steels, if fine { FINE } else { COARSE })
+        let lay = (self.colour == Colour::Layers).then(|| self.design.lay()).flatten()?;
+        Wrap::new(lay, &self.facts.sections, Colouring::Steels, if fine { FINE } else { COARSE })
     }
 }
 
 fn bodies(design: &Design, mesh: &Mesh, colour: Colour, parted: bool) -> Result<Bodies, String> {
-    match design.lay().filter(|_| parted || colour == Colour::Bars) {
+    // The billet is laid on the blade only when that is looked at: it takes as long as all the rest.
+    let wanted = parted || colour == Colour::Bars;
+    match wanted.then(|| design.lay()).flatten() {
         Some(lay) => {
             let zones = lay.zones(mesh, TOLERANCE).map_err(|why| why.to_string())?;
             Ok(Bodies::bars(&zones, lay))

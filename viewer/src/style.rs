@@ -65,9 +65,19 @@ pub(crate) fn solid([r, g, b]: [u8; 3]) -> Color32 {
     Color32::from_rgb(r, g, b)
 }
 
+/// Width for which sizes are made, pixels; narrower windows get smaller letters, so that the controls find room.
+const WIDTH: f32 = 1180.0;
+/// Smallest share of the usual size: smaller letters can't be read.
+const LEAST: f32 = 0.6;
+
+/// The share of their usual size that letters and sliders have in a window of this width.
+pub(crate) fn share(width: f32) -> f32 {
+    (width / WIDTH).clamp(LEAST, 1.0)
+}
+
 /// Sets the window's style.
 pub(crate) fn dress(ctx: &egui::Context, dark: bool) {
-    let ink = ink(dark);
+    let (ink, share) = (ink(dark), share(ctx.viewport_rect().width()));
     ctx.set_theme(if dark { egui::Theme::Dark } else { egui::Theme::Light });
     ctx.all_styles_mut(|style| {
         let sizes = [
@@ -77,10 +87,10 @@ pub(crate) fn dress(ctx: &egui::Context, dark: bool) {
             (TextStyle::Monospace, TEXT),
             (TextStyle::Small, SMALL),
         ];
-        style.text_styles = BTreeMap::from(sizes.map(|(name, size)| (name, letters(size))));
-        style.spacing.item_spacing = egui::vec2(8.0, 6.0);
-        style.spacing.button_padding = egui::vec2(9.0, 4.0);
-        style.spacing.interact_size.y = 28.0;
+        style.text_styles = BTreeMap::from(sizes.map(|(name, size)| (name, letters(share * size))));
+        style.spacing.item_spacing = egui::vec2(8.0, 6.0) * share;
+        style.spacing.button_padding = egui::vec2(9.0, 4.0) * share;
+        style.spacing.interact_size.y = 28.0 * share;
         style.animation_time = 0.0;
         let visuals = &mut style.visuals;
         visuals.override_text_color = Some(ink.line);

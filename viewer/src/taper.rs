@@ -3,9 +3,9 @@
 use blade::Sections;
 use design::Unit;
 
-/// Stations at which the thickness is read; between them it is taken as straight. A blade changes by less than a
-/// caliper sees over a four-hundredth of its length.
-const STATIONS: usize = 400;
+/// Stations at which the thickness is read; between them it is taken as straight, which over a two-hundredth of a blade
+/// is finer than its colours tell.
+const STATIONS: usize = 200;
 /// Ticks of a scale at most: what can be read beside each other.
 const MOST_TICKS: f64 = 6.0;
 /// From thin to thick, sRGB: brightness rises evenly all the way, so that it reads in grey and for every eye.
@@ -84,7 +84,8 @@ mod tests {
     use super::*;
 
     fn taper(low: f64, high: f64) -> Taper {
-        let thickness = (0..STATIONS).map(|i| high + (low - high) * i as f64 / (STATIONS - 1) as f64).collect();
+        let thickness =
+            (0..STATIONS).map(|i| high + (low - high) * i as f64 / (STATIONS - 1) as f64).collect();
         Taper { from: -100.0, to: 300.0, thickness, range: (low, high) }
     }
 

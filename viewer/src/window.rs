@@ -56,9 +56,13 @@ pub fn view(asked: &look::View) -> Result<(), Fault> {
 fn open(asked: &look::View) -> Result<Window, Fault> {
     let title = asked.design.file_stem().unwrap_or_default().to_string_lossy().into_owned() + " - Seaxwright";
     let setup = CanvasSetup { samples: NumSamples::Four, ..CanvasSetup::default() };
-    let opened = quietly(|| pollster::block_on(Window::new_with_setup(&title, asked.size.width, asked.size.height, setup)));
+    let opened = quietly(|| {
+        pollster::block_on(Window::new_with_setup(&title, asked.size.width, asked.size.height, setup))
+    });
     let mut window = opened.map_err(|why| {
-        Fault::Screen(format!("no window can be opened here ({why}); a picture needs none: seaxwright picture"))
+        Fault::Screen(format!(
+            "no window can be opened here ({why}); a picture needs none: seaxwright picture"
+        ))
     })?;
     ready(&mut window);
     Ok(window)
@@ -166,9 +170,12 @@ impl Session {
             News::Problems(problems) => (desk.problems, desk.notice) = (problems, None),
             News::Unreadable(why) => {
                 let kept = if desk.shown.is_some() { "; the blade shown is the last one read" } else { "" };
-                (desk.problems, desk.notice) = (Vec::new(), Some(format!("{} can't be read: {why}{kept}", desk.file)));
+                (desk.problems, desk.notice) =
+                    (Vec::new(), Some(format!("{} can't be read: {why}{kept}", desk.file)));
             }
-            News::Fault(why) => desk.notice = Some(format!("This blade can't be drawn, which is a fault of ours: {why}")),
+            News::Fault(why) => {
+                desk.notice = Some(format!("This blade can't be drawn, which is a fault of ours: {why}"))
+            }
         }
     }
 

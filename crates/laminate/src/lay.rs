@@ -13,6 +13,9 @@
 //! Sections are those square to x, up to the point: only with them is the product exactly 1. A cut tip is laid out on
 //! the uncut bar: the section at the station where the cut begins runs straight on, as thin as the forged blade gets.
 
+use std::cell::OnceCell;
+use std::sync::OnceLock;
+
 use blade::{CrossSection, Sections};
 use glam::DVec3;
 
@@ -27,8 +30,8 @@ const ON: f64 = 1e-9;
 pub struct Lay {
     billet: Billet,
     sections: Sections,
-    blade: Run,
-    tang: Run,
+    blade: OnceLock<Run>,
+    tang: OnceLock<Run>,
     cut: Option<Cut>,
 }
 
@@ -49,21 +52,35 @@ impl Lay {
     /// # Errors
     /// [`BilletFault::CutFrom`] when the tip is cut from a station that is not on the blade.
     pub fn new(billet: Billet, forged: Sections) -> Result<Lay, BilletFault> {
-        let (start, end) = forged.range();
-        let area = |x: f64| forged.at(x).map_or(0.0, |s| s.area());
-        let breaks = forged.breaks();
-        let part = |low: f64, high: f64| -> Vec<f64> {
-            breaks.iter().copied().filter(|&x| (low..=high).contains(&x)).collect()
-        };
-        let blade = Run::new(&part(0.0, end), forged.fan_start(), area);
-        let behind = part(start, 0.0);
-        // Just behind the shoulder plane: the plane itself belongs to the blade.
-        let tang = Run::new(&behind, 0.0, |x| area(x.min(-ON)));
         let cut = match billet.recipe().tip {
             Tip::Forged => None,
-            Tip::Cut { from } => Some(Cut::new(&forged, from, &breaks)?),
+            Tip::Cut { from } => Some(Cut::new(&forged, from, &forged.breaks())?),
         };
-        Ok(Lay { billet, sections: forged, blade, tang, cut })
+        Ok(Lay { billet, sections: forged, blade: OnceLock::new(), tang: OnceLock::new(), cut })
+    }
+
+    /// The section's area along the blade, summed up from the shoulder; made when it is first asked for, as borders
+    /// between bars don't need it.
+    fn blade(&self) -> &Run {
+        let make = || {
+            Run::new(&self.breaks(0.0, self.sections.range().1), self.sections.fan_start(), |x| self.area(x))
+        };
+        self.blade.get_or_init(make)
+    }
+
+    /// The same along the tang, summed up from its end.
+    fn tang(&self) -> &Run {
+        // Just behind the shoulder plane: the plane itself belongs to the blade.
+        let make = || Run::new(&self.breaks(self.sections.range().0, 0.0), 0.0, |x| self.area(x.min(-ON)));
+        self.tang.get_or_init(make)
+    }
+
+    fn area(&self, x: f64) -> f64 {
+        self.sections.at(x).map_or(0.0, |s| s.area())
+    }
+
+    fn breaks(&self, low: f64, high: f64) -> Vec<f64> {
+        self.sections.breaks().into_iter().filter(|x| (low..=high).contains(x)).collect()
     }
 
     /// The billet.
@@ -83,7 +100,7 @@ impl Lay {
 
     /// Volume of the forged blade without its tang, or of the tang, mm³.
     pub fn volume(&self, tang: bool) -> f64 {
-        if tang { self.tang.total() } else { self.blade.total() }
+        if tang { self.tang().total() } else { self.blade().total() }
     }
 
     /// The map in the plane square to the blade at station `x`, mm; `None` outside blade and tang.
@@ -102,33 +119,44 @@ impl Lay {
         if area <= 0.0 || thinned <= 0.0 {
             return None;
         }
-        let (along, width) = (self.along(x), self.billet.width());
+        let width = self.billet.width();
         let scale = stack.height() / area;
-        Some(Plane { section, thinned, area, scale, along, tang, stack, width })
+        Some(Plane {
+            lay: self,
+            x,
+            section,
+            thinned,
+            area,
+            scale,
+            along: OnceCell::new(),
+            tang,
+            stack,
+            width,
+        })
     }
 
     /// Place along the bars of station `x`, mm of the stack from the shoulder.
     pub fn along(&self, x: f64) -> f64 {
         if x < 0.0 {
-            return (self.tang.at(x) - self.tang.total()) / self.billet.section(true);
+            return (self.tang().at(x) - self.tang().total()) / self.billet.section(true);
         }
         let stack = self.billet.section(false);
         match self.cut.as_ref().filter(|c| x > c.from) {
-            Some(cut) => (self.blade.at(cut.from) + cut.section.area() * cut.thinned.at(x)) / stack,
+            Some(cut) => (self.blade().at(cut.from) + cut.section.area() * cut.thinned.at(x)) / stack,
             // Rounding must not lead from the shoulder plane into the tang.
-            None => self.blade.at(x).max(0.0) / stack,
+            None => self.blade().at(x).max(0.0) / stack,
         }
     }
 
     /// The station of a place along the bars, clamped to the ends of blade and tang, mm.
     pub fn station(&self, along: f64) -> f64 {
         if along < 0.0 {
-            return self.tang.station(self.tang.total() + along * self.billet.section(true));
+            return self.tang().station(self.tang().total() + along * self.billet.section(true));
         }
         let volume = along * self.billet.section(false);
-        match self.cut.as_ref().map(|c| (c, volume - self.blade.at(c.from))).filter(|c| c.1 > 0.0) {
+        match self.cut.as_ref().map(|c| (c, volume - self.blade().at(c.from))).filter(|c| c.1 > 0.0) {
             Some((cut, beyond)) => cut.thinned.station(beyond / cut.section.area()),
-            None => self.blade.station(volume),
+            None => self.blade().station(volume),
         }
     }
 
@@ -206,12 +234,14 @@ pub(crate) struct Walk(usize);
 /// The map in one plane square to the blade.
 #[derive(Clone, Debug)]
 pub struct Plane<'a> {
+    lay: &'a Lay,
+    x: f64,
     section: CrossSection,
     thinned: f64,
     area: f64,
     /// Height of the stack over the section's area, 1/mm.
     scale: f64,
-    along: f64,
+    along: OnceCell<f64>,
     tang: bool,
     stack: &'a Stack,
     width: f64,
@@ -220,7 +250,7 @@ pub struct Plane<'a> {
 impl Plane<'_> {
     /// Place along the bars, mm of the stack.
     pub fn along(&self) -> f64 {
-        self.along
+        *self.along.get_or_init(|| self.lay.along(self.x))
     }
 
     /// Whether it lies in the tang.
@@ -248,7 +278,7 @@ impl Plane<'_> {
     /// The place in the stack of the point at (y, z); points outside count as the nearest on its border.
     pub fn stack_point(&self, y: f64, z: f64) -> StackPoint {
         let (up, through) = self.place(self.section.interval(y), y, z);
-        StackPoint { tang: self.tang, along: self.along, up, through: through * self.width }
+        StackPoint { tang: self.tang, along: self.along(), up, through: through * self.width }
     }
 
     /// Height in the stack (mm) and share of its width (−1/2 to 1/2) of the point at (y, z), for points whose heights

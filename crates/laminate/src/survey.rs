@@ -108,8 +108,9 @@ impl Survey {
         let bars = stations.iter().filter_map(|&x| BarsAt::new(lay, stage, x)).collect();
         let (_, end) = stage.range();
         let count = (end / STEP).ceil();
-        let along: Vec<BarsAt> =
-            (0..count as usize).filter_map(|i| BarsAt::new(lay, stage, (i as f64 + 0.5) * end / count)).collect();
+        let along: Vec<BarsAt> = (0..count as usize)
+            .filter_map(|i| BarsAt::new(lay, stage, (i as f64 + 0.5) * end / count))
+            .collect();
         let all = 0..lay.billet().bars().len();
         let findings = near_edge(lay, stage, &along, limits.near_edge)
             .into_iter()

@@ -144,7 +144,10 @@ mod tests {
             let texture = Texture::new(&lay, &Sections::of(&loft), &mesh).unwrap();
             assert_eq!(texture.triangles.len(), mesh.triangles().len(), "{name}");
             assert!(texture.places.iter().flatten().all(|c| (0.0..=1.0).contains(c)), "{name}");
-            assert!(texture.wrap.width <= 4096 && texture.wrap.rgb.len() == 3 * texture.wrap.width * texture.wrap.height);
+            assert!(
+                texture.wrap.width <= 4096
+                    && texture.wrap.rgb.len() == 3 * texture.wrap.width * texture.wrap.height
+            );
             // Where a large triangle's middle lies well inside one steel, the picture shows that steel.
             let (mut looked, mut wrong) = (0, 0);
             for t in &texture.triangles {

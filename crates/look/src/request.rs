@@ -92,9 +92,9 @@ impl FromStr for Size {
 
     fn from_str(text: &str) -> Result<Size, String> {
         let side = |t: &str| t.parse().ok().filter(|n| SIDES.contains(n));
-        text.split_once('x')
-            .and_then(|(w, h)| Some(Size { width: side(w)?, height: side(h)? }))
-            .ok_or_else(|| format!("give two counts of pixels from {} to {} as in 1600x900", SIDES.start(), SIDES.end()))
+        text.split_once('x').and_then(|(w, h)| Some(Size { width: side(w)?, height: side(h)? })).ok_or_else(
+            || format!("give two counts of pixels from {} to {} as in 1600x900", SIDES.start(), SIDES.end()),
+        )
     }
 }
 
@@ -234,7 +234,8 @@ mod tests {
             let Ok(Command::View(again)) = read(&view.words(), "view") else { panic!("{line}") };
             assert_eq!(view, again);
         }
-        for line in ["v picture a.toml", "v picture a.toml --bare --out b.png --size 64x8192 --colour taper"] {
+        for line in ["v picture a.toml", "v picture a.toml --bare --out b.png --size 64x8192 --colour taper"]
+        {
             let Ok(Command::Picture(picture)) = typed(line) else { panic!("{line}") };
             let Ok(Command::Picture(again)) = read(&picture.words(), "picture") else { panic!("{line}") };
             assert_eq!(picture, again);
