@@ -45,15 +45,16 @@ pub(crate) fn draw(ctx: &Context, desk: &mut Desk, around: Around) -> f32 {
             let legend = desk.shown.as_ref().map_or(Legend::Bare, |s| legend::of(s));
             ui.horizontal_top(|ui| {
                 let wide = ui.available_width();
-                section(ui, desk, (0.42 * wide).max(180.0));
+                section(ui, desk, (0.38 * wide).max(180.0));
+                let share = style::share(ctx.viewport_rect().width());
                 ui.spacing_mut().interact_size.y = ROW;
-                ui.add_space(16.0);
+                ui.add_space(16.0 * share);
                 sizes(ui, desk);
-                ui.add_space(20.0);
+                ui.add_space(20.0 * share);
                 widths(ui, desk);
                 // The bars' colours stand beside their breadths.
                 if desk.shown.as_ref().is_some_and(|s| s.colour != Colour::Bars) {
-                    ui.add_space(20.0);
+                    ui.add_space(20.0 * share);
                     key(ui, &legend, &desk.ink());
                 }
             });
@@ -267,7 +268,7 @@ fn widths(ui: &mut Ui, desk: &Desk) {
     let Some((shown, cut)) = desk.shown.as_ref().zip(desk.cut.as_ref()) else { return };
     let Some(billet) = shown.design.billet().filter(|_| !cut.widths.is_empty()) else { return };
     let (unit, ink, long) = (shown.design.unit(), desk.ink(), shown.colour == Colour::Bars);
-    Grid::new("widths").num_columns(3).spacing([12.0, 3.0]).show(ui, |ui| {
+    Grid::new("widths").num_columns(3).spacing([8.0, 3.0]).show(ui, |ui| {
         for (i, (bar, width)) in billet.bars().iter().zip(&cut.widths).enumerate() {
             if long {
                 swatch(ui, laminate::bar_colour(i).srgb, &ink);
@@ -287,7 +288,7 @@ fn widths(ui: &mut Ui, desk: &Desk) {
 
 fn table(ui: &mut Ui, name: &str, rows: &[(String, String)]) {
     ui.vertical(|ui| {
-        Grid::new(name).num_columns(2).spacing([14.0, 3.0]).show(ui, |ui| {
+        Grid::new(name).num_columns(2).spacing([10.0, 3.0]).show(ui, |ui| {
             for (what, figure) in rows {
                 ui.label(RichText::new(what).size(small(ui)));
                 ui.label(RichText::new(figure).size(small(ui)).strong());
