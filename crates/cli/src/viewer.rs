@@ -42,8 +42,10 @@ fn found() -> Option<PathBuf> {
 /// Builds it from the sources beside this program, where both sources and Rust are at hand.
 fn built() -> Result<PathBuf, Stop> {
     let manifest = Path::new(SOURCES).join("Cargo.toml");
-    let target = env::current_exe().ok().and_then(|me| Some(me.parent()?.parent()?.to_owned()));
-    let Some(target) = target.filter(|_| manifest.is_file()) else { return Err(Stop::NoViewer) };
+    if !manifest.is_file() {
+        return Err(Stop::NoViewer);
+    }
+    let target = own_target().unwrap_or_else(|| Path::new(SOURCES).join("target"));
     terminal::complain("building the window's program, which takes some minutes the first time\n");
     let mut cargo = Command::new("cargo");
     cargo.args(["build", "--release", "--locked", "--package", "viewer", "--manifest-path"]).arg(manifest);
@@ -53,4 +55,11 @@ fn built() -> Result<PathBuf, Stop> {
         Ok(status) if status.success() && program.is_file() => Ok(program),
         _ => Err(Stop::NoViewer),
     }
+}
+
+/// The folder that cargo built this program in; `None` for one that was moved out of it.
+fn own_target() -> Option<PathBuf> {
+    let me = env::current_exe().ok()?;
+    let profile = me.parent()?;
+    (profile.file_name()? == "release").then(|| profile.parent().map(Path::to_owned)).flatten()
 }
