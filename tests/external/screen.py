@@ -104,9 +104,8 @@ class Viewer:
         return self.process.poll() is None
 
     def window(self):
-        """The window's number, as the server knows it."""
-        found = self.tool("search", "--onlyvisible", "--pid", str(self.process.pid)).split()
-        return (found or self.tool("search", "--pid", str(self.process.pid)).split())[-1]
+        """The window's number, as the server knows it: the display shows no other of our title."""
+        return self.tool("search", "--name", "Seaxwright").split()[-1]
 
     def focus(self):
         """Gives the window the keys: without a window manager nobody else does."""
