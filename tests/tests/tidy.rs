@@ -75,8 +75,9 @@ fn arrows_between_packages_run_one_way() {
         ("solid", &["blade"][..]),
         ("tooling", &["blade", "design", "laminate"][..]),
         ("export", &["blade", "solid", "tooling"][..]),
+        ("forge", &["design", "laminate", "tooling"][..]),
         ("look", &["blade"][..]),
-        ("cli", &["blade", "design", "export", "laminate", "look", "solid", "tooling"][..]),
+        ("cli", &["blade", "design", "export", "forge", "laminate", "look", "solid", "tooling"][..]),
         ("viewer", &["blade", "design", "export", "laminate", "look"][..]),
     ];
     let packages: Vec<&str> = allowed.iter().map(|a| a.0).collect();

@@ -38,6 +38,8 @@ pub(crate) enum Command {
     Jig(Parts),
     /// Make the bars of the billet as bodies, and pictures of the layers that show on the blade
     Layers(Layers),
+    /// Print what to cut and how to forge it: stock, twist schedule, heat; for designs with a billet
+    Plan(Check),
     /// Show the blade in a window: turn it over, cut it, grind it, draw its bars apart
     View(look::View),
     /// Draw what the window would show into a PNG, without a window
@@ -63,7 +65,7 @@ pub(crate) struct New {
     pub(crate) out: Option<PathBuf>,
 }
 
-/// `check`.
+/// `check` and `plan`.
 #[derive(Args, Debug)]
 pub(crate) struct Check {
     /// The design file

@@ -10,10 +10,15 @@ use crate::{diagnostics, terminal};
 
 /// Checks one design and prints what it finds.
 pub(crate) fn run(check: &Check) -> Result<(), Stop> {
+    summarise(&read(check)?, check.json)
+}
+
+/// Reads a design; its problems as JSON are printed at once.
+pub(crate) fn read(check: &Check) -> Result<Design, Stop> {
     let source = Source::read(&check.design)?;
     match source.design() {
-        Ok(design) => summarise(&design, check.json),
-        Err(problems) if check.json => print_problems(&source, &problems),
+        Ok(design) => Ok(design),
+        Err(problems) if check.json => Err(print_problems(&source, &problems)),
         Err(problems) => Err(Stop::Problems { source_file: source, problems }),
     }
 }
@@ -26,7 +31,7 @@ fn summarise(design: &Design, json: bool) -> Result<(), Stop> {
     }
 }
 
-fn print_problems(source: &Source, problems: &[design::Problem]) -> Result<(), Stop> {
-    terminal::say_json(&json!({ "problems": diagnostics::json(source, problems) }))?;
-    Err(Stop::ProblemsPrinted)
+fn print_problems(source: &Source, problems: &[design::Problem]) -> Stop {
+    let said = terminal::say_json(&json!({ "problems": diagnostics::json(source, problems) }));
+    said.err().unwrap_or(Stop::ProblemsPrinted)
 }

@@ -12,6 +12,7 @@ mod new;
 mod order;
 mod paper;
 mod pipeline;
+mod plan;
 mod progress;
 mod reference;
 mod side_by_side;
@@ -59,6 +60,7 @@ fn run(arguments: Arguments) -> Result<(), Stop> {
             let order = Order::new(&[Sort::Bars, Sort::Layers], &l.choice.stage, &l.choice.only);
             build::run(&l.output, "-layers", &Order { dots: l.dots, ..order })
         }
+        Command::Plan(p) => plan::run(&p),
         Command::View(v) => viewer::run("view", v.words()),
         Command::Picture(p) => viewer::run("picture", p.words()),
         Command::Schema => reference::schema(),

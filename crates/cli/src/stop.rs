@@ -70,6 +70,9 @@ pub(crate) enum Stop {
         /// Why not.
         why: &'static str,
     },
+    /// There is no billet to plan.
+    #[error("{} has no billet, so there is nothing to plan", .0.display())]
+    NoBillet(PathBuf),
     /// The program that draws blades is not there and could not be built.
     #[error("the window is a program of its own, seaxwright-view, and it is not there")]
     NoViewer,
@@ -94,7 +97,9 @@ impl Stop {
     pub(crate) fn code(&self) -> ExitCode {
         match self {
             Stop::Told(code) => ExitCode::from(*code),
-            Stop::Problems { .. } | Stop::ProblemsPrinted | Stop::Shape { .. } => ExitCode::from(1),
+            Stop::Problems { .. } | Stop::ProblemsPrinted | Stop::NoBillet(_) | Stop::Shape { .. } => {
+                ExitCode::from(1)
+            }
             _ => ExitCode::from(2),
         }
     }
@@ -120,6 +125,9 @@ impl Stop {
             Stop::Nothing => Some(
                 "blades come as step, stl, 3mf, glb; parts as step, stl, 3mf; templates as pdf, svg, dxf, png; bars as step, 3mf, glb and layers as png, glb where the design has a billet; see --only, --stage, --make",
             ),
+            Stop::NoBillet(_) => {
+                Some("add [billet] with the width of the bars, and [[bar]] for each of them")
+            }
             Stop::NoViewer => Some(
                 "build it beside this program, in its sources: cargo build --release --package viewer; it needs a screen and a graphics driver that knows Vulkan, Metal or DirectX 12",
             ),

@@ -4,7 +4,7 @@ use laminate::{Bar, Direction, LayerSet, Squaring};
 
 use crate::checker::Checker;
 use crate::draft::{Angle, Field, Length, table, words};
-use crate::layers::Sets;
+use crate::layers::{Sets, Stacking};
 use crate::problem::{Fault, hint};
 use crate::steel::Rack;
 use crate::twist::{self, TwistDraft};
@@ -86,12 +86,12 @@ pub(crate) fn check(
     sets: &Sets,
     rack: &mut Rack,
     c: &mut Checker,
-) -> Option<Vec<Bar>> {
+) -> Option<Vec<(Bar, Option<Stacking>)>> {
     c.count(list, MOST_BARS, "bars");
     let list = &list.value[..list.value.len().min(MOST_BARS)];
     let names = names(list, c);
     let bars = list.iter().zip(names).map(|(field, name)| bar(field, name, sets, rack, c));
-    let read: Vec<Option<Bar>> = bars.collect();
+    let read: Vec<Option<(Bar, Option<Stacking>)>> = bars.collect();
     if let Some(first) = list.first().filter(|_| !list.iter().any(|f| tang(&f.value))) {
         c.fault(&format!("{}.tang", first.at), &Fault::NoTang {});
     }
@@ -111,21 +111,29 @@ fn names(list: &[Field<BarDraft>], c: &mut Checker) -> Vec<String> {
     names
 }
 
-fn bar(field: &Field<BarDraft>, name: String, sets: &Sets, rack: &mut Rack, c: &mut Checker) -> Option<Bar> {
+fn bar(
+    field: &Field<BarDraft>,
+    name: String,
+    sets: &Sets,
+    rack: &mut Rack,
+    c: &mut Checker,
+) -> Option<(Bar, Option<Stacking>)> {
     let draft = &field.value;
     let height = c.length_required(draft.height.as_ref(), &format!("{}.height", field.at), HEIGHTS);
-    let layers = made_of(field, sets, rack, c);
+    let made = made_of(field, sets, rack, c);
     let phase = c.angle(draft.phase.as_ref(), PHASES).unwrap_or(0.0);
     let twist = twist::check(draft.twist.as_ref(), phase, c);
-    Some(Bar {
+    let (layers, stacking) = made?;
+    let bar = Bar {
         name,
         height: height?,
-        layers: layers?,
+        layers,
         direction: draft.direction.as_ref().map_or(Direction::Upright, |d| d.value.into()),
         twist,
         squaring: draft.squaring.as_ref().map_or(Squaring::Forged, |s| s.value.into()),
         tang: tang(draft),
-    })
+    };
+    Some((bar, stacking))
 }
 
 fn tang(draft: &BarDraft) -> bool {
@@ -133,7 +141,12 @@ fn tang(draft: &BarDraft) -> bool {
 }
 
 /// The one steel, or the layers of the set; `None` where refused.
-fn made_of(field: &Field<BarDraft>, sets: &Sets, rack: &mut Rack, c: &mut Checker) -> Option<LayerSet> {
+fn made_of(
+    field: &Field<BarDraft>,
+    sets: &Sets,
+    rack: &mut Rack,
+    c: &mut Checker,
+) -> Option<(LayerSet, Option<Stacking>)> {
     let given = |key: &str, c: &Checker| c.document.has(&format!("{}.{key}", field.at));
     match (given("steel", c), given("layers", c)) {
         (true, true) => {
@@ -141,8 +154,8 @@ fn made_of(field: &Field<BarDraft>, sets: &Sets, rack: &mut Rack, c: &mut Checke
             c.key_fault(&format!("{}.layers", field.at), &fault);
             None
         }
-        (true, false) => plain(field, sets, rack, c),
-        (false, true) => laminated(field, sets, rack, c),
+        (true, false) => plain(field, sets, rack, c).map(|layers| (layers, None)),
+        (false, true) => laminated(field, sets, rack, c).map(|(layers, stacking)| (layers, Some(stacking))),
         (false, false) => {
             c.missing(&format!("{}.steel", field.at), "give the bar's `steel`, or `layers` by a set's name");
             None
@@ -159,7 +172,12 @@ fn plain(field: &Field<BarDraft>, sets: &Sets, rack: &mut Rack, c: &mut Checker)
     rack.take(&name.value).map(LayerSet::plain)
 }
 
-fn laminated(field: &Field<BarDraft>, sets: &Sets, rack: &mut Rack, c: &mut Checker) -> Option<LayerSet> {
+fn laminated(
+    field: &Field<BarDraft>,
+    sets: &Sets,
+    rack: &mut Rack,
+    c: &mut Checker,
+) -> Option<(LayerSet, Stacking)> {
     if !c.document.has(&format!("{}.twist", field.at)) {
         let takes = ["name", "height", "layers", "direction", "phase", "tang"];
         c.stray(&field.value.given(), &takes, "a bar without twist");

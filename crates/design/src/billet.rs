@@ -7,7 +7,7 @@ use crate::bar;
 use crate::checker::{Checker, SIZE};
 use crate::draft::{Field, Length, table, words};
 use crate::file::FileDraft;
-use crate::layers::Sets;
+use crate::layers::{Sets, Stacking};
 use crate::problem::Fault;
 use crate::steel::Rack;
 
@@ -58,6 +58,8 @@ table! {
 #[derive(Clone, Debug)]
 pub(crate) struct Recipe {
     pub(crate) billet: Option<Billet>,
+    /// How each bar's layers are welded; none for a bar of one steel.
+    pub(crate) stackings: Vec<Option<Stacking>>,
     /// What counts as a finding, mm.
     pub(crate) limits: Limits,
 }
@@ -68,13 +70,20 @@ pub(crate) fn check(file: &FileDraft, blade: Option<&Blade>, c: &mut Checker) ->
     let sets = Sets::of(file.layers.as_ref(), &rack, c);
     whole(file, c);
     let bars = file.bar.as_ref().and_then(|list| bar::check(list, &sets, &mut rack, c));
+    let (bars, stackings) = match bars {
+        Some(bars) => {
+            let (bars, stackings): (Vec<Bar>, Vec<Option<Stacking>>) = bars.into_iter().unzip();
+            (Some(bars), stackings)
+        }
+        None => (None, Vec::new()),
+    };
     let draft = file.billet.as_ref().map(|f| &f.value);
     let limits = Limits {
         near_edge: c.length_or(draft.and_then(|d| d.near_edge.as_ref()), NEAR_EDGES, NEAR_EDGE),
         visible: c.length_or(draft.and_then(|d| d.visible.as_ref()), VISIBLES, VISIBLE),
     };
     let billet = draft.and_then(|draft| billet(draft, bars, rack, blade, c));
-    Recipe { billet, limits }
+    Recipe { billet, stackings, limits }
 }
 
 /// Says when one of `[billet]` and `[[bar]]` is there without the other.

@@ -11,8 +11,10 @@ use crate::document::{self, Document};
 use crate::draft::{Place, Read};
 use crate::file::FileDraft;
 use crate::fitting::Fitting;
+use crate::forging::Forging;
 use crate::gauges::Gauges;
 use crate::jig::Jig;
+use crate::layers::Stacking;
 use crate::outline::Measured;
 use crate::places::Places;
 use crate::plate::Plate;
@@ -20,8 +22,8 @@ use crate::problem::{Fault, Found, Problem};
 use crate::quantity::Unit;
 use crate::shop::Shop;
 use crate::{
-    billet, billet_warnings, fit, fitting, fuller, gauges, jig, name, outline, plate, ricasso, section, shop,
-    stages, tang, taper,
+    billet, billet_warnings, fit, fitting, forging, fuller, gauges, jig, name, outline, plate, ricasso,
+    section, shop, stages, tang, taper,
 };
 
 /// Grams per cubic millimetre in a kilogram per cubic metre.
@@ -52,6 +54,7 @@ pub struct Design {
     plate: Plate,
     gauges: Gauges,
     jig: Option<Jig>,
+    forging: Forging,
     recipe: Recipe,
     density: f64,
     lay: OnceLock<Option<Lay>>,
@@ -103,6 +106,17 @@ impl Design {
     /// The twisting jig, mm and MPa; `None` when the file has no table of it.
     pub fn jig(&self) -> Option<&Jig> {
         self.jig.as_ref()
+    }
+
+    /// What the shop loses and leaves on the way to the forged blade, mm.
+    pub fn forging(&self) -> &Forging {
+        &self.forging
+    }
+
+    /// How the layers of each bar are welded, from the back to the edge; `None` for a bar of one steel. Empty without a
+    /// billet.
+    pub fn stackings(&self) -> &[Option<Stacking>] {
+        if self.recipe.billet.is_some() { &self.recipe.stackings } else { &[] }
     }
 
     /// The billet that the blade is forged from; `None` for a blade of one steel.
@@ -167,6 +181,7 @@ fn check(draft: &FileDraft, mut c: Checker) -> Result<Design, Vec<Problem>> {
     let shop = shop::check(draft.shop.as_ref(), &mut c);
     let plate = plate::check(draft.plate.as_ref(), &mut c);
     let jig = jig::check(draft.jig.as_ref(), &mut c);
+    let forging = forging::check(draft.forging.as_ref(), &mut c);
     if let (Some(spec), Some(bar)) = (&spec, shop.bar) {
         within_bar(spec, bar, &mut c);
     }
@@ -190,6 +205,7 @@ fn check(draft: &FileDraft, mut c: Checker) -> Result<Design, Vec<Problem>> {
             plate,
             gauges,
             jig,
+            forging,
             recipe,
             places: Places::of(c.document),
             density: density * KILOGRAM_PER_CUBIC_METRE,

@@ -4,6 +4,7 @@ use crate::bar::BarDraft;
 use crate::billet::BilletDraft;
 use crate::draft::{Field, Number, table, words};
 use crate::fitting::FittingDraft;
+use crate::forging::ForgingDraft;
 use crate::fuller::FullerDraft;
 use crate::gauges::GaugesDraft;
 use crate::jig::JigDraft;
@@ -80,6 +81,8 @@ table! {
         bar: Vec<Field<BarDraft>>,
         /// Layer sets that bars are made of.
         layers: Vec<Field<LayersDraft>>,
+        /// What the shop loses and leaves on the way from cut steel to the forged blade.
+        forging: ForgingDraft,
         /// Steels that bars and layer sets name; the common standard ones are known without a table.
         steel: Vec<Field<SteelDraft>>,
     }

@@ -55,8 +55,21 @@ pub(crate) struct Sets {
 struct Set {
     /// Each steel and the thickness of its layers, mm.
     steels: Vec<(String, f64)>,
+    /// Whether the thicknesses are the file's own.
+    measured: bool,
     count: usize,
-    times: usize,
+    restacks: Vec<usize>,
+}
+
+/// How the layers of a bar are welded: the first stack, and how often it is drawn out, cut and stacked over.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Stacking {
+    /// The first stack from one face to the other: index into the billet's steels, and thickness, mm.
+    pub layers: Vec<(usize, f64)>,
+    /// Whether the thicknesses are the file's own; otherwise only their ratios mean anything.
+    pub measured: bool,
+    /// Pieces that the drawn-out stack is cut into, once for each time.
+    pub restacks: Vec<usize>,
 }
 
 impl Sets {
@@ -81,17 +94,18 @@ impl Sets {
 
     /// The layers of the set of this name, with the steels that `rack` counts as taken; `None` for one that is not there
     /// or was refused.
-    pub(crate) fn laid(&self, name: &str, rack: &mut Rack) -> Option<LayerSet> {
+    pub(crate) fn laid(&self, name: &str, rack: &mut Rack) -> Option<(LayerSet, Stacking)> {
         self.sets.iter().find(|s| s.0 == name)?.1.as_ref()?.laid(rack)
     }
 }
 
 impl Set {
-    fn laid(&self, rack: &mut Rack) -> Option<LayerSet> {
+    fn laid(&self, rack: &mut Rack) -> Option<(LayerSet, Stacking)> {
         let round = self.steels.iter().map(|(name, thickness)| Some((rack.take(name)?, *thickness)));
         let round: Vec<(usize, f64)> = round.collect::<Option<_>>()?;
         let layers: Vec<(usize, f64)> = round.into_iter().cycle().take(self.count).collect();
-        LayerSet::stacked(&layers, self.times)
+        let set = LayerSet::stacked(&layers, self.restacks.iter().product())?;
+        Some((set, Stacking { layers, measured: self.measured, restacks: self.restacks.clone() }))
     }
 }
 
@@ -116,9 +130,9 @@ fn set(field: &Field<LayersDraft>, rack: &Rack, c: &mut Checker) -> Option<Set> 
     let fewest = if kinds > MOST_STEELS { FEWEST } else { kinds.max(FEWEST) };
     let count = c.whole(draft.count.as_ref(), fewest..=MOST_FIRST, " layers");
     let thicknesses = thicknesses(draft.thickness.as_ref(), kinds, c);
-    let times = restacks(draft.restack.as_ref(), count, c);
+    let restacks = restacks(draft.restack.as_ref(), count, c);
     let steels = steels?.into_iter().zip(thicknesses?).collect();
-    Some(Set { steels, count: count?, times: times? })
+    Some(Set { steels, measured: draft.thickness.is_some(), count: count?, restacks: restacks? })
 }
 
 /// The names of the steels that alternate.
@@ -156,18 +170,23 @@ fn thicknesses(list: Option<&Field<Vec<Field<Length>>>>, kinds: usize, c: &mut C
     read.into_iter().collect()
 }
 
-/// How often the first stack of `count` layers is stacked over.
-fn restacks(list: Option<&Field<Vec<Field<Whole>>>>, count: Option<usize>, c: &mut Checker) -> Option<usize> {
-    let Some(list) = list else { return Some(1) };
+/// The pieces into which the first stack of `count` layers is cut each time.
+fn restacks(
+    list: Option<&Field<Vec<Field<Whole>>>>,
+    count: Option<usize>,
+    c: &mut Checker,
+) -> Option<Vec<usize>> {
+    let Some(list) = list else { return Some(Vec::new()) };
     if list.value.len() > MOST_RESTACKS {
         c.count(list, MOST_RESTACKS, "restacks");
         return None;
     }
     let read: Vec<Option<usize>> = list.value.iter().map(|f| c.whole(Some(f), PIECES, " pieces")).collect();
-    let times = read.into_iter().try_fold(1_usize, |times, pieces| Some(times.saturating_mul(pieces?)))?;
+    let read = read.into_iter().collect::<Option<Vec<usize>>>()?;
+    let times = read.iter().fold(1_usize, |times, pieces| times.saturating_mul(*pieces));
     let layers = times.saturating_mul(count.unwrap_or(FEWEST));
     if layers > MOST_LAYERS {
         c.fault(&list.at, &Fault::TooMany { count: layers, most: MOST_LAYERS, what: "layers" });
     }
-    Some(times)
+    Some(read)
 }

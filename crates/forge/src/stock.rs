@@ -1,0 +1,370 @@
+//! From the forged blade back to the steel to cut: volume kept through every step, losses counted where they happen.
+
+use design::{Design, Forging, Stacking};
+use laminate::{Bar, Billet, Lay, Squaring};
+use serde::Serialize;
+
+/// Grams per cubic millimetre come from the design; lengths here are mm, volumes mm³.
+/// Everything to cut, and the bars and blocks that it becomes.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Stock {
+    /// The stack of bars that the blade is forged from.
+    pub stack: Stack,
+    /// The bars, from the back to the edge.
+    pub bars: Vec<BarStock>,
+    /// What to cut, bar by bar.
+    pub cuts: Vec<Cut>,
+}
+
+/// The welded stack.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Stack {
+    /// Height and width of the stack that becomes the blade, mm.
+    pub blade_section_mm: [f64; 2],
+    /// The same of the bars that run into the tang.
+    pub tang_section_mm: [f64; 2],
+    /// Length of the stack that becomes the blade, and of what runs on into the tang, mm.
+    pub length_mm: [f64; 2],
+    /// Volume of the forged blade without its tang, and of the tang, mm³.
+    pub forged_volume_mm3: [f64; 2],
+    /// Share of the stack that becomes scale in all its heats, 0 to 1.
+    pub scale_share: f64,
+}
+
+/// A bar of the stack.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct BarStock {
+    /// Its name.
+    pub name: String,
+    /// Height and width in the stack, mm.
+    pub section_mm: [f64; 2],
+    /// Length in the stack, mm.
+    pub length_mm: f64,
+    /// Length as it is made, with what is cropped, mm.
+    pub made_length_mm: f64,
+    /// Height and width as it is made: with what is ground off before welding, and the round of a ground twist, mm.
+    pub made_section_mm: [f64; 2],
+    /// Volume of the steel that goes into it, before scale, mm³.
+    pub volume_mm3: f64,
+    /// Length of that volume as a square bar of each of the shop's stop blocks that is larger than the bar, mm: size, length.
+    pub draw_out_mm: Vec<[f64; 2]>,
+    /// The blocks of layers it is drawn from, the first one first; none for a bar of one steel.
+    pub blocks: Vec<Block>,
+}
+
+/// A block of layers, welded.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Block {
+    /// Pieces stacked for it: the steels' own layers for the first block, cuts of the block before it for the others.
+    pub pieces: usize,
+    /// Thickness of each such piece as it is cut, when all are alike, mm.
+    pub piece_thickness_mm: Option<f64>,
+    /// Height and width of the welded block, mm.
+    pub section_mm: [f64; 2],
+    /// Its length before its ends are cropped, mm.
+    pub length_mm: f64,
+    /// Volume that is drawn out of it, its ends cropped, mm³.
+    pub volume_mm3: f64,
+}
+
+/// Pieces of a steel to cut.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Cut {
+    /// The bar they are for.
+    pub bar: String,
+    /// The steel.
+    pub steel: String,
+    /// How many.
+    pub count: usize,
+    /// Thickness, width and length of each, mm.
+    pub size_mm: [f64; 3],
+    /// Whether the thickness is only the share that layers of unknown thickness have of the block.
+    pub any_thickness: bool,
+    /// Mass of all of them, g.
+    pub mass_g: f64,
+}
+
+/// What one heat takes off a bar that has this section (mm) after it: the volume before it over the volume after it.
+/// Scale comes off the long faces; ends are cropped anyway.
+fn heat(scale: f64, [high, wide]: [f64; 2]) -> f64 {
+    (1.0 + 2.0 * scale / high) * (1.0 + 2.0 * scale / wide)
+}
+
+fn heats(forging: &Forging, count: usize, section: [f64; 2]) -> f64 {
+    // At most 60.
+    heat(forging.scale, section).powi(count as i32)
+}
+
+impl Stock {
+    /// The stock of a design; `None` without a billet.
+    pub fn of(design: &Design) -> Option<Stock> {
+        let (billet, lay) = (design.billet()?, design.lay()?);
+        let stack = Stack::of(billet, lay, design.forging());
+        let (mut bars, mut cuts) = (Vec::new(), Vec::new());
+        for (bar, stacking) in billet.bars().iter().zip(design.stackings()) {
+            let (made, own) = BarStock::of(bar, stacking.as_ref(), &stack, design);
+            bars.push(made);
+            cuts.extend(own);
+        }
+        Some(Stock { stack, bars, cuts })
+    }
+
+    /// Mass of each steel to cut, g, in the order of first use.
+    pub fn masses(&self) -> Vec<(String, f64)> {
+        let mut masses: Vec<(String, f64)> = Vec::new();
+        for cut in &self.cuts {
+            match masses.iter_mut().find(|m| m.0 == cut.steel) {
+                Some(known) => known.1 += cut.mass_g,
+                None => masses.push((cut.steel.clone(), cut.mass_g)),
+            }
+        }
+        masses
+    }
+}
+
+impl Stack {
+    fn of(billet: &Billet, lay: &Lay, forging: &Forging) -> Stack {
+        let width = billet.width();
+        let section = |tang: bool| [billet.section(tang) / width, width];
+        let forged = [lay.volume(false), lay.volume(true)];
+        let before = heats(forging, forging.stack_heats, section(false));
+        let length = |tang: bool| forged[usize::from(tang)] * before / billet.section(tang);
+        Stack {
+            blade_section_mm: section(false),
+            tang_section_mm: section(true),
+            length_mm: [length(false), length(true)],
+            forged_volume_mm3: forged,
+            scale_share: 1.0 - 1.0 / before,
+        }
+    }
+}
+
+impl BarStock {
+    fn of(bar: &Bar, stacking: Option<&Stacking>, stack: &Stack, design: &Design) -> (BarStock, Vec<Cut>) {
+        let (forging, width) = (design.forging(), stack.blade_section_mm[1]);
+        let length = stack.length_mm[0] + if bar.tang { stack.length_mm[1] } else { 0.0 };
+        let made_length = length + 2.0 * forging.crop;
+        let welded = [bar.height + 2.0 * forging.dress, width];
+        // A ground square stands in the round that stands in the twisted bar: the bar has twice its section.
+        let ground = bar.twist.is_twisted() && bar.squaring == Squaring::Ground;
+        let made = if ground { welded.map(|side| side * std::f64::consts::SQRT_2) } else { welded };
+        let volume = made[0] * made[1] * made_length * heats(forging, forging.bar_heats, made);
+        let side = (made[0] * made[1]).sqrt();
+        let larger = design.shop().stops.iter().filter(|s| **s > side);
+        let (blocks, cuts) = match stacking {
+            Some(stacking) => blocks(bar, stacking, volume, design),
+            None => (Vec::new(), vec![plain(bar, made, volume, design)]),
+        };
+        let made = BarStock {
+            name: bar.name.clone(),
+            section_mm: [bar.height, width],
+            length_mm: length,
+            made_length_mm: made_length,
+            made_section_mm: made,
+            volume_mm3: volume,
+            draw_out_mm: larger.map(|&size| [size, volume / (size * size)]).collect(),
+            blocks,
+        };
+        (made, cuts)
+    }
+}
+
+/// A piece of one steel with the bar's own section.
+fn plain(bar: &Bar, [high, wide]: [f64; 2], volume: f64, design: &Design) -> Cut {
+    let steel = bar.layers.layers().first().map_or(0, |l| l.steel);
+    cut(bar, steel, 1, [high, wide, volume / (high * wide)], false, design)
+}
+
+fn cut(bar: &Bar, steel: usize, count: usize, size: [f64; 3], any: bool, design: &Design) -> Cut {
+    let steels = design.billet().map_or(&[][..], |b| b.steels());
+    Cut {
+        bar: bar.name.clone(),
+        steel: steels.get(steel).map_or_else(String::new, |s| s.name.clone()),
+        count,
+        size_mm: size,
+        any_thickness: any,
+        mass_g: size.iter().product::<f64>() * count as f64 * design.density(),
+    }
+}
+
+/// The blocks that a bar of this volume (mm³) is drawn from, back to the steels' own layers.
+fn blocks(bar: &Bar, stacking: &Stacking, volume: f64, design: &Design) -> (Vec<Block>, Vec<Cut>) {
+    let (forging, side) = (design.forging(), design.forging().block);
+    let (mut blocks, mut volume) = (Vec::new(), volume);
+    for &pieces in stacking.restacks.iter().rev() {
+        let length = volume / (side * side) + 2.0 * forging.crop;
+        let thickness = side / pieces as f64 + 2.0 * forging.dress;
+        blocks.push(Block {
+            pieces,
+            piece_thickness_mm: Some(thickness),
+            section_mm: [side, side],
+            length_mm: length,
+            volume_mm3: volume,
+        });
+        let cuts = (pieces - 1) as f64 * forging.kerf;
+        let drawn = pieces as f64 * length + cuts + 2.0 * forging.crop;
+        let flat = [thickness, side];
+        volume = thickness * side * drawn * heats(forging, forging.bar_heats, flat);
+    }
+    let (first, cuts) = first_block(bar, stacking, volume, design);
+    blocks.push(first);
+    blocks.reverse();
+    (blocks, cuts)
+}
+
+/// The block of the steels' own layers, as high as their thicknesses make it, or as the shop's blocks are.
+fn first_block(bar: &Bar, stacking: &Stacking, volume: f64, design: &Design) -> (Block, Vec<Cut>) {
+    let (forging, side) = (design.forging(), design.forging().block);
+    let sum: f64 = stacking.layers.iter().map(|l| l.1).sum();
+    let (height, scale) = if stacking.measured { (sum, 1.0) } else { (side, side / sum) };
+    let length = volume / (height * side) + 2.0 * forging.crop;
+    let thickness = |layer: f64| scale * layer + 2.0 * forging.dress;
+    let mut kinds: Vec<(usize, f64, usize)> = Vec::new();
+    for &(steel, layer) in &stacking.layers {
+        match kinds.iter_mut().find(|k| k.0 == steel && (k.1 - layer).abs() < 1e-9 * layer) {
+            Some(known) => known.2 += 1,
+            None => kinds.push((steel, layer, 1)),
+        }
+    }
+    let alike = kinds.iter().all(|k| (k.1 - kinds[0].1).abs() < 1e-9 * k.1);
+    let block = Block {
+        pieces: stacking.layers.len(),
+        piece_thickness_mm: alike.then(|| thickness(kinds[0].1)),
+        section_mm: [height, side],
+        length_mm: length,
+        volume_mm3: volume,
+    };
+    let any = !stacking.measured;
+    let cuts = kinds
+        .into_iter()
+        .map(|(steel, layer, n)| cut(bar, steel, n, [thickness(layer), side, length], any, design));
+    (block, cuts.collect())
+}
+
+#[cfg(test)]
+mod tests {
+    use std::path::Path;
+
+    use proptest::prelude::*;
+
+    use super::*;
+
+    fn profile(name: &str, more: &str) -> Design {
+        let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../profiles").join(name);
+        let text = std::fs::read_to_string(path).unwrap() + more;
+        design::read(text.as_bytes()).unwrap_or_else(|p| panic!("{name}: {p:#?}"))
+    }
+
+    fn profiles() -> Vec<String> {
+        let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../profiles");
+        let mut names: Vec<String> = std::fs::read_dir(folder)
+            .unwrap()
+            .map(|e| e.unwrap().file_name().into_string().unwrap())
+            .collect();
+        names.sort();
+        names
+    }
+
+    /// Goes from the cut list to the bar's volume in the forged blade, every loss taken off where it happens.
+    fn forwards(design: &Design, stock: &Stock, bar: usize) -> f64 {
+        let (f, made) = (design.forging(), &stock.bars[bar]);
+        let burnt = |volume: f64, count: usize, [p, q]: [f64; 2]| {
+            // Each heat: the section it will have grown by what it loses, the length staying.
+            (0..count).fold(volume, |v, _| v * (p * q) / ((p + 2.0 * f.scale) * (q + 2.0 * f.scale)))
+        };
+        let own: Vec<&Cut> = stock.cuts.iter().filter(|c| c.bar == made.name).collect();
+        let mut volume: f64 = own
+            .iter()
+            .map(|c| {
+                let [t, w, l] = c.size_mm;
+                let dressed = if made.blocks.is_empty() { t } else { t - 2.0 * f.dress };
+                dressed * w * l * c.count as f64
+            })
+            .sum();
+        for (i, block) in made.blocks.iter().enumerate() {
+            // Welded as `volume`; both ends off.
+            let [h, w] = block.section_mm;
+            assert!((volume / (h * w) - block.length_mm).abs() < 1e-9 * block.length_mm);
+            volume -= 2.0 * f.crop * h * w;
+            if let Some(next) = made.blocks.get(i + 1) {
+                let thick = next.piece_thickness_mm.unwrap();
+                volume = burnt(volume, f.bar_heats, [thick, w]);
+                let length = volume / (thick * w) - 2.0 * f.crop - (next.pieces - 1) as f64 * f.kerf;
+                volume = length * w * (thick - 2.0 * f.dress);
+            }
+        }
+        let [h, w] = made.made_section_mm;
+        volume = burnt(volume, f.bar_heats, [h, w]);
+        let length = volume / (h * w) - 2.0 * f.crop;
+        let [h, w] = made.section_mm;
+        // The stack's own scale comes off all bars alike.
+        burnt(h * w * length, f.stack_heats, stock.stack.blade_section_mm)
+    }
+
+    fn closes(design: &Design, name: &str) {
+        let stock = Stock::of(design).unwrap();
+        let billet = design.billet().unwrap();
+        let total: f64 = stock.stack.forged_volume_mm3.iter().sum();
+        let mut all = 0.0;
+        for (i, bar) in billet.bars().iter().enumerate() {
+            let share = |tang: bool| bar.height * billet.width() / billet.section(tang);
+            let [blade, tang] = stock.stack.forged_volume_mm3;
+            let wanted = blade * share(false) + if bar.tang { tang * share(true) } else { 0.0 };
+            let found = forwards(design, &stock, i);
+            assert!((found / wanted - 1.0).abs() < 1e-9, "{name}, {}: {found} for {wanted}", bar.name);
+            all += found;
+        }
+        assert!((all / total - 1.0).abs() < 1e-9, "{name}");
+    }
+
+    #[test]
+    fn the_cut_list_becomes_the_forged_blade() {
+        let mut seen = 0;
+        for name in profiles() {
+            let design = profile(&name, "");
+            if design.billet().is_some() {
+                closes(&design, &name);
+                seen += 1;
+            }
+        }
+        assert!(seen > 5);
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig { cases: 24, ..ProptestConfig::default() })]
+        #[test]
+        fn whatever_the_shop_loses(crop in 0.0..60.0, scale in 0.0..0.3, dress in 0.0..2.0, kerf in 0.0..5.0, block in 15.0..80.0,
+                                   bar in 1_usize..20, stack in 1_usize..20) {
+            let more = format!("\n[forging]\ncrop = {crop}\nscale = {scale}\ndress = {dress}\nkerf = {kerf}\nblock = {block}\n\
+                                bar_heats = {bar}\nstack_heats = {stack}\n");
+            for name in ["chain-smiths-trial.toml", "toll-keepers-langseax.toml"] {
+                closes(&profile(name, &more), name);
+            }
+        }
+    }
+
+    #[test]
+    fn without_losses_the_cuts_weigh_what_the_forged_blade_weighs() {
+        let none = "\n[forging]\ncrop = 0\nscale = 0\ndress = 0\nkerf = 0\n";
+        let design = profile("chain-smiths-trial.toml", none);
+        let stock = Stock::of(&design).unwrap();
+        let mass: f64 = stock.masses().iter().map(|m| m.1).sum();
+        let forged = stock.stack.forged_volume_mm3.iter().sum::<f64>() * design.density();
+        assert!((mass / forged - 1.0).abs() < 1e-12, "{mass} {forged}");
+    }
+
+    /// 20 × 20 × 100 mm drawn out to 6 × 40 mm is 166.7 mm long: 40 000 mm³ over 240 mm².
+    #[test]
+    fn drawing_out_keeps_the_volume() {
+        let design = profile("landing-seax.toml", "");
+        for bar in &Stock::of(&design).unwrap().bars {
+            assert!(!bar.draw_out_mm.is_empty(), "{}", bar.name);
+            for [size, length] in &bar.draw_out_mm {
+                assert!((size * size * length / bar.volume_mm3 - 1.0).abs() < 1e-12);
+            }
+        }
+        assert!((heat(0.0, [6.0, 40.0]) - 1.0).abs() < 1e-15);
+        // A tenth off each of four faces of a 10 mm bar: 10.2² over 10².
+        assert!((heat(0.1, [10.0, 10.0]) - 1.0404).abs() < 1e-12);
+    }
+}

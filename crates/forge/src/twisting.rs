@@ -1,0 +1,189 @@
+//! The twisting of a bar, stretch by stretch and heat by heat.
+
+use std::f64::consts::{FRAC_1_SQRT_2, TAU};
+
+use design::Design;
+use laminate::{Bar, Lay};
+use serde::Serialize;
+
+use crate::stock::Stock;
+
+/// Length heated and twisted at a time, mm: the couple of inches that two turns are given in (common practice, no
+/// source).
+const HEATED: f64 = 50.0;
+/// Of it, the part that overlaps the heat before, mm, so that no straight stretch is left between (common practice, no
+/// source).
+const OVERLAP: f64 = 10.0;
+/// Fibres on the corners that get longer by more than this share are told as likely to tear: the usual two turns in 50 mm
+/// make it 1.3 on a 12 mm bar, and chamfered corners bear more (common practice, no source).
+const TEARING: f64 = 1.5;
+/// Hot flow stress, MPa, from welding heat to a falling orange (common practice, no source).
+const FLOW: [f64; 2] = [30.0, 80.0];
+/// Each of two hands on a wrench, N: without leaning on it (common practice, no source).
+const HAND: f64 = 150.0;
+
+/// How a bar is twisted.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Twisting {
+    /// The bar's name.
+    pub bar: String,
+    /// Side of the square bar while it is twisted, mm.
+    pub side_mm: f64,
+    /// The stretches, from the end at the tang on.
+    pub stretches: Vec<Stretch>,
+    /// Torque that twists it, N·m, at the least and the greatest hot flow stress.
+    pub torque_n_m: [f64; 2],
+    /// Length of a wrench, mm from end to end, that two hands turn with 150 N each, for the same.
+    pub wrench_mm: [f64; 2],
+}
+
+/// A stretch that is twisted evenly, or left straight.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Stretch {
+    /// Where it begins and ends, mm from the bar's end at the tang as it is made: punch a mark at each.
+    pub marks_mm: [f64; 2],
+    /// `right`, `left`, or `straight`.
+    pub hand: &'static str,
+    /// Turns in all.
+    pub turns: f64,
+    /// Heats that it takes, and turns in each but the last, which takes the rest.
+    pub heats: usize,
+    /// See `heats`.
+    pub turns_per_heat: f64,
+    /// Angle of the layer lines to the bar's length in the middle of a face and on a corner, degrees.
+    pub helix_deg: [f64; 2],
+    /// How much longer fibres on the corners get, as a share.
+    pub corner_stretch: f64,
+    /// Whether the corners may tear.
+    pub may_tear: bool,
+}
+
+impl Twisting {
+    /// Of every twisted bar, from the back to the edge; none without a billet.
+    pub fn all(design: &Design, stock: &Stock) -> Vec<Twisting> {
+        let Some((billet, lay)) = design.billet().zip(design.lay()) else { return Vec::new() };
+        let bars = billet.bars().iter().zip(&stock.bars).filter(|(bar, _)| bar.twist.is_twisted());
+        bars.map(|(bar, made)| {
+            let side = (made.made_section_mm[0] * made.made_section_mm[1]).sqrt();
+            let tang = if bar.tang { stock.stack.length_mm[1] } else { 0.0 };
+            let ends = (design.forging().crop + tang, stock.stack.length_mm[0]);
+            let torque = FLOW.map(|flow| tooling::twisting_torque(side, flow));
+            Twisting {
+                bar: bar.name.clone(),
+                side_mm: side,
+                stretches: stretches(bar, lay, side, ends),
+                torque_n_m: torque,
+                // Two hands, half the wrench away each.
+                wrench_mm: torque.map(|t| 1000.0 * t / HAND),
+            }
+        })
+        .collect()
+    }
+}
+
+/// The stretches on the part that becomes the blade, which begins at `start` (mm from the bar's end) and is `length` long.
+fn stretches(bar: &Bar, lay: &Lay, side: f64, (start, length): (f64, f64)) -> Vec<Stretch> {
+    // The recipe counts along the stack as it was before the scale of its heats: the same steel is a little longer here.
+    let longer = length / lay.along(lay.sections().range().1).max(f64::MIN_POSITIVE);
+    let starts: Vec<(f64, f64)> = bar.twist.starts().map(|(at, rate)| (at * longer, rate / longer)).collect();
+    let ends = starts.iter().skip(1).map(|s| s.0).chain([f64::INFINITY]);
+    let within = starts.iter().zip(ends).filter(|((from, _), to)| *from < length && to > from);
+    within.map(|(&(from, rate), to)| stretch(start + from, start + to.min(length), rate, side)).collect()
+}
+
+fn stretch(from: f64, to: f64, rate: f64, side: f64) -> Stretch {
+    let length = to - from;
+    let straight = rate.abs() <= 0.0;
+    let heats = if straight { 0 } else { heats(length) };
+    // Each heat but the last goes on by its length less the overlap.
+    let step = (HEATED - OVERLAP).min(length);
+    let corner = (rate.abs() * side * FRAC_1_SQRT_2).hypot(1.0) - 1.0;
+    Stretch {
+        marks_mm: [from, to],
+        hand: if straight {
+            "straight"
+        } else if rate > 0.0 {
+            "right"
+        } else {
+            "left"
+        },
+        turns: rate.abs() * length / TAU,
+        heats,
+        turns_per_heat: rate.abs() * step / TAU,
+        helix_deg: [0.5 * side, side * FRAC_1_SQRT_2].map(|r| helix(rate, r).to_degrees()),
+        corner_stretch: corner,
+        may_tear: corner > TEARING,
+    }
+}
+
+/// Heats for a stretch (mm): each reaches 40 mm further than the one before, the first 50 mm.
+fn heats(length: f64) -> usize {
+    1 + ((length - HEATED).max(0.0) / (HEATED - OVERLAP)).ceil() as usize
+}
+
+/// Angle (rad) between the bar's length and a fibre at radius `r` (mm) when it turns by `rate` rad/mm: tan ψ = θ′·r, the
+/// helix unrolled.
+fn helix(rate: f64, r: f64) -> f64 {
+    (rate.abs() * r).atan()
+}
+
+#[cfg(test)]
+mod tests {
+    use std::path::Path;
+
+    use super::*;
+
+    fn design(name: &str) -> Design {
+        let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../profiles").join(name);
+        design::read(&std::fs::read(path).unwrap()).unwrap()
+    }
+
+    #[test]
+    fn a_helix_unrolled() {
+        // One turn in 2π mm at radius 1 mm rises at 45°; its fibre is √2 times as long.
+        assert!((helix(1.0, 1.0).to_degrees() - 45.0).abs() < 1e-12);
+        let s = stretch(0.0, 40.0, 1.0, std::f64::consts::SQRT_2);
+        assert!((s.corner_stretch - (2.0_f64.sqrt() - 1.0)).abs() < 1e-12 && !s.may_tear);
+        // Two turns in 50 mm on 12 mm: √(1 + (0.08·π·12/√2)²) − 1 = 1.356; three in 50 mm tear.
+        let usual = stretch(0.0, 50.0, 2.0 * TAU / 50.0, 12.0);
+        assert!((usual.corner_stretch - 1.356).abs() < 1e-3 && !usual.may_tear, "{}", usual.corner_stretch);
+        assert!(stretch(0.0, 50.0, 3.0 * TAU / 50.0, 12.0).may_tear);
+        assert!((s.helix_deg[1] - 45.0).abs() < 1e-9 && s.helix_deg[0] < s.helix_deg[1]);
+        assert!((s.turns - 40.0 / TAU).abs() < 1e-12);
+        let none = stretch(0.0, 40.0, 0.0, 10.0);
+        assert_eq!((none.hand, none.heats, none.turns, none.corner_stretch), ("straight", 0, 0.0, 0.0));
+    }
+
+    #[test]
+    fn heats_reach_to_the_end() {
+        for (length, count) in [(5.0, 1), (50.0, 1), (50.1, 2), (90.0, 2), (90.1, 3), (450.0, 11)] {
+            assert_eq!(heats(length), count, "{length}");
+        }
+    }
+
+    #[test]
+    fn marks_follow_each_other_and_end_with_the_blade() {
+        let design = design("chain-smiths-trial.toml");
+        let stock = Stock::of(&design).unwrap();
+        let all = Twisting::all(&design, &stock);
+        assert_eq!(all.iter().map(|t| t.bar.as_str()).collect::<Vec<_>>(), ["Upper chain", "Lower chain"]);
+        for (twisting, hand) in all.iter().zip(["right", "left"]) {
+            let made = stock.bars.iter().find(|b| b.name == twisting.bar).unwrap();
+            let marks: Vec<[f64; 2]> = twisting.stretches.iter().map(|s| s.marks_mm).collect();
+            assert!(marks.windows(2).all(|w| (w[0][1] - w[1][0]).abs() < 1e-9));
+            let crop = design.forging().crop;
+            assert!((marks.last().unwrap()[1] - (made.made_length_mm - crop)).abs() < 1e-9);
+            let hands: Vec<&str> = twisting.stretches.iter().map(|s| s.hand).collect();
+            assert_eq!(hands, [hand, "straight", hand, "straight", hand]);
+            // 48 mm at a turn in 24 mm.
+            assert!((twisting.stretches[0].turns - 2.0).abs() < 1e-9);
+            assert!(twisting.torque_n_m[0] < twisting.torque_n_m[1]);
+        }
+    }
+
+    /// Nadai's heap of sand (from memory): a 10 mm bar at 60 MPa takes 60/√3 · 10³/3 N·mm.
+    #[test]
+    fn torque_is_that_of_a_plastic_square() {
+        assert!((tooling::twisting_torque(10.0, 60.0) - 11.547_005).abs() < 1e-5);
+    }
+}
