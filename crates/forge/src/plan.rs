@@ -208,10 +208,10 @@ fn bar_way(out: &mut String, bar: &BarStock, l: Lengths) -> std::fmt::Result {
     let steps: Vec<String> = bar
         .draw_out_mm
         .iter()
-        .map(|[size, long]| format!("{} square {}", l.fine(*size), l.long(*long)))
+        .map(|[size, long]| format!("{} to {}", l.fine(*size), l.long(*long)))
         .collect();
     if !steps.is_empty() {
-        writeln!(out, "  draw out square by the stop blocks, each size to a length: {}", steps.join(", "))?;
+        writeln!(out, "  draw out square by the stop blocks, each to its length: {}", steps.join(", "))?;
     }
     let ([high, wide], [as_high, as_wide]) = (bar.section_mm, bar.made_section_mm);
     writeln!(
