@@ -15,7 +15,7 @@ use crate::scene::Scene;
 use crate::settings::Settings;
 use crate::shown::{Shown, Wish};
 use crate::source;
-use crate::window::{behind, lay_out, quietly, ready, snap};
+use crate::window::{behind, quietly, ready, snap};
 
 /// Frames until every word stands in its place: measured, placed, fitted around, drawn.
 const FRAMES: usize = 4;
@@ -39,10 +39,9 @@ pub fn picture(asked: &look::Picture) -> Result<(), Fault> {
         || PathBuf::from(format!("{}-{}.png", design.slug(), view.as_ref().map_or("view", |v| v.get_name())));
     let path = asked.out.clone().unwrap_or_else(usual);
     let drawn = quietly(|| pollster::block_on(draw(asked, settings, shown)));
-    let no_card = |why| {
-        Fault::Screen(format!(
-            "there is nothing to draw with here ({why}); install a Vulkan driver, such as Mesa's"
-        ))
+    let no_card = |_| {
+        let why = "there is nothing to draw with here: install a driver for Vulkan, Metal or DirectX 12";
+        Fault::Screen(format!("{why}; Mesa's software one will do"))
     };
     drawn.map_err(no_card)?.write(&path)
 }
@@ -64,4 +63,14 @@ async fn draw(asked: &look::Picture, settings: Settings, shown: Shown) -> crate:
         surface.render_3d(&mut scene.root, &mut camera).await;
     }
     snap(surface.window())
+}
+
+/// Puts a blade on the card, its layers in their final fineness at once.
+fn lay_out(shown: Shown, scene: &mut Scene, desk: &mut Desk) {
+    let coated = match shown.wrap(true) {
+        Some(wrap) => shown.wrapped(&wrap),
+        None => shown.coated(None),
+    };
+    scene.put(coated);
+    desk.shown = Some(Box::new(shown));
 }

@@ -15,7 +15,7 @@ use crate::frame::{Around, Ask, Desk};
 use crate::save::Picture;
 use crate::scene::{AMBIENT, Scene};
 use crate::settings::Settings;
-use crate::shown::{Shown, Wish};
+use crate::shown::Wish;
 use crate::source;
 use crate::style::Ink;
 use crate::trace::Trace;
@@ -59,10 +59,10 @@ fn open(asked: &look::View) -> Result<Window, Fault> {
     let opened = quietly(|| {
         pollster::block_on(Window::new_with_setup(&title, asked.size.width, asked.size.height, setup))
     });
-    let mut window = opened.map_err(|why| {
-        Fault::Screen(format!(
-            "no window can be opened here ({why}); a picture needs none: seaxwright picture"
-        ))
+    let mut window = opened.map_err(|_| {
+        let why =
+            "no window can be opened here: there is no display, or no driver for Vulkan, Metal or DirectX 12";
+        Fault::Screen(format!("{why}; `seaxwright picture` needs no display"))
     })?;
     ready(&mut window);
     Ok(window)
@@ -257,14 +257,4 @@ impl Session {
 pub(crate) fn snap(window: &Window) -> Picture {
     let image = window.snap_image();
     Picture { width: image.width(), height: image.height(), rgb: image.into_raw() }
-}
-
-/// A blade, its surfaces on the card, and the eye: what a picture needs.
-pub(crate) fn lay_out(shown: Shown, scene: &mut Scene, desk: &mut Desk) {
-    let coated = match shown.wrap(true) {
-        Some(wrap) => shown.wrapped(&wrap),
-        None => shown.coated(None),
-    };
-    scene.put(coated);
-    desk.shown = Some(Box::new(shown));
 }

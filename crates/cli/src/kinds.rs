@@ -1,33 +1,9 @@
 //! What may be asked for, as the command line spells it: stages, sorts of things, kinds of file.
 
-use blade::Stage;
 use clap::ValueEnum;
 use design::Paper;
 
-/// A stage, as it is asked for and as it stands in file names.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, ValueEnum)]
-pub(crate) enum StageName {
-    /// After the hammer and hot straightening
-    Forged,
-    /// Ground, before hardening
-    Ground,
-    /// Finished
-    Finished,
-}
-
-impl StageName {
-    pub(crate) fn stage(self) -> Stage {
-        match self {
-            StageName::Forged => Stage::Forged,
-            StageName::Ground => Stage::Ground,
-            StageName::Finished => Stage::Finished,
-        }
-    }
-
-    pub(crate) fn text(self) -> &'static str {
-        self.stage().name()
-    }
-}
+pub(crate) use look::StageName;
 
 /// A sort of thing to make; each has a folder of its own.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, ValueEnum)]

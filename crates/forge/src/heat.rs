@@ -77,12 +77,15 @@ impl SteelHeat {
             retained_austenite: retained(ms, ROOM),
             normalising_c: NORMALISING.map(|k| upper + k),
             hardening_c: HARDENING.map(|k| upper + k),
-            tempered_hrc: speaks.then(|| {
-                TEMPERING
-                    .map(|t| hardness(t, 1.0).map_or([0.0; 2], |h| [h - HARDNESS_BAND, h + HARDNESS_BAND]))
-            }),
+            tempered_hrc: if speaks { tempered() } else { None },
         }
     }
+}
+
+/// Least and greatest hardness, HRC, after an hour at each of [`TEMPERING`].
+fn tempered() -> Option<[[f64; 2]; 3]> {
+    let [a, b, c] = TEMPERING.map(|t| hardness(t, 1.0));
+    Some([a?, b?, c?].map(|h| [h - HARDNESS_BAND, h + HARDNESS_BAND]))
 }
 
 /// Ac1, °C: Andrews 1965 (from memory).
@@ -101,13 +104,13 @@ pub fn ms(c: &Composition) -> f64 {
     539.0 - 423.0 * c.c - 30.4 * c.mn - 17.7 * c.ni - 12.1 * c.cr - 7.5 * c.mo
 }
 
-/// Share of austenite left at `celsius` when martensite starts at `ms` (both °C): Koistinen and Marburger 1959 (from
+/// Share, 0 to 1, of austenite left at `celsius` when martensite starts at `ms` (both °C): Koistinen and Marburger 1959 (from
 /// memory).
 pub fn retained(ms: f64, celsius: f64) -> f64 {
     (-MARTENSITE * (ms - celsius)).exp().min(1.0)
 }
 
-/// Hardness (HRC) of a plain steel of about 0.65 % carbon after `hours` at `celsius`, by the parameter of Hollomon and
+/// Hardness (HRC) of a plain steel of about 0.65 % carbon after `hours` (positive) at `celsius`, by the parameter of Hollomon and
 /// Jaffe between measured points; `None` where it would lie beyond them.
 pub fn hardness(celsius: f64, hours: f64) -> Option<f64> {
     let parameter = |t: f64, h: f64| (t + ZERO) * (TEMPER + h.log10());
@@ -119,12 +122,13 @@ pub fn hardness(celsius: f64, hours: f64) -> Option<f64> {
     })
 }
 
-/// Diffusion coefficient of carbon in austenite at `celsius`, m²/s.
+/// Diffusion coefficient of carbon in austenite at `celsius`, m²/s; meant for 800 to 1300 °C, where there is austenite:
+/// D0 exp(−Q/RT) with the data of Callister's table (from memory).
 pub fn diffusion(celsius: f64) -> f64 {
     DIFFUSION.0 * (-DIFFUSION.1 / (GAS * (celsius + ZERO))).exp()
 }
 
-/// What is left of the difference of carbon between alternating layers, each `layer` mm thick, after `seconds` at
+/// What is left of the difference of carbon between alternating layers, each `layer` mm thick (positive), after `seconds` (0 or more) at
 /// `celsius`: least and greatest share over the sources. The mean over a layer of the periodic solution, a Fourier series
 /// of the square wave: (8/π²) Σ exp(−n²π²Dt/l²)/n² over odd n (Crank 1975, from memory).
 pub fn contrast(layer: f64, celsius: f64, seconds: f64) -> [f64; 2] {

@@ -91,7 +91,8 @@ impl Plan {
     }
 
     fn stack(&self, out: &mut String, l: Lengths) -> std::fmt::Result {
-        let (s, unit) = (&self.stock.stack, self.unit);
+        let s = &self.stock.stack;
+        let unit = if l.inch { "inches" } else { "millimetres" };
         let ([high, wide], [tang, _]) = (s.blade_section_mm, s.tang_section_mm);
         writeln!(out, "{}: forging plan, lengths in {unit}\n", self.name)?;
         writeln!(
@@ -290,7 +291,8 @@ What it rests on
   wrench for two hands of 150 N. Corners that stretch by more than 150 % are
   marked: that is more than the usual two turns in 50 mm do to a 12 mm bar (common practice).
   Ac1, Ac3, Ms: Andrews 1965; Ac3 is not told above 0.77 % carbon, and Ms marked ? is extrapolated above 0.6 %.
-  Austenite left at 20 °C: Koistinen and Marburger 1959. Bands above Ac3 (or Ac1) are common practice. Hardness: Grange
+  Austenite left at 20 °C: Koistinen and Marburger 1959, with all carbon dissolved; hardened from just above Ac1 less
+  is left in steels without an Ac3. Bands above Ac3 (or Ac1) are common practice. Hardness: Grange
   and Baughman 1956 by Hollomon and Jaffe's parameter, told for plain steels near 0.65 % carbon only. Carbon: diffusion
   data of Callister's table, a factor of two either way.
 

@@ -4,7 +4,6 @@ use design::{Design, Forging, Stacking};
 use laminate::{Bar, Billet, Lay, Squaring};
 use serde::Serialize;
 
-/// Grams per cubic millimetre come from the design; lengths here are mm, volumes mm³.
 /// Everything to cut, and the bars and blocks that it becomes.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Stock {

@@ -3,8 +3,8 @@
 use blade::Stage;
 use clap::ValueEnum;
 
-/// A stage.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+/// A stage, as it is asked for and as it stands in file names.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, ValueEnum)]
 pub enum StageName {
     /// After the hammer and hot straightening
     Forged,
@@ -22,6 +22,11 @@ impl StageName {
             StageName::Ground => Stage::Ground,
             StageName::Finished => Stage::Finished,
         }
+    }
+
+    /// Its name in file names.
+    pub fn text(self) -> &'static str {
+        self.stage().name()
     }
 }
 
