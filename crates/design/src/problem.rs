@@ -225,7 +225,7 @@ impl Found {
 }
 
 /// The hint for a word or key that is not among `known`: the nearest one, or all of them.
-pub(crate) fn hint(word: &str, known: &[&str]) -> String {
+pub fn hint(word: &str, known: &[&str]) -> String {
     // A third of the letters may differ: enough for slips and for plurals, too little for other words.
     const NEAR: f64 = 0.66;
     // Comparing costs the product of both lengths, and no known word is near this long.

@@ -86,6 +86,54 @@ impl Measure {
     }
 }
 
+/// Why text is no quantity, and how it could be written.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Misread {
+    /// Goes on after the text itself: "does not begin with a number".
+    pub why: &'static str,
+    /// Text that would be understood.
+    pub example: &'static str,
+}
+
+/// A length as a cell of a table gives it, mm: a number or fraction in `unit`, or text that names its own unit. Finite.
+///
+/// # Errors
+/// A [`Misread`] for any other text.
+pub fn length(text: &str, unit: Unit) -> Result<f64, Misread> {
+    LENGTH.cell(text, unit.millimetres())
+}
+
+/// A mass in the same way, g: plain numbers are grams.
+///
+/// # Errors
+/// A [`Misread`] for any other text.
+pub fn mass(text: &str) -> Result<f64, Misread> {
+    MASS.cell(text, 1.0)
+}
+
+/// An angle in the same way, rad: plain numbers are degrees.
+///
+/// # Errors
+/// A [`Misread`] for any other text.
+pub fn angle(text: &str) -> Result<f64, Misread> {
+    ANGLE.cell(text, PI / 180.0)
+}
+
+impl Measure {
+    fn cell(&self, text: &str, plain: f64) -> Result<f64, Misread> {
+        let trimmed = text.trim();
+        let (sign, number) = trimmed.strip_prefix('-').map_or((1.0, trimmed), |rest| (-1.0, rest));
+        let named = trimmed.bytes().any(|b| !(b.is_ascii_digit() || b" .,/-".contains(&b)));
+        let value = if named || trimmed.contains(',') {
+            self.parse(trimmed)
+        } else {
+            mixed(number).map(|value| sign * value * plain)
+        };
+        let finite = value.and_then(|v| if v.is_finite() { Ok(v) } else { Err("is beyond all measure") });
+        finite.map_err(|why| Misread { why, example: self.example })
+    }
+}
+
 /// "9.5", "3/8" or "1 1/2".
 fn mixed(text: &str) -> Result<f64, &'static str> {
     let parts: Vec<&str> = text.split_ascii_whitespace().collect();
@@ -177,6 +225,20 @@ mod tests {
         assert!(ANGLE.parse("30 deg").is_ok_and(|v| close(v, PI / 6.0)));
         assert!(ANGLE.parse("22 1/2°").is_ok_and(|v| close(v, PI / 8.0)));
         assert!(SHARE.parse("60 %").is_ok_and(|v| close(v, 0.6)));
+    }
+
+    #[test]
+    fn cells_are_numbers_in_the_unit_or_name_their_own() {
+        let table = [("6.4", 6.4), (" 1/4 in", 6.35), ("6.4 mm", 6.4), ("-0.5", -0.5), ("1 1/2", 1.5)];
+        for (text, wanted) in table {
+            assert!(length(text, Unit::Millimetre).is_ok_and(|v| close(v, wanted)), "{text}");
+        }
+        assert!(length("1/4", Unit::Inch).is_ok_and(|v| close(v, 6.35)));
+        assert!(mass("1 lb").is_ok_and(|v| close(v, 453.59237)) && mass("612").is_ok_and(|v| close(v, 612.0)));
+        assert!(angle("90").is_ok_and(|v| close(v, 0.5 * PI)));
+        for text in ["", "6,4", "six", "6.4 g", "NaN", "inf", "1e400", "9".repeat(400).as_str(), "6.4 mm 3"] {
+            assert!(length(text, Unit::Millimetre).is_err(), "{text}");
+        }
     }
 
     #[test]

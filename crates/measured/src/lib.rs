@@ -1,0 +1,3 @@
+//! At the grinder: the blade on the bench against the blade in the file.
+mod date;
+pub use date::Date;
