@@ -1,0 +1,131 @@
+//! What can be wrong with a measured file, in one list, and where it stands in the file.
+
+use std::ops::Range;
+
+use design::Problem;
+use thiserror::Error;
+
+/// Most problems reported for one file: nobody reads more.
+const MOST_PROBLEMS: usize = 100;
+
+/// Makes the list of rules: name, code, message and what would be accepted, side by side.
+macro_rules! faults {
+    ($($(#[$doc:meta])* $name:ident { $($field:ident : $kind:ty),* } $code:literal $message:literal => $help:expr;)*) => {
+        /// The rules of a measured file.
+        #[derive(Clone, Debug, Error, PartialEq)]
+        pub(crate) enum Fault {
+            $($(#[$doc])* #[error($message)] $name { $($field: $kind),* },)*
+        }
+
+        impl Fault {
+            fn code(&self) -> &'static str {
+                match self { $(Fault::$name { .. } => $code,)* }
+            }
+
+            #[allow(unused_variables, reason = "not every hint uses every field")]
+            fn help(&self) -> String {
+                match self { $(Fault::$name { $($field),* } => $help.to_string(),)* }
+            }
+        }
+    };
+}
+
+faults! {
+    /// A file over the limit.
+    TooLarge { bytes: usize, most: usize } "too-large"
+        "the file holds {bytes} bytes" => format!("a measured file holds at most {most} bytes");
+    /// Bytes that are no UTF-8.
+    NotText {} "not-text"
+        "the file is no UTF-8 text from here on" => "save it as CSV in UTF-8";
+    /// Nothing to read.
+    NoHeader {} "no-header"
+        "the file holds no row" => "begin with a row of column names; `new --measured DESIGN` writes such a file";
+    /// A column that must be there.
+    NoColumn { column: &'static str, why: &'static str } "missing-column"
+        "the column `{column}` is missing" => why;
+    /// A column that nobody knows.
+    UnknownColumn { column: String, nearest: String } "unknown-column"
+        "the column `{column}` is not known" => format!("{nearest}; columns that begin with `planned` or `note` are yours");
+    /// A column given twice.
+    ColumnTwice { column: String } "column-twice"
+        "there are two columns `{column}`" => "keep one of them";
+    /// More readings than are fitted.
+    TooMany { count: usize, most: usize } "too-many"
+        "{count} readings were taken on this day" => format!("give at most {most} readings a day and stage");
+    /// A row longer than the header.
+    Cells { count: usize, wanted: usize } "cells"
+        "this row has {count} cells, the header {wanted}" => "quote cells that hold the separator, or take a number's thousands separators out";
+    /// A reading of no day.
+    NoDate {} "no-date"
+        "no date is given, here or above" => "write the day like 2026-03-14; rows below it may leave it out";
+    /// No day of the calendar.
+    Date { text: String } "date"
+        "\"{text}\" is no day" => "write it like 2026-03-14: year, month, day";
+    /// A stage that nobody knows.
+    Stage { text: String, nearest: String } "unknown-stage"
+        "\"{text}\" is no stage" => nearest;
+    /// Something else was measured.
+    What { text: String, nearest: String } "unknown-reading"
+        "\"{text}\" is nothing that is compared" => nearest;
+    /// A cell that must be filled.
+    Missing { what: &'static str, column: &'static str } "missing-cell"
+        "a reading of `{what}` needs a {column}" => format!("write the {column} in its column");
+    /// A cell that must be empty.
+    Stray { what: &'static str, column: &'static str } "cell-not-used"
+        "a reading of `{what}` has no {column}" => "leave this cell empty";
+    /// Text that is no quantity.
+    Quantity { text: String, why: &'static str, example: &'static str } "quantity"
+        "\"{text}\" {why}" => format!("write a number, or {example}");
+    /// A value that no blade has.
+    Outside { value: String, low: String, high: String } "range"
+        "{value} is no size of a blade" => format!("give a value from {low} to {high}");
+    /// A station off the blade.
+    OffBlade { at: String, length: String } "unknown-station"
+        "station {at} is not on the blade" => format!("stations count from the shoulder, 0, to the point, {length}; tangs are not compared");
+    /// A height off the blade.
+    OffSection { height: String, most: String } "unknown-height"
+        "a height of {height} is not on the blade here" => format!("heights count from the edge up; give one above 0 and below {most}");
+    /// Plain numbers among readings in another unit.
+    Mixed { unit: &'static str, line: usize } "mixed-units"
+        "this counts in another unit than line {line} of the same day; plain numbers are {unit}" => "name the unit in every cell, as in 6.4 mm or 1/4 in, or in none";
+    /// A reading given twice.
+    Twice { line: usize } "reading-twice"
+        "line {line} gives the same reading of the same day" => "keep one of them, or give a repeated reading its mean";
+    /// Numbers that no surface can be laid through.
+    Unfitted {} "unfitted"
+        "no smooth surface fits the readings of this day" => "check them for slips of the pen";
+    /// More problems than are shown.
+    More {} "more"
+        "there are more problems than are shown" => "mend these first";
+}
+
+/// Collects the problems of one file.
+#[derive(Debug, Default)]
+pub(crate) struct Found(Vec<Problem>);
+
+impl Found {
+    /// A fault at `span`, in the field that `place` names.
+    pub(crate) fn add(&mut self, place: &str, span: Range<usize>, fault: &Fault) {
+        let told = if self.0.len() == MOST_PROBLEMS { &Fault::More {} } else { fault };
+        if self.0.len() <= MOST_PROBLEMS {
+            self.0.push(problem(place, span, told));
+        }
+    }
+
+    /// `value` when there is no problem.
+    pub(crate) fn or<T>(mut self, value: T) -> Result<T, Vec<Problem>> {
+        self.0.sort_by_key(|p| (p.span.start, p.span.end));
+        if self.0.is_empty() { Ok(value) } else { Err(self.0) }
+    }
+}
+
+/// A fault with its place.
+pub(crate) fn problem(place: &str, span: Range<usize>, fault: &Fault) -> Problem {
+    Problem {
+        field: place.to_owned(),
+        span,
+        code: fault.code(),
+        message: fault.to_string(),
+        help: fault.help(),
+    }
+}

@@ -1,0 +1,397 @@
+//! A measured file's bytes → the readings of each day, or all that is wrong with them.
+
+use std::collections::BTreeMap;
+
+use blade::{Stage, Station};
+use design::{Design, Misread, Problem, Unit, hint};
+
+use crate::columns::Columns;
+use crate::date::Date;
+use crate::fault::{Fault, Found};
+use crate::figures::Figures;
+use crate::reading::{Reading, Session, Sort, What};
+use crate::table::{self, Cell, Row};
+
+/// Bytes a measured file may have, as a design file.
+const MOST_BYTES: usize = 1 << 20;
+/// Readings of one day and stage: the fit takes the cube of their number, and this many take a tenth of a second.
+const MOST_READINGS: usize = 300;
+/// How far above the planned back a height may lie, mm: what forging may have left too broad.
+const ABOVE: f64 = 10.0;
+
+/// Reads a measured file: CSV in UTF-8, at most 1 MiB, with `,` or with `;` and decimal commas. Columns, in any order:
+/// `date` (ISO 8601; where empty, that of the row above), `stage` (optional), `station`, `what`, `height`, `measured`.
+/// Rows without a measured value are skipped. Plain lengths are in the design's unit, masses in g, angles in degrees.
+/// The sessions are in the order of time; there is none where nothing is filled in.
+///
+/// # Errors
+/// Every problem of the file in its order, with its place.
+pub fn read(bytes: &[u8], design: &Design) -> Result<Vec<Session>, Vec<Problem>> {
+    let mut found = Found::default();
+    if bytes.len() > MOST_BYTES {
+        found.add("", 0..0, &Fault::TooLarge { bytes: bytes.len(), most: MOST_BYTES });
+        return found.or(Vec::new());
+    }
+    match std::str::from_utf8(bytes) {
+        Ok(text) => sessions(&table::rows(text), design, found),
+        Err(fault) => {
+            let at = fault.valid_up_to();
+            found.add("", at..at, &Fault::NotText {});
+            found.or(Vec::new())
+        }
+    }
+}
+
+fn sessions(rows: &[Row], design: &Design, mut found: Found) -> Result<Vec<Session>, Vec<Problem>> {
+    let Some((header, rows)) = rows.split_first() else {
+        found.add("", 0..0, &Fault::NoHeader {});
+        return found.or(Vec::new());
+    };
+    let Some(columns) = Columns::of(header, &mut found) else { return found.or(Vec::new()) };
+    let loft = design.blade().loft(Stage::Forged);
+    let breadth = |x: f64| loft.station(x).map(|s: Station| s.breadth);
+    let mut reader = Reader {
+        columns: &columns,
+        design,
+        breadth: &breadth,
+        wanted: header.cells.len(),
+        date: None,
+        stage: None,
+        found,
+        taken: BTreeMap::new(),
+    };
+    for row in rows {
+        reader.row(row);
+    }
+    reader.finish()
+}
+
+/// A reading and whether its length named a unit of the other system, or none of that kind.
+type Taken = (Reading, Option<bool>);
+
+struct Reader<'a> {
+    columns: &'a Columns,
+    design: &'a Design,
+    /// Planned breadth at a station, mm.
+    breadth: &'a dyn Fn(f64) -> Option<f64>,
+    wanted: usize,
+    date: Option<Date>,
+    stage: Option<Stage>,
+    found: Found,
+    taken: BTreeMap<(Date, Option<Stage>), Vec<Taken>>,
+}
+
+impl Reader<'_> {
+    fn row(&mut self, row: &Row) {
+        let filled = self.columns.measured(row).is_some();
+        self.when(row);
+        // A row too long has its cells in the wrong columns.
+        if row.cells[self.wanted.min(row.cells.len())..].iter().any(|c| !c.text.is_empty()) {
+            let fault = Fault::Cells { count: row.cells.len(), wanted: self.wanted };
+            self.found.add(&format!("line {}", row.line), row.span.clone(), &fault);
+        } else if filled {
+            self.filled(row);
+        }
+    }
+
+    /// Carries date and stage on from row to row.
+    fn when(&mut self, row: &Row) {
+        if let Some(cell) = self.columns.date(row) {
+            let date = Date::parse(&cell.text);
+            if date.is_none() {
+                self.fault(row, "date", cell, &Fault::Date { text: cell.text.clone() });
+            }
+            if date != self.date {
+                (self.date, self.stage) = (date.or(self.date), None);
+            }
+        }
+        if let Some(cell) = self.columns.stage(row) {
+            self.stage = Stage::ALL.into_iter().find(|s| s.name().eq_ignore_ascii_case(&cell.text));
+            if self.stage.is_none() {
+                let nearest = hint(&cell.text, &Stage::ALL.map(Stage::name));
+                self.fault(row, "stage", cell, &Fault::Stage { text: cell.text.clone(), nearest });
+            }
+        }
+    }
+
+    fn filled(&mut self, row: &Row) {
+        if self.date.is_none() && self.columns.date(row).is_none() {
+            self.found.add(&format!("line {}, date", row.line), row.span.clone(), &Fault::NoDate {});
+        }
+        let Some(what) = self.what(row) else { return };
+        let station = self.station(row, what);
+        let height = station.and_then(|x| self.height(row, what, x));
+        let value = self.value(row, what);
+        if let (Some(date), Some(station), Some(height), Some((value, foreign, cell))) =
+            (self.date, station, height, value)
+        {
+            let reading = Reading { line: row.line, span: cell.span.clone(), what, station, height, value };
+            self.take(row, (date, self.stage), (reading, foreign));
+        }
+    }
+
+    fn what(&mut self, row: &Row) -> Option<What> {
+        let Some(cell) = self.columns.what(row) else {
+            let fault = Fault::Missing { what: "something", column: "name under `what`" };
+            self.found.add(&format!("line {}, what", row.line), row.span.clone(), &fault);
+            return None;
+        };
+        let what = What::named(&cell.text);
+        if what.is_none() {
+            let nearest = hint(&cell.text, &What::ALL.map(What::name));
+            self.fault(row, "what", cell, &Fault::What { text: cell.text.clone(), nearest });
+        }
+        what
+    }
+
+    fn station(&mut self, row: &Row, what: What) -> Option<f64> {
+        let cell = self.columns.station(row);
+        let at = self.optional(row, what, "station", cell, what.has_station())?;
+        let length = self.design.blade().length();
+        if !(0.0..length).contains(&at) {
+            let figures = Figures::of(self.design);
+            let fault = Fault::OffBlade { at: figures.told(at), length: figures.told(length) };
+            if let Some(cell) = cell {
+                self.fault(row, "station", cell, &fault);
+            }
+            return None;
+        }
+        Some(at)
+    }
+
+    fn height(&mut self, row: &Row, what: What, station: f64) -> Option<f64> {
+        let cell = self.columns.height(row);
+        let height = self.optional(row, what, "height", cell, what.has_height())?;
+        let most = (self.breadth)(station)? + ABOVE;
+        if what.has_height() && !(height > 0.0 && height < most) {
+            let figures = Figures::of(self.design);
+            let fault = Fault::OffSection { height: figures.told(height), most: figures.told(most) };
+            if let Some(cell) = cell {
+                self.fault(row, "height", cell, &fault);
+            }
+            return None;
+        }
+        Some(height)
+    }
+
+    /// A length that is there when it is needed and only then; 0 where it is not needed.
+    fn optional(
+        &mut self,
+        row: &Row,
+        what: What,
+        column: &'static str,
+        cell: Option<&Cell>,
+        needed: bool,
+    ) -> Option<f64> {
+        let what = what.name();
+        match (cell, needed) {
+            (None, false) => Some(0.0),
+            (Some(cell), true) => {
+                let read = design::length(&cell.text, self.design.unit());
+                self.quantity(row, column, cell, read)
+            }
+            (Some(cell), false) => {
+                self.fault(row, column, cell, &Fault::Stray { what, column });
+                None
+            }
+            (None, true) => {
+                let fault = Fault::Missing { what, column };
+                self.found.add(&format!("line {}, {column}", row.line), row.span.clone(), &fault);
+                None
+            }
+        }
+    }
+
+    /// The measured value, whether its length names a unit of the other system, and its cell.
+    fn value<'c>(&mut self, row: &'c Row, what: What) -> Option<(f64, Option<bool>, &'c Cell)> {
+        let cell = self.columns.measured(row)?;
+        let (read, foreign) = match what.sort() {
+            Sort::Length => {
+                let unit = self.design.unit();
+                (design::length(&cell.text, unit), Some(foreign(&cell.text, unit)))
+            }
+            Sort::Mass => (design::mass(&cell.text), None),
+            Sort::Angle => (design::angle(&cell.text), None),
+        };
+        let value = self.quantity(row, "measured", cell, read)?;
+        let range = what.range();
+        if !range.contains(&value) {
+            let told = |v: f64| Figures::of(self.design).value(what, v);
+            let (value, low, high) = (told(value), told(*range.start()), told(*range.end()));
+            self.fault(row, "measured", cell, &Fault::Outside { value, low, high });
+            return None;
+        }
+        Some((value, foreign, cell))
+    }
+
+    fn quantity(&mut self, row: &Row, column: &str, cell: &Cell, read: Result<f64, Misread>) -> Option<f64> {
+        match read {
+            Ok(value) => Some(value),
+            Err(Misread { why, example }) => {
+                self.fault(row, column, cell, &Fault::Quantity { text: cell.text.clone(), why, example });
+                None
+            }
+        }
+    }
+
+    fn take(&mut self, row: &Row, when: (Date, Option<Stage>), taken: Taken) {
+        let session = self.taken.entry(when).or_default();
+        let new = &taken.0;
+        let alike = |r: &Reading| {
+            let near = |a: f64, b: f64| (a - b).abs() < 1e-6;
+            r.what == new.what && near(r.station, new.station) && near(r.height, new.height)
+        };
+        let before = session.iter().find(|(r, _)| alike(r)).map(|(r, _)| r.line);
+        session.push(taken);
+        if let Some(line) = before {
+            self.found.add(&format!("line {}", row.line), row.span.clone(), &Fault::Twice { line });
+        }
+    }
+
+    fn fault(&mut self, row: &Row, column: &str, cell: &Cell, fault: &Fault) {
+        self.found.add(&format!("line {}, {column}", row.line), cell.span.clone(), fault);
+    }
+
+    fn finish(mut self) -> Result<Vec<Session>, Vec<Problem>> {
+        for session in self.taken.values() {
+            mixed(session, self.design.unit(), &mut self.found);
+            if let Some((over, _)) = session.get(MOST_READINGS) {
+                let fault = Fault::TooMany { count: session.len(), most: MOST_READINGS };
+                self.found.add(&format!("line {}", over.line), over.span.clone(), &fault);
+            }
+        }
+        let sessions = self.taken.into_iter().map(|((date, stage), taken)| Session {
+            date,
+            stage,
+            readings: taken.into_iter().map(|(reading, _)| reading).collect(),
+        });
+        let sessions = sessions.collect();
+        self.found.or(sessions)
+    }
+}
+
+/// Whether text names a unit of length of the other system than `unit`.
+fn foreign(text: &str, unit: Unit) -> bool {
+    let named = text.trim_start_matches(|c: char| !c.is_alphabetic() && c != '"').trim();
+    let inches = matches!(named, "in" | "\"");
+    !named.is_empty() && inches != (unit == Unit::Inch)
+}
+
+/// Readings of one day of which some name another unit: whichever are fewer, for they are the likelier slips.
+fn mixed(session: &[Taken], unit: Unit, found: &mut Found) {
+    let of = |wanted: bool| session.iter().filter(move |(_, f)| *f == Some(wanted)).map(|(r, _)| r);
+    let (some, rest) = (of(true).count(), of(false).count());
+    let fewer = some <= rest;
+    let Some(line) = of(!fewer).next().map(|r| r.line).filter(|_| some > 0 && rest > 0) else { return };
+    for reading in of(fewer) {
+        let fault = Fault::Mixed { unit: unit.name(), line };
+        found.add(&format!("line {}, measured", reading.line), reading.span.clone(), &fault);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sample;
+
+    fn problems(text: &str) -> Vec<(String, &'static str)> {
+        let problems = read(text.as_bytes(), &sample::design()).err().unwrap_or_default();
+        problems.into_iter().map(|p| (p.field, p.code)).collect()
+    }
+
+    #[test]
+    fn a_history_is_read_in_order() {
+        let text = "what,station,measured,height,date,stage,planned ground,note\n\
+                    back,0,8.1,,2026-03-02,forged,7,cold\n\
+                    thickness,50,1/4 in,12,,,,\n\
+                    back,,,,2026-03-01,,,\n\
+                    weight,,612 g,,,,,\n\
+                    back,100,6,,2026-03-02,ground,,\n";
+        // The fraction is the only reading that names its unit, and it is one of inches.
+        assert_eq!(problems(text), [("line 3, measured".into(), "mixed-units")]);
+        let sessions = read(text.replace("1/4 in", "6.35 mm").as_bytes(), &sample::design()).unwrap();
+        let told: Vec<_> = sessions.iter().map(|s| (s.date.to_string(), s.stage, s.readings.len())).collect();
+        let day = |d: &str| d.to_owned();
+        assert_eq!(
+            told,
+            [
+                (day("2026-03-01"), None, 1),
+                (day("2026-03-02"), Some(Stage::Forged), 2),
+                (day("2026-03-02"), Some(Stage::Ground), 1)
+            ]
+        );
+        let thick = &sessions[1].readings[1];
+        assert_eq!((thick.line, thick.what, thick.station, thick.height), (3, What::Thickness, 50.0, 12.0));
+        assert!((thick.value - 6.35).abs() < 1e-12);
+    }
+
+    #[test]
+    fn every_problem_is_told_at_once_with_its_line_and_column() {
+        let text = "date,station,what,height,measured,thicknes\n\
+                    2026-02-30,0,back,,6.4,\n";
+        assert_eq!(problems(text), [(String::new(), "unknown-column")].map(|(_, c)| ("thicknes".into(), c)));
+        assert_eq!(
+            problems("date,what,planned\n"),
+            [("station".into(), "missing-column"), ("measured".into(), "missing-column")]
+        );
+        let text = "date,station,what,height,measured\n\
+                    2026-02-30,0,back,,6.4\n\
+                    2026-03-01,500,back,,6.4\n\
+                    ,-4,back,,6.4\n\
+                    ,50,bak,,6.4\n\
+                    ,50,back,,six\n\
+                    ,50,back,,NaN\n\
+                    ,50,back,,6.4 g\n\
+                    ,50,back,3,6.4\n\
+                    ,50,thickness,,6.4\n\
+                    ,50,thickness,80,6.4\n\
+                    ,50,back,,6400\n\
+                    ,50,weight,,600\n\
+                    ,60,back,,6.4\n\
+                    ,60.0 mm,BACK,,6.5\n\
+                    ,70,back,,6,4\n\
+                    ,80,back,,-6.4\n";
+        let wanted = [
+            ("line 2, date", "date"),
+            ("line 3, station", "unknown-station"),
+            ("line 4, station", "unknown-station"),
+            ("line 5, what", "unknown-reading"),
+            ("line 6, measured", "quantity"),
+            ("line 7, measured", "quantity"),
+            ("line 8, measured", "quantity"),
+            ("line 9, height", "cell-not-used"),
+            ("line 10, height", "missing-cell"),
+            ("line 11, height", "unknown-height"),
+            ("line 12, measured", "range"),
+            ("line 13, station", "cell-not-used"),
+            ("line 15", "reading-twice"),
+            ("line 16", "cells"),
+            ("line 17, measured", "range"),
+        ];
+        assert_eq!(problems(text), wanted.map(|(f, c)| (f.to_owned(), c)));
+    }
+
+    #[test]
+    fn hopeless_files_say_why() {
+        assert_eq!(problems(""), [(String::new(), "no-header")]);
+        assert_eq!(
+            problems("date,station,what,measured\n,0,back,6.4\n"),
+            [("line 2, date".into(), "no-date")]
+        );
+        let bytes = read(b"date,\xff", &sample::design()).err().unwrap();
+        assert_eq!((bytes[0].code, bytes[0].span.start), ("not-text", 5));
+        let long = read(&vec![b' '; MOST_BYTES + 1], &sample::design()).err().unwrap();
+        assert_eq!(long[0].code, "too-large");
+        let none = read(b"date,station,what,measured\n2026-01-01,0,back,\n", &sample::design());
+        assert_eq!(none, Ok(Vec::new()));
+    }
+
+    #[test]
+    fn more_readings_than_can_be_fitted_are_refused() {
+        let rows: String = (0..=MOST_READINGS).map(|i| format!("2026-03-01,{i},back,6\n")).collect();
+        assert_eq!(
+            problems(&format!("date,station,what,measured\n{rows}")),
+            [("line 302".into(), "too-many")]
+        );
+    }
+}

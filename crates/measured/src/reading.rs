@@ -1,0 +1,224 @@
+//! What is read off the blade on the bench.
+
+use std::ops::RangeInclusive;
+
+use blade::Stage;
+use serde::{Serialize, Serializer};
+
+use crate::date::Date;
+
+/// A side of the blade: held with the edge down and the point away, right is +z.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Side {
+    /// +z.
+    Right,
+    /// −z.
+    Left,
+}
+
+impl Side {
+    /// 1 to the right, −1 to the left.
+    pub fn sign(self) -> f64 {
+        if self == Side::Right { 1.0 } else { -1.0 }
+    }
+
+    /// `right` or `left`.
+    pub fn name(self) -> &'static str {
+        if self == Side::Right { "right" } else { "left" }
+    }
+}
+
+/// A line along the blade.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Line {
+    /// The back.
+    Back,
+    /// The edge.
+    Edge,
+}
+
+impl Line {
+    /// `back` or `edge`.
+    pub fn name(self) -> &'static str {
+        if self == Line::Back { "back" } else { "edge" }
+    }
+}
+
+/// What a row tells.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum What {
+    /// From the edge to the back, mm.
+    Breadth,
+    /// Thickness at the back, mm.
+    Back,
+    /// Thickness of the edge's flat, mm.
+    Edge,
+    /// Thickness at a height above the edge, mm.
+    Thickness,
+    /// From the middle plane to one side at a height above the edge, mm.
+    Flank(Side),
+    /// From a straight bar laid along a side, by the back or by the edge, down to the steel, mm.
+    SideGap(Side, Line),
+    /// From a straight bar laid along the back or the edge to the steel, mm.
+    PlaneGap(Line),
+    /// Turn of the section against the shoulder's, seen from the shoulder to the point with the sun, rad.
+    Twist,
+    /// Mass of the bare steel, tang and all, g.
+    Weight,
+    /// Where the bare steel balances, in front of the guard's front face, or of the shoulder without a guard, mm.
+    Balance,
+}
+
+/// What a quantity is counted in.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Sort {
+    Length,
+    Angle,
+    Mass,
+}
+
+/// Breadths, thicknesses and gaps that no blade goes beyond, mm: the widest and thickest bars a hand forge works
+/// (common practice, no source). A reading of 64 for 6.4 stays inside, to be pointed out by its neighbours.
+const BREADTHS: RangeInclusive<f64> = 0.5..=1000.0;
+/// See [`BREADTHS`].
+const THICKNESSES: RangeInclusive<f64> = 0.05..=150.0;
+/// See [`BREADTHS`].
+const GAPS: RangeInclusive<f64> = 0.0..=100.0;
+/// Turns of the section, rad: a quarter turn is no blade.
+const TWISTS: RangeInclusive<f64> = -std::f64::consts::FRAC_PI_2..=std::f64::consts::FRAC_PI_2;
+/// Masses, g: from a small knife's to what two hands lift over their heads.
+const WEIGHTS: RangeInclusive<f64> = 1.0..=20_000.0;
+/// Balance points, mm: design files reach no further.
+const BALANCES: RangeInclusive<f64> = -3000.0..=3000.0;
+
+impl What {
+    /// Everything that may be measured, in the order in which it is told.
+    pub const ALL: [What; 15] = [
+        What::Breadth,
+        What::Back,
+        What::Edge,
+        What::Thickness,
+        What::Flank(Side::Right),
+        What::Flank(Side::Left),
+        What::SideGap(Side::Right, Line::Back),
+        What::SideGap(Side::Left, Line::Back),
+        What::SideGap(Side::Right, Line::Edge),
+        What::SideGap(Side::Left, Line::Edge),
+        What::PlaneGap(Line::Back),
+        What::PlaneGap(Line::Edge),
+        What::Twist,
+        What::Weight,
+        What::Balance,
+    ];
+
+    /// As the file spells it.
+    pub fn name(self) -> &'static str {
+        match self {
+            What::Breadth => "breadth",
+            What::Back => "back",
+            What::Edge => "edge",
+            What::Thickness => "thickness",
+            What::Flank(Side::Right) => "right",
+            What::Flank(Side::Left) => "left",
+            What::SideGap(Side::Right, Line::Back) => "gap right back",
+            What::SideGap(Side::Left, Line::Back) => "gap left back",
+            What::SideGap(Side::Right, Line::Edge) => "gap right edge",
+            What::SideGap(Side::Left, Line::Edge) => "gap left edge",
+            What::PlaneGap(Line::Back) => "gap back",
+            What::PlaneGap(Line::Edge) => "gap edge",
+            What::Twist => "twist",
+            What::Weight => "weight",
+            What::Balance => "balance",
+        }
+    }
+
+    /// What a file means by these words, in any case and spacing.
+    pub(crate) fn named(words: &str) -> Option<What> {
+        let plain = words.to_lowercase().split_whitespace().collect::<Vec<_>>().join(" ");
+        What::ALL.into_iter().find(|what| what.name() == plain)
+    }
+
+    /// Whether it is read at a station.
+    pub fn has_station(self) -> bool {
+        !matches!(self, What::Weight | What::Balance)
+    }
+
+    /// Whether it is read at a height above the edge.
+    pub fn has_height(self) -> bool {
+        matches!(self, What::Thickness | What::Flank(_))
+    }
+
+    /// Whether it tells of thickness.
+    pub fn is_thickness(self) -> bool {
+        matches!(self, What::Back | What::Edge) || self.has_height()
+    }
+
+    pub(crate) fn sort(self) -> Sort {
+        match self {
+            What::Twist => Sort::Angle,
+            What::Weight => Sort::Mass,
+            _ => Sort::Length,
+        }
+    }
+
+    /// Values accepted, mm, rad or g.
+    pub(crate) fn range(self) -> RangeInclusive<f64> {
+        match self {
+            What::Breadth => BREADTHS,
+            What::Back | What::Edge | What::Thickness | What::Flank(_) => THICKNESSES,
+            What::SideGap(..) | What::PlaneGap(_) => GAPS,
+            What::Twist => TWISTS,
+            What::Weight => WEIGHTS,
+            What::Balance => BALANCES,
+        }
+    }
+}
+
+impl Serialize for What {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_str(self.name())
+    }
+}
+
+/// One reading.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Reading {
+    /// Its line in the file, from 1.
+    pub line: usize,
+    /// Bytes of its `measured` cell.
+    pub span: std::ops::Range<usize>,
+    /// What was measured.
+    pub what: What,
+    /// Where, mm from the shoulder; 0 for what has no station.
+    pub station: f64,
+    /// How high above the edge, mm; 0 for what has no height.
+    pub height: f64,
+    /// mm, rad or g.
+    pub value: f64,
+}
+
+/// What was read on one day at one stage.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Session {
+    /// The day.
+    pub date: Date,
+    /// The stage that the file names, if it does.
+    pub stage: Option<Stage>,
+    /// The readings, in the order of the file.
+    pub readings: Vec<Reading>,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn names_are_read_back_in_any_case() {
+        for what in What::ALL {
+            assert_eq!(What::named(&what.name().to_uppercase().replace(' ', "  ")), Some(what));
+        }
+        assert_eq!((What::named("gap"), What::named("")), (None, None));
+    }
+}
