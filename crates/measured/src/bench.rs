@@ -1,0 +1,146 @@
+//! All sessions of a measured file on their design: the one constructor, and the surface to be looked at.
+
+use blade::{Sections, Stage};
+use design::{Design, Problem};
+use glam::DVec3;
+use serde::Serialize;
+
+use crate::day::{Day, Measure};
+use crate::fault::{Fault, problem};
+use crate::fit::Fitted;
+use crate::planned::Planned;
+use crate::reading::Session;
+use crate::stages::{Standing, standing};
+use crate::surface::{Over, Surface};
+
+/// The comparison, as `--json` prints it.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct History {
+    /// The design's name.
+    pub name: String,
+    /// The unit of the words; everything here is in mm, g and degrees whatever it is.
+    pub unit: &'static str,
+    /// What balance is measured from: `guard`, or `shoulder`.
+    pub measured_from: &'static str,
+    /// Shoulder to point, mm.
+    pub length_mm: f64,
+    /// The sessions in the order of time, at least one.
+    pub days: Vec<Day>,
+}
+
+/// The blade of the last session, to be looked at.
+#[derive(Clone, Debug)]
+pub struct Bench {
+    history: History,
+    surface: Surface,
+    stages: [Planned; 3],
+    standing: Standing,
+}
+
+impl Bench {
+    /// Compares the sessions of a measured file with its design. `past` is how many times its bow the smith bends a blade
+    /// past straight; without it shims bring it straight.
+    ///
+    /// # Errors
+    /// A problem for every session that no smooth surface fits.
+    ///
+    /// `None` where there is no session: nothing is filled in.
+    pub fn of(
+        design: &Design,
+        sessions: &[Session],
+        past: Option<f64>,
+    ) -> Option<Result<Bench, Vec<Problem>>> {
+        let stages = Planned::all(design);
+        let mut problems = Vec::new();
+        let mut days = Vec::new();
+        let mut last = None;
+        for session in sessions {
+            let standing = standing(design, &stages, session);
+            match Fitted::of(design, &stages, &stages[standing.nearest], session) {
+                Some(fitted) => {
+                    let measure = Measure { design, stages: &stages, session, standing, fitted: &fitted };
+                    days.push(measure.day(past));
+                    last = Some((fitted.surface, standing));
+                }
+                None => problems.extend(
+                    session
+                        .readings
+                        .first()
+                        .map(|r| problem(&format!("line {}", r.line), r.span.clone(), &Fault::Unfitted {})),
+                ),
+            }
+        }
+        if !problems.is_empty() {
+            return Some(Err(problems));
+        }
+        let (surface, standing) = last?;
+        let history = History {
+            name: design.name().to_owned(),
+            unit: design.unit().name(),
+            measured_from: design.measured_from(),
+            length_mm: design.blade().length(),
+            days,
+        };
+        Some(Ok(Bench { history, surface, stages, standing }))
+    }
+
+    /// All sessions.
+    pub fn history(&self) -> &History {
+        &self.history
+    }
+
+    /// The stage that the last session's blade goes to next.
+    pub fn next(&self) -> Stage {
+        Stage::ALL[self.standing.next]
+    }
+
+    /// How much to take off the side on which `point` (mm, the blade's frame) lies, at its station and height, on the way
+    /// to the next stage: mm, below 0 where steel is already gone. Points of either surface do, the planned one and that
+    /// on the bench; z = 0 counts as right. `None` off the blade.
+    pub fn take_off(&self, point: DVec3) -> Option<f64> {
+        let over = self.section(point.x)?.over(point.y)?;
+        Some(if point.z < 0.0 { over[1] } else { over[0] })
+    }
+
+    /// The plane square to the blade at station `x`, mm; `None` off the blade.
+    pub(crate) fn section(&self, x: f64) -> Option<Slice> {
+        let target = self.target().at(x)?;
+        Some(Slice { rebuilt: self.surface.at(x)?, target })
+    }
+
+    fn target(&self) -> &Sections {
+        &self.stages[self.standing.next].sections
+    }
+
+    /// Whether both sides are to be ground alike: nothing was read of one side alone.
+    pub(crate) fn is_even(&self) -> bool {
+        let even = |(x, _): (f64, _)| {
+            let (back, edge) = (self.surface.at_back(x).1, self.surface.at_edge(x).1);
+            back.abs() < EVEN && edge.abs() < EVEN
+        };
+        self.surface.slices().all(even)
+    }
+}
+
+/// A middle that leans less than this is upright, mm: rounding.
+const EVEN: f64 = 1e-9;
+
+/// The blade on the bench and the next stage in one plane square to the blade.
+pub(crate) struct Slice {
+    rebuilt: crate::surface::Rebuilt,
+    target: blade::CrossSection,
+}
+
+impl Slice {
+    /// Heights between which there is steel on the bench, mm.
+    pub(crate) fn range(&self) -> (f64, f64) {
+        self.rebuilt.range()
+    }
+
+    /// To take off right and left at height `y`, mm; `None` where there is neither blade nor plan.
+    pub(crate) fn over(&self, y: f64) -> Option<[f64; 2]> {
+        let ((a, b), (c, d)) = (self.rebuilt.range(), self.target.range());
+        let over = Over::of(&self.rebuilt, &self.target, y);
+        (y >= a.min(c) && y <= b.max(d)).then_some([over.right, over.left])
+    }
+}

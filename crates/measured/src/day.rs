@@ -1,0 +1,246 @@
+//! One session compared with the design: what a program reads, and what the words are made of.
+
+use blade::Stage;
+use design::Design;
+use serde::Serialize;
+
+use crate::bars::BarsNow;
+use crate::date::Date;
+use crate::figures::Figures;
+use crate::fit::{Aside, Fitted};
+use crate::hang::Hang;
+use crate::planned::Planned;
+use crate::reading::{Session, What};
+use crate::stages::Standing;
+use crate::surface::Surface;
+use crate::take_off::{Short, TOLD, TakeOff};
+use crate::warp::Warp;
+
+/// A reading beside what is planned. Lengths in mm, angles in rad, masses in g.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Compared {
+    /// Its line in the file.
+    pub line: usize,
+    /// What it tells.
+    pub what: What,
+    /// mm from the shoulder; absent where there is no station.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub station_mm: Option<f64>,
+    /// mm above the edge; absent where there is no height.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub height_mm: Option<f64>,
+    /// What was read.
+    pub measured: f64,
+    /// What the next stage shall be there; absent where nothing is planned.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub planned: Option<f64>,
+}
+
+/// The way to a stage.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Way {
+    /// The stage.
+    pub stage: &'static str,
+    /// The stage as planned.
+    pub planned: Hang,
+    /// The stage as it can still be made: what is gone stays gone.
+    pub reached: Hang,
+    /// Left to take off until then, g.
+    pub take_off_g: f64,
+    /// Sizes that can't be reached any more, with the largest that is still possible: what another design of the same
+    /// blade would have to keep to.
+    pub short: Vec<Short>,
+}
+
+/// The weighing.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Weighed {
+    /// What the scales said, g.
+    pub weight_g: f64,
+    /// What the readings of breadth and thickness alone say, g.
+    pub unweighed_g: f64,
+    /// By how much the weighing moved the thickness, root of the mean square over the blade, mm.
+    pub moved_mm: f64,
+}
+
+/// One session.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Day {
+    /// The day.
+    pub date: String,
+    /// The stage that the blade is compared with: the nearest, or the one that the file names.
+    pub stage: &'static str,
+    /// The stage it goes to next.
+    pub next: &'static str,
+    /// Readings beside the next stage's sizes.
+    pub readings: Vec<Compared>,
+    /// Readings that are not believed.
+    pub set_aside: Vec<Aside>,
+    /// The blade on the bench.
+    pub bench: Hang,
+    /// The weighing, where there is one that is believed.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub weighed: Option<Weighed>,
+    /// What to take off on the way to the next stage.
+    pub take_off: Vec<TakeOff>,
+    /// The way to the next stage, and to the finished one if that is another.
+    pub ways: Vec<Way>,
+    /// Bow and twist.
+    pub warp: Warp,
+    /// The bars on the surface now.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub bars: Option<BarsNow>,
+    /// What else the smith should know, in words.
+    pub notes: Vec<String>,
+}
+
+/// What a session is compared by.
+pub(crate) struct Measure<'a> {
+    pub(crate) design: &'a Design,
+    pub(crate) stages: &'a [Planned; 3],
+    pub(crate) session: &'a Session,
+    pub(crate) standing: Standing,
+    pub(crate) fitted: &'a Fitted,
+}
+
+impl Measure<'_> {
+    /// The whole comparison; `past` is how many times its bow the smith bends a blade past straight.
+    pub(crate) fn day(&self, past: Option<f64>) -> Day {
+        let Standing { nearest, next, .. } = self.standing;
+        let (surface, finished) = (&self.fitted.surface, &self.stages[2]);
+        let stations = stations(self.design, self.session);
+        let table = |target: &Planned| -> Vec<TakeOff> {
+            stations.iter().filter_map(|&x| TakeOff::at(surface, target, x)).collect()
+        };
+        let (take_off, last) = (table(&self.stages[next]), table(finished));
+        let mut ways = vec![self.way(&self.stages[next], &take_off)];
+        if next != 2 {
+            ways.push(self.way(finished, &last));
+        }
+        Day {
+            date: self.session.date.to_string(),
+            stage: Stage::ALL[nearest].name(),
+            next: Stage::ALL[next].name(),
+            readings: self.readings(&self.stages[next]),
+            set_aside: self.fitted.asides.clone(),
+            bench: Hang::rebuilt(self.design, surface),
+            weighed: self.weighed(),
+            bars: BarsNow::of(self.design, surface, finished, &last),
+            warp: Warp::of(self.design, surface, self.session, past),
+            notes: self.notes(),
+            take_off,
+            ways,
+        }
+    }
+
+    fn way(&self, target: &Planned, table: &[TakeOff]) -> Way {
+        let surface = &self.fitted.surface;
+        let reached = Hang::reached(self.design, surface, target);
+        Way {
+            stage: target.stage.name(),
+            planned: Hang::planned(self.design, target),
+            take_off_g: Hang::rebuilt(self.design, surface).steel_g - reached.steel_g,
+            reached,
+            short: table.iter().flat_map(TakeOff::short).collect(),
+        }
+    }
+
+    fn readings(&self, target: &Planned) -> Vec<Compared> {
+        let surface = &self.fitted.surface;
+        let hang = Hang::planned(self.design, target);
+        let each = self.session.readings.iter().map(|r| Compared {
+            line: r.line,
+            what: r.what,
+            station_mm: r.what.has_station().then_some(r.station),
+            height_mm: r.what.has_height().then_some(r.height),
+            measured: r.value,
+            planned: match r.what {
+                What::Weight => Some(hang.steel_g),
+                What::Balance => Some(hang.steel_balance_mm),
+                What::Breadth => target.reading(r, 0.0),
+                // The plan's edge lies where the blade's does less what the blade is broader than this plan.
+                _ => {
+                    let bottom = |p: &Planned| p.sections.at(r.station).map(|s| s.range().0);
+                    let shift = bottom(target).zip(bottom(surface.planned())).map_or(0.0, |(t, p)| t - p);
+                    target.reading(r, surface.broader(r.station) + shift)
+                }
+            },
+        });
+        each.collect()
+    }
+
+    fn weighed(&self) -> Option<Weighed> {
+        let unweighed = self.fitted.unweighed.as_ref()?;
+        let reading = self.session.readings.iter().find(|r| r.what == What::Weight)?;
+        Some(Weighed {
+            weight_g: reading.value,
+            unweighed_g: Hang::rebuilt(self.design, unweighed).steel_g,
+            moved_mm: self.fitted.surface.apart(unweighed),
+        })
+    }
+
+    fn notes(&self) -> Vec<String> {
+        let mut notes = Vec::new();
+        let surface: &Surface = &self.fitted.surface;
+        if self.standing.guessed {
+            notes.push(
+                "neither thickness nor weight was read and no stage is given: taken as just forged"
+                    .to_owned(),
+            );
+        }
+        if !self.fitted.thickness_read {
+            notes.push(
+                "no thickness was read: taken as planned, in step with the weighing if there is one"
+                    .to_owned(),
+            );
+        }
+        if !self.fitted.breadth_read {
+            notes.push("no breadth was read: taken as planned".to_owned());
+        }
+        let balance = self.session.readings.iter().find(|r| r.what == What::Balance);
+        let off = balance.map(|r| r.value - Hang::rebuilt(self.design, surface).steel_balance_mm);
+        if let Some(off) = off.filter(|off| off.abs() > BALANCE) {
+            let figures = Figures::of(self.design);
+            let side = if off > 0.0 { "towards the point" } else { "towards the tang" };
+            notes.push(format!(
+                "the blade balances {} further {side} than the other readings say: tang or point are not as planned",
+                figures.told(off.abs())
+            ));
+        }
+        notes
+    }
+}
+
+/// A balance point further from what the readings say is told, mm: a finger's edge finds it no better (common practice, no
+/// source).
+const BALANCE: f64 = 3.0;
+/// Stations nearer than this are one, mm.
+const SAME: f64 = 1.0;
+/// Stations of the table where none was read: so many, even.
+const EVEN: usize = 10;
+
+/// The stations at which breadth or thickness was read, or even ones where there are none, mm.
+fn stations(design: &Design, session: &Session) -> Vec<f64> {
+    let told = |w: What| w == What::Breadth || w.is_thickness();
+    let mut read: Vec<f64> = session.readings.iter().filter(|r| told(r.what)).map(|r| r.station).collect();
+    read.sort_by(f64::total_cmp);
+    read.dedup_by(|later, kept| *later - *kept < SAME);
+    let length = design.blade().length();
+    if read.is_empty() { (0..EVEN).map(|i| length * i as f64 / EVEN as f64).collect() } else { read }
+}
+
+impl Day {
+    /// The day, to sort by.
+    pub fn day(&self) -> Option<Date> {
+        Date::parse(&self.date)
+    }
+
+    /// Where steel is gone from one side alone: station, height (mm), which side, and how much (mm).
+    pub fn gone(&self) -> Vec<(f64, f64, &'static str, f64)> {
+        let spots = self.take_off.iter().flat_map(|t| t.spots.iter().map(move |s| (t.station_mm, s)));
+        spots
+            .flat_map(|(x, s)| [(x, s.height_mm, "right", -s.right_mm), (x, s.height_mm, "left", -s.left_mm)])
+            .filter(|(.., gone)| *gone > TOLD)
+            .collect()
+    }
+}

@@ -1,0 +1,198 @@
+//! The smooth surplus of steel over a reference: Gaussian-process regression on readings that are weighted sums of it.
+//!
+//! Rasmussen and Williams, Gaussian Processes for Machine Learning (2006): regression eqs. 2.23 to 2.25, the covariance
+//! of waves eq. 4.17 (Matérn, ν = 5/2), predictions with one reading left out eqs. 5.10 to 5.12. Between and beyond the
+//! readings it is the least change from the reference that explains them: where nothing was read it goes back to it.
+
+use nalgebra::{DMatrix, DVector};
+
+/// Where the surplus is read, with what weight.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Place {
+    /// Station in halves of the blade, from its middle: −1 at the shoulder, 1 at the point.
+    pub(crate) along: f64,
+    /// Height in halves of the breadth, from its middle: −1 at the edge, 1 at the back.
+    pub(crate) up: f64,
+    /// Weight of the surplus of thickness, mm.
+    pub(crate) whole: f64,
+    /// Weight of the middle's lean to the right, mm.
+    pub(crate) lean: f64,
+}
+
+/// A weighted sum of the field, its value, and the value's standard deviation.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Known {
+    pub(crate) places: Vec<Place>,
+    pub(crate) value: f64,
+    pub(crate) noise: f64,
+}
+
+/// How much the field is trusted to vary before anything was read: standard deviations in mm, lengths in the halves of
+/// [`Place`].
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Trust {
+    /// Of the level of thickness, of its tilt along the blade and of that up the breadth.
+    pub(crate) level: f64,
+    pub(crate) tilt: f64,
+    /// Of waves about them.
+    pub(crate) wave: f64,
+    /// Of level and waves of the middle's lean.
+    pub(crate) lean: f64,
+    /// Over which waves forget their height.
+    pub(crate) reach: [f64; 2],
+}
+
+impl Trust {
+    /// Covariance of the field's values at two places, mm².
+    fn places(&self, a: &Place, b: &Place) -> f64 {
+        let both = matern((a.along - b.along) / self.reach[0]) * matern((a.up - b.up) / self.reach[1]);
+        let tilts = self.tilt * self.tilt * (a.along * b.along + a.up * b.up);
+        let whole = self.level * self.level + tilts + self.wave * self.wave * both;
+        let lean = self.lean * self.lean * (1.0 + both);
+        a.whole * b.whole * whole + a.lean * b.lean * lean
+    }
+
+    /// Covariance of two sums.
+    fn sums(&self, a: &[Place], b: &[Place]) -> f64 {
+        a.iter().map(|a| b.iter().map(|b| self.places(a, b)).sum::<f64>()).sum()
+    }
+}
+
+/// Matérn's correlation with ν = 5/2 at a distance in lengths.
+fn matern(distance: f64) -> f64 {
+    let r = 5.0_f64.sqrt() * distance.abs();
+    (1.0 + r + r * r / 3.0) * (-r).exp()
+}
+
+/// What all other readings say of one: its expected value, and how far it may be off, as a standard deviation.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct LeftOut {
+    pub(crate) expected: f64,
+    pub(crate) spread: f64,
+}
+
+/// The fitted surplus.
+#[derive(Clone, Debug)]
+pub(crate) struct Field {
+    trust: Trust,
+    known: Vec<Known>,
+    weights: DVector<f64>,
+    left_out: Vec<LeftOut>,
+}
+
+impl Field {
+    /// Fits the field; without readings it is none everywhere. `None` only where a number is not finite or a noise not
+    /// positive.
+    pub(crate) fn fit(trust: Trust, known: Vec<Known>) -> Option<Field> {
+        let n = known.len();
+        let matrix = DMatrix::from_fn(n, n, |i, j| {
+            let own = if i == j { known[i].noise.powi(2) } else { 0.0 };
+            // One half is enough: the factorisation reads no more.
+            if j > i { 0.0 } else { trust.sums(&known[i].places, &known[j].places) + own }
+        });
+        let factor = matrix.cholesky()?;
+        let weights = factor.solve(&DVector::from_iterator(n, known.iter().map(|k| k.value)));
+        let inverse = factor.inverse();
+        let left_out = (0..n)
+            .map(|i| LeftOut {
+                expected: known[i].value - weights[i] / inverse[(i, i)],
+                spread: inverse[(i, i)].sqrt().recip(),
+            })
+            .collect();
+        let finite = weights.iter().all(|w| w.is_finite());
+        finite.then_some(Field { trust, known, weights, left_out })
+    }
+
+    /// The field's sum over some places.
+    pub(crate) fn sum(&self, places: &[Place]) -> f64 {
+        let each = self.known.iter().zip(self.weights.iter());
+        each.map(|(k, w)| w * self.trust.sums(&k.places, places)).sum()
+    }
+
+    /// What it was fitted to.
+    pub(crate) fn known(&self) -> &[Known] {
+        &self.known
+    }
+
+    /// How it was trusted to vary.
+    pub(crate) fn trust(&self) -> Trust {
+        self.trust
+    }
+
+    /// What the other readings say of each, in the order of the fit.
+    pub(crate) fn left_out(&self) -> &[LeftOut] {
+        &self.left_out
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const TRUST: Trust = Trust { level: 2.0, tilt: 1.0, wave: 0.5, lean: 0.3, reach: [0.6, 1.4] };
+
+    fn at(along: f64, up: f64) -> Place {
+        Place { along, up, whole: 1.0, lean: 0.0 }
+    }
+
+    fn read(along: f64, up: f64, value: f64) -> Known {
+        Known { places: vec![at(along, up)], value, noise: 0.02 }
+    }
+
+    #[test]
+    fn the_covariance_of_waves_is_matern_s() {
+        // (1 + √5 + 5/3) e^−√5 at one length.
+        assert!((matern(1.0) - 0.523_994).abs() < 1e-6 && (matern(0.0) - 1.0).abs() < 1e-15);
+        assert!((matern(-1.0) - matern(1.0)).abs() < 1e-15);
+    }
+
+    #[test]
+    fn nothing_read_is_nothing_over() {
+        let none = Field::fit(TRUST, Vec::new()).unwrap();
+        assert_eq!((none.sum(&[at(0.3, 0.1)]), none.left_out().len()), (0.0, 0));
+    }
+
+    #[test]
+    fn one_reading_lifts_the_whole_and_two_sides_part() {
+        let one = Field::fit(TRUST, vec![read(0.0, 0.0, 1.0)]).unwrap();
+        assert!((one.sum(&[at(0.0, 0.0)]) - 1.0).abs() < 1e-3);
+        assert!(one.sum(&[at(0.9, -0.9)]) > 0.8);
+        let side = |lean: f64, value| Known {
+            places: vec![Place { whole: 0.5, lean, ..at(0.0, 0.0) }],
+            value,
+            noise: 0.02,
+        };
+        let both = Field::fit(TRUST, vec![side(1.0, 0.7), side(-1.0, 0.3)]).unwrap();
+        let lean = Place { whole: 0.0, lean: 1.0, ..at(0.0, 0.0) };
+        assert!((both.sum(&[at(0.0, 0.0)]) - 1.0).abs() < 0.01);
+        assert!((both.sum(&[lean]) - 0.2).abs() < 0.01);
+    }
+
+    /// Eq. 5.12 is exact: leaving a reading out and fitting anew says the same.
+    #[test]
+    fn a_reading_left_out_is_foretold_by_the_others() {
+        let known: Vec<Known> =
+            (0..9).map(|i| read(0.25 * f64::from(i) - 1.0, 0.3, (f64::from(i) * 0.7).sin())).collect();
+        let all = Field::fit(TRUST, known.clone()).unwrap();
+        for i in 0..known.len() {
+            let mut rest = known.clone();
+            let out = rest.remove(i);
+            let expected = Field::fit(TRUST, rest).unwrap().sum(&out.places);
+            assert!((all.left_out()[i].expected - expected).abs() < 1e-6, "{i}");
+        }
+    }
+
+    #[test]
+    fn sums_are_known_too() {
+        let places: Vec<Place> =
+            (0..20).map(|i| Place { whole: 0.05, ..at(0.1 * f64::from(i) - 0.95, 0.0) }).collect();
+        let known = vec![read(-1.0, 0.0, 0.5), Known { places: places.clone(), value: 0.8, noise: 0.01 }];
+        let field = Field::fit(TRUST, known).unwrap();
+        assert!((field.sum(&places) - 0.8).abs() < 0.01 && (field.sum(&[at(-1.0, 0.0)]) - 0.5).abs() < 0.01);
+    }
+
+    #[test]
+    fn no_numbers_give_no_field() {
+        assert!(Field::fit(TRUST, vec![read(0.0, 0.0, f64::NAN)]).is_none());
+    }
+}

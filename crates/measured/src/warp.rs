@@ -1,0 +1,175 @@
+//! How a blade is bent and twisted, from the gaps under a straight bar, and how to shim it for straightening.
+//!
+//! A bar laid along a side rests on two places; what it says is how far the surface stands off a straight line, not how
+//! that line lies. So a bow is what is left when the straight line through the first and the last reading is taken off,
+//! and an even twist from end to end shows under no bar: that is what a reading of `twist` is for. The blade's own taper
+//! is taken off with the thickness that was measured.
+
+use design::Design;
+use serde::Serialize;
+
+use crate::planned::Planned;
+use crate::reading::{Line, Reading, Session, Side, What};
+use crate::surface::Surface;
+
+/// Fewer readings than this along one line tell no bow.
+const FEWEST: usize = 3;
+
+/// How far the blade stands off straight along one line.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Bow {
+    /// `back` or `edge`.
+    pub line: Line,
+    /// Whether it is bent sideways; otherwise in its own plane, against the planned line.
+    pub sideways: bool,
+    /// Stations (mm) and how far the middle plane stands off to the right, or the line upwards to the back, mm.
+    pub off_mm: Vec<[f64; 2]>,
+    /// Where it is furthest off, mm.
+    pub at_mm: f64,
+    /// How far it is off there, mm: to the right or upwards, else below 0.
+    pub most_mm: f64,
+}
+
+/// Shims between a straight bar and the blade.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Shims {
+    /// The side the bar lies on: the hollow one.
+    pub side: Side,
+    /// The line along which they lie.
+    pub line: Line,
+    /// How many times its bow the blade is bent past straight, where the smith said so.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub past: Option<f64>,
+    /// Stations (mm) and the shim there, mm; 0 where the bar touches.
+    pub shims_mm: Vec<[f64; 2]>,
+}
+
+/// Twist along the blade.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Twist {
+    /// Stations (mm) and turn against the first, degrees, with the sun seen from the shoulder.
+    pub turn_deg: Vec<[f64; 2]>,
+    /// Whether it was read as such; otherwise it comes from the bows of back and edge, and an even twist is not in it.
+    pub read: bool,
+}
+
+/// How the blade is bent and twisted.
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+pub struct Warp {
+    /// Bows, sideways ones first.
+    pub bows: Vec<Bow>,
+    /// Twist, as read and as the bows tell it.
+    pub twists: Vec<Twist>,
+    /// Shims for the sideways bows.
+    pub shims: Vec<Shims>,
+}
+
+impl Warp {
+    /// Of a session's readings on the blade rebuilt from them; `past` is how many times its bow the smith bends a blade
+    /// past straight.
+    pub(crate) fn of(design: &Design, surface: &Surface, session: &Session, past: Option<f64>) -> Warp {
+        let lines = [Line::Back, Line::Edge];
+        let sideways: Vec<(Side, Bow)> =
+            lines.into_iter().filter_map(|l| sideways(surface, session, l)).collect();
+        let plane = lines.into_iter().filter_map(|l| in_plane(surface.planned(), session, l));
+        let shims = sideways.iter().filter_map(|(side, bow)| shims(surface, *side, bow, past)).collect();
+        let bent = match &sideways[..] {
+            [(_, back), (_, edge)] => unlike(surface, back, edge),
+            _ => None,
+        };
+        let twists = twist_read(design, session).into_iter().chain(bent).collect();
+        Warp { bows: sideways.into_iter().map(|(_, bow)| bow).chain(plane).collect(), twists, shims }
+    }
+
+    /// Whether there is nothing to tell.
+    pub(crate) fn is_empty(&self) -> bool {
+        self.bows.is_empty() && self.twists.is_empty()
+    }
+}
+
+/// The sideways bow along a line, and its hollow side: where the bar was laid on both sides, the side with more readings.
+fn sideways(surface: &Surface, session: &Session, line: Line) -> Option<(Side, Bow)> {
+    let read = |side: Side| readings(session, What::SideGap(side, line));
+    let (right, left) = (read(Side::Right), read(Side::Left));
+    let (side, gaps) = if right.len() >= left.len() { (Side::Right, right) } else { (Side::Left, left) };
+    // The bar's line, less the gap, is the skin; less half the thickness, the middle on that side's terms.
+    let middle = |r: &&Reading| [r.station, -side.sign() * (r.value + half(surface, line, r.station))];
+    let bow = bow(line, true, gaps.iter().map(middle).collect())?;
+    // What stands off to the right is hollow on the left.
+    let hollow = if bow.most_mm > 0.0 { Side::Left } else { Side::Right };
+    Some((hollow, bow))
+}
+
+/// The bow in the blade's plane against the planned line.
+fn in_plane(planned: &Planned, session: &Session, line: Line) -> Option<Bow> {
+    let gaps = readings(session, What::PlaneGap(line));
+    let sign = if line == Line::Back { 1.0 } else { -1.0 };
+    let off = |r: &&Reading| {
+        let (low, high) = planned.sections.at(r.station)?.range();
+        let plan = if line == Line::Back { high } else { low };
+        Some([r.station, -sign * r.value - plan])
+    };
+    bow(line, false, gaps.iter().filter_map(off).collect())
+}
+
+/// Readings of one kind from the shoulder on.
+fn readings(session: &Session, what: What) -> Vec<&Reading> {
+    let mut found: Vec<&Reading> = session.readings.iter().filter(|r| r.what == what).collect();
+    found.sort_by(|a, b| a.station.total_cmp(&b.station));
+    found
+}
+
+/// Half the thickness along a line, mm.
+fn half(surface: &Surface, line: Line, x: f64) -> f64 {
+    let planned = surface.planned().loft.station(x);
+    let (thick, over) = match line {
+        Line::Back => (planned.map(|s| s.back), surface.at_back(x).0),
+        Line::Edge => (planned.map(|s| s.edge), surface.at_edge(x).0),
+    };
+    0.5 * (thick.unwrap_or_default() + over).max(0.0)
+}
+
+/// What stands off the straight line through the first and the last point; `None` of too few.
+fn bow(line: Line, sideways: bool, points: Vec<[f64; 2]>) -> Option<Bow> {
+    let off_mm = levelled(points)?;
+    let [at_mm, most_mm] = *off_mm.iter().max_by(|a, b| a[1].abs().total_cmp(&b[1].abs()))?;
+    Some(Bow { line, sideways, off_mm, at_mm, most_mm })
+}
+
+fn levelled(points: Vec<[f64; 2]>) -> Option<Vec<[f64; 2]>> {
+    let ([x0, y0], [x1, y1]) = (*points.first()?, *points.last()?);
+    let on = |x: f64| y0 + (y1 - y0) * (x - x0) / (x1 - x0);
+    (points.len() >= FEWEST).then(|| points.iter().map(|&[x, y]| [x, y - on(x)]).collect())
+}
+
+/// Shims with which the blade clamped to a straight bar on its hollow side comes straight, or `past` times its bow past
+/// that: from the bar to the skin where it shall lie, the least of them none.
+fn shims(surface: &Surface, side: Side, bow: &Bow, past: Option<f64>) -> Option<Shims> {
+    let skin = |&[x, off]: &[f64; 2]| {
+        let wanted = -past.unwrap_or(0.0) * off;
+        side.sign() * wanted + half(surface, bow.line, x)
+    };
+    let highest = bow.off_mm.iter().map(skin).reduce(f64::max)?;
+    let shims_mm = bow.off_mm.iter().map(|p| [p[0], highest - skin(p)]).collect();
+    Some(Shims { side, line: bow.line, past, shims_mm })
+}
+
+/// Twist as it was read with winding sticks.
+fn twist_read(design: &Design, session: &Session) -> Option<Twist> {
+    let read = readings(session, What::Twist);
+    let turn_deg: Vec<[f64; 2]> = read.iter().map(|r| [r.station, r.value.to_degrees()]).collect();
+    let on_blade = turn_deg.iter().all(|t| t[0] < design.blade().length());
+    (!turn_deg.is_empty() && on_blade).then_some(Twist { turn_deg, read: true })
+}
+
+/// Twist that the bows of back and edge differ by, at the stations read on both.
+fn unlike(surface: &Surface, back: &Bow, edge: &Bow) -> Option<Twist> {
+    let turn = |&[x, off]: &[f64; 2]| {
+        let other = edge.off_mm.iter().find(|e| (e[0] - x).abs() < 1e-6)?;
+        let (low, high) = surface.at(x)?.range();
+        // The back to the right of the edge turns with the sun, seen from the shoulder with the back up.
+        Some([x, (off - other[1]).atan2(high - low).to_degrees()])
+    };
+    let turn_deg: Vec<[f64; 2]> = back.off_mm.iter().filter_map(turn).collect();
+    (turn_deg.len() >= FEWEST).then_some(Twist { turn_deg, read: false })
+}
