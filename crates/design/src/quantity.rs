@@ -234,7 +234,9 @@ mod tests {
             assert!(length(text, Unit::Millimetre).is_ok_and(|v| close(v, wanted)), "{text}");
         }
         assert!(length("1/4", Unit::Inch).is_ok_and(|v| close(v, 6.35)));
-        assert!(mass("1 lb").is_ok_and(|v| close(v, 453.59237)) && mass("612").is_ok_and(|v| close(v, 612.0)));
+        assert!(
+            mass("1 lb").is_ok_and(|v| close(v, 453.59237)) && mass("612").is_ok_and(|v| close(v, 612.0))
+        );
         assert!(angle("90").is_ok_and(|v| close(v, 0.5 * PI)));
         for text in ["", "6,4", "six", "6.4 g", "NaN", "inf", "1e400", "9".repeat(400).as_str(), "6.4 mm 3"] {
             assert!(length(text, Unit::Millimetre).is_err(), "{text}");

@@ -56,7 +56,8 @@ impl Bench {
         let mut last = None;
         for session in sessions {
             let standing = standing(design, &stages, session);
-            match Fitted::of(design, &stages, &stages[standing.nearest], session) {
+            let laid_on = Planned::of(design, design.blade().loft_ground(standing.share));
+            match Fitted::of(design, &stages, &laid_on, session) {
                 Some(fitted) => {
                     let measure = Measure { design, stages: &stages, session, standing, fitted: &fitted };
                     days.push(measure.day(past));

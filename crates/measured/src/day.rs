@@ -137,7 +137,7 @@ impl Measure<'_> {
         let surface = &self.fitted.surface;
         let reached = Hang::reached(self.design, surface, target);
         Way {
-            stage: target.stage.name(),
+            stage: target.loft.stage().name(),
             planned: Hang::planned(self.design, target),
             take_off_g: Hang::rebuilt(self.design, surface).steel_g - reached.steel_g,
             reached,

@@ -16,7 +16,8 @@ use crate::surface::Surface;
 const CALIPER: f64 = 0.02;
 /// The same with a rule or caliper over the breadth, mm (common practice, no source).
 const BREADTH: f64 = 0.05;
-/// How far a caliper's jaws are from the height asked for, mm: a pencil line (common practice, no source).
+/// How far a caliper's jaws are from the station and from the height asked for, mm: half a pencil line's breadth (common
+/// practice, no source).
 const PLACING: f64 = 0.2;
 /// Share of the tang's volume that is not known: it is not measured, and is forged and filed to fit (common practice, no
 /// source).
@@ -94,8 +95,8 @@ impl Fitted {
         let mut jury = Jury { figures: Figures::of(design), stages, asides: Vec::new() };
         let seen = session.readings.iter().filter(|r| r.what == What::Breadth).filter_map(|r| {
             let expected = planned.reading(r, 0.0)?;
-            let known =
-                Known { places: vec![place(planned, r, 0.0)?], value: r.value - expected, noise: BREADTH };
+            let noise = noise(planned, r, 0.0)?;
+            let known = Known { places: vec![place(planned, r, 0.0)?], value: r.value - expected, noise };
             Some(Seen { reading: r, known, planned: expected })
         });
         let (breadth, breadth_read) = jury.settle(seen.collect(), planned.length)?;
@@ -278,18 +279,20 @@ fn place(planned: &Planned, reading: &Reading, broader: f64) -> Option<Place> {
     Some(Place { up, whole, lean, ..middle })
 }
 
-/// Standard deviation of a reading of thickness, mm: the caliper's own, and what it reads beside the height asked for.
+/// Standard deviation of a reading, mm: its tool's own, and what is read beside the place asked for.
 fn noise(planned: &Planned, reading: &Reading, broader: f64) -> Option<f64> {
-    if !reading.what.has_height() {
-        return Some(CALIPER);
-    }
-    let beside =
-        |by: f64| planned.reading(&Reading { height: reading.height + by, ..reading.clone() }, broader);
-    let slope = (beside(PLACING)? - beside(-PLACING)?) / 2.0;
-    Some(CALIPER.hypot(slope))
+    let own = if reading.what == What::Breadth { BREADTH } else { CALIPER };
+    let value = |along: f64, up: f64| {
+        let (station, height) = (reading.station + along, reading.height + up);
+        let value = planned.reading(&Reading { station, height, ..reading.clone() }, broader);
+        value.or_else(|| planned.reading(reading, broader))
+    };
+    let along = 0.5 * (value(PLACING, 0.0)? - value(-PLACING, 0.0)?);
+    let up = 0.5 * (value(0.0, PLACING)? - value(0.0, -PLACING)?);
+    Some(own.hypot(along).hypot(up))
 }
 
-/// The whole blade as a sum over the field, mm² each: thickness over it all is volume.
+/// Blade and tang as a sum over the field, mm² each: thickness over it all is volume.
 fn spread(planned: &Planned) -> Vec<Place> {
     // A fifth of the slices, and five heights: the field bends over a third of the blade or more.
     const HEIGHTS: [f64; 5] = [-0.8, -0.4, 0.0, 0.4, 0.8];
@@ -299,5 +302,10 @@ fn spread(planned: &Planned) -> Vec<Place> {
         let whole = 5.0 * planned.step() * (high - low) / HEIGHTS.len() as f64;
         HEIGHTS.map(|up| Place { up, whole, ..middle(planned, *x) })
     });
-    parts.collect()
+    let tang = HEIGHTS.map(|up| Place {
+        up,
+        whole: planned.tang_side[0] / HEIGHTS.len() as f64,
+        ..middle(planned, 0.0)
+    });
+    parts.chain(tang).collect()
 }

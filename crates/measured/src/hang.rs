@@ -49,6 +49,10 @@ impl Hang {
     /// The blade on the bench: the plan's own integrals and the surplus, summed slice by slice.
     pub(crate) fn rebuilt(design: &Design, surface: &Surface) -> Hang {
         let over = summed(surface, surface.planned(), Over::both);
+        // The tang is not measured: it is taken to carry on with what the shoulder has.
+        let [side, moment] = surface.planned().tang_side;
+        let whole = surface.at_shoulder();
+        let over = Bulk { volume: over.volume + whole * side, first: over.first + whole * moment };
         Hang::of(design, plus(surface.planned(), over, 1.0))
     }
 

@@ -1,4 +1,4 @@
-//! A stage of the design as it is planned, ready to be compared with.
+//! A stage of the design as it is planned, or a point of grinding between two, ready to be compared with.
 
 use blade::{CrossSection, Loft, Moments, Sections, Stage};
 use design::Design;
@@ -9,33 +9,39 @@ use crate::reading::{Reading, Side, What};
 /// ten-thousandth of itself.
 const SLICES: usize = 120;
 
-/// One stage: its loft, its sections, its mass.
+/// Slices of the tang: its outline is all but straight.
+const TANG_SLICES: usize = 40;
+
+/// One planned blade: its loft, its sections, its mass.
 #[derive(Clone, Debug)]
 pub(crate) struct Planned {
-    pub(crate) stage: Stage,
     pub(crate) loft: Loft,
     pub(crate) sections: Sections,
     pub(crate) moments: Moments,
     /// Sections in the middle of even slices from the shoulder to the point, where there are any.
     pub(crate) slices: Vec<(f64, CrossSection)>,
+    /// Area of the tang seen from the side, mm², and its first moment along x, mm³.
+    pub(crate) tang_side: [f64; 2],
     pub(crate) length: f64,
 }
 
 impl Planned {
-    pub(crate) fn of(design: &Design, stage: Stage) -> Planned {
-        let loft = design.blade().loft(stage);
+    /// Of a loft of the design.
+    pub(crate) fn of(design: &Design, loft: Loft) -> Planned {
         let sections = Sections::of(&loft);
         let length = design.blade().length();
         let middle = |i: usize| length * (i as f64 + 0.5) / SLICES as f64;
         let slices = (0..SLICES).filter_map(|i| Some((middle(i), sections.at(middle(i))?))).collect();
-        Planned { stage, moments: loft.moments(), loft, sections, slices, length }
+        let tang_side = tang_side(&sections);
+        Planned { moments: loft.moments(), loft, sections, slices, tang_side, length }
     }
 
     /// All three stages, in the order of the work.
     pub(crate) fn all(design: &Design) -> [Planned; 3] {
         // The stages don't depend on each other: one thread each.
         std::thread::scope(|scope| {
-            let running = Stage::ALL.map(|stage| scope.spawn(move || Planned::of(design, stage)));
+            let running =
+                Stage::ALL.map(|stage| scope.spawn(move || Planned::of(design, design.blade().loft(stage))));
             running.map(|stage| stage.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic)))
         })
     }
@@ -63,6 +69,18 @@ impl Planned {
             What::SideGap(..) | What::PlaneGap(_) | What::Twist | What::Weight | What::Balance => None,
         }
     }
+}
+
+/// Area of the tang seen from the side and its first moment.
+fn tang_side(sections: &Sections) -> [f64; 2] {
+    let step = -sections.range().0 / TANG_SLICES as f64;
+    let mut sums = [0.0; 2];
+    for x in (0..TANG_SLICES).map(|i| -step * (i as f64 + 0.5)) {
+        let Some((low, high)) = sections.at(x).map(|s| s.range()) else { continue };
+        sums[0] += (high - low) * step;
+        sums[1] += x * (high - low) * step;
+    }
+    sums
 }
 
 /// y of a height above the edge of a blade `broader` than this section at its edge: the backs lie on each other.

@@ -14,46 +14,87 @@ const LEFT: f64 = 0.1;
 /// The same by weight, as a share.
 const HEAVIER: f64 = 0.02;
 
-/// Where a session's blade stands: the stage that it is compared with, and the one that it goes to.
+/// Where a session's blade stands: what it is compared with, and where it goes.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Standing {
     /// Index of the stage it is nearest to, or that the file names.
     pub(crate) nearest: usize,
     /// Index of the stage it goes to next; the finished one where nothing is left to do.
     pub(crate) next: usize,
+    /// Share of the grinding that is done, from the forged to the finished blade, 0 to 1: the blade of this share is the
+    /// one that the readings are laid on.
+    pub(crate) share: f64,
     /// Whether neither file nor readings tell, so that the forged stage is taken, which has everything before it.
     pub(crate) guessed: bool,
 }
 
 /// The standing of a session.
 pub(crate) fn standing(design: &Design, stages: &[Planned; 3], session: &Session) -> Standing {
-    if let Some(given) = session.stage {
-        let nearest = Stage::ALL.iter().position(|s| *s == given).unwrap_or(0);
-        return Standing { nearest, next: (nearest + 1).min(2), guessed: false };
-    }
-    let Some((over, left)) = over(design, stages, session) else {
-        return Standing { nearest: 0, next: 1, guessed: true };
+    let shares = Stage::ALL.map(|s| design.blade().ground_share(s));
+    let over = over(design, stages, session);
+    let read = over.map(|o| (o.nearest(), o.next(), share(&o.all, shares)));
+    let given = session.stage.and_then(|g| Stage::ALL.iter().position(|s| *s == g));
+    let (nearest, next, share) = match (given, read) {
+        (Some(given), read) => (given, (given + 1).min(2), read.map_or(shares[given], |r| r.2)),
+        (None, Some(read)) => read,
+        (None, None) => (0, 1, 0.0),
     };
-    let nearest = (0..3).min_by(|&a, &b| over[a].abs().total_cmp(&over[b].abs())).unwrap_or(0);
-    Standing { nearest, next: if over[1] > left { 1 } else { 2 }, guessed: false }
+    // Fullers are cut in with the grinding: a blade just forged has none.
+    let unfullered = nearest == 0 && !design.blade().spec().fullers.is_empty();
+    let guessed = given.is_none() && read.is_none();
+    Standing { nearest, next, share: if unfullered { 0.0 } else { share }, guessed }
 }
 
-/// How far the blade stands over each stage, by thickness or else by weight, and what is still over; `None` where nothing
-/// tells.
-fn over(design: &Design, stages: &[Planned; 3], session: &Session) -> Option<([f64; 3], f64)> {
-    let thick: Vec<&Reading> = session.readings.iter().filter(|r| r.what.is_thickness()).collect();
-    if !thick.is_empty() {
-        let over = |p: &Planned| median(thick.iter().filter_map(|r| surplus(p, r)));
-        return Some(([over(&stages[0]), over(&stages[1]), over(&stages[2])], LEFT));
+/// How far a session's readings stand over each stage.
+struct Over {
+    /// One for each reading: over the forged, the ground and the finished stage, mm or a share of the mass.
+    all: Vec<[f64; 3]>,
+    /// What is still over, in the same.
+    left: f64,
+}
+
+impl Over {
+    fn median(&self, stage: usize) -> f64 {
+        median(self.all.iter().map(|o| o[stage]))
+    }
+
+    fn nearest(&self) -> usize {
+        let off = |stage: &usize| self.median(*stage).abs();
+        (0..3).min_by(|a, b| off(a).total_cmp(&off(b))).unwrap_or(0)
+    }
+
+    fn next(&self) -> usize {
+        if self.median(1) > self.left { 1 } else { 2 }
+    }
+}
+
+/// How far the blade stands over each stage, by thickness or else by weight; `None` where nothing tells.
+fn over(design: &Design, stages: &[Planned; 3], session: &Session) -> Option<Over> {
+    let thick = session.readings.iter().filter(|r| r.what.is_thickness());
+    let all: Vec<[f64; 3]> = thick.filter_map(|r| surplus(stages, r)).collect();
+    if !all.is_empty() {
+        return Some(Over { all, left: LEFT });
     }
     let weighed = session.readings.iter().find(|r| r.what == What::Weight)?.value;
-    let over = |p: &Planned| weighed / Hang::planned(design, p).steel_g - 1.0;
-    Some(([over(&stages[0]), over(&stages[1]), over(&stages[2])], HEAVIER))
+    let over = [0, 1, 2].map(|i| weighed / Hang::planned(design, &stages[i]).steel_g - 1.0);
+    Some(Over { all: vec![over], left: HEAVIER })
 }
 
-/// How much thicker than planned a reading tells the blade to be, mm.
-fn surplus(planned: &Planned, reading: &Reading) -> Option<f64> {
+/// How much thicker than each stage a reading tells the blade to be, mm.
+fn surplus(stages: &[Planned; 3], reading: &Reading) -> Option<[f64; 3]> {
     // One flank tells of half the thickness.
     let whole = if matches!(reading.what, What::Flank(_)) { 2.0 } else { 1.0 };
-    Some(whole * (reading.value - planned.reading(reading, 0.0)?))
+    let over = |p: &Planned| Some(whole * (reading.value - p.reading(reading, 0.0)?));
+    Some([over(&stages[0])?, over(&stages[1])?, over(&stages[2])?])
+}
+
+/// The share of the grinding at which half of the readings stand over and half under, with the stages at `shares`.
+fn share(all: &[[f64; 3]], shares: [f64; 3]) -> f64 {
+    median(all.iter().map(|over| {
+        // Over the later stages a blade stands higher.
+        let [a, b] = if over[1] > 0.0 { [0, 1] } else { [1, 2] };
+        let (from, to) = (over[a], over[b]);
+        let t = if to > from { (-from / (to - from)).clamp(0.0, 1.0) } else { 1.0 };
+        shares[a] + (shares[b] - shares[a]) * t
+    }))
 }

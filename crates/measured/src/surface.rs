@@ -62,10 +62,9 @@ impl Surface {
         (surplus.whole[0], surplus.lean[0])
     }
 
-    /// How much thicker than planned it is on average, mm.
-    pub(crate) fn mean(&self) -> f64 {
-        let all: f64 = self.surplus.iter().flat_map(|s| s.whole).sum();
-        all / (STATIONS * HEIGHTS) as f64
+    /// How much thicker than planned it is at the shoulder, mm: the mean over the breadth.
+    pub(crate) fn at_shoulder(&self) -> f64 {
+        self.between(0.0).whole.iter().sum::<f64>() / HEIGHTS as f64
     }
 
     /// Root of the mean square by which two surfaces on one plan differ in thickness, mm.
