@@ -7,7 +7,7 @@ use serde::Serialize;
 
 use crate::day::{Day, Measure};
 use crate::fault::{Fault, problem};
-use crate::fit::Fitted;
+use crate::fit::{Breadth, Fitted};
 use crate::planned::Planned;
 use crate::reading::Session;
 use crate::stages::{Standing, standing};
@@ -55,10 +55,8 @@ impl Bench {
         let mut days = Vec::new();
         let mut last = None;
         for session in sessions {
-            let standing = standing(design, &stages, session);
-            let laid_on = Planned::of(design, design.blade().loft_ground(standing.share));
-            match Fitted::of(design, &stages, &laid_on, session) {
-                Some(fitted) => {
+            match rebuilt(design, &stages, session) {
+                Some((standing, fitted)) => {
                     let measure = Measure { design, stages: &stages, session, standing, fitted: &fitted };
                     days.push(measure.day(past));
                     last = Some((fitted.surface, standing));
@@ -121,6 +119,14 @@ impl Bench {
         };
         self.surface.slices().all(even)
     }
+}
+
+/// A session's blade, and where it stands; `None` where no smooth surface fits.
+fn rebuilt(design: &Design, stages: &[Planned; 3], session: &Session) -> Option<(Standing, Fitted)> {
+    let breadth = Breadth::of(design, stages, session)?;
+    let standing = standing(design, stages, session, &breadth);
+    let laid_on = Planned::of(design, design.blade().loft_ground(standing.share));
+    Some((standing, Fitted::of(design, stages, &laid_on, session, breadth)?))
 }
 
 /// A middle that leans less than this is upright, mm: rounding.

@@ -3,8 +3,9 @@
 use blade::Stage;
 use design::Design;
 
-use crate::fit::median;
+use crate::fit::Breadth;
 use crate::hang::Hang;
+use crate::jury::median;
 use crate::planned::Planned;
 use crate::reading::{Reading, Session, What};
 
@@ -13,6 +14,9 @@ use crate::reading::{Reading, Session, What};
 const LEFT: f64 = 0.1;
 /// The same by weight, as a share.
 const HEAVIER: f64 = 0.02;
+
+/// Share of the grinding just before the edge is sharpened.
+const UNSHARPENED: f64 = 0.999;
 
 /// Where a session's blade stands: what it is compared with, and where it goes.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -29,9 +33,14 @@ pub(crate) struct Standing {
 }
 
 /// The standing of a session.
-pub(crate) fn standing(design: &Design, stages: &[Planned; 3], session: &Session) -> Standing {
+pub(crate) fn standing(
+    design: &Design,
+    stages: &[Planned; 3],
+    session: &Session,
+    breadth: &Breadth,
+) -> Standing {
     let shares = Stage::ALL.map(|s| design.blade().ground_share(s));
-    let over = over(design, stages, session);
+    let over = over(design, stages, session, breadth);
     let read = over.map(|o| (o.nearest(), o.next(), share(&o.all, shares)));
     let given = session.stage.and_then(|g| Stage::ALL.iter().position(|s| *s == g));
     let (nearest, next, share) = match (given, read) {
@@ -42,7 +51,9 @@ pub(crate) fn standing(design: &Design, stages: &[Planned; 3], session: &Session
     // Fullers are cut in with the grinding: a blade just forged has none.
     let unfullered = nearest == 0 && !design.blade().spec().fullers.is_empty();
     let guessed = given.is_none() && read.is_none();
-    Standing { nearest, next, share: if unfullered { 0.0 } else { share }, guessed }
+    // Nothing tells whether the edge is sharpened unless the file says so: the last secondary bevel comes at the very end.
+    let most = if session.stage == Some(Stage::Finished) { 1.0 } else { UNSHARPENED };
+    Standing { nearest, next, share: if unfullered { 0.0 } else { share.min(most) }, guessed }
 }
 
 /// How far a session's readings stand over each stage.
@@ -69,9 +80,9 @@ impl Over {
 }
 
 /// How far the blade stands over each stage, by thickness or else by weight; `None` where nothing tells.
-fn over(design: &Design, stages: &[Planned; 3], session: &Session) -> Option<Over> {
+fn over(design: &Design, stages: &[Planned; 3], session: &Session, breadth: &Breadth) -> Option<Over> {
     let thick = session.readings.iter().filter(|r| r.what.is_thickness());
-    let all: Vec<[f64; 3]> = thick.filter_map(|r| surplus(stages, r)).collect();
+    let all: Vec<[f64; 3]> = thick.filter_map(|r| surplus(stages, r, breadth)).collect();
     if !all.is_empty() {
         return Some(Over { all, left: LEFT });
     }
@@ -81,10 +92,10 @@ fn over(design: &Design, stages: &[Planned; 3], session: &Session) -> Option<Ove
 }
 
 /// How much thicker than each stage a reading tells the blade to be, mm.
-fn surplus(stages: &[Planned; 3], reading: &Reading) -> Option<[f64; 3]> {
+fn surplus(stages: &[Planned; 3], reading: &Reading, breadth: &Breadth) -> Option<[f64; 3]> {
     // One flank tells of half the thickness.
     let whole = if matches!(reading.what, What::Flank(_)) { 2.0 } else { 1.0 };
-    let over = |p: &Planned| Some(whole * (reading.value - p.reading(reading, 0.0)?));
+    let over = |p: &Planned| Some(whole * (reading.value - p.reading(reading, breadth.over(p, reading))?));
     Some([over(&stages[0])?, over(&stages[1])?, over(&stages[2])?])
 }
 
