@@ -15,6 +15,9 @@ const CASES: u64 = 200;
 /// What a caliper wavers by, as a standard deviation, mm.
 const CALIPER: f64 = 0.02;
 
+/// Share of the grinding just before the edge is sharpened, which comes last and which no caliper sees.
+const UNSHARPENED: f64 = 0.999;
+
 /// SplitMix64 (Steele, Lea and Flood 2014; from memory).
 struct Dice(u64);
 
@@ -56,14 +59,15 @@ struct Truth {
 }
 
 impl Truth {
-    /// On some stage or, without fullers (which are cut in at one go), somewhere between two. The surplus has waves of
+    /// On some stage or, without fullers and holes (which are cut at one go), somewhere between two. The surplus has waves of
     /// 250 mm and more: shorter ones no caliper every 50 mm can tell from each other.
     fn new(design: &Design, dice: &mut Dice) -> Truth {
         let blade = design.blade();
-        let share = if blade.spec().fullers.is_empty() {
-            dice.between(0.0, 1.0)
+        let spec = blade.spec();
+        let share = if spec.fullers.is_empty() && spec.tang.holes.is_empty() {
+            dice.between(0.0, UNSHARPENED)
         } else {
-            blade.ground_share(Stage::ALL[(dice.next() % 3) as usize])
+            blade.ground_share(Stage::ALL[(dice.next() % 3) as usize]).min(UNSHARPENED)
         };
         let loft = blade.loft_ground(share);
         let mut wave = || [dice.between(0.0, 0.15), dice.between(250.0, 900.0), dice.between(0.0, 6.3)];
@@ -165,7 +169,7 @@ fn errors(design: &Design, seed: u64) -> [f64; 3] {
     let target = Sections::of(&design.blade().loft(bench.next()));
     let (mut worst, mut squares, mut count) = (0.0_f64, 0.0, 0);
     for i in 0..60 {
-        let x = truth.length * (0.03 + 0.9 * f64::from(i) / 59.0);
+        let x = truth.length * (0.03 + 0.87 * f64::from(i) / 59.0);
         let (here, plan) = (truth.sections.at(x).unwrap(), target.at(x).unwrap());
         let (low, high) = plan.range();
         for k in 0..15 {
@@ -173,8 +177,9 @@ fn errors(design: &Design, seed: u64) -> [f64; 3] {
             let (left, right) = plan.flanks(y);
             let (l, r) = here.flanks(y);
             let half = truth.half(&here, x, y);
-            for (z, wanted) in [(right, 0.5 * (l + r) + half - right), (left, left - 0.5 * (l + r) + half)] {
-                let told = bench.take_off(DVec3::new(x, y, z + 1e-9 * z.signum())).unwrap();
+            let middle = 0.5 * (l + r);
+            for (z, wanted) in [(right + 1e-6, middle + half - right), (left - 1e-6, left - middle + half)] {
+                let told = bench.take_off(DVec3::new(x, y, z)).unwrap();
                 worst = worst.max((told - wanted).abs());
                 squares += (told - wanted).powi(2);
                 count += 1;
@@ -185,12 +190,12 @@ fn errors(design: &Design, seed: u64) -> [f64; 3] {
     [worst, (squares / f64::from(count)).sqrt(), day.bench.steel_g / mass - 1.0]
 }
 
-/// Bounds. A reading wavers by 0.02 mm in thickness, which is 0.01 mm a side; between readings 50 mm apart the waves made
-/// up here move by up to 2 × 0.15 mm · (50 mm · τ / 250 mm)² / 8 = 0.06 mm from a straight line in thickness, of which a
-/// smooth curve follows all but a fraction. Where a reading's height falls on a steep bevel, breadth wavers by 0.04 mm and
-/// moves it by a quarter of that. So a side is told to 0.03 mm in the root mean square, and to 0.15 mm at the worst of
-/// 1800 places, which lie up to 6 % of the blade away from any reading. Mass is a mean over some thirty readings of a blade
-/// of which 0.02 mm are 0.4 %: it is told to 1 %.
+/// Bounds. A reading wavers by 0.02 mm in thickness, which is 0.01 mm a side, and by a fifth of the 0.04 mm by which the
+/// breadth wavers where a bevel slopes. The waves made up here, 0.15 mm high and 250 mm long, leave a straight line
+/// between readings 50 mm apart by 0.15 mm · (50 mm · τ / 250 mm)² / 8 = 0.03 mm, two of them by 0.06 mm, and half of that a
+/// side; a smooth curve follows all but a fraction. Together: 0.02 mm a side in the root mean square. At the worst of the
+/// 1800 places of a blade, up to 5 % of its length beyond the last reading, four times that. Mass is a mean over some
+/// thirty readings, each good for 0.02 mm of 3 to 6 mm, with tang, edge strip and point guessed: 1 %.
 #[test]
 fn two_hundred_blades_are_rebuilt_from_their_readings() {
     let profiles = profiles();
@@ -202,8 +207,8 @@ fn two_hundred_blades_are_rebuilt_from_their_readings() {
         all.push((case, design.slug().to_owned(), worst, mean, mass));
     }
     for (case, name, worst, mean, mass) in all {
-        assert!(worst < 0.15, "{case} {name}: {worst} mm at the worst");
-        assert!(mean < 0.03, "{case} {name}: {mean} mm");
+        assert!(worst < 0.08, "{case} {name}: {worst} mm at the worst");
+        assert!(mean < 0.02, "{case} {name}: {mean} mm");
         assert!(mass.abs() < 0.01, "{case} {name}: mass off by {mass}");
     }
     assert!(profiles.iter().any(|d| d.unit() == Unit::Inch));

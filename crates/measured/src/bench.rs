@@ -95,10 +95,11 @@ impl Bench {
 
     /// How much to take off the side on which `point` (mm, the blade's frame) lies, at its station and height, on the way
     /// to the next stage: mm, below 0 where steel is already gone. Points of either surface do, the planned one and that
-    /// on the bench; z = 0 counts as right. `None` off the blade.
+    /// on the bench; what lies on neither side of the section's middle counts as right. `None` off the blade.
     pub fn take_off(&self, point: DVec3) -> Option<f64> {
-        let over = self.section(point.x)?.over(point.y)?;
-        Some(if point.z < 0.0 { over[1] } else { over[0] })
+        let slice = self.section(point.x)?;
+        let [right, left] = slice.over(point.y)?;
+        Some(if point.z < slice.middle(point.y) { left } else { right })
     }
 
     /// The plane square to the blade at station `x`, mm; `None` off the blade.
@@ -142,6 +143,12 @@ impl Slice {
     /// Heights between which there is steel on the bench, mm.
     pub(crate) fn range(&self) -> (f64, f64) {
         self.rebuilt.range()
+    }
+
+    /// z of the planned section's middle at height `y`, mm: one-sided blades lie beside the middle plane.
+    fn middle(&self, y: f64) -> f64 {
+        let (left, right) = self.target.flanks(y);
+        0.5 * (left + right)
     }
 
     /// To take off right and left at height `y`, mm; `None` where there is neither blade nor plan.

@@ -48,12 +48,13 @@ pub(crate) fn standing(
         (None, Some(read)) => read,
         (None, None) => (0, 1, 0.0),
     };
-    // Fullers are cut in with the grinding: a blade just forged has none.
-    let unfullered = nearest == 0 && !design.blade().spec().fullers.is_empty();
+    // Fullers and holes are cut with the grinding: a blade just forged has none.
+    let spec = design.blade().spec();
+    let uncut = nearest == 0 && !(spec.fullers.is_empty() && spec.tang.holes.is_empty());
     let guessed = given.is_none() && read.is_none();
     // Nothing tells whether the edge is sharpened unless the file says so: the last secondary bevel comes at the very end.
     let most = if session.stage == Some(Stage::Finished) { 1.0 } else { UNSHARPENED };
-    Standing { nearest, next, share: if unfullered { 0.0 } else { share.min(most) }, guessed }
+    Standing { nearest, next, share: if uncut { 0.0 } else { share.min(most) }, guessed }
 }
 
 /// How far a session's readings stand over each stage.
