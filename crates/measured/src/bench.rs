@@ -7,6 +7,7 @@ use serde::Serialize;
 
 use crate::day::{Day, Measure};
 use crate::fault::{Fault, problem};
+use crate::figures::Figures;
 use crate::fit::{Breadth, Fitted};
 use crate::planned::Planned;
 use crate::reading::Session;
@@ -32,6 +33,8 @@ pub struct History {
 #[derive(Clone, Debug)]
 pub struct Bench {
     history: History,
+    last: Day,
+    figures: Figures,
     surface: Surface,
     stages: [Planned; 3],
     standing: Standing,
@@ -58,8 +61,9 @@ impl Bench {
             match rebuilt(design, &stages, session) {
                 Some((standing, fitted)) => {
                     let measure = Measure { design, stages: &stages, session, standing, fitted: &fitted };
-                    days.push(measure.day(past));
-                    last = Some((fitted.surface, standing));
+                    let day = measure.day(past);
+                    days.push(day.clone());
+                    last = Some((day, fitted.surface, standing));
                 }
                 None => problems.extend(
                     session
@@ -72,7 +76,7 @@ impl Bench {
         if !problems.is_empty() {
             return Some(Err(problems));
         }
-        let (surface, standing) = last?;
+        let (last, surface, standing) = last?;
         let history = History {
             name: design.name().to_owned(),
             unit: design.unit().name(),
@@ -80,12 +84,22 @@ impl Bench {
             length_mm: design.blade().length(),
             days,
         };
-        Some(Ok(Bench { history, surface, stages, standing }))
+        let figures = Figures::of(design);
+        Some(Ok(Bench { history, last, figures, surface, stages, standing }))
     }
 
     /// All sessions.
     pub fn history(&self) -> &History {
         &self.history
+    }
+
+    /// The last session.
+    pub fn last(&self) -> &Day {
+        &self.last
+    }
+
+    pub(crate) fn figures(&self) -> Figures {
+        self.figures
     }
 
     /// The stage that the last session's blade goes to next.

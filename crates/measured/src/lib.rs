@@ -21,11 +21,13 @@ mod read;
 mod reading;
 #[cfg(test)]
 mod sample;
+mod sheet;
 mod slip;
 mod stages;
 mod surface;
 mod table;
 mod take_off;
+mod text;
 mod warp;
 
 pub use bars::{BarsHere, BarsNow};
@@ -36,5 +38,6 @@ pub use hang::Hang;
 pub use jury::Aside;
 pub use read::read;
 pub use reading::{Line, Reading, Session, Side, What};
+pub use sheet::sheet;
 pub use take_off::{Short, Spot, TakeOff};
 pub use warp::{Bow, Shims, Twist, Warp};

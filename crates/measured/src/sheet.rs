@@ -1,0 +1,185 @@
+//! A measured file to fill in: what is worth measuring on a design, and what each stage shall read.
+
+use blade::Loft;
+use design::{Design, Unit};
+
+use crate::figures::Figures;
+use crate::hang::Hang;
+use crate::planned::Planned;
+use crate::reading::{Line, Reading, Side, What};
+
+/// Shares of the breadth at which thickness is asked for, from the edge up.
+const SHARES: [f64; 3] = [0.25, 0.5, 0.75];
+/// Share of the blade before which the last station lies: beyond it a caliper finds no two flanks alike.
+const LAST: f64 = 0.92;
+/// Places along a straight bar at which the gap is asked for.
+const BAR: usize = 5;
+/// Columns, as [`crate::read`] knows them.
+const COLUMNS: [&str; 10] = [
+    "date",
+    "stage",
+    "station",
+    "what",
+    "height",
+    "planned forged",
+    "planned ground",
+    "planned finished",
+    "measured",
+    "note",
+];
+
+/// The file: CSV with commas, or with semicolons and decimal commas as half of Europe's spreadsheets want it. Only
+/// `measured` and the first `date` are empty; rows that stay so are skipped when it is read.
+pub fn sheet(design: &Design, semicolons: bool) -> String {
+    let stages = Planned::all(design);
+    let sheet = Sheet { design, stages: &stages, figures: Figures::of(design), semicolons };
+    let mut rows = vec![sheet.line(&COLUMNS.map(str::to_owned))];
+    for x in sheet.stations() {
+        rows.extend(sheet.station(x));
+    }
+    rows.extend(sheet.bars());
+    rows.extend(sheet.scales());
+    rows.concat()
+}
+
+struct Sheet<'a> {
+    design: &'a Design,
+    stages: &'a [Planned; 3],
+    figures: Figures,
+    semicolons: bool,
+}
+
+impl Sheet<'_> {
+    /// Every 50 mm or 2 in from the shoulder on, and one before the point.
+    fn stations(&self) -> Vec<f64> {
+        let (step, grain) = match self.design.unit() {
+            Unit::Millimetre => (50.0, 1.0),
+            Unit::Inch => (2.0 * Unit::Inch.millimetres(), 0.25 * Unit::Inch.millimetres()),
+        };
+        let length = self.design.blade().length();
+        let last = (LAST * length / grain).floor() * grain;
+        // On a short blade steps are a quarter of it.
+        let step = step.min((0.25 * length / grain).floor().max(1.0) * grain);
+        let even = (0..).map(|i| f64::from(i) * step).take_while(|x| *x < last - 0.4 * step);
+        even.chain([last]).collect()
+    }
+
+    fn station(&self, x: f64) -> Vec<String> {
+        let Some(station) = self.finished().station(x) else { return Vec::new() };
+        let grain = match self.design.unit() {
+            Unit::Millimetre => 1.0,
+            Unit::Inch => Unit::Inch.millimetres() / 16.0,
+        };
+        let heights = SHARES.map(|share| ((share * station.breadth / grain).round() * grain).max(grain));
+        let mut heights: Vec<f64> = heights.into_iter().filter(|h| *h < station.breadth).collect();
+        heights.dedup_by(|a, b| (*a - *b).abs() < 0.5 * grain);
+        let thick = heights.into_iter().map(|h| self.row(What::Thickness, x, h, ""));
+        let first = [self.row(What::Breadth, x, 0.0, ""), self.row(What::Back, x, 0.0, "")];
+        first.into_iter().chain(thick).collect()
+    }
+
+    /// Gaps under a straight bar along the right side.
+    fn bars(&self) -> Vec<String> {
+        let length = LAST * self.design.blade().length();
+        let at = |i: usize| (length * i as f64 / (BAR - 1) as f64).round();
+        let lines = [Line::Back, Line::Edge].into_iter();
+        let gaps = lines.flat_map(|line| (0..BAR).map(move |i| (What::SideGap(Side::Right, line), at(i))));
+        gaps.map(|(what, x)| {
+            self.row(what, x, 0.0, "gap under a straight bar; where the left side is hollow, gap left")
+        })
+        .collect()
+    }
+
+    fn scales(&self) -> [String; 2] {
+        let from = self.design.measured_from();
+        [
+            self.row(What::Weight, 0.0, 0.0, "bare steel with its tang, g"),
+            self.row(What::Balance, 0.0, 0.0, &format!("bare steel, in front of where the {from} is")),
+        ]
+    }
+
+    fn finished(&self) -> &Loft {
+        &self.stages[2].loft
+    }
+
+    fn row(&self, what: What, station: f64, height: f64, note: &str) -> String {
+        let length = |told: bool, mm: f64| if told { self.figures.short(mm) } else { String::new() };
+        let planned = |stage: usize| self.planned(&self.stages[stage], what, station, height);
+        self.line(&[
+            String::new(),
+            String::new(),
+            length(what.has_station(), station),
+            what.name().to_owned(),
+            length(what.has_height(), height),
+            planned(0),
+            planned(1),
+            planned(2),
+            String::new(),
+            note.to_owned(),
+        ])
+    }
+
+    /// What a stage shall read, without its unit.
+    fn planned(&self, planned: &Planned, what: What, station: f64, height: f64) -> String {
+        let reading = Reading { line: 0, span: 0..0, what, station, height, value: 0.0 };
+        let hang = || Hang::planned(self.design, planned);
+        match what {
+            What::Weight => format!("{:.0}", hang().steel_g),
+            What::Balance => self.figures.long(hang().steel_balance_mm),
+            _ => planned.reading(&reading, 0.0).map_or_else(String::new, |mm| self.figures.fine(mm)),
+        }
+    }
+
+    fn line(&self, cells: &[String]) -> String {
+        if !self.semicolons {
+            let quoted =
+                |cell: &String| if cell.contains(',') { format!("\"{cell}\"") } else { cell.clone() };
+            return cells.iter().map(quoted).collect::<Vec<_>>().join(",") + "\n";
+        }
+        let number = |cell: &String| cell.parse::<f64>().is_ok();
+        let comma =
+            |cell: &String| if number(cell) { cell.replace('.', ",") } else { cell.replace(';', ",") };
+        cells.iter().map(comma).collect::<Vec<_>>().join(";") + "\n"
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sample;
+
+    #[test]
+    fn the_sheet_filled_with_its_own_plan_is_the_planned_blade() {
+        let design = sample::design();
+        for semicolons in [false, true] {
+            let text = sheet(&design, semicolons);
+            assert_eq!(crate::read(text.as_bytes(), &design), Ok(Vec::new()));
+            let separator = if semicolons { ';' } else { ',' };
+            let filled: String = text
+                .lines()
+                .enumerate()
+                .map(|(i, line)| {
+                    let mut cells: Vec<&str> = line.split(separator).collect();
+                    if i > 0 {
+                        (cells[0], cells[8]) = (if i == 1 { "2026-01-31" } else { "" }, cells[6]);
+                    }
+                    cells.join(&separator.to_string()) + "\r\n"
+                })
+                .collect();
+            let sessions = crate::read(filled.as_bytes(), &design).unwrap_or_else(|p| panic!("{p:#?}"));
+            let bench = crate::Bench::of(&design, &sessions, None).unwrap().unwrap();
+            let day = &bench.history().days[0];
+            assert_eq!((day.stage, day.next, &day.set_aside[..]), ("ground", "finished", &[][..]));
+            // Figures are rounded to 0.01 mm.
+            for spot in day.take_off.iter().flat_map(|t| &t.spots) {
+                assert!((spot.right_mm - 0.15).abs() < 0.03 || spot.height_mm < 12.0, "{spot:?}");
+            }
+            assert!(
+                (day.bench.steel_g / day.readings.iter().find(|r| r.what == What::Weight).unwrap().measured
+                    - 1.0)
+                    .abs()
+                    < 0.01
+            );
+        }
+    }
+}

@@ -1,0 +1,279 @@
+//! The comparison as words and tables for a terminal: lengths in the design's unit, masses in g.
+
+use std::fmt::{Result, Write};
+
+use crate::bars::BarsNow;
+use crate::bench::Bench;
+use crate::day::{Day, Way};
+use crate::figures::Figures;
+use crate::hang::Hang;
+use crate::reading::Line;
+use crate::take_off::{Short, TakeOff};
+use crate::warp::{Bow, Shims, Twist, Warp};
+
+/// Said wherever shims are told.
+const STRAIGHTEN: &str = "Straighten only tempered steel, at or a little below its tempering heat, clamped and slowly, with eyes, \
+                          hands and bystanders shielded: a hard blade can break without a warning. Look for cracks before and \
+                          after.";
+
+impl Bench {
+    /// The last session in full, the earlier ones in a line each.
+    pub fn text(&self) -> String {
+        let mut out = String::new();
+        // Writing to a String can't fail.
+        let _ = self.write(&mut out);
+        out
+    }
+
+    fn write(&self, out: &mut String) -> Result {
+        let history = self.history();
+        let words = Words { figures: self.figures(), unit: history.unit, from: history.measured_from };
+        writeln!(out, "{}, {} readings of {}", history.name, self.last().readings.len(), self.last().date)?;
+        words.day(out, self.last())?;
+        if history.days.len() > 1 {
+            words.progress(out, &history.days)?;
+        }
+        Ok(())
+    }
+}
+
+/// How things are said.
+struct Words {
+    figures: Figures,
+    unit: &'static str,
+    from: &'static str,
+}
+
+impl Words {
+    fn day(&self, out: &mut String, day: &Day) -> Result {
+        if !day.set_aside.is_empty() {
+            writeln!(out, "\nNot believed and left out:")?;
+        }
+        for aside in &day.set_aside {
+            writeln!(out, "  {}", aside.words)?;
+        }
+        self.bench(out, day)?;
+        for way in &day.ways {
+            self.way(out, way)?;
+        }
+        self.take_off(out, day)?;
+        for way in &day.ways {
+            self.short(out, way)?;
+        }
+        for (station, height, side, gone) in day.gone() {
+            let (x, h, gone) =
+                (self.figures.told(station), self.figures.told(height), self.figures.gap(gone));
+            writeln!(
+                out,
+                "  at {x}, {h} up, the {side} side is already {gone} under the {} stage",
+                day.next
+            )?;
+        }
+        if let Some(bars) = &day.bars {
+            self.bars(out, bars)?;
+        }
+        self.warp(out, &day.warp)?;
+        for note in &day.notes {
+            writeln!(out, "\nNote: {note}")?;
+        }
+        Ok(())
+    }
+
+    fn bench(&self, out: &mut String, day: &Day) -> Result {
+        writeln!(out, "\non the bench, nearest to {}: {}", day.stage, self.hang(&day.bench))?;
+        if let Some(w) = &day.weighed {
+            writeln!(
+                out,
+                "  weighed {:.1} g; breadth and thickness alone say {:.1} g, the weighing moved the thickness by {}",
+                w.weight_g,
+                w.unweighed_g,
+                self.figures.gap(w.moved_mm)
+            )?;
+        }
+        Ok(())
+    }
+
+    /// Mass and balance of the steel, and with fittings where there are any.
+    fn hang(&self, hang: &Hang) -> String {
+        let at = |mm: f64| {
+            let side = if mm < 0.0 { "behind" } else { "in front of" };
+            format!("balance {} {side} the {}", self.figures.told(mm.abs()), self.from)
+        };
+        let steel = format!("{:.1} g steel, {}", hang.steel_g, at(hang.steel_balance_mm));
+        if hang.fitted_g - hang.steel_g < 0.05 {
+            return steel;
+        }
+        format!("{steel}; with fittings {:.1} g, {}", hang.fitted_g, at(hang.fitted_balance_mm))
+    }
+
+    fn way(&self, out: &mut String, way: &Way) -> Result {
+        writeln!(
+            out,
+            "{}: {:.1} g to take off, then {}",
+            way.stage,
+            way.take_off_g,
+            self.hang(&way.reached)
+        )?;
+        let missing = way.planned.steel_g - way.reached.steel_g;
+        // A tenth of a gram is the last figure shown.
+        if missing >= 0.1 {
+            writeln!(
+                out,
+                "  planned were {:.1} g of steel: {missing:.1} g are gone already",
+                way.planned.steel_g
+            )?;
+        }
+        Ok(())
+    }
+
+    fn take_off(&self, out: &mut String, day: &Day) -> Result {
+        writeln!(
+            out,
+            "\nto take off per side for the {} stage, in {}: heights above the edge as it is now, right / left where they \
+             differ",
+            day.next, self.unit
+        )?;
+        writeln!(
+            out,
+            "  {:>8}  {:>15}  {:>20}  {:>20}  {:>20}  {:>20}",
+            "station", "breadth (over)", "low", "middle", "high", "back"
+        )?;
+        for row in &day.take_off {
+            self.row(out, row)?;
+        }
+        Ok(())
+    }
+
+    fn row(&self, out: &mut String, row: &TakeOff) -> Result {
+        let f = self.figures;
+        let breadth = format!("{} ({})", f.long(row.breadth_mm), f.long(row.breadth_over_mm));
+        write!(out, "  {:>8}  {breadth:>15}", f.short(row.station_mm))?;
+        for spot in &row.spots {
+            let [right, left] = [spot.right_mm, spot.left_mm].map(|mm| f.fine(mm));
+            let sides = if right == left { right } else { format!("{right} / {left}") };
+            write!(out, "  {:>20}", format!("{sides} at {}", f.short(spot.height_mm)))?;
+        }
+        writeln!(out)
+    }
+
+    fn short(&self, out: &mut String, way: &Way) -> Result {
+        if !way.short.is_empty() {
+            writeln!(out, "\nsteel already gone for the {} stage, the most that can still be:", way.stage)?;
+        }
+        for Short { station_mm, height_mm, planned_mm, most_mm } in &way.short {
+            let f = self.figures;
+            let what = match height_mm {
+                Some(height) => format!("thickness {} up", f.told(*height)),
+                None => "breadth".to_owned(),
+            };
+            let (x, most, planned) = (f.told(*station_mm), f.gap(*most_mm), f.gap(*planned_mm));
+            writeln!(out, "  at {x}: {what} {most}, planned {planned}")?;
+        }
+        Ok(())
+    }
+
+    fn bars(&self, out: &mut String, bars: &BarsNow) -> Result {
+        writeln!(
+            out,
+            "\nbars on the side now (planned), in {}; layers show as with {:.0} % of the grinding done",
+            self.unit,
+            100.0 * bars.ground_share
+        )?;
+        let wide = |name: &String| name.chars().count().max(15);
+        write!(out, "  {:>8}", "station")?;
+        for name in &bars.names {
+            write!(out, "  {name:>w$}", w = wide(name))?;
+        }
+        writeln!(out)?;
+        for here in &bars.at {
+            write!(out, "  {:>8}", self.figures.short(here.station_mm))?;
+            for ((now, planned), name) in here.now_mm.iter().zip(&here.planned_mm).zip(&bars.names) {
+                let cell = format!("{} ({})", self.figures.long(*now), self.figures.long(*planned));
+                write!(out, "  {cell:>w$}", w = wide(name))?;
+            }
+            writeln!(out)?;
+        }
+        for warning in &bars.warnings {
+            writeln!(out, "Mind: {warning}")?;
+        }
+        Ok(())
+    }
+
+    fn warp(&self, out: &mut String, warp: &Warp) -> Result {
+        for (i, bow) in warp.bows.iter().enumerate() {
+            let gap = if i == 0 { "\n" } else { "" };
+            writeln!(out, "{gap}{}", self.bow(bow))?;
+        }
+        for twist in &warp.twists {
+            writeln!(out, "{}", self.twist(twist))?;
+        }
+        if !warp.bows.is_empty() && !warp.twists.iter().any(|t| t.read) {
+            writeln!(
+                out,
+                "an even twist from end to end shows under no straight bar: sight over two sticks laid across the blade and \
+                 write it as `twist`"
+            )?;
+        }
+        for shims in &warp.shims {
+            writeln!(out, "{}", self.shims(shims))?;
+        }
+        if !warp.shims.is_empty() {
+            writeln!(out, "{STRAIGHTEN}")?;
+        }
+        Ok(())
+    }
+
+    fn bow(&self, bow: &Bow) -> String {
+        let way = match (bow.sideways, bow.most_mm > 0.0) {
+            (true, true) => "to the right",
+            (true, false) => "to the left",
+            (false, true) => "up, towards the back, against the planned line",
+            (false, false) => "down, towards the edge, against the planned line",
+        };
+        let most = self.figures.gap(bow.most_mm.abs());
+        format!("bow along the {}: {most} {way} at {}", bow.line.name(), self.figures.told(bow.at_mm))
+    }
+
+    fn twist(&self, twist: &Twist) -> String {
+        let turns = twist.turn_deg.iter().map(|[x, turn]| format!("{} {turn:.1}°", self.figures.told(*x)));
+        let how = if twist.read {
+            "twist as read"
+        } else {
+            "twist by the bows of back and edge, even twist left out"
+        };
+        format!("{how}, with the sun seen from the shoulder: {}", turns.collect::<Vec<_>>().join(", "))
+    }
+
+    fn shims(&self, shims: &Shims) -> String {
+        let line = match shims.line {
+            Line::Back => "back",
+            Line::Edge => "edge",
+        };
+        let end = match shims.past {
+            Some(past) => format!("{past} times the bow past straight, as you asked"),
+            None => "straight; how far past straight to go is for you to say (--past)".to_owned(),
+        };
+        let each = shims
+            .shims_mm
+            .iter()
+            .map(|[x, shim]| format!("{} {}", self.figures.told(*x), self.figures.gap(*shim)));
+        format!(
+            "to clamp it {end}: a straight bar on the {} side, by the {line}, with shims at {}",
+            shims.side.name(),
+            each.collect::<Vec<_>>().join(", ")
+        )
+    }
+
+    fn progress(&self, out: &mut String, days: &[Day]) -> Result {
+        writeln!(out, "\nprogress towards the finished blade")?;
+        for day in days {
+            let left = day.ways.last().map_or(0.0, |way| way.take_off_g);
+            writeln!(
+                out,
+                "  {}  {:>8}  {:>7.1} g steel  {left:>7.1} g to take off",
+                day.date, day.stage, day.bench.steel_g
+            )?;
+        }
+        Ok(())
+    }
+}
