@@ -39,7 +39,7 @@ pub use object::Object;
 pub use page::{Page, View};
 pub use paint::Paint;
 pub use pdf::pdf;
-pub use png::{picture_png, png};
+pub use png::{picture_png, png, png_over};
 pub use raster::Raster;
 pub use step::{StepBody, step};
 pub use stl::stl;

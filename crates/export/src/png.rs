@@ -1,12 +1,13 @@
 //! PNG: a drawing on white paper, or a picture made of dots.
 
-use resvg::tiny_skia::{Color, Pixmap, Transform};
+use glam::DVec2;
+use resvg::tiny_skia::{Color, Pixmap, PremultipliedColorU8, Transform};
 use tooling::Drawing;
 
 use crate::fault::ExportFault;
 use crate::picture::picture;
 use crate::raster::Raster;
-use crate::svg_text::whole;
+use crate::svg_text::{self, whole};
 
 /// Most pixels a picture may have: 400 MB in memory, and an A1 sheet at 300 dots an inch still fits.
 const MOST: f64 = 100e6;
@@ -18,11 +19,43 @@ const MOST: f64 = 100e6;
 /// [`ExportFault::Empty`] where there is nothing to see, [`ExportFault::NotFinite`] for a number that is not finite,
 /// [`ExportFault::Name`] for a control character in text.
 pub fn png(drawing: &Drawing, dots_per_mm: f64) -> Result<Vec<u8>, ExportFault> {
+    png_over(drawing, dots_per_mm, &[])
+}
+
+/// The same over pictures of as many dots to the millimetre, each with its upper left corner at a place of the drawing
+/// (mm). What lies off the paper is not seen.
+///
+/// # Errors
+/// Those of [`png`], and [`ExportFault::Raster`] for a picture without dots or when bytes and dots differ in number.
+pub fn png_over(
+    drawing: &Drawing,
+    dots_per_mm: f64,
+    pictures: &[(Raster<'_>, DVec2)],
+) -> Result<Vec<u8>, ExportFault> {
     let tree = picture(&whole(drawing, "")?, dots_per_mm)?;
     let mut paper = paper(tree.size())?;
     paper.fill(Color::WHITE);
+    let [low, high] = svg_text::paper(drawing)?;
+    for (raster, at) in pictures {
+        raster.whole()?;
+        lay(&mut paper, raster, DVec2::new(at.x - low.x, high.y - at.y) * dots_per_mm);
+    }
     resvg::render(&tree, Transform::identity(), &mut paper.as_mut());
     paper.encode_png().map_err(ExportFault::writer)
+}
+
+/// Lays a picture on paper, its upper left dot nearest to a place from the paper's, in dots.
+fn lay(paper: &mut Pixmap, raster: &Raster<'_>, at: DVec2) {
+    let (left, top) = (at.x.round() as i64, at.y.round() as i64);
+    let (width, height) = (i64::from(paper.width()), i64::from(paper.height()));
+    for (i, dot) in raster.rgb.chunks_exact(3).enumerate() {
+        let (across, down) = (i as u32 % raster.width, i as u32 / raster.width);
+        let (x, y) = (left + i64::from(across), top + i64::from(down));
+        let colour = PremultipliedColorU8::from_rgba(dot[0], dot[1], dot[2], u8::MAX);
+        if let (true, Some(colour)) = ((0..width).contains(&x) && (0..height).contains(&y), colour) {
+            paper.pixels_mut()[(y * width + x) as usize] = colour;
+        }
+    }
 }
 
 /// The file of a picture, which prints at `dots_per_metre` (1 … 2^31 - 1) dots to the metre, so at full size where
@@ -60,6 +93,23 @@ mod tests {
         for (x, y) in [(200, 40), (200, 75), (4, 60)] {
             assert_eq!(red(x, y), 255, "{x} {y}");
         }
+    }
+
+    #[test]
+    fn pictures_lie_under_the_lines_where_they_were_laid() {
+        let red = Raster { width: 8, height: 4, rgb: &[200, 10, 10].repeat(32) };
+        let at = |x: f64, y: f64| vec![(red, glam::DVec2::new(x, y))];
+        let shown = |bytes: Vec<u8>, x: u32, y: u32| {
+            let p = Pixmap::decode_png(&bytes).unwrap().pixel(x, y).unwrap();
+            [p.red(), p.green()]
+        };
+        // The bar's paper begins 5.125 mm before it and ends as much above it: 4 dots to the mm.
+        let bytes = png_over(&bar(), 4.0, &at(20.0, 6.0)).unwrap();
+        assert_eq!(shown(bytes.clone(), 102, 38), [200, 10]);
+        assert_eq!(shown(bytes, 110, 38), [255, 255]);
+        assert_eq!(png_over(&bar(), 4.0, &at(-900.0, 6.0)).unwrap(), png(&bar(), 4.0).unwrap());
+        let odd = Raster { width: 9, ..red };
+        assert!(png_over(&bar(), 4.0, &[(odd, glam::DVec2::ZERO)]).is_err());
     }
 
     #[test]

@@ -35,7 +35,7 @@ impl Raster<'_> {
     }
 
     /// Fails unless every dot has its three bytes and there is one at least.
-    fn whole(&self) -> Result<(), ExportFault> {
+    pub(crate) fn whole(&self) -> Result<(), ExportFault> {
         let Raster { width, height, rgb } = *self;
         // Three times two 32-bit numbers' product fits 128 bits.
         match width > 0 && height > 0 && u128::from(width) * u128::from(height) * 3 == rgb.len() as u128 {

@@ -25,11 +25,19 @@ const DIGITS: usize = 4;
 /// # Errors
 /// [`ExportFault::Empty`] where there is nothing to see, and those of [`sound`].
 pub(crate) fn whole(drawing: &Drawing, title: &str) -> Result<String, ExportFault> {
+    let [low, high] = paper(drawing)?;
     let plain = sound(drawing)?;
-    let [low, high] = extent::drawing(&plain).ok_or(ExportFault::Empty)?;
-    let (low, high) = (low - MARGIN, high + MARGIN);
     let items = visible(&plain, [low, high]);
     document(high - low, title, &layers(&items, Flip(DVec2::new(-low.x, high.y)), ""))
+}
+
+/// The paper of [`whole`], mm.
+///
+/// # Errors
+/// As [`whole`].
+pub(crate) fn paper(drawing: &Drawing) -> Result<Extent, ExportFault> {
+    let [low, high] = extent::drawing(&sound(drawing)?).ok_or(ExportFault::Empty)?;
+    Ok([low - MARGIN, high + MARGIN])
 }
 
 /// A page with its views, each clipped by its window.

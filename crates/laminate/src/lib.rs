@@ -26,7 +26,7 @@ pub use bar::{Bar, Direction, SquarePoint, Squaring};
 pub use billet::{Billet, BilletFault, Recipe, StackPoint, Tip};
 pub use lay::{Lay, Plane};
 pub use layers::{Layer, LayerSet, MOST_LAYERS};
-pub use palette::{Colour, bar_colour, linear, steel_colour};
+pub use palette::{Colour, bar_colour, linear, run_colour, steel_colour};
 pub use picture::{Colouring, Fineness, MOST_PIXELS, Picture, View};
 pub use seams::Seams;
 pub use steel::{Composition, Steel, nominal, nominals};

@@ -54,6 +54,19 @@ const BARS: [Colour; 9] = [WOAD, BARLEY, OXBLOOD, ICE, PEAT, COPPER, KINGFISHER,
 /// For steels: the first two are the darkest and the brightest, as an etch shows two steels.
 const STEELS: [Colour; 10] = [SOOT, LINEN, COPPER, WOAD, ICE, PEAT, BARLEY, OXBLOOD, KINGFISHER, SLATE];
 
+/// A run from dark to bright, sRGB: brightness rises evenly all the way, so that it reads in grey and for every eye. The
+/// window's thickness has the same.
+const RUN: [[u8; 3]; 5] =
+    [[0x1d, 0x2c, 0x4f], [0x2a, 0x5f, 0x7d], [0x3f, 0x91, 0x7b], [0x9f, 0xbb, 0x5c], [0xf6, 0xdd, 0x8c]];
+
+/// The colour at a share of the run from dark (0) to bright (1), sRGB.
+pub fn run_colour(share: f64) -> [u8; 3] {
+    let place = share.clamp(0.0, 1.0) * (RUN.len() - 1) as f64;
+    let i = (place as usize).min(RUN.len() - 2);
+    let t = place - i as f64;
+    std::array::from_fn(|k| (f64::from(RUN[i][k]) * (1.0 - t) + f64::from(RUN[i + 1][k]) * t).round() as u8)
+}
+
 /// The colour of bar `i`, counted from the back.
 pub fn bar_colour(i: usize) -> Colour {
     BARS[i % BARS.len()]
@@ -118,6 +131,18 @@ mod tests {
                     assert!(apart > 0.13, "{} and {}: {apart}", a.name, b.name);
                 }
             }
+        }
+    }
+
+    #[test]
+    fn the_run_rises_for_every_eye() {
+        let light = |share: f64, eye: [[f64; 3]; 3]| {
+            let seen = run_colour(share).map(|c| linear(f64::from(c) / 255.0));
+            oklab(eye.map(|row| row.iter().zip(seen).map(|(m, l)| m * l).sum::<f64>().clamp(0.0, 1.0)))[0]
+        };
+        for eye in EYES {
+            let all: Vec<f64> = (0..=6).map(|i| light(f64::from(i) / 6.0, eye)).collect();
+            assert!(all.windows(2).all(|w| w[1] - w[0] > 0.06), "{all:?}");
         }
     }
 

@@ -33,7 +33,6 @@ pub struct History {
 #[derive(Clone, Debug)]
 pub struct Bench {
     history: History,
-    last: Day,
     figures: Figures,
     surface: Surface,
     stages: [Planned; 3],
@@ -42,17 +41,15 @@ pub struct Bench {
 
 impl Bench {
     /// Compares the sessions of a measured file with its design. `past` is how many times its bow the smith bends a blade
-    /// past straight; without it shims bring it straight.
+    /// past straight; without it shims bring it straight. `None` where there is no session: nothing is filled in.
     ///
     /// # Errors
     /// A problem for every session that no smooth surface fits.
-    ///
-    /// `None` where there is no session: nothing is filled in.
     pub fn of(
         design: &Design,
         sessions: &[Session],
         past: Option<f64>,
-    ) -> Option<Result<Bench, Vec<Problem>>> {
+    ) -> Result<Option<Bench>, Vec<Problem>> {
         let stages = Planned::all(design);
         let mut problems = Vec::new();
         let mut days = Vec::new();
@@ -61,9 +58,8 @@ impl Bench {
             match rebuilt(design, &stages, session) {
                 Some((standing, fitted)) => {
                     let measure = Measure { design, stages: &stages, session, standing, fitted: &fitted };
-                    let day = measure.day(past);
-                    days.push(day.clone());
-                    last = Some((day, fitted.surface, standing));
+                    days.push(measure.day(past));
+                    last = Some((fitted.surface, standing));
                 }
                 None => problems.extend(
                     session
@@ -74,9 +70,9 @@ impl Bench {
             }
         }
         if !problems.is_empty() {
-            return Some(Err(problems));
+            return Err(problems);
         }
-        let (last, surface, standing) = last?;
+        let Some((surface, standing)) = last else { return Ok(None) };
         let history = History {
             name: design.name().to_owned(),
             unit: design.unit().name(),
@@ -85,7 +81,7 @@ impl Bench {
             days,
         };
         let figures = Figures::of(design);
-        Some(Ok(Bench { history, last, figures, surface, stages, standing }))
+        Ok(Some(Bench { history, figures, surface, stages, standing }))
     }
 
     /// All sessions.
@@ -95,7 +91,7 @@ impl Bench {
 
     /// The last session.
     pub fn last(&self) -> &Day {
-        &self.last
+        &self.history.days[self.history.days.len() - 1]
     }
 
     pub(crate) fn figures(&self) -> Figures {

@@ -15,8 +15,10 @@ mod figures;
 mod fit;
 mod hang;
 mod jury;
+mod map;
 mod places;
 mod planned;
+mod progress;
 mod read;
 mod reading;
 #[cfg(test)]
@@ -36,6 +38,7 @@ pub use date::Date;
 pub use day::{Compared, Day, Way, Weighed};
 pub use hang::Hang;
 pub use jury::Aside;
+pub use map::{Dots, Map};
 pub use read::read;
 pub use reading::{Line, Reading, Session, Side, What};
 pub use sheet::sheet;

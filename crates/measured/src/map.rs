@@ -1,0 +1,224 @@
+//! What to take off as a picture at full size: each side as the smith sees it, coloured in bands, with a legend.
+
+use blade::Piece;
+use glam::DVec2;
+use laminate::run_colour;
+use tooling::{Anchor, Drawing, Item, Layer, Mark};
+
+use crate::bench::{Bench, Slice};
+use crate::take_off::TOLD;
+
+/// Bands at most: more shades of grey are not told apart.
+const BANDS: f64 = 6.0;
+/// Breadths of a band in the unit of the design, round figures, from a caliper's step up: mm, and in.
+const METRIC: [f64; 8] = [0.02, 0.05, 0.1, 0.2, 0.5, 1.0, 2.0, 5.0];
+/// See [`METRIC`].
+const INCH: [f64; 8] = [0.001, 0.002, 0.005, 0.01, 0.02, 0.05, 0.1, 0.2];
+/// Height of words, mm, and of the legend's fields.
+const WORDS: f64 = 3.0;
+const FIELD: f64 = 5.0;
+/// Room between views, mm, for the stations and a title.
+const ROOM: f64 = 16.0;
+/// Where steel is gone the paper is white with dark lines across it: dots from one to the next, and broad.
+const HATCH: [i64; 2] = [12, 4];
+/// The lines' colour: the palette's darkest.
+const DARK: [u8; 3] = [0x21, 0x21, 0x26];
+const WHITE: [u8; 3] = [0xff; 3];
+
+/// A picture of dots with its place.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Dots {
+    /// Dots across.
+    pub width: usize,
+    /// Dots down.
+    pub height: usize,
+    /// sRGB, row by row from the top.
+    pub rgb: Vec<u8>,
+    /// Upper left corner in the drawing, mm.
+    pub at: DVec2,
+}
+
+/// The map: a drawing, and the pictures under it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Map {
+    /// Lines and words, mm.
+    pub drawing: Drawing,
+    /// The blade's sides and the legend's fields.
+    pub pictures: Vec<Dots>,
+}
+
+/// The bands of what is to take off.
+#[derive(Clone, Copy, Debug)]
+struct Bands {
+    /// Breadth of a band, mm.
+    step: f64,
+    count: usize,
+}
+
+impl Bands {
+    /// Up to `most` (mm), in round figures of a unit of so many mm.
+    fn new(most: f64, unit: f64) -> Bands {
+        let steps = if unit > 1.0 { INCH } else { METRIC };
+        let fits = |step: &f64| most / (step * unit) <= BANDS;
+        let step = steps.into_iter().find(fits).unwrap_or(steps[7]) * unit;
+        Bands { step, count: ((most / step).ceil() as usize).clamp(1, BANDS as usize) }
+    }
+
+    /// The colour of a band: the more there is to take off, the darker.
+    fn colour(self, band: usize) -> [u8; 3] {
+        run_colour(1.0 - band.min(self.count - 1) as f64 / (self.count - 1).max(1) as f64)
+    }
+
+    /// The colour of a dot where so much is to take off, mm.
+    fn dot(self, over: f64, across: usize, down: usize) -> [u8; 3] {
+        if over >= -TOLD {
+            return self.colour((over / self.step).max(0.0) as usize);
+        }
+        let place = (across as i64 + down as i64).rem_euclid(HATCH[0]);
+        if place < HATCH[1] { DARK } else { WHITE }
+    }
+}
+
+impl Bench {
+    /// The map of the last session's blade on its way to the next stage, `dots` to the mm (1 to 40).
+    pub fn map(&self, dots: f64) -> Map {
+        let columns = self.columns(dots);
+        let bands = Bands::new(most(&columns), self.figures().unit.millimetres());
+        let mut map = Map { drawing: Drawing::default(), pictures: Vec::new() };
+        let (low, high) = extent(&columns);
+        let sides: &[(&str, usize, bool)] = if self.is_even() {
+            &[("each side, seen from the right", 0, false)]
+        } else {
+            &[("right side", 0, false), ("left side", 1, true)]
+        };
+        let length = self.history().length_mm;
+        let mut top = 0.0;
+        for (title, side, mirrored) in sides {
+            let picture = picture(&columns, dots, (low, high), &bands, *side, *mirrored);
+            map.pictures.push(Dots { at: DVec2::new(0.0, top), ..picture });
+            map.text(DVec2::new(0.0, top + 2.0), title);
+            self.ruler(&mut map, top - (high - low), *mirrored, length);
+            top -= high - low + ROOM;
+        }
+        self.legend(&mut map, top + 0.4 * ROOM, &bands, dots);
+        let title = format!(
+            "{}, {}: to take off a side, in {}, for the {} stage",
+            self.history().name,
+            self.last().date,
+            self.figures().unit.name(),
+            self.next()
+        );
+        map.text(DVec2::new(0.0, 2.0 + 3.0 * WORDS), &title);
+        map
+    }
+
+    /// Sections in the middle of every column of dots, from the shoulder to the point.
+    fn columns(&self, dots: f64) -> Vec<Option<(Slice, f64)>> {
+        let count = (self.history().length_mm * dots).floor() as usize;
+        let at = |i: usize| (i as f64 + 0.5) / dots;
+        (0..count).map(|i| Some((self.section(at(i))?, at(i)))).collect()
+    }
+
+    /// Stations along the lower border of a view.
+    fn ruler(&self, map: &mut Map, y: f64, mirrored: bool, length: f64) {
+        let figures = self.figures();
+        let step = if figures.unit.millimetres() > 1.0 { 2.0 * figures.unit.millimetres() } else { 50.0 };
+        let stations = (0..).map(|i| f64::from(i) * step).take_while(|x| *x <= length);
+        for station in stations {
+            let x = if mirrored { length - station } else { station };
+            map.line(DVec2::new(x, y - 1.0), DVec2::new(x, y - 3.0));
+            map.centred(DVec2::new(x, y - 3.5 - WORDS), &figures.short(station));
+        }
+    }
+
+    fn legend(&self, map: &mut Map, y: f64, bands: &Bands, dots: f64) {
+        let figures = self.figures();
+        let mut field = |x: f64, words: &str, colour: &dyn Fn(usize, usize) -> [u8; 3]| {
+            let (width, height) = ((2.0 * FIELD * dots) as usize, (FIELD * dots) as usize);
+            let rgb = (0..width * height).flat_map(|i| colour(i % width, i / width)).collect();
+            map.pictures.push(Dots { width, height, rgb, at: DVec2::new(x, y) });
+            map.frame(DVec2::new(x, y - FIELD), DVec2::new(2.0 * FIELD, FIELD));
+            map.text(DVec2::new(x + 2.0 * FIELD + 1.5, y - 0.8 * FIELD), words);
+        };
+        // Fields stand as far apart as "0.000 to 0.000" is wide.
+        const APART: f64 = 44.0;
+        field(0.0, "already gone", &|i, j| bands.dot(-1.0, i, j));
+        for band in 0..bands.count {
+            let from = figures.fine(band as f64 * bands.step);
+            let words = format!("{from} to {}", figures.fine((band + 1) as f64 * bands.step));
+            field(APART * (band + 1) as f64, &words, &|_, _| bands.colour(band));
+        }
+    }
+}
+
+impl Map {
+    fn put(&mut self, layer: Layer, mark: Mark) {
+        self.drawing.items.push(Item { layer, mark });
+    }
+
+    fn text(&mut self, at: DVec2, text: &str) {
+        self.words(at, text, Anchor::Start);
+    }
+
+    fn centred(&mut self, at: DVec2, text: &str) {
+        self.words(at, text, Anchor::Middle);
+    }
+
+    fn words(&mut self, at: DVec2, text: &str, anchor: Anchor) {
+        let mark = Mark::Text { at, height: WORDS, anchor, turn: 0.0, text: text.to_owned() };
+        self.put(Layer::Text, mark);
+    }
+
+    fn line(&mut self, from: DVec2, to: DVec2) {
+        let pieces = vec![Piece::Straight(from, to)];
+        self.put(Layer::Station, Mark::Path { pieces, closed: false, filled: false });
+    }
+
+    fn frame(&mut self, low: DVec2, size: DVec2) {
+        let corners = [low, low + DVec2::X * size.x, low + size, low + DVec2::Y * size.y];
+        let sides = corners.iter().zip(corners.iter().cycle().skip(1));
+        let pieces = sides.map(|(a, b)| Piece::Straight(*a, *b)).collect();
+        self.put(Layer::Station, Mark::Path { pieces, closed: true, filled: false });
+    }
+}
+
+/// Least and greatest height of the steel, mm.
+fn extent(columns: &[Option<(Slice, f64)>]) -> (f64, f64) {
+    let ranges = columns.iter().flatten().map(|(slice, _)| slice.range());
+    ranges.fold((f64::INFINITY, f64::NEG_INFINITY), |r, (a, b)| (r.0.min(a), r.1.max(b)))
+}
+
+/// The most that is to take off anywhere but in the point, mm: looked for where the legend's bands matter.
+fn most(columns: &[Option<(Slice, f64)>]) -> f64 {
+    const STEPS: usize = 12;
+    let each = columns.iter().flatten().step_by(8).flat_map(|(slice, _)| {
+        let (low, high) = slice.range();
+        (0..STEPS).filter_map(move |k| slice.over(low + (high - low) * (k as f64 + 0.5) / STEPS as f64))
+    });
+    each.flatten().fold(0.0, f64::max)
+}
+
+/// One side's dots.
+fn picture(
+    columns: &[Option<(Slice, f64)>],
+    dots: f64,
+    (low, high): (f64, f64),
+    bands: &Bands,
+    side: usize,
+    mirrored: bool,
+) -> Dots {
+    let (width, height) = (columns.len(), ((high - low) * dots).ceil() as usize);
+    let mut rgb = vec![0xff; 3 * width * height];
+    for (i, column) in columns.iter().enumerate() {
+        let Some((slice, _)) = column else { continue };
+        let across = if mirrored { width - 1 - i } else { i };
+        for down in 0..height {
+            let y = high - (down as f64 + 0.5) / dots;
+            if let Some(over) = slice.over(y) {
+                let at = 3 * (down * width + across);
+                rgb[at..at + 3].copy_from_slice(&bands.dot(over[side], across, down));
+            }
+        }
+    }
+    Dots { width, height, rgb, at: DVec2::ZERO }
+}
