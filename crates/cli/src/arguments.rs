@@ -24,7 +24,7 @@ const EXIT_CODES: &str = "Exit codes: 0 done, 1 problems in the design, 2 could 
 /// The commands.
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
-    /// Write a commented starter design
+    /// Write a commented starter design, or a file to write measured values into
     New(New),
     /// Report every problem of a design, or its sizes, weight and balance
     Check(Check),
@@ -40,6 +40,8 @@ pub(crate) enum Command {
     Layers(Layers),
     /// Print what to cut and how to forge it: stock, twist schedule, heat; for designs with a billet
     Plan(Check),
+    /// Compare a blade on the bench, measured in a CSV file, with its design: what to take off, weight, warp
+    Compare(Compare),
     /// Show the blade in a window: turn it over, cut it, grind it, draw its bars apart
     View(look::View),
     /// Draw what the window would show into a PNG, without a window
@@ -59,10 +61,35 @@ pub(crate) enum Command {
 #[derive(Args, Debug)]
 pub(crate) struct New {
     /// The blade's name
-    pub(crate) name: String,
-    /// The file to write; it must not exist yet [default: the name with .toml]
+    #[arg(required_unless_present = "measured")]
+    pub(crate) name: Option<String>,
+    /// Write a CSV file to fill in at the grinder with what is measured of the blade of this design
+    #[arg(long, value_name = "DESIGN", conflicts_with = "name")]
+    pub(crate) measured: Option<PathBuf>,
+    /// Write semicolons and decimal commas, for spreadsheets that want them
+    #[arg(long, requires = "measured")]
+    pub(crate) semicolons: bool,
+    /// The file to write; it must not exist yet [default: the name with .toml, or -measured.csv]
     #[arg(long, value_name = "FILE")]
     pub(crate) out: Option<PathBuf>,
+}
+
+/// `compare`.
+#[derive(Args, Debug)]
+pub(crate) struct Compare {
+    /// The design file
+    pub(crate) design: PathBuf,
+    /// The measured file, CSV; `new --measured DESIGN` writes one to fill in
+    pub(crate) measured: PathBuf,
+    /// Print JSON, for good files and for those with problems
+    #[arg(long)]
+    pub(crate) json: bool,
+    /// Also write pictures and words into this folder; one that an earlier run wrote is replaced as a whole
+    #[arg(long, value_name = "DIR")]
+    pub(crate) out: Option<PathBuf>,
+    /// How many times its bow you bend a blade past straight, from 0 to 10, for the shims [default: just straight]
+    #[arg(long, value_name = "TIMES", value_parser = times)]
+    pub(crate) past: Option<f64>,
 }
 
 /// `check` and `plan`.
@@ -157,6 +184,12 @@ fn bodies() -> impl TypedValueParser<Value = Kind> {
 fn dots(text: &str) -> Result<f64, String> {
     let value = text.parse().ok().filter(|dots| (1.0..=40.0).contains(dots));
     value.ok_or_else(|| "give dots a mm from 1 to 40".to_owned())
+}
+
+/// How many times a bow is overdone.
+fn times(text: &str) -> Result<f64, String> {
+    let value = text.parse().ok().filter(|times| (0.0..=10.0).contains(times));
+    value.ok_or_else(|| "give a number from 0 to 10".to_owned())
 }
 
 /// A temperature at which the lengthening of steel is known.

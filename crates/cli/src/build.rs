@@ -28,7 +28,7 @@ pub(crate) fn run(output: &Output, ending: &str, order: &Order) -> Result<(), St
 }
 
 /// One line a file: its path and how many bytes it has.
-fn table(folder: &Path, made: &[Made]) -> String {
+pub(crate) fn table(folder: &Path, made: &[Made]) -> String {
     let paths: Vec<PathBuf> = made.iter().map(|file| folder.join(&file.name)).collect();
     let width = paths.iter().map(|path| path.display().to_string().chars().count()).max().unwrap_or(0);
     let mut table = String::new();

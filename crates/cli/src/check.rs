@@ -31,7 +31,8 @@ fn summarise(design: &Design, json: bool) -> Result<(), Stop> {
     }
 }
 
-fn print_problems(source: &Source, problems: &[design::Problem]) -> Stop {
+/// Prints problems as JSON; the stop that says so.
+pub(crate) fn print_problems(source: &Source, problems: &[design::Problem]) -> Stop {
     let said = terminal::say_json(&json!({ "problems": diagnostics::json(source, problems) }));
     said.err().unwrap_or(Stop::ProblemsPrinted)
 }

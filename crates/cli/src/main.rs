@@ -5,6 +5,7 @@ mod bars;
 mod body;
 mod build;
 mod check;
+mod compare;
 mod diagnostics;
 mod kinds;
 mod layers;
@@ -61,6 +62,7 @@ fn run(arguments: Arguments) -> Result<(), Stop> {
             build::run(&l.output, "-layers", &Order { dots: l.dots, ..order })
         }
         Command::Plan(p) => plan::run(&p),
+        Command::Compare(c) => compare::run(&c),
         Command::View(v) => viewer::run("view", v.words()),
         Command::Picture(p) => viewer::run("picture", p.words()),
         Command::Schema => reference::schema(),

@@ -1,4 +1,4 @@
-//! `new`: a commented starter design, never over an existing file.
+//! `new`: a commented starter design or a sheet for measured values, never over an existing file.
 
 use std::io::{self, ErrorKind, Write};
 use std::path::{Path, PathBuf};
@@ -8,16 +8,36 @@ use crate::source::Source;
 use crate::stop::Stop;
 use crate::{swap, terminal};
 
-/// Writes the starter file and says where.
+/// Writes the starter file, or the sheet of a design to fill in, and says where.
 pub(crate) fn run(new: &New) -> Result<(), Stop> {
+    match (&new.name, &new.measured) {
+        (Some(name), None) => starter(new, name),
+        (_, Some(design)) => sheet(new, design),
+        // The command line's own rules leave no other case.
+        (None, None) => Err(Stop::Nothing),
+    }
+}
+
+fn starter(new: &New, name: &str) -> Result<(), Stop> {
     let source =
-        Source { path: PathBuf::from("the starter file"), bytes: design::starter(&new.name).into_bytes() };
+        Source { path: PathBuf::from("the starter file"), bytes: design::starter(name).into_bytes() };
     let slug = match source.design() {
         Ok(design) => design.slug().to_owned(),
-        Err(problems) => return Err(Stop::Problems { source_file: source, problems }),
+        Err(problems) => return Err(source.problems(problems)),
     };
-    let path = new.out.clone().unwrap_or_else(|| PathBuf::from(format!("{slug}.toml")));
-    write(&path, &source.bytes).map_err(|why| match why.kind() {
+    put(new.out.clone().unwrap_or_else(|| PathBuf::from(format!("{slug}.toml"))), &source.bytes)
+}
+
+fn sheet(new: &New, path: &Path) -> Result<(), Stop> {
+    let source = Source::read(path)?;
+    let design = source.design().map_err(|problems| source.problems(problems))?;
+    let text = measured::sheet(&design, new.semicolons);
+    let usual = || PathBuf::from(format!("{}-measured.csv", design.slug()));
+    put(new.out.clone().unwrap_or_else(usual), text.as_bytes())
+}
+
+fn put(path: PathBuf, bytes: &[u8]) -> Result<(), Stop> {
+    write(&path, bytes).map_err(|why| match why.kind() {
         ErrorKind::AlreadyExists => Stop::Exists(path.clone()),
         _ => Stop::Write { path: path.clone(), why },
     })?;

@@ -73,6 +73,9 @@ pub(crate) enum Stop {
     /// There is no billet to plan.
     #[error("{} has no billet, so there is nothing to plan", .0.display())]
     NoBillet(PathBuf),
+    /// A measured file with nothing filled in.
+    #[error("{} has no measured value, so there is nothing to compare", .0.display())]
+    NothingMeasured(PathBuf),
     /// The program that draws blades is not there and could not be built.
     #[error("the window is a program of its own, seaxwright-view, and it is not there")]
     NoViewer,
@@ -97,9 +100,11 @@ impl Stop {
     pub(crate) fn code(&self) -> ExitCode {
         match self {
             Stop::Told(code) => ExitCode::from(*code),
-            Stop::Problems { .. } | Stop::ProblemsPrinted | Stop::NoBillet(_) | Stop::Shape { .. } => {
-                ExitCode::from(1)
-            }
+            Stop::Problems { .. }
+            | Stop::ProblemsPrinted
+            | Stop::NoBillet(_)
+            | Stop::NothingMeasured(_)
+            | Stop::Shape { .. } => ExitCode::from(1),
             _ => ExitCode::from(2),
         }
     }
@@ -128,6 +133,7 @@ impl Stop {
             Stop::NoBillet(_) => {
                 Some("add [billet] with the width of the bars, and [[bar]] for each of them")
             }
+            Stop::NothingMeasured(_) => Some("fill in the column `measured`, and the date of the first row"),
             Stop::NoViewer => Some(
                 "build it beside this program, in its sources: cargo build --release --package viewer; it needs a screen and a graphics driver that knows Vulkan, Metal or DirectX 12",
             ),

@@ -1,0 +1,127 @@
+//! `compare`: the blade on the bench against its design, in words, as JSON, and as pictures in a folder.
+
+use design::Design;
+use export::{Entry, ExportFault, Facts, Manifest, Raster};
+use laminate::{Colouring, Fineness, Picture, View};
+use measured::{Bench, Dots};
+
+use crate::arguments::{Check, Compare};
+use crate::check::read;
+use crate::pipeline::{Made, unmade};
+use crate::source::Source;
+use crate::stop::Stop;
+use crate::swap::{MANIFEST, Target};
+use crate::{build, terminal};
+
+/// Fineness of the pictures, dots a mm: words of 3 mm stay legible, and 3 m of blade stay within what a picture may have.
+const DOTS: f64 = 5.0;
+
+/// Compares and prints; with a folder asked for, writes pictures and words into it.
+pub(crate) fn run(asked: &Compare) -> Result<(), Stop> {
+    let design = read(&Check { design: asked.design.clone(), json: asked.json })?;
+    let target = asked.out.as_deref().map(Target::claim).transpose()?;
+    let bench = bench(asked, &design)?;
+    let made = match target {
+        Some(_) => files(&bench, &design)?,
+        None => Vec::new(),
+    };
+    if let Some(target) = target {
+        let named: Vec<_> = made.iter().map(|file| (file.name.as_str(), file.bytes.as_slice())).collect();
+        target.replace(&named)?;
+    }
+    if asked.json {
+        return terminal::say_json(bench.history());
+    }
+    let table = asked.out.as_deref().map_or_else(String::new, |folder| build::table(folder, &made));
+    let gap = if table.is_empty() { "" } else { "\n" };
+    terminal::say(format!("{}{gap}{table}", bench.text()).as_bytes())
+}
+
+/// The comparison; problems of the measured file as JSON are printed at once.
+fn bench(asked: &Compare, design: &Design) -> Result<Bench, Stop> {
+    let source = Source::read(&asked.measured)?;
+    let bench =
+        measured::read(&source.bytes, design).and_then(|sessions| Bench::of(design, &sessions, asked.past));
+    match bench {
+        Ok(Some(bench)) => Ok(bench),
+        Ok(None) => Err(Stop::NothingMeasured(asked.measured.clone())),
+        Err(problems) if asked.json => Err(crate::check::print_problems(&source, &problems)),
+        Err(problems) => Err(source.problems(problems)),
+    }
+}
+
+/// The folder's files, the manifest last.
+fn files(bench: &Bench, design: &Design) -> Result<Vec<Made>, Stop> {
+    let mut files = vec![
+        file(
+            "comparison.txt",
+            export::Kind::Text,
+            "The comparison in words.",
+            Ok(bench.text().into_bytes()),
+        )?,
+        file(
+            "take-off.png",
+            export::Kind::Png,
+            "What to take off each side for the next stage.",
+            map(bench),
+        )?,
+        file(
+            "progress.svg",
+            export::Kind::Svg,
+            "What was left to take off from day to day.",
+            export::svg(&bench.progress(), &bench.history().name),
+        )?,
+    ];
+    files.extend(layers(bench, design)?);
+    let (mut made, entries): (Vec<Made>, Vec<Entry>) = files.into_iter().unzip();
+    let bytes = Manifest { entries, findings: Vec::new() }.to_bytes().map_err(|why| unmade(MANIFEST, why))?;
+    made.push(Made { name: MANIFEST.to_owned(), bytes });
+    Ok(made)
+}
+
+fn map(bench: &Bench) -> Result<Vec<u8>, ExportFault> {
+    let map = bench.map(DOTS);
+    let pictures: Vec<_> = map.pictures.iter().filter_map(|dots| Some((raster(dots)?, dots.at))).collect();
+    export::png_over(&map.drawing, DOTS, &pictures)
+}
+
+/// Dots as the writer takes them; pictures of a blade are far from the limit of 2^32 dots a side.
+fn raster(dots: &Dots) -> Option<Raster<'_>> {
+    let (width, height) = (u32::try_from(dots.width).ok()?, u32::try_from(dots.height).ok()?);
+    Some(Raster { width, height, rgb: &dots.rgb })
+}
+
+/// The steels as they show now, from the right, where there is a billet.
+fn layers(bench: &Bench, design: &Design) -> Result<Option<(Made, Entry)>, Stop> {
+    const NAME: &str = "layers-now.png";
+    let Some((lay, bars)) = design.lay().zip(bench.last().bars.as_ref()) else { return Ok(None) };
+    let sections = blade::Sections::of(&design.blade().loft_ground(bars.ground_share));
+    let fineness = Fineness { dots: DOTS, samples: 2, bleed: false };
+    let picture = Picture::new(lay, &sections, View::Right, Colouring::Steels, fineness)
+        .ok_or_else(|| unmade(NAME, "the picture would be too large"))?;
+    let dots = Dots { width: picture.width, height: picture.height, rgb: picture.rgb, at: glam::DVec2::ZERO };
+    let raster = raster(&dots).ok_or_else(|| unmade(NAME, "the picture would be too large"))?;
+    let bytes = export::picture_png(&raster, (1000.0 * DOTS) as u32);
+    file(NAME, export::Kind::Png, "The steels as they show on the right side now.", bytes).map(Some)
+}
+
+fn file(
+    name: &str,
+    kind: export::Kind,
+    note: &str,
+    bytes: Result<Vec<u8>, ExportFault>,
+) -> Result<(Made, Entry), Stop> {
+    let bytes = bytes.map_err(|why| unmade(name, why))?;
+    let facts = Facts {
+        name,
+        kind,
+        part: "comparison",
+        stage: None,
+        note: Some(note),
+        measure: None,
+        pages: None,
+        placed: None,
+    };
+    let entry = Entry::new(&facts, &bytes).map_err(|why| unmade(name, why))?;
+    Ok((Made { name: name.to_owned(), bytes }, entry))
+}
