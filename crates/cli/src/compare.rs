@@ -52,6 +52,7 @@ fn bench(asked: &Compare, design: &Design) -> Result<Bench, Stop> {
 
 /// The folder's files, the manifest last.
 fn files(bench: &Bench, design: &Design) -> Result<Vec<Made>, Stop> {
+    let (progress, day_by_day) = (bench.progress(), "What was left to take off from day to day.");
     let mut files = vec![
         file(
             "comparison.txt",
@@ -65,12 +66,8 @@ fn files(bench: &Bench, design: &Design) -> Result<Vec<Made>, Stop> {
             "What to take off each side for the next stage.",
             map(bench),
         )?,
-        file(
-            "progress.svg",
-            export::Kind::Svg,
-            "What was left to take off from day to day.",
-            export::svg(&bench.progress(), &bench.history().name),
-        )?,
+        file("progress.svg", export::Kind::Svg, day_by_day, export::svg(&progress, &bench.history().name))?,
+        file("progress.png", export::Kind::Png, day_by_day, export::png(&progress, DOTS))?,
     ];
     files.extend(layers(bench, design)?);
     let (mut made, entries): (Vec<Made>, Vec<Entry>) = files.into_iter().unzip();

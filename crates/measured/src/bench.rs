@@ -155,6 +155,11 @@ impl Slice {
         self.rebuilt.range()
     }
 
+    /// Heights between which the next stage is planned, mm.
+    pub(crate) fn planned(&self) -> (f64, f64) {
+        self.target.range()
+    }
+
     /// z of the planned section's middle at height `y`, mm: one-sided blades lie beside the middle plane.
     fn middle(&self, y: f64) -> f64 {
         let (left, right) = self.target.flanks(y);

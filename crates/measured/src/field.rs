@@ -36,7 +36,7 @@ pub(crate) struct Trust {
     pub(crate) tilt: f64,
     /// Of waves about them.
     pub(crate) wave: f64,
-    /// Of level and waves of the middle's lean.
+    /// Of waves of the middle's lean, which has no level: one side is read at a few places, and fades beyond them.
     pub(crate) lean: f64,
     /// Over which waves forget their height.
     pub(crate) reach: [f64; 2],
@@ -48,7 +48,7 @@ impl Trust {
         let both = matern((a.along - b.along) / self.reach[0]) * matern((a.up - b.up) / self.reach[1]);
         let tilts = self.tilt * self.tilt * (a.along * b.along + a.up * b.up);
         let whole = self.level * self.level + tilts + self.wave * self.wave * both;
-        let lean = self.lean * self.lean * (1.0 + both);
+        let lean = self.lean * self.lean * both;
         a.whole * b.whole * whole + a.lean * b.lean * lean
     }
 
@@ -107,6 +107,11 @@ impl Field {
     pub(crate) fn sum(&self, places: &[Place]) -> f64 {
         let each = self.known.iter().zip(self.weights.iter());
         each.map(|(k, w)| w * self.trust.sums(&k.places, places)).sum()
+    }
+
+    /// Whether any reading tells of the middle's lean.
+    pub(crate) fn leans(&self) -> bool {
+        self.known.iter().flat_map(|k| &k.places).any(|p| p.lean.abs() > 0.0)
     }
 
     /// What it was fitted to.

@@ -97,6 +97,7 @@ impl Bench {
             let picture = picture(&columns, dots, (low, high), &bands, *side, *mirrored);
             map.pictures.push(Dots { at: DVec2::new(0.0, top), ..picture });
             map.text(DVec2::new(0.0, top + 2.0), title);
+            map.plan(&columns, DVec2::new(if *mirrored { length } else { 0.0 }, top - high), *mirrored);
             self.ruler(&mut map, top - (high - low), *mirrored, length);
             top -= high - low + ROOM;
         }
@@ -172,6 +173,20 @@ impl Map {
     fn line(&mut self, from: DVec2, to: DVec2) {
         let pieces = vec![Piece::Straight(from, to)];
         self.put(Layer::Station, Mark::Path { pieces, closed: false, filled: false });
+    }
+
+    /// The border of the planned stage, thin, from one column to the next.
+    fn plan(&mut self, columns: &[Option<(Slice, f64)>], shift: DVec2, mirrored: bool) {
+        // A millimetre or so apart: on a curve of 100 mm that is 0.001 mm beside it.
+        let seen: Vec<&(Slice, f64)> = columns.iter().step_by(5).chain(columns.last()).flatten().collect();
+        let sign = if mirrored { -1.0 } else { 1.0 };
+        let point = |x: f64, y: f64| shift + DVec2::new(sign * x, y);
+        let low = seen.iter().map(|(slice, x)| point(*x, slice.planned().0));
+        let high = seen.iter().rev().map(|(slice, x)| point(*x, slice.planned().1));
+        let border: Vec<DVec2> = low.chain(high).collect();
+        let sides = border.iter().zip(border.iter().cycle().skip(1));
+        let pieces = sides.map(|(a, b)| Piece::Straight(*a, *b)).collect();
+        self.put(Layer::Outline, Mark::Path { pieces, closed: true, filled: false });
     }
 
     fn frame(&mut self, low: DVec2, size: DVec2) {

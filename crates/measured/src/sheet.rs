@@ -80,10 +80,14 @@ impl Sheet<'_> {
 
     /// Gaps under a straight bar along the right side.
     fn bars(&self) -> Vec<String> {
-        let length = LAST * self.design.blade().length();
-        let at = |i: usize| (length * i as f64 / (BAR - 1) as f64).round();
-        let lines = [Line::Back, Line::Edge].into_iter();
-        let gaps = lines.flat_map(|line| (0..BAR).map(move |i| (What::SideGap(Side::Right, line), at(i))));
+        let end = LAST * self.design.blade().length();
+        let ricasso = self.design.blade().spec().ricasso.map_or(0.0, |r| r.length + r.plunge);
+        // A bar along the edge lies on the bevel, which begins behind the ricasso.
+        let lines = [(Line::Back, 0.0), (Line::Edge, ricasso)].into_iter();
+        let gaps = lines.flat_map(|(line, from)| {
+            let at = move |i: usize| (from + (end - from) * i as f64 / (BAR - 1) as f64).round();
+            (0..BAR).map(move |i| (What::SideGap(Side::Right, line), at(i)))
+        });
         gaps.map(|(what, x)| {
             self.row(what, x, 0.0, "gap under a straight bar; where the left side is hollow, gap left")
         })

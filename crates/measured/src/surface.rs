@@ -9,7 +9,7 @@ use crate::planned::Planned;
 /// less than a thousandth of a millimetre.
 const STATIONS: usize = 97;
 /// See [`STATIONS`].
-const HEIGHTS: usize = 9;
+const HEIGHTS: usize = 17;
 /// Steps over the breadth by which areas are summed.
 const STEPS: usize = 48;
 
@@ -107,9 +107,10 @@ fn surplus(along: f64, thickness: &Field, breadth: &Field) -> Surplus {
     let at = |k: usize, whole: f64, lean: f64| {
         thickness.sum(&[Place { along, up: share(k, HEIGHTS), whole, lean }])
     };
+    let leans = thickness.leans();
     Surplus {
         whole: std::array::from_fn(|k| at(k, 1.0, 0.0)),
-        lean: std::array::from_fn(|k| at(k, 0.0, 1.0)),
+        lean: std::array::from_fn(|k| if leans { at(k, 0.0, 1.0) } else { 0.0 }),
         broader: breadth.sum(&[Place { along, up: 0.0, whole: 1.0, lean: 0.0 }]),
     }
 }

@@ -151,7 +151,7 @@ impl Words {
         for spot in &row.spots {
             let [right, left] = [spot.right_mm, spot.left_mm].map(|mm| f.fine(mm));
             let sides = if right == left { right } else { format!("{right} / {left}") };
-            write!(out, "  {:>20}", format!("{sides} at {}", f.short(spot.height_mm)))?;
+            write!(out, "  {:>20}", format!("{sides} at {}", f.long(spot.height_mm)))?;
         }
         writeln!(out)
     }

@@ -80,11 +80,6 @@ impl Warp {
         let twists = twist_read(design, session).into_iter().chain(bent).collect();
         Warp { bows: sideways.into_iter().map(|(_, bow)| bow).chain(plane).collect(), twists, shims }
     }
-
-    /// Whether there is nothing to tell.
-    pub(crate) fn is_empty(&self) -> bool {
-        self.bows.is_empty() && self.twists.is_empty()
-    }
 }
 
 /// The sideways bow along a line, and its hollow side: where the bar was laid on both sides, the side with more readings.
