@@ -84,6 +84,8 @@ pub struct Day {
     pub weighed: Option<Weighed>,
     /// What to take off on the way to the next stage.
     pub take_off: Vec<TakeOff>,
+    /// What is left a side until the finished stage, on average over the same places, mm.
+    pub left_mm: f64,
     /// The way to the next stage, and to the finished one if that is another.
     pub ways: Vec<Way>,
     /// Bow and twist.
@@ -129,6 +131,7 @@ impl Measure<'_> {
             bars: BarsNow::of(self.design, surface, finished, &last),
             warp: Warp::of(self.design, surface, self.session, past),
             notes: self.notes(),
+            left_mm: mean(&last),
             take_off,
             ways,
         }
@@ -210,6 +213,12 @@ impl Measure<'_> {
         }
         notes
     }
+}
+
+/// What is to take off a side, on average over a table, mm.
+fn mean(table: &[TakeOff]) -> f64 {
+    let all: Vec<f64> = table.iter().flat_map(|t| &t.spots).map(|s| 0.5 * (s.right_mm + s.left_mm)).collect();
+    all.iter().sum::<f64>() / all.len().max(1) as f64
 }
 
 /// A balance point further from what the readings say is told, mm: a finger's edge finds it no better (common practice, no

@@ -109,9 +109,31 @@ impl Field {
         each.map(|(k, w)| w * self.trust.sums(&k.places, places)).sum()
     }
 
-    /// Whether any reading tells of the middle's lean.
-    pub(crate) fn leans(&self) -> bool {
-        self.known.iter().flat_map(|k| &k.places).any(|p| p.lean.abs() > 0.0)
+    /// Surplus of thickness, and lean, at all crossings of some stations with some heights, mm; a row a station. The
+    /// covariance of waves is a product, so that each of its factors is computed once a row and once a column.
+    pub(crate) fn grid(&self, along: &[f64], up: &[f64]) -> [DMatrix<f64>; 2] {
+        let places: Vec<(f64, &Place)> = self
+            .known
+            .iter()
+            .zip(self.weights.iter())
+            .flat_map(|(k, w)| k.places.iter().map(move |p| (*w, p)))
+            .collect();
+        let Trust { level, tilt, wave, lean, reach } = self.trust;
+        let columns =
+            DMatrix::from_fn(up.len(), places.len(), |j, p| matern((up[j] - places[p].1.up) / reach[1]));
+        let waves = |of: &dyn Fn(&Place) -> f64| {
+            let rows = DMatrix::from_fn(along.len(), places.len(), |i, p| {
+                places[p].0 * of(places[p].1) * matern((along[i] - places[p].1.along) / reach[0])
+            });
+            rows * columns.transpose()
+        };
+        let sum = |of: &dyn Fn(&Place) -> f64| places.iter().map(|(w, p)| w * p.whole * of(p)).sum::<f64>();
+        let (flat, leaning, rising) = (sum(&|_| 1.0), sum(&|p| p.along), sum(&|p| p.up));
+        let whole = waves(&|p| p.whole) * (wave * wave);
+        let whole = DMatrix::from_fn(along.len(), up.len(), |i, j| {
+            whole[(i, j)] + level * level * flat + tilt * tilt * (along[i] * leaning + up[j] * rising)
+        });
+        [whole, waves(&|p| p.lean) * (lean * lean)]
     }
 
     /// What it was fitted to.
@@ -194,6 +216,22 @@ mod tests {
         let known = vec![read(-1.0, 0.0, 0.5), Known { places: places.clone(), value: 0.8, noise: 0.01 }];
         let field = Field::fit(TRUST, known).unwrap();
         assert!((field.sum(&places) - 0.8).abs() < 0.01 && (field.sum(&[at(-1.0, 0.0)]) - 0.5).abs() < 0.01);
+    }
+
+    #[test]
+    fn grids_are_sums_at_their_crossings() {
+        let side =
+            Known { places: vec![Place { whole: 0.5, lean: -1.0, ..at(0.5, 0.4) }], value: 0.4, noise: 0.05 };
+        let field = Field::fit(TRUST, vec![read(-0.8, 0.9, 0.5), read(0.2, -0.5, 0.1), side]).unwrap();
+        let (along, up) = ([-1.0, 0.1, 0.7], [-1.0, 0.3]);
+        let [whole, lean] = field.grid(&along, &up);
+        for (i, a) in along.into_iter().enumerate() {
+            for (j, u) in up.into_iter().enumerate() {
+                assert!((whole[(i, j)] - field.sum(&[at(a, u)])).abs() < 1e-12);
+                let leaning = Place { whole: 0.0, lean: 1.0, ..at(a, u) };
+                assert!((lean[(i, j)] - field.sum(&[leaning])).abs() < 1e-12);
+            }
+        }
     }
 
     #[test]

@@ -26,17 +26,12 @@ impl Bench {
         let days = &self.history().days;
         let grams = days.iter().map(|d| d.ways.last().map_or(0.0, |way| way.take_off_g)).collect();
         let unit = self.figures().unit;
-        let sides = days.iter().map(|d| mean(d) / unit.millimetres()).collect();
+        let sides = days.iter().map(|d| d.left_mm / unit.millimetres()).collect();
         let mut plot = Plot { drawing: Drawing::default(), dates: dates(days) };
         let title = format!("{}: progress towards the finished blade", self.history().name);
         plot.words(DVec2::new(0.0, PANEL.y + 4.0 * WORDS), &title, Anchor::Start);
         plot.panel(0.0, "g left to take off", grams, days);
-        plot.panel(
-            -APART,
-            &format!("{} left a side for the stage that was next, on average", unit.name()),
-            sides,
-            days,
-        );
+        plot.panel(-APART, &format!("{} left to take off a side, on average", unit.name()), sides, days);
         plot.drawing
     }
 }
@@ -46,13 +41,6 @@ fn dates(days: &[Day]) -> Vec<f64> {
     let all: Vec<i64> = days.iter().filter_map(|d| Some(d.day()?.days())).collect();
     let first = all.first().copied().unwrap_or(0);
     all.iter().map(|d| (d - first) as f64).collect()
-}
-
-/// What is to take off a side, on average over a day's table, mm.
-fn mean(day: &Day) -> f64 {
-    let all: Vec<f64> =
-        day.take_off.iter().flat_map(|t| &t.spots).map(|s| 0.5 * (s.right_mm + s.left_mm)).collect();
-    all.iter().sum::<f64>() / all.len().max(1) as f64
 }
 
 struct Plot {

@@ -2,7 +2,7 @@
 
 use blade::CrossSection;
 
-use crate::field::{Field, Place};
+use crate::field::Field;
 use crate::planned::Planned;
 
 /// Stations and heights at which the surplus is kept; between them it is straight, which over waves of 100 mm is off by
@@ -31,8 +31,7 @@ pub(crate) struct Surface {
 impl Surface {
     /// The stage with the fitted surpluses of thickness and of breadth.
     pub(crate) fn new(planned: &Planned, thickness: &Field, breadth: &Field) -> Surface {
-        let surplus = (0..STATIONS).map(|i| surplus(share(i, STATIONS), thickness, breadth)).collect();
-        Surface { planned: planned.clone(), surplus }
+        Surface { planned: planned.clone(), surplus: surplus(thickness, breadth) }
     }
 
     /// The plan it was rebuilt on.
@@ -103,16 +102,18 @@ fn share(i: usize, count: usize) -> f64 {
     2.0 * i as f64 / (count - 1) as f64 - 1.0
 }
 
-fn surplus(along: f64, thickness: &Field, breadth: &Field) -> Surplus {
-    let at = |k: usize, whole: f64, lean: f64| {
-        thickness.sum(&[Place { along, up: share(k, HEIGHTS), whole, lean }])
+/// The surplus at every station kept.
+fn surplus(thickness: &Field, breadth: &Field) -> Vec<Surplus> {
+    let along: Vec<f64> = (0..STATIONS).map(|i| share(i, STATIONS)).collect();
+    let up: [f64; HEIGHTS] = std::array::from_fn(|k| share(k, HEIGHTS));
+    let [whole, lean] = thickness.grid(&along, &up);
+    let [broader, _] = breadth.grid(&along, &[0.0]);
+    let at = |i: usize| Surplus {
+        whole: std::array::from_fn(|k| whole[(i, k)]),
+        lean: std::array::from_fn(|k| lean[(i, k)]),
+        broader: broader[i],
     };
-    let leans = thickness.leans();
-    Surplus {
-        whole: std::array::from_fn(|k| at(k, 1.0, 0.0)),
-        lean: std::array::from_fn(|k| if leans { at(k, 0.0, 1.0) } else { 0.0 }),
-        broader: breadth.sum(&[Place { along, up: 0.0, whole: 1.0, lean: 0.0 }]),
-    }
+    (0..STATIONS).map(at).collect()
 }
 
 /// A section of the rebuilt blade.
