@@ -106,16 +106,19 @@ fn core(
     figures: Figures,
 ) -> Option<String> {
     let (rebuilt, section) = (surface.at(table.station_mm)?, finished.sections.at(table.station_mm)?);
-    let low = rebuilt.range().0;
+    let (low, high) = rebuilt.range();
     let spots = table.spots.iter().flat_map(|s| {
-        let y = low + s.height_mm;
+        let y = (low + s.height_mm).clamp(section.range().0, high);
         let (left, right) = section.flanks(y);
-        let now = rebuilt.flanks(y).unwrap_or([0.0, 0.0]);
+        let now = rebuilt.flanks(y).unwrap_or([left, right]);
         // Finished, the surface lies where it is planned, or deeper where it is deeper already.
-        [(s.height_mm, y, right.min(now[1]), 1.0), (s.height_mm, y, left.max(now[0]), -1.0)]
+        [(s.height_mm, y, right, right.min(now[1]), 1.0), (s.height_mm, y, left, left.max(now[0]), -1.0)]
     });
-    let left = spots.filter_map(|(height, y, z, side)| {
-        Some((over_core(lay, DVec3::new(table.station_mm, y, z), side)?, height, side))
+    let left = spots.filter_map(|(height, y, planned, z, side)| {
+        let over = |z: f64| over_core(lay, DVec3::new(table.station_mm, y, z), side);
+        // Where the core shows by design, as along the edge, there is nothing to mind.
+        over(planned).filter(|left| *left > 0.0)?;
+        Some((over(z)?, height, side))
     });
     let (left, height, side) = left.filter(|(left, ..)| *left < THIN).min_by(|a, b| a.0.total_cmp(&b.0))?;
     let side = if side > 0.0 { "right" } else { "left" };

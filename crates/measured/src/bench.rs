@@ -114,7 +114,8 @@ impl Bench {
 
     /// The plane square to the blade at station `x`, mm; `None` off the blade.
     pub(crate) fn section(&self, x: f64) -> Option<Slice> {
-        let target = self.target().at(x)?;
+        // Behind the shoulder sections are the tang's.
+        let target = self.target().at(x).filter(|_| x >= 0.0)?;
         Some(Slice { rebuilt: self.surface.at(x)?, target })
     }
 

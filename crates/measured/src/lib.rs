@@ -32,6 +32,9 @@ mod take_off;
 mod text;
 mod warp;
 
+#[cfg(test)]
+mod bench_tests;
+
 pub use bars::{BarsHere, BarsNow};
 pub use bench::{Bench, History};
 pub use date::Date;

@@ -1,0 +1,283 @@
+//! Whole comparisons on a plain design, each with something to find.
+
+use blade::{Sections, Stage};
+use design::Design;
+use glam::DVec3;
+
+use crate::bench::Bench;
+use crate::reading::{Line, Side, What};
+use crate::sample::{design, design_of};
+
+/// Stations of the readings, mm.
+const STATIONS: [f64; 6] = [10.0, 60.0, 110.0, 160.0, 200.0, 260.0];
+
+/// Rows that a planned stage would give, thicker by `over` (mm) of station and height, and what else is given.
+fn file(design: &Design, stage: Stage, over: impl Fn(f64, f64) -> f64, more: &str) -> String {
+    let loft = design.blade().loft(stage);
+    let sections = Sections::of(&loft);
+    let mut text = "date,stage,station,what,height,measured\n2026-03-14,,,breadth,,\n".to_owned();
+    for x in STATIONS {
+        let station = loft.station(x).unwrap();
+        text += &format!(",,{x},breadth,,{:.4}\n", station.breadth);
+        text += &format!(",,{x},back,,{:.4}\n", station.back + over(x, station.breadth));
+        let section = sections.at(x).unwrap();
+        for share in [0.25, 0.5, 0.75] {
+            let height = (share * station.breadth).round();
+            let (left, right) = section.flanks(section.range().0 + height);
+            text += &format!(",,{x},thickness,{height},{:.4}\n", right - left + over(x, height));
+        }
+    }
+    text + more
+}
+
+fn bench(design: &Design, text: &str) -> Bench {
+    let sessions = crate::read(text.as_bytes(), design).unwrap_or_else(|p| panic!("{p:#?}"));
+    Bench::of(design, &sessions, None).unwrap().unwrap()
+}
+
+fn even(_: f64, _: f64) -> f64 {
+    0.4
+}
+
+#[test]
+fn a_slip_of_the_pen_is_named_and_changes_nothing() {
+    let design = design();
+    let right = file(&design, Stage::Ground, even, "");
+    let sound = bench(&design, &right);
+    assert_eq!(sound.last().set_aside, []);
+    let line = right.lines().position(|l| l.starts_with(",,110,back")).unwrap();
+    let value: f64 = right.lines().nth(line).unwrap().rsplit(',').next().unwrap().parse().unwrap();
+    // 64 for 6.4, and a slip that only the neighbours can tell.
+    for (slip, mended) in [(10.0 * value, true), (value + 1.0, false)] {
+        let wrong = right.replacen(&format!(",,110,back,,{value:.4}"), &format!(",,110,back,,{slip:.1}"), 1);
+        let bench = bench(&design, &wrong);
+        let [aside] = &bench.last().set_aside[..] else { panic!("{:?}", bench.last().set_aside) };
+        assert_eq!((aside.line, aside.what, aside.station_mm), (line + 1, What::Back, Some(110.0)));
+        assert!((aside.expected - value).abs() < 0.1, "{aside:?}");
+        assert!(aside.words.contains(&format!("line {}", line + 1)), "{}", aside.words);
+        assert_eq!(aside.words.contains("decimal point out of place"), mended, "{}", aside.words);
+        let off = bench.last().bench.steel_g - sound.last().bench.steel_g;
+        assert!(off.abs() < 0.5, "{off} g");
+    }
+}
+
+#[test]
+fn stage_and_way_are_chosen_by_the_readings() {
+    let design = design();
+    for (stage, over, nearest, next) in [
+        (Stage::Forged, 0.1, "forged", "ground"),
+        (Stage::Ground, 0.5, "ground", "ground"),
+        (Stage::Ground, 0.02, "ground", "finished"),
+        (Stage::Finished, 0.02, "finished", "finished"),
+    ] {
+        let bench = bench(&design, &file(&design, stage, |_, _| over, ""));
+        assert_eq!((bench.last().stage, bench.last().next), (nearest, next), "{stage} {over}");
+    }
+    let given = file(&design, Stage::Ground, even, "").replacen("2026-03-14,,", "2026-03-14,forged,", 1);
+    assert_eq!(bench(&design, &given).last().stage, "forged");
+    let weighed = "date,station,what,measured\n2026-03-14,,weight,1 lb\n";
+    assert_eq!(bench(&design, weighed).last().stage, "forged");
+}
+
+#[test]
+fn what_is_to_take_off_is_what_stands_over() {
+    let design = design();
+    let bench = bench(&design, &file(&design, Stage::Ground, even, ""));
+    assert_eq!(bench.next(), Stage::Ground);
+    let target = Sections::of(&design.blade().loft(Stage::Ground));
+    for x in [20.0, 90.0, 150.0, 240.0] {
+        let section = target.at(x).unwrap();
+        let (low, high) = section.range();
+        let y = 0.5 * (low + high);
+        let (left, right) = section.flanks(y);
+        for z in [left, right] {
+            let told = bench.take_off(DVec3::new(x, y, z)).unwrap();
+            assert!((told - 0.2).abs() < 0.03, "{x} {z}: {told}");
+        }
+    }
+    assert_eq!(bench.take_off(DVec3::new(-5.0, 0.0, 1.0)), bench.take_off(DVec3::new(900.0, 0.0, 1.0)));
+    let day = bench.last();
+    let ground = &day.ways[0];
+    assert!((ground.take_off_g - (day.bench.steel_g - ground.planned.steel_g)).abs() < 0.5, "{ground:?}");
+    assert!(ground.short.is_empty() && day.ways[1].stage == "finished");
+}
+
+#[test]
+fn what_is_gone_is_listed_with_the_most_that_can_still_be() {
+    let design = design();
+    let gone = |x: f64, _: f64| if x > 150.0 && x < 210.0 { -0.6 } else { 0.3 };
+    let bench = bench(&design, &file(&design, Stage::Finished, gone, ""));
+    let day = bench.last();
+    let short = &day.ways.last().unwrap().short;
+    assert!(short.iter().all(|s| s.station_mm > 150.0 && s.station_mm < 210.0), "{short:#?}");
+    let back = short.iter().rfind(|s| (s.station_mm - 160.0).abs() < 1e-9).unwrap();
+    assert!((back.planned_mm - back.most_mm - 0.6).abs() < 0.15, "{back:?}");
+    let way = day.ways.last().unwrap();
+    assert!(way.reached.steel_g < way.planned.steel_g - 3.0, "{way:?}");
+    assert!(bench.text().contains("already gone"), "{}", bench.text());
+}
+
+#[test]
+fn narrow_breadths_count_at_the_edge() {
+    let design = design();
+    let text = file(&design, Stage::Finished, |_, _| 0.0, "");
+    let narrow: String = text
+        .lines()
+        .map(|l| match l.rsplit_once(',') {
+            Some((head, value)) if head.contains("breadth") && !value.is_empty() => {
+                format!("{head},{:.4}\n", value.parse::<f64>().unwrap() - 1.5)
+            }
+            _ => format!("{l}\n"),
+        })
+        .collect();
+    let bench = bench(&design, &narrow);
+    let breadths: Vec<_> = bench.last().ways[0].short.iter().filter(|s| s.height_mm.is_none()).collect();
+    assert_eq!(breadths.len(), STATIONS.len(), "{:#?}", bench.last().ways[0].short);
+    assert!(breadths.iter().all(|s| (s.planned_mm - s.most_mm - 1.5).abs() < 0.1), "{breadths:#?}");
+}
+
+#[test]
+fn sides_are_told_apart_where_they_were_read() {
+    let design = design();
+    let loft = design.blade().loft(Stage::Finished);
+    let section = Sections::of(&loft).at(110.0).unwrap();
+    let (left, right) = section.flanks(section.range().0 + 25.0);
+    let more = format!(",,110,right,25,{:.4}\n,,110,left,25,{:.4}\n", right + 0.35, -left - 0.15);
+    let bench = bench(&design, &file(&design, Stage::Finished, |_, _| 0.2, &more));
+    let at = |z: f64| bench.take_off(DVec3::new(110.0, section.range().0 + 25.0, z)).unwrap();
+    assert!((at(right) - 0.35).abs() < 0.06 && (at(left) + 0.15).abs() < 0.06, "{} {}", at(right), at(left));
+    assert!(bench.last().gone().iter().any(|g| g.2 == "left"));
+    // Two sides, what is gone, and a field for each band: the map of an even blade has one side.
+    let even = self::bench(&design, &file(&design, Stage::Finished, |_, _| 0.2, ""));
+    assert!(
+        !bench.is_even()
+            && even.is_even()
+            && bench.map(2.0).pictures[1].width == even.map(2.0).pictures[0].width
+    );
+}
+
+#[test]
+fn a_weighing_moves_the_thickness_and_a_wrong_one_does_not() {
+    let design = design();
+    let few = |more: &str| format!("date,station,what,measured\n2026-03-14,100,back,6.5\n{more}");
+    let plain = bench(&design, &few(""));
+    let mass = plain.last().bench.steel_g;
+    let weighed = bench(&design, &few(&format!(",,weight,{}\n", mass * 1.06)));
+    let told = weighed.last().weighed.unwrap();
+    assert!((told.unweighed_g - mass).abs() < 1e-6 && told.moved_mm > 0.05, "{told:?}");
+    assert!((weighed.last().bench.steel_g / mass - 1.06).abs() < 0.01);
+    let text = file(&design, Stage::Ground, even, ",,,weight,,5 kg\n");
+    let wrong = bench(&design, &text);
+    assert!(wrong.last().weighed.is_none());
+    assert_eq!(wrong.last().set_aside[0].what, What::Weight);
+}
+
+#[test]
+fn the_finished_blade_s_balance_is_foretold() {
+    let design = design();
+    let bench = bench(&design, &file(&design, Stage::Ground, even, ",,,balance,,20\n"));
+    let loft = design.blade().loft(Stage::Finished);
+    let swing = design.swing(&loft, &loft.moments());
+    let reached = bench.last().ways.last().unwrap().reached;
+    assert!(
+        (reached.steel_g - swing.mass).abs() < 0.1 && (reached.fitted_balance_mm - swing.balance).abs() < 0.1
+    );
+    // The balance that was read is far off, and it is said.
+    assert!(bench.last().notes.iter().any(|n| n.contains("balances")), "{:?}", bench.last().notes);
+}
+
+#[test]
+fn bows_are_told_apart_from_taper_and_shimmed() {
+    let design = design();
+    let loft = design.blade().loft(Stage::Ground);
+    // Bent 1.2 mm to the left in the middle; the bar rests on both ends.
+    let bow = |x: f64| -1.2 * (std::f64::consts::PI * x / 280.0).sin();
+    let half = |x: f64| 0.5 * (loft.station(x).unwrap().back + even(x, 0.0));
+    let skin = |x: f64| bow(x) + half(x);
+    let bar = |x: f64| skin(0.0) + (skin(280.0) - skin(0.0)) * x / 280.0;
+    let rows: String = [0.0, 70.0, 140.0, 210.0, 280.0]
+        .iter()
+        .map(|x| format!(",,{x},gap right back,,{:.4}\n", (bar(*x) - skin(*x)).max(0.0)))
+        .collect();
+    let text = file(&design, Stage::Ground, even, &rows);
+    let bench = bench(&design, &text);
+    let warp = &bench.last().warp;
+    let [found] = &warp.bows[..] else { panic!("{warp:?}") };
+    assert!(found.sideways && found.line == Line::Back && (found.at_mm - 140.0).abs() < 1e-9);
+    assert!((found.most_mm + 1.2).abs() < 0.05, "{found:?}");
+    assert_eq!(warp.shims[0].side, Side::Right);
+    // Straight, the shims make up for the taper alone.
+    let taper = half(0.0) - half(280.0);
+    assert!((warp.shims[0].shims_mm[4][1] - taper).abs() < 0.1, "{:?}", warp.shims);
+    let sessions = crate::read(text.as_bytes(), &design).unwrap();
+    let past = Bench::of(&design, &sessions, Some(1.5)).unwrap().unwrap();
+    let shims = &past.last().warp.shims[0].shims_mm;
+    // One and a half times the bow past straight, in the middle against the ends.
+    let middle = shims[2][1] - 0.5 * (shims[0][1] + shims[4][1]);
+    let straight = &warp.shims[0].shims_mm;
+    let plain = straight[2][1] - 0.5 * (straight[0][1] + straight[4][1]);
+    assert!((plain - middle - 1.8).abs() < 0.1, "{shims:?}");
+    assert!(past.text().contains("tempered steel"));
+}
+
+#[test]
+fn twist_comes_from_sticks_or_from_unlike_bows() {
+    let design = design();
+    let rows = ",,0,twist,,0\n,,280,twist,,-2.5 deg\n,,0,gap right back,,0\n,,140,gap right back,,1\n\
+                ,,280,gap right back,,0\n,,0,gap left edge,,0\n,,140,gap left edge,,1\n,,280,gap left edge,,0\n";
+    let bench = bench(&design, &file(&design, Stage::Ground, even, rows));
+    let twists = &bench.last().warp.twists;
+    assert!(twists[0].read && (twists[0].turn_deg[1][1] + 2.5).abs() < 1e-9);
+    // The back stands a millimetre to the left, the edge one to the right: against the sun.
+    assert!(!twists[1].read && twists[1].turn_deg[1][1] < -2.0, "{twists:?}");
+    let plane = ",,0,gap edge,,0\n,,60,gap edge,,0.8\n,,120,gap edge,,0\n";
+    let bench = self::bench(&design, &file(&design, Stage::Ground, even, plane));
+    let [bow] = &bench.last().warp.bows[..] else { panic!("{:?}", bench.last().warp) };
+    assert!(!bow.sideways && bow.line == Line::Edge && (bow.most_mm - 0.8).abs() < 0.1, "{bow:?}");
+}
+
+const CORE: &str = "[billet]\nwidth = 10\n[[layers]]\nname = \"Core\"\nsteels = [\"S235JR\", \"C105U\"]\ncount = 3\n\
+                    thickness = [0.8, 2]\n[[bar]]\nheight = 30\nlayers = \"Core\"\ndirection = \"flat\"\n[[bar]]\n\
+                    name = \"Rim\"\nheight = 6\nsteel = \"C105U\"\n";
+
+#[test]
+fn a_core_about_to_show_and_an_edge_bar_about_to_go_are_warned_of() {
+    let design = design_of(CORE);
+    let plan = bench(&design, &file(&design, Stage::Finished, even, ""));
+    let deep = |x: f64, h: f64| if x > 150.0 && h > 24.0 { -1.5 } else { 0.3 };
+    let cut = bench(&design, &file(&design, Stage::Finished, deep, ""));
+    let (planned, cut) = (plan.last().bars.clone().unwrap(), cut.last().bars.clone().unwrap());
+    let through = |b: &crate::BarsNow| b.warnings.iter().filter(|w| w.contains("ground through")).count();
+    assert!(through(&cut) > through(&planned), "{:?} {:?}", planned.warnings, cut.warnings);
+    assert!((planned.at[0].now_mm[1] - planned.at[0].planned_mm[1]).abs() < 0.2);
+    let narrow = "date,station,what,measured\n2026-03-14,100,breadth,30\n,200,breadth,31\n,100,back,5.5\n";
+    let bars = bench(&design, narrow).last().bars.clone().unwrap();
+    assert!(bars.warnings.iter().any(|w| w.contains("edge bar (Rim)")), "{:?}", bars.warnings);
+    assert!(bars.at.iter().all(|b| b.now_mm.iter().all(|w| *w >= 0.0)));
+}
+
+#[test]
+fn a_history_makes_progress() {
+    let design = design();
+    let first = file(&design, Stage::Forged, |_, _| 0.1, "");
+    let second = file(&design, Stage::Ground, even, "").replace("2026-03-14", "2026-03-20");
+    let rows: String = second.lines().skip(1).map(|l| format!("{l}\n")).collect();
+    let bench = bench(&design, &(first + &rows));
+    let days = &bench.history().days;
+    assert_eq!(days.iter().map(|d| d.date.as_str()).collect::<Vec<_>>(), ["2026-03-14", "2026-03-20"]);
+    assert!(
+        days[0].left_mm > days[1].left_mm && days[1].left_mm > 0.2,
+        "{} {}",
+        days[0].left_mm,
+        days[1].left_mm
+    );
+    assert!(bench.text().contains("progress") && !bench.progress().items.is_empty());
+}
+
+#[test]
+fn the_same_file_gives_the_same_words_and_pictures() {
+    let design = design();
+    let text = file(&design, Stage::Ground, even, ",,,weight,,400\n");
+    let (one, two) = (bench(&design, &text), bench(&design, &text));
+    assert_eq!((one.text(), one.map(2.0)), (two.text(), two.map(2.0)));
+}
