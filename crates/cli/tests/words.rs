@@ -131,7 +131,7 @@ fn the_schema_is_an_object_schema() {
 fn completions_and_manual_know_every_command() {
     let room = Room::new();
     let man = out(&room.run(&["man"]));
-    for command in ["new", "check", "build", "schema", "completions", "man"] {
+    for command in ["new", "check", "build", "compare", "schema", "completions", "man"] {
         assert!(man.contains(&format!("seaxwright\\-{command}")), "{command}");
         for shell in ["bash", "zsh", "fish", "elvish", "powershell"] {
             assert!(out(&room.run(&["completions", shell])).contains(command), "{shell}: {command}");
