@@ -17,6 +17,7 @@ import jsonschema
 import tomllib
 
 import bars
+import bench
 import drawings
 import engravings
 import gauges
@@ -97,6 +98,8 @@ def check_profile(tally, command, schema, profile, room):
     check_sides(tally, built)
     check_tooling(tally, built)
     attempt(tally, f"{profile.stem} hot", check_hot, tally, command, profile, room, built)
+    ground = built.blades["ground"]
+    attempt(tally, f"{profile.stem} bench", bench.check, tally, command, profile, room, ground, summary)
 
 
 def attempt(tally, name, task, *arguments):
