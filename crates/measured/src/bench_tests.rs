@@ -281,3 +281,57 @@ fn the_same_file_gives_the_same_words_and_pictures() {
     let (one, two) = (bench(&design, &text), bench(&design, &text));
     assert_eq!((one.text(), one.map(2.0)), (two.text(), two.map(2.0)));
 }
+
+/// Readings that no blade has, but that the door lets in.
+#[test]
+fn wild_readings_give_a_comparison_all_the_same() {
+    let design = design();
+    let head = "date,station,what,height,measured\n2026-03-14,,,,\n";
+    let mut dice = 7_u64;
+    let mut next = move |most: u64| {
+        dice = dice.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        (dice >> 33) % most
+    };
+    let mut fitted = 0;
+    for _ in 0..60 {
+        let rows: String = (0..next(40))
+            .map(|i| {
+                let x = next(309);
+                let tenth = 0.1 * (1 + next(1499)) as f64;
+                match next(7) {
+                    0 => format!(",{x},breadth,,{tenth}\n"),
+                    1 => format!(",{x},back,,{tenth}\n"),
+                    2 => format!(",{x},edge,,{tenth}\n"),
+                    3 => format!(",{x},right,{}.{i:02},{tenth}\n", 1 + next(8)),
+                    4 => format!(",{x},gap left edge,,{}\n", 0.5 * tenth),
+                    _ => format!(",{x},thickness,{}.{i:02},{tenth}\n", 1 + next(8)),
+                }
+            })
+            .collect();
+        let Ok(sessions) = crate::read(format!("{head}{rows}").as_bytes(), &design) else { continue };
+        let Some(bench) = Bench::of(&design, &sessions, Some(2.0)).unwrap() else { continue };
+        let day = bench.last();
+        assert!(day.bench.steel_g.is_finite() && day.ways.iter().all(|w| w.reached.steel_g >= 0.0), "{rows}");
+        assert!(!bench.text().contains("NaN") && !bench.map(1.0).pictures.is_empty());
+        fitted += 1;
+    }
+    assert!(fitted > 20, "{fitted}");
+}
+
+#[test]
+fn as_many_readings_as_are_let_in_are_fitted_in_time() {
+    let design = design();
+    let rows: String = (0..300)
+        .map(|i| {
+            let slip = if i % 25 == 0 { 2.0 } else { 0.0 };
+            let back = design.blade().loft(Stage::Ground).station(f64::from(i)).unwrap().back;
+            format!(",{i},back,{}\n", back + 0.4 + slip)
+        })
+        .collect();
+    let begun = std::time::Instant::now();
+    let bench = bench(&design, &format!("date,station,what,measured\n2026-03-14,,,\n{rows}"));
+    assert_eq!(bench.last().set_aside.len(), 8);
+    // Seconds, with room for a machine that does other things too.
+    assert!(begun.elapsed().as_secs_f64() < 5.0, "{:?}", begun.elapsed());
+    println!("{:?}", begun.elapsed());
+}

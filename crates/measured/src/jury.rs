@@ -27,8 +27,8 @@ pub(crate) const FAR: f64 = 5.0;
 const LEAST: f64 = 0.3;
 /// Fewer readings than this can't outvote one of them.
 const VOTES: usize = 4;
-/// Largest share of readings that is set aside: beyond that it is not the readings that are wrong.
-const MOST_ASIDE: f64 = 0.25;
+/// Largest share and number of readings that their neighbours set aside: beyond that it is not the readings that are wrong.
+const MOST_ASIDE: (f64, usize) = (0.25, 8);
 
 /// A reading that is not believed.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -67,7 +67,7 @@ impl Jury<'_> {
     pub(crate) fn settle(&mut self, mut seen: Vec<Seen<'_>>, length: f64) -> Option<(Field, bool)> {
         let (absurd, rest): (Vec<_>, Vec<_>) = seen.into_iter().partition(|s| self.absurd(s));
         seen = rest;
-        let mut spare = (MOST_ASIDE * seen.len() as f64) as usize;
+        let mut spare = ((MOST_ASIDE.0 * seen.len() as f64) as usize).min(MOST_ASIDE.1);
         loop {
             let known: Vec<Known> = seen.iter().map(|s| s.known.clone()).collect();
             let field = Field::fit(trust(&known, length), known)?;

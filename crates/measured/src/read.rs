@@ -14,7 +14,7 @@ use crate::table::{self, Cell, Row};
 
 /// Bytes a measured file may have, as a design file.
 const MOST_BYTES: usize = 1 << 20;
-/// Readings of one day and stage: the fit takes the cube of their number, and this many take a tenth of a second.
+/// Readings of one day and stage: the fit takes the cube of their number, and this many take a third of a second.
 const MOST_READINGS: usize = 300;
 /// How far above the planned back a height may lie, mm: what forging may have left too broad.
 const ABOVE: f64 = 10.0;
@@ -384,6 +384,26 @@ mod tests {
         assert_eq!(long[0].code, "too-large");
         let none = read(b"date,station,what,measured\n2026-01-01,0,back,\n", &sample::design());
         assert_eq!(none, Ok(Vec::new()));
+    }
+
+    proptest::proptest! {
+        /// Whatever the bytes: an answer, and every problem within the file.
+        #[test]
+        fn no_bytes_are_too_wild(text in "(date|station|what|measured|height|stage|[,;\"\r\n 0-9.ae/-]|back|é){0,60}",
+                                 cut in 0_usize..400, with in "[,;\"\\n\\PC]{0,3}") {
+            let design = sample::design();
+            let mut sheet = crate::sheet::sheet(&design, false);
+            let at = sheet.floor_char_boundary(cut.min(sheet.len()));
+            sheet.insert_str(at, &with);
+            for text in [&text, &sheet] {
+                if let Err(problems) = read(text.as_bytes(), &design) {
+                    proptest::prop_assert!(!problems.is_empty());
+                    for p in problems {
+                        proptest::prop_assert!(text.get(p.span.clone()).is_some(), "{:?}", p);
+                    }
+                }
+            }
+        }
     }
 
     #[test]

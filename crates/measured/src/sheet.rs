@@ -70,12 +70,27 @@ impl Sheet<'_> {
             Unit::Millimetre => 1.0,
             Unit::Inch => Unit::Inch.millimetres() / 16.0,
         };
-        let heights = SHARES.map(|share| ((share * station.breadth / grain).round() * grain).max(grain));
+        let round = |h: f64| ((h / grain).round() * grain).max(grain);
+        let heights = SHARES
+            .map(|share| round(self.beside_fullers(x, station.breadth, share * station.breadth, grain)));
         let mut heights: Vec<f64> = heights.into_iter().filter(|h| *h < station.breadth).collect();
         heights.dedup_by(|a, b| (*a - *b).abs() < 0.5 * grain);
         let thick = heights.into_iter().map(|h| self.row(What::Thickness, x, h, ""));
         let first = [self.row(What::Breadth, x, 0.0, ""), self.row(What::Back, x, 0.0, "")];
         first.into_iter().chain(thick).collect()
+    }
+
+    /// A height at station `x`, or the nearest one below that lies on no fuller: a caliper's jaws bridge a groove.
+    fn beside_fullers(&self, x: f64, breadth: f64, height: f64, grain: f64) -> f64 {
+        let fullers = &self.design.blade().spec().fullers;
+        // From the back down, so that what leaves one fuller is tried against the next.
+        let mut here: Vec<_> = fullers.iter().filter(|f| f.start <= x && x <= f.end).collect();
+        here.sort_by(|a, b| a.from_back.total_cmp(&b.from_back));
+        here.into_iter().fold(height, |height, fuller| {
+            let (top, bottom) = (breadth - fuller.from_back, breadth - fuller.from_back - fuller.width);
+            let on = height < top + grain && height > bottom - grain;
+            if on { bottom - 1.5 * grain } else { height }
+        })
     }
 
     /// Gaps under a straight bar along the right side.
@@ -151,6 +166,21 @@ impl Sheet<'_> {
 mod tests {
     use super::*;
     use crate::sample;
+
+    #[test]
+    fn heights_keep_off_fullers() {
+        let design =
+            sample::design_of("[[fuller]]\nstart = 20\nend = 190\nfrom_back = 7\nwidth = 6\ndepth = 0.6\n");
+        let text = sheet(&design, false);
+        let heights: Vec<f64> = text
+            .lines()
+            .filter(|l| l.starts_with(",,100,thickness"))
+            .map(|l| l.split(',').nth(4).unwrap().parse().unwrap())
+            .collect();
+        let breadth = design.blade().loft(blade::Stage::Ground).station(100.0).unwrap().breadth;
+        assert_eq!(heights.len(), 3);
+        assert!(heights.iter().all(|h| *h > breadth - 7.0 || *h < breadth - 13.0), "{heights:?} {breadth}");
+    }
 
     #[test]
     fn the_sheet_filled_with_its_own_plan_is_the_planned_blade() {
