@@ -245,9 +245,11 @@ impl Day {
         Date::parse(&self.date)
     }
 
-    /// Where steel is gone from one side alone: station, height (mm), which side, and how much (mm).
+    /// Where steel is gone from one side, while both together still have enough: station, height (mm), which side, and how
+    /// much (mm).
     pub fn gone(&self) -> Vec<(f64, f64, &'static str, f64)> {
         let spots = self.take_off.iter().flat_map(|t| t.spots.iter().map(move |s| (t.station_mm, s)));
+        let spots = spots.filter(|(_, s)| s.planned_mm - s.now_mm <= TOLD);
         spots
             .flat_map(|(x, s)| [(x, s.height_mm, "right", -s.right_mm), (x, s.height_mm, "left", -s.left_mm)])
             .filter(|(.., gone)| *gone > TOLD)

@@ -15,6 +15,11 @@ impl Figures {
         Figures { unit: design.unit() }
     }
 
+    /// The unit in a sentence.
+    pub(crate) fn spoken(self) -> &'static str {
+        if self.unit == Unit::Millimetre { "mm" } else { "inches" }
+    }
+
     /// A thickness or an allowance: to 0.01 mm or 0.001 in, as a caliper is read, without its unit.
     pub(crate) fn fine(self, mm: f64) -> String {
         unsigned(self.with(mm, [2, 3]))

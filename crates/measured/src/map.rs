@@ -17,6 +17,8 @@ const INCH: [f64; 8] = [0.001, 0.002, 0.005, 0.01, 0.02, 0.05, 0.1, 0.2];
 /// Height of words, mm, and of the legend's fields.
 const WORDS: f64 = 3.0;
 const FIELD: f64 = 5.0;
+/// From one field of the legend to the next, mm: a field, and words such as "0.000 to 0.005".
+const APART: f64 = 50.0;
 /// Room between views, mm, for the stations and a title.
 const ROOM: f64 = 16.0;
 /// Where steel is gone the paper is white with dark lines across it: dots from one to the next, and broad.
@@ -106,7 +108,7 @@ impl Bench {
             "{}, {}: to take off a side, in {}, for the {} stage",
             self.history().name,
             self.last().date,
-            self.figures().unit.name(),
+            self.figures().spoken(),
             self.next()
         );
         map.text(DVec2::new(0.0, 2.0 + 3.0 * WORDS), &title);
@@ -132,27 +134,30 @@ impl Bench {
         }
     }
 
+    /// The legend below `y`, in as many rows as the blade's length wants.
     fn legend(&self, map: &mut Map, y: f64, bands: &Bands, dots: f64) {
         let figures = self.figures();
-        let mut field = |x: f64, words: &str, colour: &dyn Fn(usize, usize) -> [u8; 3]| {
-            let (width, height) = ((2.0 * FIELD * dots) as usize, (FIELD * dots) as usize);
-            let rgb = (0..width * height).flat_map(|i| colour(i % width, i / width)).collect();
-            map.pictures.push(Dots { width, height, rgb, at: DVec2::new(x, y) });
-            map.frame(DVec2::new(x, y - FIELD), DVec2::new(2.0 * FIELD, FIELD));
-            map.text(DVec2::new(x + 2.0 * FIELD + 1.5, y - 0.8 * FIELD), words);
-        };
-        // Fields stand as far apart as "0.000 to 0.000" is wide.
-        const APART: f64 = 44.0;
-        field(0.0, "already gone", &|i, j| bands.dot(-1.0, i, j));
+        let row = ((self.history().length_mm / APART) as usize).max(2);
+        let place = |i: usize| DVec2::new((i % row) as f64 * APART, y - (i / row) as f64 * 1.6 * FIELD);
+        map.field(place(0), "already gone", dots, |i, j| bands.dot(-1.0, i, j));
         for band in 0..bands.count {
             let from = figures.fine(band as f64 * bands.step);
             let words = format!("{from} to {}", figures.fine((band + 1) as f64 * bands.step));
-            field(APART * (band + 1) as f64, &words, &|_, _| bands.colour(band));
+            map.field(place(band + 1), &words, dots, |_, _| bands.colour(band));
         }
     }
 }
 
 impl Map {
+    /// A field of the legend, its upper left corner at `at`, and its words.
+    fn field(&mut self, at: DVec2, words: &str, dots: f64, colour: impl Fn(usize, usize) -> [u8; 3]) {
+        let (width, height) = ((2.0 * FIELD * dots) as usize, (FIELD * dots) as usize);
+        let rgb = (0..width * height).flat_map(|i| colour(i % width, i / width)).collect();
+        self.pictures.push(Dots { width, height, rgb, at });
+        self.frame(at - DVec2::Y * FIELD, DVec2::new(2.0 * FIELD, FIELD));
+        self.text(at + DVec2::new(2.0 * FIELD + 1.5, -0.8 * FIELD), words);
+    }
+
     fn put(&mut self, layer: Layer, mark: Mark) {
         self.drawing.items.push(Item { layer, mark });
     }

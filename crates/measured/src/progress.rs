@@ -31,7 +31,12 @@ impl Bench {
         let title = format!("{}: progress towards the finished blade", self.history().name);
         plot.words(DVec2::new(0.0, PANEL.y + 4.0 * WORDS), &title, Anchor::Start);
         plot.panel(0.0, "g left to take off", grams, days);
-        plot.panel(-APART, &format!("{} left to take off a side, on average", unit.name()), sides, days);
+        plot.panel(
+            -APART,
+            &format!("{} left to take off a side, on average", self.figures().spoken()),
+            sides,
+            days,
+        );
         plot.drawing
     }
 }

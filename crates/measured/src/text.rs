@@ -27,7 +27,7 @@ impl Bench {
 
     fn write(&self, out: &mut String) -> Result {
         let history = self.history();
-        let words = Words { figures: self.figures(), unit: history.unit, from: history.measured_from };
+        let words = Words { figures: self.figures(), from: history.measured_from };
         writeln!(out, "{}, {} readings of {}", history.name, self.last().readings.len(), self.last().date)?;
         words.day(out, self.last())?;
         if history.days.len() > 1 {
@@ -40,7 +40,6 @@ impl Bench {
 /// How things are said.
 struct Words {
     figures: Figures,
-    unit: &'static str,
     from: &'static str,
 }
 
@@ -131,7 +130,8 @@ impl Words {
             out,
             "\nto take off per side for the {} stage, in {}: heights above the edge as it is now, right / left where they \
              differ",
-            day.next, self.unit
+            day.next,
+            self.figures.spoken()
         )?;
         writeln!(
             out,
@@ -176,7 +176,7 @@ impl Words {
         writeln!(
             out,
             "\nbars on the side now (planned), in {}; layers show as with {:.0} % of the grinding done",
-            self.unit,
+            self.figures.spoken(),
             100.0 * bars.ground_share
         )?;
         let wide = |name: &String| name.chars().count().max(15);
