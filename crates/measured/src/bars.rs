@@ -4,8 +4,8 @@ use design::Design;
 use glam::DVec3;
 use laminate::{BarsAt, Direction, Lay};
 use serde::Serialize;
+use tooling::Figures;
 
-use crate::figures::Figures;
 use crate::planned::Planned;
 use crate::surface::Surface;
 use crate::take_off::TakeOff;

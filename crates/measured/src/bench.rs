@@ -1,13 +1,13 @@
 //! All sessions of a measured file on their design: the one constructor, and the surface to be looked at.
 
-use blade::{Sections, Stage};
+use blade::{Sections, Sides, Stage};
 use design::{Design, Problem};
 use glam::DVec3;
 use serde::Serialize;
+use tooling::Figures;
 
 use crate::day::{Day, Measure};
 use crate::fault::{Fault, problem};
-use crate::figures::Figures;
 use crate::fit::{Breadth, Fitted};
 use crate::planned::Planned;
 use crate::reading::Session;
@@ -34,6 +34,7 @@ pub struct History {
 pub struct Bench {
     history: History,
     figures: Figures,
+    two_sided: bool,
     surface: Surface,
     stages: [Planned; 3],
     standing: Standing,
@@ -81,7 +82,8 @@ impl Bench {
             days,
         };
         let figures = Figures::of(design);
-        Ok(Some(Bench { history, figures, surface, stages, standing }))
+        let two_sided = design.blade().spec().section.sides == Sides::Both;
+        Ok(Some(Bench { history, figures, two_sided, surface, stages, standing }))
     }
 
     /// All sessions.
@@ -123,13 +125,13 @@ impl Bench {
         &self.stages[self.standing.next].sections
     }
 
-    /// Whether both sides are to be ground alike: nothing was read of one side alone.
+    /// Whether both sides are to be ground alike: they are planned alike and nothing was read of one alone.
     pub(crate) fn is_even(&self) -> bool {
         let even = |(x, _): (f64, _)| {
             let (back, edge) = (self.surface.at_back(x).1, self.surface.at_edge(x).1);
             back.abs() < EVEN && edge.abs() < EVEN
         };
-        self.surface.slices().all(even)
+        self.two_sided && self.surface.slices().all(even)
     }
 }
 

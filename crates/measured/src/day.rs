@@ -3,10 +3,10 @@
 use blade::Stage;
 use design::Design;
 use serde::Serialize;
+use tooling::Figures;
 
 use crate::bars::BarsNow;
 use crate::date::Date;
-use crate::figures::Figures;
 use crate::fit::Fitted;
 use crate::hang::Hang;
 use crate::jury::Aside;

@@ -1,9 +1,9 @@
 //! The blade on the bench rebuilt from its readings.
 
 use design::Design;
+use tooling::Figures;
 
 use crate::field::{Field, Known};
-use crate::figures::Figures;
 use crate::hang::Hang;
 use crate::jury::{Aside, FAR, Jury, Seen};
 use crate::places::{middle, noise, place, spread};

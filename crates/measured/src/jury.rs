@@ -1,9 +1,9 @@
 //! Which readings are believed: those that their neighbours bear out.
 
 use serde::Serialize;
+use tooling::Figures;
 
 use crate::field::{Field, Known, Trust};
-use crate::figures::Figures;
 use crate::planned::Planned;
 use crate::reading::{Reading, What};
 use crate::slip;
@@ -101,7 +101,7 @@ impl Jury<'_> {
     }
 
     pub(crate) fn set_aside(&mut self, reading: &Reading, expected: f64, whose: &str) {
-        let told = |v: f64| self.figures.value(reading.what, v);
+        let told = |v: f64| reading.what.told(v, self.figures);
         let hint =
             slip::of(reading.value, expected, told).map_or_else(String::new, |slip| format!("; {slip}"));
         let place = if reading.what.has_station() {

@@ -11,7 +11,6 @@ mod date;
 mod day;
 mod fault;
 mod field;
-mod figures;
 mod fit;
 mod hang;
 mod jury;

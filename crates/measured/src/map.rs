@@ -130,7 +130,7 @@ impl Bench {
         for station in stations {
             let x = if mirrored { length - station } else { station };
             map.line(DVec2::new(x, y - 1.0), DVec2::new(x, y - 3.0));
-            map.centred(DVec2::new(x, y - 3.5 - WORDS), &figures.short(station));
+            map.centred(DVec2::new(x, y - 3.5 - WORDS), &figures.station(station));
         }
     }
 
@@ -141,8 +141,8 @@ impl Bench {
         let place = |i: usize| DVec2::new((i % row) as f64 * APART, y - (i / row) as f64 * 1.6 * FIELD);
         map.field(place(0), "already gone", dots, |i, j| bands.dot(-1.0, i, j));
         for band in 0..bands.count {
-            let from = figures.fine(band as f64 * bands.step);
-            let words = format!("{from} to {}", figures.fine((band + 1) as f64 * bands.step));
+            let from = figures.thickness(band as f64 * bands.step);
+            let words = format!("{from} to {}", figures.thickness((band + 1) as f64 * bands.step));
             map.field(place(band + 1), &words, dots, |_, _| bands.colour(band));
         }
     }

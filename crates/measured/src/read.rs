@@ -4,11 +4,11 @@ use std::collections::BTreeMap;
 
 use blade::{Stage, Station};
 use design::{Design, Misread, Problem, Unit, hint};
+use tooling::Figures;
 
 use crate::columns::Columns;
 use crate::date::Date;
 use crate::fault::{Fault, Found};
-use crate::figures::Figures;
 use crate::reading::{Reading, Session, Sort, What};
 use crate::table::{self, Cell, Row};
 
@@ -216,7 +216,7 @@ impl Reader<'_> {
         let value = self.quantity(row, "measured", cell, read)?;
         let range = what.range();
         if !range.contains(&value) {
-            let told = |v: f64| Figures::of(self.design).value(what, v);
+            let told = |v: f64| what.told(v, Figures::of(self.design));
             let (value, low, high) = (told(value), told(*range.start()), told(*range.end()));
             self.fault(row, "measured", cell, &Fault::Outside { value, low, high });
             return None;
@@ -387,6 +387,9 @@ mod tests {
     }
 
     proptest::proptest! {
+        // Each case reads two files against three lofts.
+        #![proptest_config(proptest::prelude::ProptestConfig::with_cases(64))]
+
         /// Whatever the bytes: an answer, and every problem within the file.
         #[test]
         fn no_bytes_are_too_wild(text in "(date|station|what|measured|height|stage|[,;\"\r\n 0-9.ae/-]|back|é){0,60}",

@@ -4,6 +4,7 @@ use std::ops::RangeInclusive;
 
 use blade::Stage;
 use serde::{Serialize, Serializer};
+use tooling::Figures;
 
 use crate::date::Date;
 
@@ -163,6 +164,15 @@ impl What {
         }
     }
 
+    /// A value (mm, rad or g) as it is told, with its unit.
+    pub(crate) fn told(self, value: f64, figures: Figures) -> String {
+        match self.sort() {
+            Sort::Length => figures.gap(value),
+            Sort::Mass => format!("{value:.1} g"),
+            Sort::Angle => format!("{:.1}°", value.to_degrees()),
+        }
+    }
+
     /// Values accepted, mm, rad or g.
     pub(crate) fn range(self) -> RangeInclusive<f64> {
         match self {
@@ -213,6 +223,14 @@ pub struct Session {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn values_are_told_with_their_units() {
+        let inch = Figures { unit: design::Unit::Inch };
+        assert_eq!(What::Back.told(6.35, inch), "0.250 in");
+        assert_eq!(What::Twist.told(0.1, inch), "5.7°");
+        assert_eq!(What::Weight.told(612.0, inch), "612.0 g");
+    }
 
     #[test]
     fn names_are_read_back_in_any_case() {

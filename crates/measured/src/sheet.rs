@@ -2,8 +2,8 @@
 
 use blade::Loft;
 use design::{Design, Unit};
+use tooling::Figures;
 
-use crate::figures::Figures;
 use crate::hang::Hang;
 use crate::planned::Planned;
 use crate::reading::{Line, Reading, Side, What};
@@ -122,7 +122,7 @@ impl Sheet<'_> {
     }
 
     fn row(&self, what: What, station: f64, height: f64, note: &str) -> String {
-        let length = |told: bool, mm: f64| if told { self.figures.short(mm) } else { String::new() };
+        let length = |told: bool, mm: f64| if told { self.figures.station(mm) } else { String::new() };
         let planned = |stage: usize| self.planned(&self.stages[stage], what, station, height);
         self.line(&[
             String::new(),
@@ -144,8 +144,8 @@ impl Sheet<'_> {
         let hang = || Hang::planned(self.design, planned);
         match what {
             What::Weight => format!("{:.0}", hang().steel_g),
-            What::Balance => self.figures.long(hang().steel_balance_mm),
-            _ => planned.reading(&reading, 0.0).map_or_else(String::new, |mm| self.figures.fine(mm)),
+            What::Balance => self.figures.length(hang().steel_balance_mm),
+            _ => planned.reading(&reading, 0.0).map_or_else(String::new, |mm| self.figures.thickness(mm)),
         }
     }
 

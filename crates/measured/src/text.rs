@@ -1,11 +1,11 @@
 //! The comparison as words and tables for a terminal: lengths in the design's unit, masses in g.
 
 use std::fmt::{Result, Write};
+use tooling::Figures;
 
 use crate::bars::BarsNow;
 use crate::bench::Bench;
 use crate::day::{Day, Way};
-use crate::figures::Figures;
 use crate::hang::Hang;
 use crate::reading::Line;
 use crate::take_off::{Short, TakeOff};
@@ -146,12 +146,12 @@ impl Words {
 
     fn row(&self, out: &mut String, row: &TakeOff) -> Result {
         let f = self.figures;
-        let breadth = format!("{} ({})", f.long(row.breadth_mm), f.long(row.breadth_over_mm));
-        write!(out, "  {:>8}  {breadth:>15}", f.short(row.station_mm))?;
+        let breadth = format!("{} ({})", f.length(row.breadth_mm), f.length(row.breadth_over_mm));
+        write!(out, "  {:>8}  {breadth:>15}", f.station(row.station_mm))?;
         for spot in &row.spots {
-            let [right, left] = [spot.right_mm, spot.left_mm].map(|mm| f.fine(mm));
+            let [right, left] = [spot.right_mm, spot.left_mm].map(|mm| f.thickness(mm));
             let sides = if right == left { right } else { format!("{right} / {left}") };
-            write!(out, "  {:>20}", format!("{sides} at {}", f.long(spot.height_mm)))?;
+            write!(out, "  {:>20}", format!("{sides} at {}", f.length(spot.height_mm)))?;
         }
         writeln!(out)
     }
@@ -186,9 +186,9 @@ impl Words {
         }
         writeln!(out)?;
         for here in &bars.at {
-            write!(out, "  {:>8}", self.figures.short(here.station_mm))?;
+            write!(out, "  {:>8}", self.figures.station(here.station_mm))?;
             for ((now, planned), name) in here.now_mm.iter().zip(&here.planned_mm).zip(&bars.names) {
-                let cell = format!("{} ({})", self.figures.long(*now), self.figures.long(*planned));
+                let cell = format!("{} ({})", self.figures.length(*now), self.figures.length(*planned));
                 write!(out, "  {cell:>w$}", w = wide(name))?;
             }
             writeln!(out)?;

@@ -1,26 +1,40 @@
 //! Lengths as figures in the design's unit, the same way on every drawing and plate.
 
-use design::Unit;
+use design::{Design, Unit};
 
 /// Writes lengths given in mm in a design's unit, without its name.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Figures {
-    pub(crate) unit: Unit,
+pub struct Figures {
+    /// The unit.
+    pub unit: Unit,
 }
 
 impl Figures {
+    /// In the unit of a design.
+    pub fn of(design: &Design) -> Figures {
+        Figures { unit: design.unit() }
+    }
+
+    /// The unit in a sentence.
+    pub fn spoken(self) -> &'static str {
+        match self.unit {
+            Unit::Millimetre => "mm",
+            Unit::Inch => "inches",
+        }
+    }
+
     /// A station: to 0.1 mm or 0.001 in, without zeros at its end.
-    pub(crate) fn station(self, mm: f64) -> String {
+    pub fn station(self, mm: f64) -> String {
         trimmed(&self.length(mm))
     }
 
     /// A length or breadth: to 0.1 mm, as a rule is read, or 0.001 in, which eighths need.
-    pub(crate) fn length(self, mm: f64) -> String {
+    pub fn length(self, mm: f64) -> String {
         self.with(mm, [1, 3])
     }
 
     /// A thickness: to 0.01 mm or 0.001 in, as a caliper is read.
-    pub(crate) fn thickness(self, mm: f64) -> String {
+    pub fn thickness(self, mm: f64) -> String {
         self.with(mm, [2, 3])
     }
 
@@ -29,8 +43,13 @@ impl Figures {
         format!("{} {}", trimmed(&self.with(mm, [3, 4])), self.unit.name())
     }
 
+    /// A station with its unit.
+    pub fn told(self, mm: f64) -> String {
+        format!("{} {}", self.station(mm), self.unit.name())
+    }
+
     /// A gap between parts, with its unit.
-    pub(crate) fn gap(self, mm: f64) -> String {
+    pub fn gap(self, mm: f64) -> String {
         format!("{} {}", self.thickness(mm), self.unit.name())
     }
 
@@ -47,7 +66,12 @@ impl Figures {
             Unit::Millimetre => metric,
             Unit::Inch => inch,
         };
-        format!("{:.places$}", mm / self.unit.millimetres())
+        let number = format!("{:.places$}", mm / self.unit.millimetres());
+        // A zero has no sign.
+        match number.strip_prefix('-') {
+            Some(zero) if zero.bytes().all(|b| matches!(b, b'0' | b'.')) => zero.to_owned(),
+            _ => number,
+        }
     }
 }
 
@@ -71,6 +95,7 @@ mod tests {
         assert_eq!([inch.station(127.0), inch.station(63.5), inch.station(254.0)], ["5", "2.5", "10"]);
         assert_eq!([inch.length(25.4), inch.thickness(25.4 / 8.0)], ["1.000", "0.125"]);
         assert_eq!([inch.size(7.9375), mm.size(25.0), mm.gap(0.1)], ["0.3125 in", "25 mm", "0.10 mm"]);
-        assert_eq!(inch.unit.name(), "in");
+        assert_eq!([inch.unit.name(), inch.spoken(), mm.spoken()], ["in", "inches", "mm"]);
+        assert_eq!([mm.thickness(-0.001), mm.length(-0.06), mm.told(-0.01)], ["0.00", "-0.1", "0 mm"]);
     }
 }

@@ -47,6 +47,7 @@ mod torque;
 
 pub use contour::{Contour, Corner, Motion, Region};
 pub use drawing::{Anchor, Drawing, Item, Layer, Mark, Pen};
+pub use figures::Figures;
 pub use gauges::gauges;
 pub use heat::{HotFault, elongation};
 pub use jig::jig;
