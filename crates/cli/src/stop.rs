@@ -96,7 +96,7 @@ pub(crate) enum Stop {
 }
 
 impl Stop {
-    /// What the process returns: 1 problems in the design, 2 could not read or write.
+    /// What the process returns: 1 problems in the design or in what was measured, 2 could not read or write.
     pub(crate) fn code(&self) -> ExitCode {
         match self {
             Stop::Told(code) => ExitCode::from(*code),

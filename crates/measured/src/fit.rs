@@ -16,6 +16,7 @@ use crate::surface::Surface;
 const TANG: f64 = 0.05;
 /// What kitchen scales are off by, g (common practice, no source).
 const SCALES: f64 = 1.0;
+
 /// The breadth of the blade on the bench.
 #[derive(Clone, Debug)]
 pub(crate) struct Breadth {
