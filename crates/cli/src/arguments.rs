@@ -19,7 +19,8 @@ pub(crate) struct Arguments {
 }
 
 /// What scripts need to know, at the foot of the help and of the manual page.
-const EXIT_CODES: &str = "Exit codes: 0 done, 1 problems in the design or in what was measured, 2 could not read or write.";
+const EXIT_CODES: &str =
+    "Exit codes: 0 done, 1 problems in the design or in what was measured, 2 could not read or write.";
 
 /// The commands.
 #[derive(Debug, Subcommand)]

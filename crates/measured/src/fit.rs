@@ -13,7 +13,7 @@ use crate::surface::Surface;
 
 /// Share of the tang's volume that is not known: it is not measured, and is forged and filed to fit (common practice, no
 /// source).
-const TANG: f64 = 0.05;
+const TANG: f64 = 0.1;
 /// What kitchen scales are off by, g (common practice, no source).
 const SCALES: f64 = 1.0;
 

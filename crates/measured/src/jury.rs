@@ -102,8 +102,9 @@ impl Jury<'_> {
 
     pub(crate) fn set_aside(&mut self, reading: &Reading, expected: f64, whose: &str) {
         let told = |v: f64| reading.what.told(v, self.figures);
-        let hint =
-            slip::of(reading.value, expected, told).map_or_else(String::new, |slip| format!("; {slip}"));
+        let otherwise = if reading.what == What::Weight { "; is the tang as planned?" } else { "" };
+        let hint = slip::of(reading.value, expected, told)
+            .map_or_else(|| otherwise.to_owned(), |slip| format!("; {slip}"));
         let place = if reading.what.has_station() {
             format!(" at station {}", self.figures.told(reading.station))
         } else {

@@ -88,6 +88,16 @@ impl Words {
                 w.unweighed_g,
                 self.figures.gap(w.moved_mm)
             )?;
+            let rest = w.weight_g - day.bench.steel_g;
+            // What kitchen scales are off by.
+            if rest.abs() > 1.0 {
+                let side = if rest > 0.0 { "more" } else { "less" };
+                writeln!(
+                    out,
+                    "  {:.1} g {side} than the blade so told are put down to tang and scales",
+                    rest.abs()
+                )?;
+            }
         }
         Ok(())
     }
