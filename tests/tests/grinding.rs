@@ -213,3 +213,38 @@ fn two_hundred_blades_are_rebuilt_from_their_readings() {
     }
     assert!(profiles.iter().any(|d| d.unit() == Unit::Inch));
 }
+
+/// A tenfold thickness, and one that reads a millimetre too much, are pointed out by their line, and nothing else is.
+#[test]
+fn a_wrong_reading_among_many_is_named() {
+    let profiles = profiles();
+    for case in 0..45 {
+        let design = &profiles[case as usize % profiles.len()];
+        let mut dice = Dice(1000 + case);
+        let truth = Truth::new(design, &mut dice);
+        let text = truth.file(design, &mut dice);
+        let thick: Vec<usize> =
+            text.lines().enumerate().filter(|(_, l)| l.contains(";back;")).map(|(i, _)| i).collect();
+        let line = thick[dice.next() as usize % thick.len()];
+        let unit = design.unit().millimetres();
+        let wrong: String = text
+            .lines()
+            .enumerate()
+            .map(|(i, l)| {
+                let (head, value) = l.rsplit_once(';').unwrap();
+                let value = value.replace(',', ".").parse::<f64>();
+                match value.ok().filter(|_| i == line) {
+                    Some(v) if case % 2 == 0 => format!("{head};{:.2}\n", 10.0 * v),
+                    Some(v) => format!("{head};{:.3}\n", v + 1.0 / unit),
+                    None => format!("{l}\n"),
+                }
+            })
+            .collect();
+        let sessions = measured::read(wrong.as_bytes(), design).unwrap_or_else(|p| panic!("{p:#?}"));
+        let bench = Bench::of(design, &sessions, None).unwrap().unwrap();
+        let named: Vec<usize> = bench.last().set_aside.iter().map(|a| a.line).collect();
+        assert_eq!(named, [line + 1], "{case} {}: {:#?}", design.slug(), bench.last().set_aside);
+        let decimal = bench.last().set_aside[0].words.contains("decimal point");
+        assert_eq!(decimal, case % 2 == 0, "{:?}", bench.last().set_aside);
+    }
+}
