@@ -101,6 +101,9 @@ impl Plan<'_> {
             let drawings = order.kinds_that(|k| !k.holds_a_body());
             let each = stages().flat_map(|stage| drawings.iter().map(move |&k| (stage, k)));
             jobs.extend(each.map(|(stage, kind)| Job::Paper(stage, kind)));
+            if order.stages.contains(&StageName::Forged) {
+                jobs.extend(drawings.iter().map(|&kind| Job::Preform(kind)));
+            }
         }
         jobs.extend(self.parts.iter().map(|(sort, part, motion)| Job::Part(*sort, part, *motion)));
         jobs
@@ -129,6 +132,10 @@ impl Plan<'_> {
             Job::Blade(stage) => self.blade(*stage),
             Job::Paper(stage, kind) => {
                 Paper::new(self.design, *stage, self.order)?.file(*kind).map(|f| vec![f])
+            }
+            Job::Preform(kind) => {
+                let paper = Paper::preform(self.design, self.order);
+                paper.iter().map(|paper| paper.file(*kind)).collect()
             }
             Job::Part(sort, part, motion) => self.part(*sort, part, *motion),
             Job::Bars(lay, stage) => {
@@ -231,6 +238,7 @@ fn gathered(problems: Vec<Problem>) -> Vec<Problem> {
 enum Job<'a> {
     Blade(StageName),
     Paper(StageName, Kind),
+    Preform(Kind),
     Part(Sort, &'a Part, Option<Motion>),
     Bars(&'a Lay, StageName),
     Sides(&'a Lay, StageName),

@@ -27,6 +27,7 @@ mod note;
 mod panel;
 mod part;
 mod plate;
+mod preform;
 mod rack;
 mod relief;
 #[cfg(test)]
@@ -54,6 +55,7 @@ pub use lettering::Lettering;
 pub use note::bench_note;
 pub use part::{Part, Stuff};
 pub use plate::{PlatePiece, plates};
+pub use preform::preform;
 pub use slab::Slab;
 pub use template::{Template, template};
 pub use tiles::{Tile, tiles};
