@@ -309,8 +309,8 @@ impl Preform {
         )
     }
 
-    /// The outline of the tip on the blade, counter-clockwise.
-    fn tip(&self) -> Vec<Piece> {
+    /// The outline of the tip on the blade that it becomes, mm, closed and counter-clockwise.
+    pub fn tip(&self) -> Vec<Piece> {
         let start = self.stretches[0].foot(0.0);
         let head = self.width(&start).map(|n| start.point + start.ahead.perp() * n);
         let top = after(&self.facing, |p| start.ahead.dot(p - start.point), head);
