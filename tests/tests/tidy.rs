@@ -75,9 +75,10 @@ fn arrows_between_packages_run_one_way() {
         ("solid", &["blade"][..]),
         ("tooling", &["blade", "design", "laminate"][..]),
         ("export", &["blade", "solid", "tooling"][..]),
-        ("forge", &["design", "laminate", "tooling"][..]),
+        ("forge", &["blade", "design", "laminate", "tooling"][..]),
+        ("fit", &["blade", "design"][..]),
         ("look", &["blade"][..]),
-        ("cli", &["blade", "design", "export", "forge", "laminate", "look", "solid", "tooling"][..]),
+        ("cli", &["blade", "design", "export", "fit", "forge", "laminate", "look", "solid", "tooling"][..]),
         ("viewer", &["blade", "design", "export", "laminate", "look"][..]),
     ];
     let packages: Vec<&str> = allowed.iter().map(|a| a.0).collect();

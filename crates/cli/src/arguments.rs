@@ -40,6 +40,8 @@ pub(crate) enum Command {
     Layers(Layers),
     /// Print what to cut and how to forge it: stock, twist schedule, heat; for designs with a billet
     Plan(Check),
+    /// Find the smallest change of thickness, breadth and fittings that meets the design's [targets]
+    Fit(Fit),
     /// Show the blade in a window: turn it over, cut it, grind it, draw its bars apart
     View(look::View),
     /// Draw what the window would show into a PNG, without a window
@@ -71,6 +73,19 @@ pub(crate) struct Check {
     /// The design file
     pub(crate) design: PathBuf,
     /// Print JSON, for a good design and for one with problems
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+/// `fit`.
+#[derive(Args, Debug)]
+pub(crate) struct Fit {
+    /// The design file, with [targets]
+    pub(crate) design: PathBuf,
+    /// The new design file to write; it must not exist yet [default: none, only tell]
+    #[arg(long, value_name = "FILE")]
+    pub(crate) out: Option<PathBuf>,
+    /// Print JSON
     #[arg(long)]
     pub(crate) json: bool,
 }

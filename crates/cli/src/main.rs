@@ -6,6 +6,7 @@ mod body;
 mod build;
 mod check;
 mod diagnostics;
+mod fit;
 mod kinds;
 mod layers;
 mod new;
@@ -61,6 +62,7 @@ fn run(arguments: Arguments) -> Result<(), Stop> {
             build::run(&l.output, "-layers", &Order { dots: l.dots, ..order })
         }
         Command::Plan(p) => plan::run(&p),
+        Command::Fit(f) => fit::run(&f),
         Command::View(v) => viewer::run("view", v.words()),
         Command::Picture(p) => viewer::run("picture", p.words()),
         Command::Schema => reference::schema(),

@@ -73,6 +73,17 @@ pub(crate) enum Stop {
     /// There is no billet to plan.
     #[error("{} has no billet, so there is nothing to plan", .0.display())]
     NoBillet(PathBuf),
+    /// The design can't be fitted to targets.
+    #[error("{} can't be fitted: {why}", path.display())]
+    Unfit {
+        /// The design file.
+        path: PathBuf,
+        /// Why not.
+        why: fit::FitFault,
+    },
+    /// A fit does not reach every target; what it found has been told.
+    #[error("the targets are not all reached, so nothing was written")]
+    NotReached,
     /// The program that draws blades is not there and could not be built.
     #[error("the window is a program of its own, seaxwright-view, and it is not there")]
     NoViewer,
@@ -97,9 +108,12 @@ impl Stop {
     pub(crate) fn code(&self) -> ExitCode {
         match self {
             Stop::Told(code) => ExitCode::from(*code),
-            Stop::Problems { .. } | Stop::ProblemsPrinted | Stop::NoBillet(_) | Stop::Shape { .. } => {
-                ExitCode::from(1)
-            }
+            Stop::Problems { .. }
+            | Stop::ProblemsPrinted
+            | Stop::NoBillet(_)
+            | Stop::Unfit { .. }
+            | Stop::NotReached
+            | Stop::Shape { .. } => ExitCode::from(1),
             _ => ExitCode::from(2),
         }
     }
@@ -128,6 +142,10 @@ impl Stop {
             Stop::NoBillet(_) => {
                 Some("add [billet] with the width of the bars, and [[bar]] for each of them")
             }
+            Stop::Unfit { .. } => Some(
+                "give [targets] mass, steel, balance or percussion, and how far taper, breadth or fittings may change, in percent",
+            ),
+            Stop::NotReached => Some("allow more in [targets], or change the targets"),
             Stop::NoViewer => Some(
                 "build it beside this program, in its sources: cargo build --release --package viewer; it needs a screen and a graphics driver that knows Vulkan, Metal or DirectX 12",
             ),
