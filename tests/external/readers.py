@@ -24,6 +24,7 @@ import meshes
 import opencascade
 import paper
 import plates
+import preform
 import shapes
 from shop import Shop, with_tolerance
 from tally import Tally
@@ -266,6 +267,7 @@ def check_stations(tally, solid, centre, wanted, name):
 def check_tooling(tally, built):
     """Templates, plates, gauges and engravings."""
     check_templates(tally, built)
+    attempt(tally, f"{built.stem} tip preform", check_preform, tally, built)
     attempt(tally, f"{built.stem} plates", check_plates, tally, built)
     for stage in ("forged", "ground"):
         attempt(tally, f"{built.stem} {stage} combs", check_combs, tally, built, stage)
@@ -278,16 +280,27 @@ def check_tooling(tally, built):
 
 def check_templates(tally, built):
     """Every template on paper and as a drawing; all three stages have one of each."""
-    for kind in ("pdf", "dxf"):
-        stages = sorted(entry["stage"] for entry in built.of_kind(kind))
+    drawn = {kind: [entry for entry in built.of_kind(kind) if entry["part"] == "template"] for kind in ("pdf", "dxf")}
+    for kind, entries in drawn.items():
+        stages = sorted(entry["stage"] for entry in entries)
         tally.check(stages == STAGES, f"{built.stem}: templates of {stages} in {kind}")
-    for entry in built.of_kind("pdf"):
+    for entry in drawn["pdf"]:
         outline = built.outlines[entry["stage"]]
         path = built.folder / entry["name"]
         attempt(tally, entry["name"], paper.check, tally, path, entry, outline, built.shop.paper)
-    for entry in built.of_kind("dxf"):
+    for entry in drawn["dxf"]:
         outline = built.outlines[entry["stage"]]
         attempt(tally, entry["name"], drawings.check, tally, built.folder / entry["name"], outline)
+
+
+def check_preform(tally, built):
+    """The tip's cut line as a drawing, on paper and as a plate."""
+    entry, page = (next(e for e in built.of_kind(kind) if e["part"] == "tip-preform") for kind in ("dxf", "pdf"))
+    cut = preform.check_drawing(tally, built.folder / entry["name"], built.outlines["forged"])
+    preform.check_page(tally, built.folder / page["name"], page, built.shop.paper)
+    [(mesh, plate)] = built.parts("tip-preform")
+    preform.check_plate(tally, mesh, cut, f"{built.stem} {plate['part']}")
+    engravings.check(tally, mesh, built.shop, f"{built.stem} {plate['part']}", False)
 
 
 def check_hot(tally, command, profile, room, built):
