@@ -43,11 +43,11 @@ impl<'a> Editor<'a> {
         if share(&Knob::Breadth).abs() > 0.0 {
             self.outline(&mut document, 1.0 + share(&Knob::Breadth), pen);
         }
-        for (knob, by) in changes {
-            if let Knob::Fitting(i, _) = knob
-                && by.abs() > 0.0
-            {
-                self.fitting(&mut document, *i, 1.0 + by, pen);
+        for (knob, by) in changes.iter().filter(|(_, by)| by.abs() > 0.0) {
+            match knob {
+                Knob::Fitting(i, _) => self.fitting(&mut document, *i, 1.0 + by, pen),
+                Knob::Station(i, _) => self.station(&mut document, *i, 1.0 + by, pen),
+                Knob::Shoulder | Knob::Point | Knob::Breadth => {}
             }
         }
         document.to_string()
@@ -58,12 +58,17 @@ impl<'a> Editor<'a> {
         let length = self.design.blade().length();
         for (i, station) in self.design.blade().spec().taper.iter().enumerate() {
             let u = (station.at / length).clamp(0.0, 1.0);
-            let factor = 1.0 + (1.0 - u) * shoulder + u * point;
-            let Some(table) = nth(document, "taper", i) else { continue };
-            pen.length(table, "back", station.back * factor);
-            if let Some(grind) = station.grind {
-                pen.length(table, "grind", grind * factor);
-            }
+            self.station(document, i, 1.0 + (1.0 - u) * shoulder + u * point, pen);
+        }
+    }
+
+    /// The thicknesses of a taper station.
+    fn station(&self, document: &mut DocumentMut, i: usize, factor: f64, pen: Pen) {
+        let station = self.design.blade().spec().taper[i];
+        let Some(table) = nth(document, "taper", i) else { return };
+        pen.length(table, "back", station.back * factor);
+        if let Some(grind) = station.grind {
+            pen.length(table, "grind", grind * factor);
         }
     }
 

@@ -10,6 +10,8 @@ pub enum Knob {
     Shoulder,
     /// Thickness at the point; it fades out evenly towards the shoulder.
     Point,
+    /// Thickness at a taper station, by its place in the file, with its distance from the shoulder in words.
+    Station(usize, String),
     /// Breadth of the whole blade.
     Breadth,
     /// Mass of a fitting, by its place in the file.
@@ -40,12 +42,18 @@ pub struct Change {
 /// Shares of a limit from which on it counts as reached.
 const AT_LIMIT: f64 = 0.999;
 
+/// How far a taper station may change where steel is gone: half of it is another blade.
+const TAPER: f64 = 0.5;
+/// How far the breadth may change where steel is gone.
+const BREADTH: f64 = 0.3;
+
 impl Knob {
     /// What it is, in words.
     pub fn words(&self) -> String {
         match self {
             Knob::Shoulder => "thickness at the shoulder".to_owned(),
             Knob::Point => "thickness at the point".to_owned(),
+            Knob::Station(_, at) => format!("thickness at station {at}"),
             Knob::Breadth => "breadth".to_owned(),
             Knob::Fitting(_, name) => format!("mass of {name}"),
         }
@@ -54,7 +62,7 @@ impl Knob {
     /// The key of its limit in `[targets]`.
     pub(crate) fn key(&self) -> &'static str {
         match self {
-            Knob::Shoulder | Knob::Point => "taper",
+            Knob::Shoulder | Knob::Point | Knob::Station(..) => "taper",
             Knob::Breadth => "breadth",
             Knob::Fitting(..) => "fittings",
         }
@@ -72,6 +80,15 @@ impl Limit {
             [(Knob::Shoulder, targets.taper), (Knob::Point, targets.taper), (Knob::Breadth, targets.breadth)];
         let all = blade.into_iter().chain(fittings).filter(|(_, most)| *most > 0.0);
         all.map(|(knob, most)| Limit { knob, most }).collect()
+    }
+
+    /// Every taper station by itself, and the breadth.
+    pub(crate) fn stations(design: &Design) -> Vec<Limit> {
+        let unit = design.unit();
+        let told = |mm: f64| format!("{:.2} {}", mm / unit.millimetres(), unit.name());
+        let stations = design.blade().spec().taper.iter().enumerate();
+        let taper = stations.map(|(i, s)| Limit { knob: Knob::Station(i, told(s.at)), most: TAPER });
+        taper.chain([Limit { knob: Knob::Breadth, most: BREADTH }]).collect()
     }
 
     /// The change at `turn`, −1 to 1 of the limit.

@@ -16,6 +16,8 @@ pub(crate) struct Linear<'a> {
     pub(crate) at: &'a [f64],
     pub(crate) miss: &'a [f64],
     pub(crate) slope: &'a [Vec<f64>],
+    /// Whether only positive misses count.
+    pub(crate) one_sided: bool,
     /// Rules in the way.
     pub(crate) cuts: &'a [Cut],
 }
@@ -51,7 +53,9 @@ impl Linear<'_> {
             bounds.push(cut.most);
         }
         let constraints = CscMatrix::from(rows.as_slice());
-        let cones = [ZeroConeT(m), NonnegativeConeT(2 * n + self.cuts.len())];
+        // One-sided: slope·z − s at most that, so that s is the positive part.
+        let misses = if self.one_sided { NonnegativeConeT(m) } else { ZeroConeT(m) };
+        let cones = [misses, NonnegativeConeT(2 * n + self.cuts.len())];
         let settings: DefaultSettings<f64> =
             DefaultSettingsBuilder::default().verbose(false).max_threads(1).build().ok()?;
         let mut solver =
@@ -75,22 +79,42 @@ mod tests {
     #[test]
     fn one_target_is_met_by_the_pseudo_inverse() {
         let slope = [vec![0.3, 0.4]];
-        let z = Linear { at: &[0.0, 0.0], miss: &[0.05], slope: &slope, cuts: &[] }.least().unwrap();
+        let z = Linear { at: &[0.0, 0.0], miss: &[0.05], slope: &slope, one_sided: false, cuts: &[] }
+            .least()
+            .unwrap();
         assert!((z[0] + 0.06).abs() < 1e-4 && (z[1] + 0.08).abs() < 1e-4, "{z:?}");
     }
 
     #[test]
     fn cuts_hold() {
         let cut = Cut { slope: vec![-1.0, -1.0], most: 0.1 };
-        let z =
-            Linear { at: &[0.0, 0.0], miss: &[0.5], slope: &[vec![0.3, 0.1]], cuts: &[cut] }.least().unwrap();
+        let z = Linear {
+            at: &[0.0, 0.0],
+            miss: &[0.5],
+            slope: &[vec![0.3, 0.1]],
+            one_sided: false,
+            cuts: &[cut],
+        }
+        .least()
+        .unwrap();
         assert!((z[0] + z[1] + 0.1).abs() < 1e-4 && (0.3 * z[0] + 0.1 * z[1] + 0.5).abs() > 0.1, "{z:?}");
+    }
+
+    #[test]
+    fn one_sided_misses_count_only_above_nothing() {
+        let slope = [vec![0.3, 0.4], vec![0.3, 0.4]];
+        let z = Linear { at: &[0.0, 0.0], miss: &[0.05, -0.2], slope: &slope, one_sided: true, cuts: &[] }
+            .least();
+        let z = z.unwrap();
+        assert!((z[0] + 0.06).abs() < 1e-4 && (z[1] + 0.08).abs() < 1e-4, "{z:?}");
     }
 
     #[test]
     fn limits_hold() {
         let slope = [vec![0.1, 0.1]];
-        let z = Linear { at: &[0.2, -0.3], miss: &[2.0], slope: &slope, cuts: &[] }.least().unwrap();
+        let z = Linear { at: &[0.2, -0.3], miss: &[2.0], slope: &slope, one_sided: false, cuts: &[] }
+            .least()
+            .unwrap();
         assert!(z.iter().all(|z| (z + 1.0).abs() < 1e-4), "{z:?}");
     }
 }

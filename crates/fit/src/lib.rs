@@ -3,6 +3,7 @@
 //! Pure computation on the text of a design file: it opens no file and reads no clock. Every candidate is written as a
 //! design file and read like one, so that what is promised is what the new file gives.
 
+mod aim;
 mod edit;
 mod knob;
 mod least;
@@ -10,6 +11,8 @@ mod search;
 #[cfg(test)]
 mod tests;
 mod text;
+mod within;
 
+pub use aim::{FitFault, Fitted, Zone, fit};
 pub use knob::{Change, Knob};
-pub use search::{FitFault, Fitted, Zone, fit};
+pub use within::{Ceiling, Nearest, within};

@@ -4,7 +4,7 @@ use std::path::Path;
 
 use crate::edit::{Editor, Figures};
 use crate::knob::{Knob, Limit};
-use crate::{FitFault, Fitted, fit};
+use crate::{Ceiling, FitFault, Fitted, fit, within};
 
 fn profiles() -> Vec<(String, String)> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../profiles");
@@ -14,7 +14,9 @@ fn profiles() -> Vec<(String, String)> {
 }
 
 fn with(text: &str, targets: &str) -> String {
-    format!("{text}\n[targets]\n{targets}\n")
+    // Where a profile has targets of its own, they stand at its end.
+    let own = text.find("[targets]").unwrap_or(text.len());
+    format!("{}\n[targets]\n{targets}\n", &text[..own])
 }
 
 fn design(text: &str) -> design::Design {
@@ -121,4 +123,26 @@ fn a_fit_gives_the_same_bytes_again() {
     let (_, text) = profiles().into_iter().next().unwrap();
     let start = with(&text, "mass = 700\nbalance = 80\ntaper = 30\nfittings = 50");
     assert_eq!(fitted(&start).file, fitted(&start).file);
+}
+
+#[test]
+fn the_nearest_blade_lies_under_every_ceiling_and_keeps_what_it_can() {
+    for (name, text) in profiles() {
+        let before = design(&text);
+        let (length, loft) = (before.blade().length(), before.blade().loft(blade::Stage::Finished));
+        let at = 0.4 * length;
+        let station = loft.station(at).unwrap();
+        let ceiling = Ceiling { at, back: Some(0.95 * station.back), breadth: Some(0.99 * station.breadth) };
+        let nearest = within(text.as_bytes(), &[ceiling]).unwrap();
+        assert!(nearest.possible && nearest.stopped_by.is_none(), "{name}: {nearest:?}");
+        let after = design(&nearest.file);
+        let found = after.blade().loft(blade::Stage::Finished).station(at).unwrap();
+        assert!(found.back < 0.951 * station.back && found.back > 0.945 * station.back, "{name}");
+        assert!(found.breadth < 0.991 * station.breadth && found.breadth > 0.985 * station.breadth, "{name}");
+        let none = within(text.as_bytes(), &[Ceiling { at, back: Some(50.0), breadth: None }]).unwrap();
+        assert!(none.possible && none.changes.iter().all(|c| c.by.abs() < 1e-6), "{name}: {none:?}");
+    }
+    let (_, text) = profiles().into_iter().next().unwrap();
+    let gone = within(text.as_bytes(), &[Ceiling { at: 100.0, back: Some(0.5), breadth: None }]).unwrap();
+    assert!(!gone.possible && gone.stopped_by.is_some());
 }

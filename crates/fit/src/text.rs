@@ -4,8 +4,8 @@ use std::fmt::Write;
 
 use design::{Design, Unit};
 
+use crate::aim::Fitted;
 use crate::knob::Change;
-use crate::search::Fitted;
 
 impl Fitted {
     /// As text: lengths in the design file's unit, masses in g.
