@@ -40,10 +40,12 @@ pub(crate) struct Way {
 struct Step {
     what: String,
     planned: String,
+    /// Sizes of stop blocks with the length that each gives.
+    sizes: Vec<[String; 2]>,
 }
 
 fn step(what: impl Into<String>, planned: impl Into<String>) -> Step {
-    Step { what: what.into(), planned: planned.into() }
+    Step { what: what.into(), planned: planned.into(), sizes: Vec::new() }
 }
 
 /// What to cut.
@@ -120,17 +122,21 @@ fn block_steps(block: &Block, first: bool, crop: f64, figures: Figures) -> Vec<S
     steps
 }
 
-/// Drawing out through the stop blocks that are smaller than what is drawn; a bar of one steel only needs it where thicker
-/// stock is at hand.
+/// Drawing out by the stop blocks that are smaller than what is drawn; a bar of one steel only needs it where thicker stock
+/// is at hand.
 fn draw_out(bar: &BarStock, figures: Figures) -> Vec<Step> {
-    let side = bar.blocks.last().map_or(f64::INFINITY, |b| (b.section_mm[0] * b.section_mm[1]).sqrt());
-    let start = if bar.blocks.is_empty() { "From thicker stock: draw" } else { "Draw" };
-    let smaller = bar.draw_out_mm.iter().filter(|s| s[0] < side);
-    let draw = |[size, long]: &[f64; 2]| {
-        let what = format!("{start} out square by the stop block of {}", figures.side(*size));
-        step(what, format!("{} long", figures.hot(*long)))
+    let figure = |&[size, long]: &[f64; 2]| [figures.side(size), figures.hot(long)];
+    let Some(block) = bar.blocks.last() else {
+        let sizes: Vec<_> = bar.draw_out_mm.iter().map(figure).collect();
+        let what = "Where the stock is thicker: draw it out square by the stop blocks".to_owned();
+        let from = |sizes| Step { what, planned: String::new(), sizes };
+        return if sizes.is_empty() { Vec::new() } else { vec![from(sizes)] };
     };
-    smaller.map(draw).collect()
+    let side = (block.section_mm[0] * block.section_mm[1]).sqrt();
+    let draw = |[size, long]: [String; 2]| {
+        step(format!("Draw it out square by the stop block of {size}"), format!("{long} long"))
+    };
+    bar.draw_out_mm.iter().filter(|s| s[0] < side).map(figure).map(draw).collect()
 }
 
 /// From the bars to the forged blade.
