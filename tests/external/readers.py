@@ -25,7 +25,8 @@ import opencascade
 import paper
 import plates
 import shapes
-from shop import Shop, with_tolerance
+import sheet
+from shop import PAPERS, Shop, with_tolerance
 from tally import Tally
 
 PROFILES = Path(__file__).resolve().parents[2] / "profiles"
@@ -96,6 +97,7 @@ def check_profile(tally, command, schema, profile, room):
         attempt(tally, entry["name"], check, tally, built, entry, summary)
     check_sides(tally, built)
     check_tooling(tally, built)
+    attempt(tally, f"{profile.stem} sheet", check_sheets, tally, command, profile, room, built, summary)
     attempt(tally, f"{profile.stem} hot", check_hot, tally, command, profile, room, built)
 
 
@@ -123,6 +125,10 @@ class Built:
     def of_kind(self, kind):
         """The manifest's entries of a kind."""
         return [entry for entry in self.entries if entry["kind"] == kind]
+
+    def papers(self, part, kind="pdf"):
+        """The manifest's entries of templates or sheets."""
+        return [entry for entry in self.of_kind(kind) if entry["part"] == part]
 
     def parts(self, prefix):
         """Meshes and entries of the printed parts with such a name, in the order of their numbers."""
@@ -279,15 +285,35 @@ def check_tooling(tally, built):
 def check_templates(tally, built):
     """Every template on paper and as a drawing; all three stages have one of each."""
     for kind in ("pdf", "dxf"):
-        stages = sorted(entry["stage"] for entry in built.of_kind(kind))
+        stages = sorted(entry["stage"] for entry in built.papers("template", kind))
         tally.check(stages == STAGES, f"{built.stem}: templates of {stages} in {kind}")
-    for entry in built.of_kind("pdf"):
+    for entry in built.papers("template"):
         outline = built.outlines[entry["stage"]]
         path = built.folder / entry["name"]
         attempt(tally, entry["name"], paper.check, tally, path, entry, outline, built.shop.paper)
     for entry in built.of_kind("dxf"):
         outline = built.outlines[entry["stage"]]
         attempt(tally, entry["name"], drawings.check, tally, built.folder / entry["name"], outline)
+
+
+def check_sheets(tally, command, profile, room, built, summary):
+    """The bench sheet of the build, and on other papers by its own command."""
+    plan = json.loads(run(command, "plan", "--json", profile)) if "billet" in built.design else None
+    told = sheet.told(summary, plan)
+    entries = built.papers("sheet")
+    tally.check(len(entries) == 1, f"{built.stem}: one bench sheet, found {len(entries)}")
+    for entry in entries:
+        sheet.check(tally, built.folder / entry["name"], entry["pages"], upright(built.shop.paper), told)
+    for paper, size in PAPERS.items():
+        folder = room / f"sheet-{paper}"
+        run(command, "sheet", profile, "--paper", paper, "--out", folder)
+        entry = json.loads((folder / "manifest.json").read_text())["files"][0]
+        sheet.check(tally, folder / entry["name"], entry["pages"], upright(size), told)
+
+
+def upright(paper):
+    """A sheet standing on its short side."""
+    return min(paper), max(paper)
 
 
 def check_hot(tally, command, profile, room, built):
@@ -374,10 +400,19 @@ def check_tooling_checks(tally, room):
     gauge, _ = built.parts("section-ground-")[1]
     wrong = notices(gauges.check_section, gauge, forged, stations[1], shop, "gauge")
     tally.check(wrong, "a section gauge of another stage is noticed")
-    entry = built.of_kind("pdf")[0]
+    entry = built.papers("template")[0]
     larger = paper.scaled(built.outlines[entry["stage"]], 1.001)
     path = built.folder / entry["name"]
     tally.check(notices(paper.check, path, entry, larger, shop.paper), "a template scaled by 0.1 % is noticed")
+    entry = built.papers("sheet")[0]
+    path, size = built.folder / entry["name"], upright(shop.paper)
+    for what, *given in (
+        ("a page too few", entry["pages"] + 1, size, ["Landing seax"]),
+        ("other paper", entry["pages"], (size[0], size[1] - 5.0), ["Landing seax"]),
+        ("another name", entry["pages"], size, ["Landing sax"]),
+        ("a bar left out", entry["pages"], size, ["Landing seax", "Middle twist"]),
+    ):
+        tally.check(notices(sheet.check, path, *given), f"{what} in a bench sheet is noticed")
 
 
 def notices(check, *given):

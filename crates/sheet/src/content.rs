@@ -66,7 +66,7 @@ impl Content {
             title: title(design, plan, summary),
             pictures: pictures(design, width, &stations, files)?,
             stations: tables(design, &stations),
-            log: weighings(plan, summary, figures),
+            log: weighings(design, plan, summary),
             findings: found.chain(&summary.warnings).map(|words| breakable(words)).collect(),
             forging: plan.map(|plan| Forging::of(design, plan, figures)),
         })

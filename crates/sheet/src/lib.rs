@@ -13,6 +13,8 @@ mod sheet;
 mod stack;
 mod stations;
 mod steps;
+#[cfg(test)]
+mod tests;
 mod title;
 mod twists;
 mod words;

@@ -1,7 +1,7 @@
 //! The weighing log: what the scales should show.
 
 use blade::Stage;
-use design::Summary;
+use design::{Design, Summary};
 use forge::Plan;
 use serde::Serialize;
 use tooling::Figures;
@@ -19,8 +19,9 @@ pub(crate) struct Weighing {
     from: &'static str,
 }
 
-/// What is weighed on the way: the steel, the bare blade at each stage, and the finished one with its fittings.
-pub(crate) fn weighings(plan: Option<&Plan>, summary: &Summary, figures: Figures) -> Vec<Weighing> {
+/// What is weighed on the way: the steel, the bare blade at each stage, and the finished one with its fittings, if any.
+pub(crate) fn weighings(design: &Design, plan: Option<&Plan>, summary: &Summary) -> Vec<Weighing> {
+    let figures = Figures { unit: design.unit() };
     let steel = plan.map(|plan| Weighing {
         what: "all steel as cut".to_owned(),
         mass: grams(plan.steel_g.iter().map(|s| s.1).sum()),
@@ -34,7 +35,8 @@ pub(crate) fn weighings(plan: Option<&Plan>, summary: &Summary, figures: Figures
         balance: Some(figures.length(s.centre_of_mass_mm[0])),
         from: "shoulder",
     });
-    let mounted = summary.stages.get(Stage::Finished.name()).map(|s| Weighing {
+    let whole = summary.stages.get(Stage::Finished.name()).filter(|_| !design.fittings().is_empty());
+    let mounted = whole.map(|s| Weighing {
         what: "finished, mounted".to_owned(),
         mass: grams(s.mass_g),
         balance: Some(figures.length(s.balance_from_guard_mm)),

@@ -48,7 +48,8 @@ pub(crate) fn pdf(files: BTreeMap<String, Bytes>) -> Result<(Vec<u8>, usize), Sh
     let path = VirtualPath::new(MARKUP[0].0).map_err(|why| pages(format!("{why:?}")))?;
     let press = Press { main: RootedPath::new(VirtualRoot::Project, path).intern(), files };
     let document = typst::compile::<PagedDocument>(&press).output.map_err(|why| wrong(&why))?;
-    let options = PdfOptions { creator: Smart::Custom(Some("Seaxwright".to_owned())), ..PdfOptions::default() };
+    let options =
+        PdfOptions { creator: Smart::Custom(Some("Seaxwright".to_owned())), ..PdfOptions::default() };
     let bytes = typst_pdf::pdf(&document, &options).map_err(|why| wrong(&why))?;
     Ok((bytes, document.pages().len()))
 }

@@ -23,7 +23,12 @@ pub struct Sheet {
 ///
 /// # Errors
 /// [`SheetFault`] when a picture or the pages can't be made.
-pub fn sheet(design: &Design, plan: Option<&Plan>, summary: &Summary, paper: Paper) -> Result<Sheet, SheetFault> {
+pub fn sheet(
+    design: &Design,
+    plan: Option<&Plan>,
+    summary: &Summary,
+    paper: Paper,
+) -> Result<Sheet, SheetFault> {
     let mut files = Files::new();
     let content = Content::of(design, plan, summary, paper, &mut files)?;
     let data = serde_json::to_vec(&content).map_err(|why| SheetFault::Figures { reason: why.to_string() })?;

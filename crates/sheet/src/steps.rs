@@ -87,12 +87,18 @@ fn bar_steps(bar: &BarStock, twisted: bool, crop: f64, figures: Figures) -> Vec<
     }
     steps.extend(draw_out(bar, figures));
     if twisted {
-        steps.push(step("Make it square in section, and twist it by the twist schedule; then make it straight", ""));
+        steps.push(step(
+            "Make it square in section, and twist it by the twist schedule; then make it straight",
+            "",
+        ));
     }
     let [high, wide] = bar.made_section_mm;
     steps.push(step("Make it to section", size([high, wide], bar.made_length_mm, figures)));
     let [high, wide] = bar.section_mm;
-    steps.push(step("Grind the faces to be welded; crop both ends", size([high, wide], bar.length_mm, figures)));
+    steps.push(step(
+        "Grind the faces to be welded; crop both ends",
+        size([high, wide], bar.length_mm, figures),
+    ));
     steps
 }
 
@@ -113,7 +119,10 @@ fn block_steps(block: &Block, first: bool, crop: f64, figures: Figures) -> Vec<S
         let flat = thick.map_or(String::new(), |t| format!("{t} × {}", figures.side(wide)));
         steps.push(step("Draw the block out flat", flat));
         let pieces = format!("{} long each", figures.hot(block.length_mm));
-        steps.push(step(format!("Cut {}, grind their faces, stack them", counted(block.pieces, "piece")), pieces));
+        steps.push(step(
+            format!("Cut {}, grind their faces, stack them", counted(block.pieces, "piece")),
+            pieces,
+        ));
     }
     steps.push(step("Weld to a block", size([high, wide], block.length_mm, figures)));
     if crop > 0.0 {
@@ -145,7 +154,10 @@ fn stack(plan: &Plan, heats: usize, figures: Figures) -> Way {
     let tang = size(s.tang_section_mm, s.length_mm[1], figures);
     let steps = vec![
         step("Lay the bars up from back to edge as drawn; clean them; bind them", ""),
-        step("Weld the stack: the part that becomes the blade", size(s.blade_section_mm, s.length_mm[0], figures)),
+        step(
+            "Weld the stack: the part that becomes the blade",
+            size(s.blade_section_mm, s.length_mm[0], figures),
+        ),
         step("The part that runs on into the tang", tang),
         step(
             format!(

@@ -30,7 +30,7 @@ struct Weight {
     steel: String,
     mounted: String,
     balance: String,
-    /// `in front of` or `behind`.
+    /// `ahead of` or `behind`.
     side: &'static str,
 }
 
@@ -58,7 +58,7 @@ fn weights(summary: &Summary, figures: Figures) -> Vec<Weight> {
         steel: grams(s.steel_mass_g),
         mounted: grams(s.mass_g),
         balance: figures.length(s.balance_from_guard_mm.abs()),
-        side: if s.balance_from_guard_mm < 0.0 { "behind" } else { "in front of" },
+        side: if s.balance_from_guard_mm < 0.0 { "behind" } else { "ahead of" },
     };
     known.map(weight).collect()
 }

@@ -83,6 +83,9 @@ mod tests {
         assert_eq!([inch.length(25.4), inch.thickness(25.4 / 8.0)], ["1.000", "0.125"]);
         assert_eq!([inch.size(7.9375), mm.size(25.0), mm.gap(0.1)], ["0.3125 in", "25 mm", "0.10 mm"]);
         assert_eq!(inch.unit.name(), "in");
-        assert_eq!([mm.side(9.36), mm.hot(224.4), inch.side(9.36), inch.hot(224.4)], ["9.4", "224", "0.37", "8.8"]);
+        assert_eq!(
+            [mm.side(9.36), mm.hot(224.4), inch.side(9.36), inch.hot(224.4)],
+            ["9.4", "224", "0.37", "8.8"]
+        );
     }
 }
