@@ -63,6 +63,7 @@ def main(command):
             jobs = [pool.submit(one_profile, command, schema, profile, Path(room) / profile.stem) for profile in profiles]
             for job in jobs:
                 tally.add(job.result())
+        attempt(tally, "long names", check_long_names, tally, command, Path(room))
         check_the_checks(tally, Path(room))
     print(tally.closing_line())
     return 1 if tally.failed or not tally.passed else 0
@@ -309,6 +310,20 @@ def check_sheets(tally, command, profile, room, built, summary):
         run(command, "sheet", profile, "--paper", paper, "--out", folder)
         entry = json.loads((folder / "manifest.json").read_text())["files"][0]
         sheet.check(tally, folder / entry["name"], entry["pages"], upright(size), told)
+
+
+def check_long_names(tally, command, room):
+    """The bench sheet of a design with names as long as they may be, of the widest letters and of what markup is made of."""
+    text = (PROFILES / "landing-seax.toml").read_text()
+    names = {"Landing seax": "A name that goes on and on " + "W" * 73, "Upper twist": '#$x$*_`<@"\\ ' + "W" * 80, "Edge": "m" * 100}
+    for name, long in names.items():
+        tally.check(f'"{name}"' in text, f"landing-seax.toml names {name}")
+        text = text.replace(f'"{name}"', f"'{long}'")
+    design = room / "long.toml"
+    design.write_text(text)
+    run(command, "sheet", design, "--out", room / "long")
+    entry = json.loads((room / "long" / "manifest.json").read_text())["files"][0]
+    sheet.check(tally, room / "long" / entry["name"], entry["pages"], upright(PAPERS["a4"]), list(names.values()))
 
 
 def upright(paper):

@@ -77,7 +77,8 @@ fn arrows_between_packages_run_one_way() {
         ("export", &["blade", "solid", "tooling"][..]),
         ("forge", &["design", "laminate", "tooling"][..]),
         ("look", &["blade"][..]),
-        ("cli", &["blade", "design", "export", "forge", "laminate", "look", "solid", "tooling"][..]),
+        ("sheet", &["blade", "design", "export", "forge", "laminate", "tooling"][..]),
+        ("cli", &["blade", "design", "export", "forge", "laminate", "look", "sheet", "solid", "tooling"][..]),
         ("viewer", &["blade", "design", "export", "laminate", "look"][..]),
     ];
     let packages: Vec<&str> = allowed.iter().map(|a| a.0).collect();

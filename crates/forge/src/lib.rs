@@ -9,6 +9,6 @@ mod stock;
 mod twisting;
 
 pub use heat::{SteelHeat, TEMPERING, ac1, ac3, contrast, diffusion, hardness, ms, retained};
-pub use plan::{Levelling, Plan};
+pub use plan::{HELD, Levelling, Plan};
 pub use stock::{BarStock, Block, Cut, Stack, Stock};
 pub use twisting::{Stretch, Twisting};

@@ -1,6 +1,6 @@
 //! The heat table: guidance of `forge` as figures.
 
-use forge::{Plan, SteelHeat, TEMPERING};
+use forge::{HELD, Plan, SteelHeat, TEMPERING};
 use serde::Serialize;
 
 use crate::words::breakable;
@@ -11,6 +11,8 @@ pub(crate) struct Heat {
     steels: Vec<Steel>,
     /// Temperatures to which the hardness bands belong.
     tempering: Vec<String>,
+    /// Minutes and temperature of the levelling.
+    held: [String; 2],
     levelling: Vec<Levelled>,
 }
 
@@ -43,6 +45,7 @@ pub(crate) fn heat(plan: &Plan) -> Heat {
     Heat {
         steels: plan.heat.iter().map(steel).collect(),
         tempering: TEMPERING.iter().map(|t| degrees(*t)).collect(),
+        held: [degrees(HELD.1 / 60.0), degrees(HELD.0)],
         levelling: plan.levelling.iter().map(levelled).collect(),
     }
 }

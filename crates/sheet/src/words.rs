@@ -1,9 +1,9 @@
 //! Words from the design file as they may stand on paper.
 
-/// Letters after which a word without a gap may be broken: about what the narrowest column holds.
-const LONGEST: usize = 16;
+/// Letters after which a word without a gap may be broken: what the narrowest column of names holds of the widest letters.
+const LONGEST: usize = 12;
 
-/// The text with invisible breaks in words longer than 16 letters, so that no name runs off its column.
+/// The text with invisible breaks in words longer than 12 letters, so that no name runs off its column.
 pub(crate) fn breakable(text: &str) -> String {
     let mut broken = String::new();
     let mut run = 0;
@@ -41,7 +41,7 @@ mod tests {
     fn only_long_words_are_broken() {
         assert_eq!(breakable("Toll keeper's langseax"), "Toll keeper's langseax");
         let broken = breakable(&format!("a {}", "x".repeat(40)));
-        assert_eq!(broken.matches('\u{200b}').count(), 2);
+        assert_eq!(broken.matches('\u{200b}').count(), 3);
         assert_eq!(broken.replace('\u{200b}', ""), format!("a {}", "x".repeat(40)));
         assert_eq!([counted(1, "layer"), counted(9, "layer")], ["1 layer", "9 layers"]);
     }
