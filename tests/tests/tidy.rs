@@ -78,7 +78,11 @@ fn arrows_between_packages_run_one_way() {
         ("forge", &["blade", "design", "laminate", "tooling"][..]),
         ("fit", &["blade", "design"][..]),
         ("look", &["blade"][..]),
-        ("cli", &["blade", "design", "export", "fit", "forge", "laminate", "look", "solid", "tooling"][..]),
+        ("sheet", &["blade", "design", "export", "forge", "laminate", "tooling"][..]),
+        (
+            "cli",
+            &["blade", "design", "export", "fit", "forge", "laminate", "look", "sheet", "solid", "tooling"][..],
+        ),
         ("viewer", &["blade", "design", "export", "laminate", "look"][..]),
     ];
     let packages: Vec<&str> = allowed.iter().map(|a| a.0).collect();

@@ -28,10 +28,12 @@ pub(crate) enum Command {
     New(New),
     /// Report every problem of a design, or its sizes, weight and balance
     Check(Check),
-    /// Make everything: solids and meshes, templates, plates, gauges, jig parts, bars and layers
+    /// Make everything: solids and meshes, templates, the bench sheet, plates, gauges, jig parts, bars and layers
     Build(Build),
     /// Make the full-size template on paper, and the profile plate (--only pdf for the paper alone)
     Template(Template),
+    /// Make the bench sheet: what to cut, forge, grind and measure, with room to write, on paper
+    Sheet(Sheet),
     /// Make the gauges for the grinder
     Gauge(Parts),
     /// Make jig parts, stop blocks and the fit coupon
@@ -137,6 +139,16 @@ pub(crate) struct Template {
     /// Scale the paper template for steel at this temperature in °C, from 20 to 1200
     #[arg(long, value_name = "CELSIUS", value_parser = celsius)]
     pub(crate) hot: Option<f64>,
+}
+
+/// `sheet`.
+#[derive(Args, Debug)]
+pub(crate) struct Sheet {
+    #[command(flatten)]
+    pub(crate) output: Output,
+    /// Paper to print on [default: the shop's]
+    #[arg(long, value_name = "PAPER")]
+    pub(crate) paper: Option<PaperName>,
 }
 
 /// `layers`.

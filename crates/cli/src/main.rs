@@ -2,6 +2,7 @@
 
 mod arguments;
 mod bars;
+mod bench_sheet;
 mod body;
 mod build;
 mod check;
@@ -54,6 +55,10 @@ fn run(arguments: Arguments) -> Result<(), Stop> {
                 "-template",
                 &Order { paper: t.paper.map(|p| p.paper()), hot: t.hot, ..order },
             )
+        }
+        Command::Sheet(s) => {
+            let order = Order::new(&[Sort::Sheet], &[], &[]);
+            build::run(&s.output, "-sheet", &Order { paper: s.paper.map(|p| p.paper()), ..order })
         }
         Command::Gauge(g) => build::run(&g.output, "-gauge", &Order::new(&[Sort::Gauge], &[], &g.only)),
         Command::Jig(j) => build::run(&j.output, "-jig", &Order::new(&[Sort::Jig], &[], &j.only)),

@@ -7,6 +7,7 @@ use laminate::Lay;
 use tooling::{Motion, Part, bench_note};
 
 use crate::bars::Bars;
+use crate::bench_sheet;
 use crate::body::Body;
 use crate::kinds::{Kind, Sort, StageName};
 use crate::layers::Layers;
@@ -105,6 +106,9 @@ impl Plan<'_> {
                 jobs.extend(drawings.iter().map(|&kind| Job::Preform(kind)));
             }
         }
+        if order.wants(Sort::Sheet) && order.kinds.contains(&Kind::Pdf) {
+            jobs.push(Job::Sheet);
+        }
         jobs.extend(self.parts.iter().map(|(sort, part, motion)| Job::Part(*sort, part, *motion)));
         jobs
     }
@@ -137,6 +141,7 @@ impl Plan<'_> {
                 let paper = Paper::preform(self.design, self.order);
                 paper.iter().map(|paper| paper.file(*kind)).collect()
             }
+            Job::Sheet => bench_sheet::file(self.design, self.order).map(|f| vec![f]),
             Job::Part(sort, part, motion) => self.part(*sort, part, *motion),
             Job::Bars(lay, stage) => {
                 let kinds = self.order.kinds_that(bars_kind);
@@ -206,7 +211,7 @@ fn parts_of(design: &Design, sort: Sort) -> Result<Vec<(Part, Option<Motion>)>, 
         }
         Sort::Gauge => tooling::gauges(design).map(plain),
         Sort::Jig => tooling::jig(design).map(plain),
-        Sort::Blade | Sort::Template | Sort::Bars | Sort::Layers => Ok(Vec::new()),
+        Sort::Blade | Sort::Template | Sort::Sheet | Sort::Bars | Sort::Layers => Ok(Vec::new()),
     }
 }
 
@@ -239,6 +244,7 @@ enum Job<'a> {
     Blade(StageName),
     Paper(StageName, Kind),
     Preform(Kind),
+    Sheet,
     Part(Sort, &'a Part, Option<Motion>),
     Bars(&'a Lay, StageName),
     Sides(&'a Lay, StageName),

@@ -7,7 +7,7 @@ use crate::heat::{ac3, contrast, ms};
 
 /// Welding heat and how long a billet is held there until the blade is forged, for the levelling of carbon: °C and s
 /// (common practice, no source).
-pub(crate) const HELD: (f64, f64) = (1150.0, 1200.0);
+pub const HELD: (f64, f64) = (1150.0, 1200.0);
 /// More carbon than this share still parted counts as layers that stay of different hardness (common practice, no source).
 pub(crate) const PARTED: f64 = 0.5;
 

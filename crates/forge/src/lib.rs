@@ -14,7 +14,7 @@ mod twisting;
 
 pub use heat::{BladeHeat, SteelHeat, TEMPERING, ac1, ac3, contrast, diffusion, hardness, ms, retained};
 pub use hot::HotLength;
-pub use levelling::{Levelled, Levelling};
+pub use levelling::{HELD, Levelled, Levelling};
 pub use plan::Plan;
 pub use stock::{BarStock, Block, Cut, Stack, Stock};
 pub use tip::TipPreform;

@@ -4,24 +4,35 @@ use design::Unit;
 
 /// Writes lengths given in mm in a design's unit, without its name.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Figures {
-    pub(crate) unit: Unit,
+pub struct Figures {
+    /// The unit in which they are written.
+    pub unit: Unit,
 }
 
 impl Figures {
     /// A station: to 0.1 mm or 0.001 in, without zeros at its end.
-    pub(crate) fn station(self, mm: f64) -> String {
+    pub fn station(self, mm: f64) -> String {
         trimmed(&self.length(mm))
     }
 
     /// A length or breadth: to 0.1 mm, as a rule is read, or 0.001 in, which eighths need.
-    pub(crate) fn length(self, mm: f64) -> String {
+    pub fn length(self, mm: f64) -> String {
         self.with(mm, [1, 3])
     }
 
     /// A thickness: to 0.01 mm or 0.001 in, as a caliper is read.
-    pub(crate) fn thickness(self, mm: f64) -> String {
+    pub fn thickness(self, mm: f64) -> String {
         self.with(mm, [2, 3])
+    }
+
+    /// A side of a bar under the hammer: to 0.1 mm or 0.01 in.
+    pub fn side(self, mm: f64) -> String {
+        self.with(mm, [1, 2])
+    }
+
+    /// A length of hot steel, as a rule beside the anvil is read: to 1 mm or 0.1 in.
+    pub fn hot(self, mm: f64) -> String {
+        self.with(mm, [0, 1])
     }
 
     /// A size that must be told whole: to 0.001 mm or 0.0001 in, which sixteenths need, with its unit.
@@ -35,7 +46,7 @@ impl Figures {
     }
 
     /// Distance between the stations with a tick on paper and plates, mm: 25 mm or an inch.
-    pub(crate) fn pitch(self) -> f64 {
+    pub fn pitch(self) -> f64 {
         match self.unit {
             Unit::Millimetre => 25.0,
             Unit::Inch => Unit::Inch.millimetres(),
@@ -72,5 +83,9 @@ mod tests {
         assert_eq!([inch.length(25.4), inch.thickness(25.4 / 8.0)], ["1.000", "0.125"]);
         assert_eq!([inch.size(7.9375), mm.size(25.0), mm.gap(0.1)], ["0.3125 in", "25 mm", "0.10 mm"]);
         assert_eq!(inch.unit.name(), "in");
+        assert_eq!(
+            [mm.side(9.36), mm.hot(224.4), inch.side(9.36), inch.hot(224.4)],
+            ["9.4", "224", "0.37", "8.8"]
+        );
     }
 }

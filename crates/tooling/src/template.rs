@@ -81,7 +81,7 @@ pub fn template(design: &Design, stage: Stage, hot: Option<f64>) -> Result<Templ
 }
 
 impl<'a> Plan<'a> {
-    fn new(design: &'a Design, stage: Stage, scale: f64) -> Plan<'a> {
+    pub(crate) fn new(design: &'a Design, stage: Stage, scale: f64) -> Plan<'a> {
         let loft = design.blade().loft(stage);
         let silhouette = loft.silhouette();
         let [back, edge] = [&silhouette.back, &silhouette.edge].map(|chain| points(chain, scale));
