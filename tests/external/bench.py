@@ -31,7 +31,7 @@ def check(tally, command, profile, room, blade, summary):
     subprocess.run([command, "new", "--measured", profile, "--out", sheet], check=True, capture_output=True)
     with sheet.open(newline="", encoding="utf-8") as file:
         rows = list(csv.DictReader(file))
-    tally.check(len(rows) > 20, f"{profile.stem}: the sheet has rows")
+    tally.check(len(rows) > 20, f"{profile.stem}: the table has rows")
     planned(tally, profile.stem, rows, blade, unit)
     filled(tally, command, profile, room, rows, summary)
 

@@ -25,8 +25,10 @@ import meshes
 import opencascade
 import paper
 import plates
+import preform
 import shapes
-from shop import Shop, with_tolerance
+import sheet
+from shop import PAPERS, Shop, with_tolerance
 from tally import Tally
 
 PROFILES = Path(__file__).resolve().parents[2] / "profiles"
@@ -63,6 +65,7 @@ def main(command):
             jobs = [pool.submit(one_profile, command, schema, profile, Path(room) / profile.stem) for profile in profiles]
             for job in jobs:
                 tally.add(job.result())
+        attempt(tally, "long names", check_long_names, tally, command, Path(room))
         check_the_checks(tally, Path(room))
     print(tally.closing_line())
     return 1 if tally.failed or not tally.passed else 0
@@ -97,6 +100,7 @@ def check_profile(tally, command, schema, profile, room):
         attempt(tally, entry["name"], check, tally, built, entry, summary)
     check_sides(tally, built)
     check_tooling(tally, built)
+    attempt(tally, f"{profile.stem} sheet", check_sheets, tally, command, profile, room, built, summary)
     attempt(tally, f"{profile.stem} hot", check_hot, tally, command, profile, room, built)
     ground = built.blades["ground"]
     attempt(tally, f"{profile.stem} bench", bench.check, tally, command, profile, room, ground, summary)
@@ -126,6 +130,10 @@ class Built:
     def of_kind(self, kind):
         """The manifest's entries of a kind."""
         return [entry for entry in self.entries if entry["kind"] == kind]
+
+    def papers(self, part, kind="pdf"):
+        """The manifest's entries of templates or sheets."""
+        return [entry for entry in self.of_kind(kind) if entry["part"] == part]
 
     def parts(self, prefix):
         """Meshes and entries of the printed parts with such a name, in the order of their numbers."""
@@ -269,6 +277,7 @@ def check_stations(tally, solid, centre, wanted, name):
 def check_tooling(tally, built):
     """Templates, plates, gauges and engravings."""
     check_templates(tally, built)
+    attempt(tally, f"{built.stem} tip preform", check_preform, tally, built)
     attempt(tally, f"{built.stem} plates", check_plates, tally, built)
     for stage in ("forged", "ground"):
         attempt(tally, f"{built.stem} {stage} combs", check_combs, tally, built, stage)
@@ -282,15 +291,57 @@ def check_tooling(tally, built):
 def check_templates(tally, built):
     """Every template on paper and as a drawing; all three stages have one of each."""
     for kind in ("pdf", "dxf"):
-        stages = sorted(entry["stage"] for entry in built.of_kind(kind))
+        stages = sorted(entry["stage"] for entry in built.papers("template", kind))
         tally.check(stages == STAGES, f"{built.stem}: templates of {stages} in {kind}")
-    for entry in built.of_kind("pdf"):
+    for entry in built.papers("template"):
         outline = built.outlines[entry["stage"]]
         path = built.folder / entry["name"]
         attempt(tally, entry["name"], paper.check, tally, path, entry, outline, built.shop.paper)
-    for entry in built.of_kind("dxf"):
+    for entry in built.papers("template", "dxf"):
         outline = built.outlines[entry["stage"]]
         attempt(tally, entry["name"], drawings.check, tally, built.folder / entry["name"], outline)
+
+
+def check_preform(tally, built):
+    """The tip's cut line as a drawing, on paper and as a plate."""
+    entry, page = (built.papers("tip-preform", kind)[0] for kind in ("dxf", "pdf"))
+    cut = preform.check_drawing(tally, built.folder / entry["name"], built.outlines["forged"])
+    preform.check_page(tally, built.folder / page["name"], page, built.shop.paper)
+    [(mesh, plate)] = built.parts("tip-preform")
+    preform.check_plate(tally, mesh, cut, f"{built.stem} {plate['part']}")
+    engravings.check(tally, mesh, built.shop, f"{built.stem} {plate['part']}", False)
+def check_sheets(tally, command, profile, room, built, summary):
+    """The bench sheet of the build, and on other papers by its own command."""
+    plan = json.loads(run(command, "plan", "--json", profile)) if "billet" in built.design else None
+    told = sheet.told(summary, plan)
+    entries = built.papers("sheet")
+    tally.check(len(entries) == 1, f"{built.stem}: one bench sheet, found {len(entries)}")
+    for entry in entries:
+        sheet.check(tally, built.folder / entry["name"], entry["pages"], upright(built.shop.paper), told)
+    for paper, size in PAPERS.items():
+        folder = room / f"sheet-{paper}"
+        run(command, "sheet", profile, "--paper", paper, "--out", folder)
+        entry = json.loads((folder / "manifest.json").read_text())["files"][0]
+        sheet.check(tally, folder / entry["name"], entry["pages"], upright(size), told)
+
+
+def check_long_names(tally, command, room):
+    """The bench sheet of a design with names as long as they may be, of the widest letters and of what markup is made of."""
+    text = (PROFILES / "landing-seax.toml").read_text()
+    names = {"Landing seax": "A name that goes on and on " + "W" * 73, "Upper twist": '#$x$*_`<@"\\ ' + "W" * 80, "Edge": "m" * 100}
+    for name, long in names.items():
+        tally.check(f'"{name}"' in text, f"landing-seax.toml names {name}")
+        text = text.replace(f'"{name}"', f"'{long}'")
+    design = room / "long.toml"
+    design.write_text(text)
+    run(command, "sheet", design, "--out", room / "long")
+    entry = json.loads((room / "long" / "manifest.json").read_text())["files"][0]
+    sheet.check(tally, room / "long" / entry["name"], entry["pages"], upright(PAPERS["a4"]), list(names.values()))
+
+
+def upright(paper):
+    """A sheet standing on its short side."""
+    return min(paper), max(paper)
 
 
 def check_hot(tally, command, profile, room, built):
@@ -377,10 +428,19 @@ def check_tooling_checks(tally, room):
     gauge, _ = built.parts("section-ground-")[1]
     wrong = notices(gauges.check_section, gauge, forged, stations[1], shop, "gauge")
     tally.check(wrong, "a section gauge of another stage is noticed")
-    entry = built.of_kind("pdf")[0]
+    entry = built.papers("template")[0]
     larger = paper.scaled(built.outlines[entry["stage"]], 1.001)
     path = built.folder / entry["name"]
     tally.check(notices(paper.check, path, entry, larger, shop.paper), "a template scaled by 0.1 % is noticed")
+    entry = built.papers("sheet")[0]
+    path, size = built.folder / entry["name"], upright(shop.paper)
+    for what, *given in (
+        ("a page too few", entry["pages"] + 1, size, ["Landing seax"]),
+        ("other paper", entry["pages"], (size[0], size[1] - 5.0), ["Landing seax"]),
+        ("another name", entry["pages"], size, ["Landing sax"]),
+        ("a bar left out", entry["pages"], size, ["Landing seax", "Middle twist"]),
+    ):
+        tally.check(notices(sheet.check, path, *given), f"{what} in a bench sheet is noticed")
 
 
 def notices(check, *given):

@@ -75,12 +75,17 @@ fn arrows_between_packages_run_one_way() {
         ("solid", &["blade"][..]),
         ("tooling", &["blade", "design", "laminate"][..]),
         ("export", &["blade", "solid", "tooling"][..]),
-        ("forge", &["design", "laminate", "tooling"][..]),
+        ("forge", &["blade", "design", "laminate", "tooling"][..]),
+        ("fit", &["blade", "design"][..]),
         ("look", &["blade"][..]),
         ("measured", &["blade", "design", "laminate", "tooling"][..]),
+        ("sheet", &["blade", "design", "export", "forge", "laminate", "tooling"][..]),
         (
             "cli",
-            &["blade", "design", "export", "forge", "laminate", "look", "measured", "solid", "tooling"][..],
+            &[
+                "blade", "design", "export", "fit", "forge", "laminate", "look", "measured", "sheet",
+                "solid", "tooling",
+            ][..],
         ),
         ("viewer", &["blade", "design", "export", "laminate", "look"][..]),
     ];

@@ -88,7 +88,8 @@ impl Piece {
         t
     }
 
-    fn at_station(&self, x: f64) -> f64 {
+    /// The parameter at station `x`, mm; the nearer end outside.
+    pub(crate) fn at_station(&self, x: f64) -> f64 {
         let (a, b) = (self.end(0.0).x, self.end(1.0).x);
         if x <= a {
             0.0
@@ -104,8 +105,30 @@ impl Piece {
         }
     }
 
+    /// Curvature at `t`, 1/mm, positive where the piece turns left; zero where it stands still.
+    pub fn curvature(&self, t: f64) -> f64 {
+        match self {
+            Piece::Straight(..) => 0.0,
+            Piece::Arc(_, radius, from, to) => (to - from).signum() / radius,
+            Piece::Cubic([a, b, c, d]) => {
+                let (slope, s) = (self.at(t).1, 1.0 - t);
+                let bend = ((*c - *b * 2.0 + *a) * s + (*d - *c * 2.0 + *b) * t) * 6.0;
+                let speed = slope.length();
+                if speed > 0.0 { slope.perp_dot(bend) / (speed * speed * speed) } else { 0.0 }
+            }
+        }
+    }
+
+    /// The parameter at a length from t = 0, mm.
+    pub(crate) fn at_length(&self, length: f64) -> f64 {
+        match self {
+            Piece::Straight(..) | Piece::Arc(..) => (length / self.length_to(1.0)).clamp(0.0, 1.0),
+            Piece::Cubic(_) => Piece::solve(length, |t| (self.length_to(t), self.at(t).1.length())),
+        }
+    }
+
     /// Length from t = 0 to `t`, mm: of a cubic by eight-point Gauss on halves.
-    fn length_to(&self, t: f64) -> f64 {
+    pub(crate) fn length_to(&self, t: f64) -> f64 {
         match self {
             Piece::Straight(a, b) => a.distance(*b) * t,
             Piece::Arc(_, radius, from, to) => radius * (to - from).abs() * t,
@@ -233,11 +256,7 @@ impl Line {
         if s >= self.lengths[i + 1] {
             return piece.end(1.0);
         }
-        let t = match piece {
-            Piece::Straight(..) | Piece::Arc(..) => rest / (self.lengths[i + 1] - self.lengths[i]),
-            Piece::Cubic(_) => Piece::solve(rest, |t| (piece.length_to(t), piece.at(t).1.length())),
-        };
-        piece.end(t)
+        piece.end(piece.at_length(rest))
     }
 
     /// Stations of the joints between pieces, with whether each is a corner.

@@ -29,10 +29,12 @@ pub(crate) enum Command {
     New(New),
     /// Report every problem of a design, or its sizes, weight and balance
     Check(Check),
-    /// Make everything: solids and meshes, templates, plates, gauges, jig parts, bars and layers
+    /// Make everything: solids and meshes, templates, the bench sheet, plates, gauges, jig parts, bars and layers
     Build(Build),
     /// Make the full-size template on paper, and the profile plate (--only pdf for the paper alone)
     Template(Template),
+    /// Make the bench sheet: what to cut, forge, grind and measure, with room to write, on paper
+    Sheet(Sheet),
     /// Make the gauges for the grinder
     Gauge(Parts),
     /// Make jig parts, stop blocks and the fit coupon
@@ -43,6 +45,8 @@ pub(crate) enum Command {
     Plan(Check),
     /// Compare a blade on the bench, measured in a CSV file, with its design: what to take off, weight, warp
     Compare(Compare),
+    /// Find the smallest change of thickness, breadth and fittings that meets the design's [targets]
+    Fit(Fit),
     /// Show the blade in a window: turn it over, cut it, grind it, draw its bars apart
     View(look::View),
     /// Draw what the window would show into a PNG, without a window
@@ -103,6 +107,19 @@ pub(crate) struct Check {
     pub(crate) json: bool,
 }
 
+/// `fit`.
+#[derive(Args, Debug)]
+pub(crate) struct Fit {
+    /// The design file, with [targets]
+    pub(crate) design: PathBuf,
+    /// The new design file to write; it must not exist yet [default: none, only tell]
+    #[arg(long, value_name = "FILE")]
+    pub(crate) out: Option<PathBuf>,
+    /// Print JSON
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
 /// Where from and where to.
 #[derive(Args, Debug)]
 pub(crate) struct Output {
@@ -150,6 +167,16 @@ pub(crate) struct Template {
     /// Scale the paper template for steel at this temperature in °C, from 20 to 1200
     #[arg(long, value_name = "CELSIUS", value_parser = celsius)]
     pub(crate) hot: Option<f64>,
+}
+
+/// `sheet`.
+#[derive(Args, Debug)]
+pub(crate) struct Sheet {
+    #[command(flatten)]
+    pub(crate) output: Output,
+    /// Paper to print on [default: the shop's]
+    #[arg(long, value_name = "PAPER")]
+    pub(crate) paper: Option<PaperName>,
 }
 
 /// `layers`.

@@ -1,7 +1,6 @@
 //! `check`: every problem of a design, or its sizes, weight and balance.
 
 use design::{Design, Summary};
-use serde_json::json;
 
 use crate::arguments::Check;
 use crate::source::Source;
@@ -18,7 +17,7 @@ pub(crate) fn read(check: &Check) -> Result<Design, Stop> {
     let source = Source::read(&check.design)?;
     match source.design() {
         Ok(design) => Ok(design),
-        Err(problems) if check.json => Err(print_problems(&source, &problems)),
+        Err(problems) if check.json => Err(diagnostics::print(&source, &problems)),
         Err(problems) => Err(Stop::Problems { source_file: source, problems }),
     }
 }
@@ -29,10 +28,4 @@ fn summarise(design: &Design, json: bool) -> Result<(), Stop> {
         true => terminal::say_json(&summary),
         false => terminal::say(summary.text().as_bytes()),
     }
-}
-
-/// Prints problems as JSON; the stop that says so.
-pub(crate) fn print_problems(source: &Source, problems: &[design::Problem]) -> Stop {
-    let said = terminal::say_json(&json!({ "problems": diagnostics::json(source, problems) }));
-    said.err().unwrap_or(Stop::ProblemsPrinted)
 }

@@ -11,7 +11,7 @@ use crate::pipeline::{Made, unmade};
 use crate::source::Source;
 use crate::stop::Stop;
 use crate::swap::{MANIFEST, Target};
-use crate::{build, terminal};
+use crate::{build, diagnostics, terminal};
 
 /// Fineness of the pictures, dots a mm: words of 3 mm stay legible, and 3 m of blade stay within what a picture may have.
 const DOTS: f64 = 5.0;
@@ -45,7 +45,7 @@ fn bench(asked: &Compare, design: &Design) -> Result<Bench, Stop> {
     match bench {
         Ok(Some(bench)) => Ok(bench),
         Ok(None) => Err(Stop::NothingMeasured(asked.measured.clone())),
-        Err(problems) if asked.json => Err(crate::check::print_problems(&source, &problems)),
+        Err(problems) if asked.json => Err(diagnostics::print(&source, &problems)),
         Err(problems) => Err(source.problems(problems)),
     }
 }

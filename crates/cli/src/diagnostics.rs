@@ -8,7 +8,8 @@ use miette::{Diagnostic, GraphicalReportHandler, GraphicalTheme, LabeledSpan, Na
 use serde_json::{Value, json};
 
 use crate::source::Source;
-use crate::terminal::Ink;
+use crate::stop::Stop;
+use crate::terminal::{self, Ink};
 
 /// Wide enough for a sentence beside its frame, narrow enough for half a screen.
 const WIDTH: usize = 100;
@@ -29,8 +30,14 @@ pub(crate) fn text(source: &Source, problems: &[Problem], ink: Ink) -> String {
     text
 }
 
+/// Prints all problems of a file for other programs, and gives the stop that follows.
+pub(crate) fn print(source: &Source, problems: &[Problem]) -> Stop {
+    let said = terminal::say_json(&json!({ "problems": json(source, problems) }));
+    said.err().unwrap_or(Stop::ProblemsPrinted)
+}
+
 /// All problems of a file for other programs. Lines and columns count from 1, columns in characters.
-pub(crate) fn json(source: &Source, problems: &[Problem]) -> Vec<Value> {
+fn json(source: &Source, problems: &[Problem]) -> Vec<Value> {
     problems.iter().map(|problem| entry(source, problem)).collect()
 }
 

@@ -12,6 +12,8 @@ pub(crate) enum Sort {
     Blade,
     /// The full-size template on paper
     Template,
+    /// The bench sheet on paper
+    Sheet,
     /// The profile plate
     Plate,
     /// Gauges for the grinder
@@ -29,6 +31,7 @@ impl Sort {
         match self {
             Sort::Blade => "blade",
             Sort::Template => "template",
+            Sort::Sheet => "sheet",
             Sort::Plate => "plate",
             Sort::Gauge => "gauge",
             Sort::Jig => "jig",

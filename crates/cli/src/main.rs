@@ -2,11 +2,13 @@
 
 mod arguments;
 mod bars;
+mod bench_sheet;
 mod body;
 mod build;
 mod check;
 mod compare;
 mod diagnostics;
+mod fit;
 mod kinds;
 mod layers;
 mod new;
@@ -55,6 +57,10 @@ fn run(arguments: Arguments) -> Result<(), Stop> {
                 &Order { paper: t.paper.map(|p| p.paper()), hot: t.hot, ..order },
             )
         }
+        Command::Sheet(s) => {
+            let order = Order::new(&[Sort::Sheet], &[], &[]);
+            build::run(&s.output, "-sheet", &Order { paper: s.paper.map(|p| p.paper()), ..order })
+        }
         Command::Gauge(g) => build::run(&g.output, "-gauge", &Order::new(&[Sort::Gauge], &[], &g.only)),
         Command::Jig(j) => build::run(&j.output, "-jig", &Order::new(&[Sort::Jig], &[], &j.only)),
         Command::Layers(l) => {
@@ -63,6 +69,7 @@ fn run(arguments: Arguments) -> Result<(), Stop> {
         }
         Command::Plan(p) => plan::run(&p),
         Command::Compare(c) => compare::run(&c),
+        Command::Fit(f) => fit::run(&f),
         Command::View(v) => viewer::run("view", v.words()),
         Command::Picture(p) => viewer::run("picture", p.words()),
         Command::Schema => reference::schema(),

@@ -65,7 +65,7 @@ mod tests {
     #[test]
     fn an_order_names_all_or_each_once_in_order() {
         let all = Order::new(&[], &[], &[]);
-        assert_eq!((all.sorts.len(), all.stages.len(), all.kinds.len()), (7, 3, 8));
+        assert_eq!((all.sorts.len(), all.stages.len(), all.kinds.len()), (8, 3, 8));
         let asked = [StageName::Finished, StageName::Forged, StageName::Finished];
         let some = Order::new(&[Sort::Jig], &asked, &[Kind::Stl]);
         assert_eq!(some.stages, [StageName::Forged, StageName::Finished]);

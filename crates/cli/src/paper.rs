@@ -1,4 +1,4 @@
-//! The full-size template as files: pages to print, and the whole sheet as drawing and picture.
+//! The full-size template and the tip's cut line as files: pages to print, and the whole sheet as drawing and picture.
 
 use design::Design;
 use export::{Entry, Facts, Page, View};
@@ -12,10 +12,11 @@ use crate::stop::Stop;
 /// Fineness of the picture, dots a mm: thin lines and small figures stay legible on a screen.
 const DOTS: f64 = 6.0;
 
-/// One stage's template about to become files.
+/// One stage's template, or the tip's cut line, about to become files.
 pub(crate) struct Paper {
     stem: String,
     title: String,
+    part: &'static str,
     stage: StageName,
     paper: design::Paper,
     template: Template,
@@ -28,7 +29,16 @@ impl Paper {
             tooling::template(design, stage.stage(), order.hot).map_err(|why| unmade(&stem, why))?;
         let title = format!("{} ({})", design.name(), stage.text());
         let paper = order.paper.unwrap_or(design.shop().paper);
-        Ok(Paper { stem, title, stage, paper, template })
+        Ok(Paper { stem, title, part: "template", stage, paper, template })
+    }
+
+    /// The tip's cut line; `None` where the point can't be forged up from a straight piece.
+    pub(crate) fn preform(design: &Design, order: &Order) -> Option<Paper> {
+        let template = tooling::preform(design).ok()?;
+        let stem = format!("{}/{}-tip-preform", Sort::Template.folder(), design.slug());
+        let paper = order.paper.unwrap_or(design.shop().paper);
+        let title = template.name.clone();
+        Some(Paper { stem, title, part: "tip-preform", stage: StageName::Forged, paper, template })
     }
 
     /// A file and its entry in the manifest.
@@ -48,7 +58,7 @@ impl Paper {
         let facts = Facts {
             name: &name,
             kind: kind.exported(),
-            part: "template",
+            part: self.part,
             stage: Some(self.stage.text()),
             note: Some("Print at 100 %, without fitting to the page, and measure the check bars first."),
             measure: None,

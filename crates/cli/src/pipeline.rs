@@ -7,6 +7,7 @@ use laminate::Lay;
 use tooling::{Motion, Part, bench_note};
 
 use crate::bars::Bars;
+use crate::bench_sheet;
 use crate::body::Body;
 use crate::kinds::{Kind, Sort, StageName};
 use crate::layers::Layers;
@@ -101,6 +102,12 @@ impl Plan<'_> {
             let drawings = order.kinds_that(|k| !k.holds_a_body());
             let each = stages().flat_map(|stage| drawings.iter().map(move |&k| (stage, k)));
             jobs.extend(each.map(|(stage, kind)| Job::Paper(stage, kind)));
+            if order.stages.contains(&StageName::Forged) {
+                jobs.extend(drawings.iter().map(|&kind| Job::Preform(kind)));
+            }
+        }
+        if order.wants(Sort::Sheet) && order.kinds.contains(&Kind::Pdf) {
+            jobs.push(Job::Sheet);
         }
         jobs.extend(self.parts.iter().map(|(sort, part, motion)| Job::Part(*sort, part, *motion)));
         jobs
@@ -130,6 +137,11 @@ impl Plan<'_> {
             Job::Paper(stage, kind) => {
                 Paper::new(self.design, *stage, self.order)?.file(*kind).map(|f| vec![f])
             }
+            Job::Preform(kind) => {
+                let paper = Paper::preform(self.design, self.order);
+                paper.iter().map(|paper| paper.file(*kind)).collect()
+            }
+            Job::Sheet => bench_sheet::file(self.design, self.order).map(|f| vec![f]),
             Job::Part(sort, part, motion) => self.part(*sort, part, *motion),
             Job::Bars(lay, stage) => {
                 let kinds = self.order.kinds_that(bars_kind);
@@ -199,7 +211,7 @@ fn parts_of(design: &Design, sort: Sort) -> Result<Vec<(Part, Option<Motion>)>, 
         }
         Sort::Gauge => tooling::gauges(design).map(plain),
         Sort::Jig => tooling::jig(design).map(plain),
-        Sort::Blade | Sort::Template | Sort::Bars | Sort::Layers => Ok(Vec::new()),
+        Sort::Blade | Sort::Template | Sort::Sheet | Sort::Bars | Sort::Layers => Ok(Vec::new()),
     }
 }
 
@@ -231,6 +243,8 @@ fn gathered(problems: Vec<Problem>) -> Vec<Problem> {
 enum Job<'a> {
     Blade(StageName),
     Paper(StageName, Kind),
+    Preform(Kind),
+    Sheet,
     Part(Sort, &'a Part, Option<Motion>),
     Bars(&'a Lay, StageName),
     Sides(&'a Lay, StageName),

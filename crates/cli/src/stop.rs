@@ -76,6 +76,17 @@ pub(crate) enum Stop {
     /// A measured file with nothing filled in.
     #[error("{} has no measured value, so there is nothing to compare", .0.display())]
     NothingMeasured(PathBuf),
+    /// The design can't be fitted to targets.
+    #[error("{} can't be fitted: {why}", path.display())]
+    Unfit {
+        /// The design file.
+        path: PathBuf,
+        /// Why not.
+        why: fit::FitFault,
+    },
+    /// A fit does not reach every target; what it found has been told.
+    #[error("the targets are not all reached, so nothing was written")]
+    NotReached,
     /// The program that draws blades is not there and could not be built.
     #[error("the window is a program of its own, seaxwright-view, and it is not there")]
     NoViewer,
@@ -104,6 +115,8 @@ impl Stop {
             | Stop::ProblemsPrinted
             | Stop::NoBillet(_)
             | Stop::NothingMeasured(_)
+            | Stop::Unfit { .. }
+            | Stop::NotReached
             | Stop::Shape { .. } => ExitCode::from(1),
             _ => ExitCode::from(2),
         }
@@ -134,6 +147,10 @@ impl Stop {
                 Some("add [billet] with the width of the bars, and [[bar]] for each of them")
             }
             Stop::NothingMeasured(_) => Some("fill in the column `measured`, and the date of the first row"),
+            Stop::Unfit { .. } => Some(
+                "give [targets] mass, steel, balance or percussion, and how far taper, breadth or fittings may change, in percent",
+            ),
+            Stop::NotReached => Some("allow more in [targets], or change the targets"),
             Stop::NoViewer => Some(
                 "build it beside this program, in its sources: cargo build --release --package viewer; it needs a screen and a graphics driver that knows Vulkan, Metal or DirectX 12",
             ),

@@ -69,6 +69,25 @@ impl Target {
     }
 }
 
+/// Writes all of a file or none of it, and only where nothing is yet.
+pub(crate) fn write_new(path: &Path, bytes: &[u8]) -> Result<(), Stop> {
+    create(path, bytes).map_err(|why| match why.kind() {
+        ErrorKind::AlreadyExists => Stop::Exists(path.to_owned()),
+        _ => Stop::Write { path: path.to_owned(), why },
+    })
+}
+
+fn create(path: &Path, bytes: &[u8]) -> io::Result<()> {
+    if path.try_exists()? {
+        return Err(ErrorKind::AlreadyExists.into());
+    }
+    let mut file = temporary(".seaxwright-", FILE_MODE).tempfile_in(folder_of(path))?;
+    file.write_all(bytes)?;
+    file.as_file().sync_all()?;
+    file.persist_noclobber(path)?;
+    Ok(())
+}
+
 /// A temporary file or folder beside the real one, with the permissions that the real one shall have.
 pub(crate) fn temporary(prefix: &'static str, mode: u32) -> Builder<'static, 'static> {
     let mut builder = Builder::new();

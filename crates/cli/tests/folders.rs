@@ -64,6 +64,7 @@ fn a_whole_build_holds_blade_template_plate_gauges_jig_and_note() {
         "blade/blade-finished.step",
         "template/blade-forged.pdf",
         "template/blade-ground.dxf",
+        "sheet/blade.pdf",
         "plate/blade-profile-forged",
         "plate/blade-window-forged",
         "gauge/blade-comb-ground",
@@ -114,6 +115,21 @@ fn paper_and_heat_can_be_chosen() {
         assert_eq!(template(wrong, "wrong"), 2, "{wrong:?}");
     }
     assert!(!room.path("wrong").exists());
+}
+
+#[test]
+fn the_sheet_is_that_of_the_whole_build_or_on_other_paper() {
+    let room = Room::with_design();
+    let sheet = |line: &[&str], out: &str| {
+        assert_eq!(code(&room.run(&[line, &["--out", out]].concat())), 0, "{line:?}");
+        let mut hashes = room.hashes(out);
+        assert_eq!(hashes.len(), 2, "sheet and manifest: {hashes:?}");
+        hashes.remove("sheet/blade.pdf").unwrap()
+    };
+    let own = sheet(&["sheet", "blade.toml"], "own");
+    assert_eq!(own, sheet(&["build", "blade.toml", "--make", "sheet"], "made"));
+    assert_eq!(own, sheet(&["sheet", "blade.toml", "--paper", "a4"], "a4"));
+    assert_ne!(own, sheet(&["sheet", "blade.toml", "--paper", "letter"], "letter"));
 }
 
 #[test]

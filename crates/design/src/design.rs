@@ -21,9 +21,10 @@ use crate::plate::Plate;
 use crate::problem::{Fault, Found, Problem};
 use crate::quantity::Unit;
 use crate::shop::Shop;
+use crate::targets::Targets;
 use crate::{
     billet, billet_warnings, fit, fitting, forging, fuller, gauges, jig, name, outline, plate, ricasso,
-    section, shop, stages, tang, taper,
+    section, shop, stages, tang, taper, targets,
 };
 
 /// Grams per cubic millimetre in a kilogram per cubic metre.
@@ -55,6 +56,7 @@ pub struct Design {
     gauges: Gauges,
     jig: Option<Jig>,
     forging: Forging,
+    targets: Option<Targets>,
     recipe: Recipe,
     density: f64,
     lay: OnceLock<Option<Lay>>,
@@ -111,6 +113,11 @@ impl Design {
     /// What the shop loses and leaves on the way to the forged blade, mm.
     pub fn forging(&self) -> &Forging {
         &self.forging
+    }
+
+    /// What the finished blade shall come to; `None` when the file has no table of it.
+    pub fn targets(&self) -> Option<&Targets> {
+        self.targets.as_ref()
     }
 
     /// How the layers of each bar are welded, from the back to the edge; `None` for a bar of one steel. Empty without a
@@ -182,6 +189,7 @@ fn check(draft: &FileDraft, mut c: Checker) -> Result<Design, Vec<Problem>> {
     let plate = plate::check(draft.plate.as_ref(), &mut c);
     let jig = jig::check(draft.jig.as_ref(), &mut c);
     let forging = forging::check(draft.forging.as_ref(), &mut c);
+    let targets = targets::check(draft.targets.as_ref(), &mut c);
     if let (Some(spec), Some(bar)) = (&spec, shop.bar) {
         within_bar(spec, bar, &mut c);
     }
@@ -206,6 +214,7 @@ fn check(draft: &FileDraft, mut c: Checker) -> Result<Design, Vec<Problem>> {
             gauges,
             jig,
             forging,
+            targets,
             recipe,
             places: Places::of(c.document),
             density: density * KILOGRAM_PER_CUBIC_METRE,

@@ -19,6 +19,7 @@ use crate::stages::StagesDraft;
 use crate::steel::SteelDraft;
 use crate::tang::TangDraft;
 use crate::taper::TaperDraft;
+use crate::targets::TargetsDraft;
 
 words! {
     /// The unit of lengths given as plain numbers.
@@ -83,6 +84,8 @@ table! {
         layers: Vec<Field<LayersDraft>>,
         /// What the shop loses and leaves on the way from cut steel to the forged blade.
         forging: ForgingDraft,
+        /// What the finished blade shall come to, and what `fit` may change for it.
+        targets: TargetsDraft,
         /// Steels that bars and layer sets name; the common standard ones are known without a table.
         steel: Vec<Field<SteelDraft>>,
     }

@@ -39,6 +39,7 @@ mod steel;
 mod summary;
 mod tang;
 mod taper;
+mod targets;
 mod twist;
 
 pub use bars_summary::{BarsAtSummary, BarsSummary};
@@ -56,6 +57,7 @@ pub use schema::schema;
 pub use shop::Shop;
 pub use starter::starter;
 pub use summary::{StageSummary, StationSummary, Summary, TangSummary};
+pub use targets::{Aim, Target, Targets};
 
 #[cfg(test)]
 mod billet_tests;

@@ -128,6 +128,14 @@ length = 6
 diameter = 30
 mass = 35
 
+# What the finished blade shall come to; `fit` changes thickness, breadth and fittings to meet it.
+# [targets]
+# mass = 420                    # with fittings; or `steel` for the bare steel
+# balance = 80                  # from the guard's front; or `percussion`
+# taper = 20                    # percent by which thickness may change either way
+# breadth = 5                   # and breadth
+# fittings = 30                 # and the mass of guard and pommel
+
 # Printer, paper and stop blocks, and how fine the meshes shall be.
 [shop]
 bed = [220, 220, 250]

@@ -6,7 +6,7 @@ use std::fmt::Write;
 use blade::{Loft, Stage, Station, TangForm};
 use serde::Serialize;
 
-use crate::{BarsSummary, Design};
+use crate::{BarsSummary, Design, Target, Unit};
 
 /// Everything `check` reports. Lengths in mm, masses in g, whatever unit the design file uses.
 #[derive(Clone, Debug, Serialize)]
@@ -24,6 +24,9 @@ pub struct Summary {
     pub measured_from: &'static str,
     /// The three stages by name.
     pub stages: BTreeMap<&'static str, StageSummary>,
+    /// The file's targets, and what the finished blade comes to.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub targets: Vec<Target>,
     /// The billet's bars on the finished blade; none for a blade of one steel.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub bars: Option<BarsSummary>,
@@ -123,6 +126,7 @@ impl Summary {
             length_mm: design.blade().length(),
             measured_from: design.measured_from(),
             stages: stages.into_iter().collect(),
+            targets: design.against_targets(),
             bars: BarsSummary::of(design, &stations(design)),
             warnings: design
                 .warnings()
@@ -151,6 +155,12 @@ impl Summary {
         }
         if let Some(bars) = &self.bars {
             bars.write(out, self.unit, &length)?;
+        }
+        if !self.targets.is_empty() {
+            writeln!(out, "\ntargets of the finished blade")?;
+        }
+        for target in &self.targets {
+            writeln!(out, "  {}", target.text(self.unit == Unit::Inch.name()))?;
         }
         for warning in &self.warnings {
             writeln!(out, "\nNote: {warning}")?;

@@ -1,6 +1,6 @@
 //! Guidance on heat from the steels' composition: always with where it comes from, how far it reaches, and nothing beyond.
 
-use laminate::Composition;
+use laminate::{Billet, Composition};
 use serde::Serialize;
 
 /// Carbon up to which Ac3 is told, mass percent: beyond it the formula has no meaning, as no ferrite is left.
@@ -9,8 +9,13 @@ const EUTECTOID: f64 = 0.77;
 const FITTED: f64 = 0.6;
 /// Above the upper temperature to which steel is heated for hardening and normalising, K (common practice, no source).
 const HARDENING: [f64; 2] = [20.0, 50.0];
-/// See [`HARDENING`].
-const NORMALISING: [f64; 2] = [40.0, 80.0];
+/// The same for three normalising heats, each a little lower than the one before, so that grains get finer (common
+/// practice, no source).
+const NORMALISING: [[f64; 2]; 3] = [[40.0, 80.0], [20.0, 60.0], [0.0, 40.0]];
+/// How long a blade is held at hardening temperature once its colour is even, in a kiln, min (common practice, no source).
+const SOAK: [f64; 2] = [5.0, 10.0];
+/// How long it is tempered each time, min, and how often (common practice, no source; hardness is told for an hour).
+const TEMPERED_FOR: (f64, usize) = (60.0, 2);
 /// 0 °C in kelvin.
 const ZERO: f64 = 273.15;
 /// A room's temperature, °C.
@@ -48,8 +53,8 @@ pub struct SteelHeat {
     pub ms_extrapolated: bool,
     /// Share of austenite left at 20 °C after quenching from a fully austenitic state.
     pub retained_austenite: f64,
-    /// From where to where it is heated for normalising.
-    pub normalising_c: [f64; 2],
+    /// From where to where it is heated for each of three normalising heats, cooled in still air after each.
+    pub normalising_c: [[f64; 2]; 3],
     /// The same for hardening.
     pub hardening_c: [f64; 2],
     /// Hardness after an hour at the temperatures of [`TEMPERING`]: least and greatest, HRC; none where no measurements speak for it.
@@ -75,11 +80,62 @@ impl SteelHeat {
             ms_c: ms,
             ms_extrapolated: c.c > FITTED,
             retained_austenite: retained(ms, ROOM),
-            normalising_c: NORMALISING.map(|k| upper + k),
+            normalising_c: NORMALISING.map(|band| band.map(|k| upper + k)),
             hardening_c: HARDENING.map(|k| upper + k),
             tempered_hrc: if speaks { tempered() } else { None },
         }
     }
+}
+
+/// How hot the blade is held as a whole: it is one piece of several steels. Temperatures in °C.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct BladeHeat {
+    /// The steel of the edge bar's outermost layer, which hardness is wanted of.
+    pub edge_steel: String,
+    /// Three normalising heats, each in the band of every steel; of the edge's alone where no temperature suits all.
+    pub normalising_c: [[f64; 2]; 3],
+    /// The same for hardening.
+    pub hardening_c: [f64; 2],
+    /// Whether no hardening temperature suits all its steels.
+    pub only_edge: bool,
+    /// How long it is held at hardening temperature once its colour is even, min.
+    pub soak_min: [f64; 2],
+    /// How long it is tempered each time, min.
+    pub temper_min: f64,
+    /// How often it is tempered.
+    pub tempers: usize,
+}
+
+impl BladeHeat {
+    /// Of a billet whose steels are held as `heat` says, in the billet's order.
+    pub fn of(billet: &Billet, heat: &[SteelHeat]) -> BladeHeat {
+        // A billet has bars and bars have layers.
+        let at =
+            billet.bars().last().and_then(|bar| bar.layers.layers().first()).map_or(0, |layer| layer.steel);
+        let edge = &heat[at];
+        let shared = shared(heat.iter().map(|h| h.hardening_c));
+        let normalising =
+            [0, 1, 2].map(|i| shared_or(heat.iter().map(|h| h.normalising_c[i]), edge.normalising_c[i]));
+        BladeHeat {
+            edge_steel: edge.steel.clone(),
+            normalising_c: normalising,
+            hardening_c: shared.unwrap_or(edge.hardening_c),
+            only_edge: shared.is_none(),
+            soak_min: SOAK,
+            temper_min: TEMPERED_FOR.0,
+            tempers: TEMPERED_FOR.1,
+        }
+    }
+}
+
+/// The band in all bands.
+fn shared(bands: impl Iterator<Item = [f64; 2]>) -> Option<[f64; 2]> {
+    let all = bands.reduce(|a, b| [a[0].max(b[0]), a[1].min(b[1])])?;
+    (all[0] <= all[1]).then_some(all)
+}
+
+fn shared_or(bands: impl Iterator<Item = [f64; 2]>, edge: [f64; 2]) -> [f64; 2] {
+    shared(bands).unwrap_or(edge)
 }
 
 /// Least and greatest hardness, HRC, after an hour at each of [`TEMPERING`].

@@ -4,11 +4,18 @@
 //! common practice or on a formula beyond its range says so.
 
 mod heat;
+mod hot;
+mod levelling;
 mod plan;
 mod stock;
+mod text;
+mod tip;
 mod twisting;
 
-pub use heat::{SteelHeat, TEMPERING, ac1, ac3, contrast, diffusion, hardness, ms, retained};
-pub use plan::{Levelling, Plan};
+pub use heat::{BladeHeat, SteelHeat, TEMPERING, ac1, ac3, contrast, diffusion, hardness, ms, retained};
+pub use hot::HotLength;
+pub use levelling::{HELD, Levelled, Levelling};
+pub use plan::Plan;
 pub use stock::{BarStock, Block, Cut, Stack, Stock};
-pub use twisting::{Stretch, Twisting};
+pub use tip::TipPreform;
+pub use twisting::{Stretch, Tab, Twisting};

@@ -1,19 +1,14 @@
-//! The forging plan of a design, and its text for a terminal.
+//! The forging plan of a design.
 
-use std::fmt::Write;
-
-use design::{Design, Unit};
+use design::Design;
 use serde::Serialize;
 
-use crate::heat::{SteelHeat, TEMPERING, contrast};
-use crate::stock::{BarStock, Block, Cut, Stock};
-use crate::twisting::{Stretch, Twisting};
-
-/// Welding heat and how long a billet is held there until the blade is forged, for the levelling of carbon: °C and s
-/// (common practice, no source).
-const HELD: (f64, f64) = (1150.0, 1200.0);
-/// More carbon than this share still parted counts as layers that stay of different hardness (common practice, no source).
-const PARTED: f64 = 0.5;
+use crate::heat::{BladeHeat, SteelHeat};
+use crate::hot::HotLength;
+use crate::levelling::Levelling;
+use crate::stock::Stock;
+use crate::tip::TipPreform;
+use crate::twisting::Twisting;
 
 /// Everything between the steel rack and the forged blade. Lengths in mm, masses in g, temperatures in °C.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -28,280 +23,37 @@ pub struct Plan {
     pub steel_g: Vec<(String, f64)>,
     /// How bars are twisted.
     pub twisting: Vec<Twisting>,
+    /// The tip before it is forged up.
+    pub tip: TipPreform,
     /// How hot the steels are held.
     pub heat: Vec<SteelHeat>,
+    /// How hot the blade is held as a whole.
+    pub blade_heat: BladeHeat,
     /// How far carbon levels out between the layers of each laminated bar.
     pub levelling: Vec<Levelling>,
-}
-
-/// The levelling of carbon in a bar, as it is before the stack is forged.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct Levelling {
-    /// The bar.
-    pub bar: String,
-    /// Thickness of a layer when all are alike, mm.
-    pub layer_mm: f64,
-    /// Share of the first difference that is left, least and greatest over the sources.
-    pub left: [f64; 2],
+    /// How long the forged blade is while it is hot.
+    pub hot: Vec<HotLength>,
 }
 
 impl Plan {
     /// The plan of a design; `None` without a billet.
     pub fn of(design: &Design) -> Option<Plan> {
         let (billet, stock) = (design.billet()?, Stock::of(design)?);
-        let layered = billet.bars().iter().filter(|b| b.layers.layers().len() > 1);
-        let levelling = layered.map(|bar| {
-            let layer = (bar.height * billet.width()).sqrt() / bar.layers.layers().len() as f64;
-            Levelling { bar: bar.name.clone(), layer_mm: layer, left: contrast(layer, HELD.0, HELD.1) }
-        });
+        let heat: Vec<SteelHeat> = billet.steels().iter().map(SteelHeat::of).collect();
         Some(Plan {
             name: design.name().to_owned(),
             unit: design.unit().name(),
             steel_g: stock.masses(),
             twisting: Twisting::all(design, &stock),
-            heat: billet.steels().iter().map(SteelHeat::of).collect(),
-            levelling: levelling.collect(),
+            tip: TipPreform::of(design),
+            blade_heat: BladeHeat::of(billet, &heat),
+            heat,
+            levelling: Levelling::all(billet),
+            hot: HotLength::all(design.blade().length()),
             stock,
         })
     }
-
-    /// The plan as text: lengths in the design file's unit, masses in g.
-    pub fn text(&self) -> String {
-        let mut out = String::new();
-        // Writing to a String can't fail.
-        let _ = self.write(&mut out);
-        out
-    }
-
-    fn write(&self, out: &mut String) -> std::fmt::Result {
-        let lengths = Lengths { inch: self.unit == Unit::Inch.name() };
-        self.stack(out, lengths)?;
-        self.cuts(out, lengths)?;
-        for bar in &self.stock.bars {
-            bar_way(out, bar, lengths)?;
-        }
-        if !self.twisting.is_empty() {
-            writeln!(out, "\nTwist: marks are counted from the bar's end at the tang, as it is made")?;
-        }
-        for twisting in &self.twisting {
-            twist(out, twisting, lengths)?;
-        }
-        self.heat(out)?;
-        write!(out, "{NOTES}")
-    }
-
-    fn stack(&self, out: &mut String, l: Lengths) -> std::fmt::Result {
-        let s = &self.stock.stack;
-        let unit = if l.inch { "inches" } else { "millimetres" };
-        let ([high, wide], [tang, _]) = (s.blade_section_mm, s.tang_section_mm);
-        writeln!(out, "{}: forging plan, lengths in {unit}\n", self.name)?;
-        writeln!(
-            out,
-            "Stack of {} × {}, {} long for the blade, and of {} × {}, {} long, for the tang.",
-            l.fine(high),
-            l.fine(wide),
-            l.long(s.length_mm[0]),
-            l.fine(tang),
-            l.fine(wide),
-            l.long(s.length_mm[1])
-        )?;
-        writeln!(out, "{:.1} % of it becomes scale before the blade is forged.", 100.0 * s.scale_share)
-    }
-
-    fn cuts(&self, out: &mut String, l: Lengths) -> std::fmt::Result {
-        let (bar, steel) = (
-            widest(self.stock.cuts.iter().map(|c| &c.bar)),
-            widest(self.stock.cuts.iter().map(|c| &c.steel)),
-        );
-        writeln!(out, "\nCut")?;
-        writeln!(
-            out,
-            "  {:bar$}  {:steel$}  {:>6}  {:>9}  {:>9}  {:>9}  {:>9}",
-            "for", "steel", "pieces", "thick", "wide", "long", "together"
-        )?;
-        for Cut { bar: name, steel: of, count, size_mm: [thick, wide, long], any_thickness, mass_g } in
-            &self.stock.cuts
-        {
-            // What is only a share of the block is marked.
-            let about = if *any_thickness { "*" } else { " " };
-            writeln!(
-                out,
-                "  {name:bar$}  {of:steel$}  {count:>6}  {:>8}{about}  {:>9}  {:>9}  {:>7.0} g",
-                l.fine(*thick),
-                l.fine(*wide),
-                l.long(*long),
-                mass_g
-            )?;
-        }
-        if self.stock.cuts.iter().any(|c| c.any_thickness) {
-            writeln!(
-                out,
-                "  * no thickness is given in [[layers]]: the share of a block as high as [forging] block"
-            )?;
-        }
-        let masses: Vec<String> =
-            self.steel_g.iter().map(|(steel, g)| format!("{g:.0} g of {steel}")).collect();
-        writeln!(out, "  In all {}.", masses.join(", "))
-    }
-
-    fn heat(&self, out: &mut String) -> std::fmt::Result {
-        let wide = widest(self.heat.iter().map(|h| &h.steel)).max("steel".len());
-        writeln!(out, "\nHeat, °C: guidance from nominal compositions, to be tried on a coupon")?;
-        writeln!(
-            out,
-            "  {:wide$}  {:>5}  {:>5}  {:>6}  {:>9}  {:>11}  {:>11}",
-            "steel", "Ac1", "Ac3", "Ms", "austenite", "normalise", "harden"
-        )?;
-        for h in &self.heat {
-            let ac3 = h.ac3_c.map_or("-".to_owned(), |t| format!("{t:.0}"));
-            let ms = format!("{:.0}{}", h.ms_c, if h.ms_extrapolated { "?" } else { "" });
-            let band = |[low, high]: [f64; 2]| format!("{low:.0} to {high:.0}");
-            writeln!(
-                out,
-                "  {:wide$}  {:>5.0}  {ac3:>5}  {ms:>6}  {:>7.0} %  {:>11}  {:>11}",
-                h.steel,
-                h.ac1_c,
-                100.0 * h.retained_austenite,
-                band(h.normalising_c),
-                band(h.hardening_c)
-            )?;
-        }
-        for h in &self.heat {
-            let Some(bands) = h.tempered_hrc else { continue };
-            let each =
-                TEMPERING.iter().zip(bands).map(|(t, [a, b])| format!("{t:.0} °C {a:.0} to {b:.0} HRC"));
-            writeln!(out, "  {} tempered for an hour: {}", h.steel, each.collect::<Vec<_>>().join(", "))?;
-        }
-        for l in &self.levelling {
-            let [low, high] = l.left.map(|s| 100.0 * s);
-            let word = if l.left[1] < PARTED { "levels out" } else { "stays partly apart" };
-            writeln!(
-                out,
-                "  {}: after {:.0} min at {:.0} °C carbon {word}, {low:.0} to {high:.0} % of its difference is left",
-                l.bar,
-                HELD.1 / 60.0,
-                HELD.0
-            )?;
-        }
-        Ok(())
-    }
 }
-
-fn widest<'a>(words: impl Iterator<Item = &'a String>) -> usize {
-    words.map(|w| w.chars().count()).max().unwrap_or(0).max("steel".len())
-}
-
-/// A bar from the cut steel to its place in the stack.
-fn bar_way(out: &mut String, bar: &BarStock, l: Lengths) -> std::fmt::Result {
-    writeln!(out, "\n{}", bar.name)?;
-    for (i, block) in bar.blocks.iter().enumerate() {
-        let Block { pieces, piece_thickness_mm, section_mm: [high, wide], length_mm, .. } = block;
-        let of = if i == 0 { "layers" } else { "pieces of the last" };
-        let thick = piece_thickness_mm.map_or(String::new(), |t| format!(", {} thick each", l.fine(t)));
-        writeln!(
-            out,
-            "  weld {pieces} {of}{thick} to a block of {} × {}, {} long; crop its ends",
-            l.fine(*high),
-            l.fine(*wide),
-            l.long(*length_mm)
-        )?;
-    }
-    let steps: Vec<String> = bar
-        .draw_out_mm
-        .iter()
-        .map(|[size, long]| format!("{} to {}", l.fine(*size), l.long(*long)))
-        .collect();
-    if !steps.is_empty() {
-        writeln!(out, "  draw out square by the stop blocks, each to its length: {}", steps.join(", "))?;
-    }
-    let ([high, wide], [as_high, as_wide]) = (bar.section_mm, bar.made_section_mm);
-    writeln!(
-        out,
-        "  make it {} × {}, {} long",
-        l.fine(as_high),
-        l.fine(as_wide),
-        l.long(bar.made_length_mm)
-    )?;
-    writeln!(out, "  for the stack {} × {}, {} long", l.fine(high), l.fine(wide), l.long(bar.length_mm))
-}
-
-fn twist(out: &mut String, t: &Twisting, l: Lengths) -> std::fmt::Result {
-    let ([low, high], wrench) = (t.torque_n_m, t.wrench_mm);
-    writeln!(
-        out,
-        "  {}, {} square: {low:.0} to {high:.0} N·m, a wrench of {} to {}",
-        t.bar,
-        l.fine(t.side_mm),
-        l.long(wrench[0]),
-        l.long(wrench[1])
-    )?;
-    writeln!(
-        out,
-        "    {:>8}  {:>8}  {:8}  {:>6}  {:>5}  {:>6}  {:>5}  {:>6}  {:>7}",
-        "from", "to", "hand", "turns", "heats", "a heat", "face", "corner", "stretch"
-    )?;
-    for Stretch {
-        marks_mm: [from, to],
-        hand,
-        turns,
-        heats,
-        turns_per_heat,
-        helix_deg: [face, corner],
-        corner_stretch,
-        may_tear,
-    } in &t.stretches
-    {
-        write!(out, "    {:>8}  {:>8}  {hand:8}", l.long(*from), l.long(*to))?;
-        if *heats > 0 {
-            let tear = if *may_tear { "  corners may tear" } else { "" };
-            write!(
-                out,
-                "  {turns:>6.2}  {heats:>5}  {turns_per_heat:>6.2}  {face:>4.0}°  {corner:>5.0}°  {:>5.0} %{tear}",
-                100.0 * corner_stretch
-            )?;
-        }
-        writeln!(out)?;
-    }
-    Ok(())
-}
-
-/// Lengths in the design file's unit.
-#[derive(Clone, Copy)]
-struct Lengths {
-    inch: bool,
-}
-
-impl Lengths {
-    /// A section's side: to 0.1 mm or 0.01 in.
-    fn fine(self, mm: f64) -> String {
-        if self.inch { format!("{:.2}", mm / Unit::Inch.millimetres()) } else { format!("{mm:.1}") }
-    }
-
-    /// A length: to a millimetre or 0.1 in, as hot steel is measured.
-    fn long(self, mm: f64) -> String {
-        if self.inch { format!("{:.1}", mm / Unit::Inch.millimetres()) } else { format!("{mm:.0}") }
-    }
-}
-
-/// What the figures rest on, and what can hurt.
-const NOTES: &str = "
-What it rests on
-  Volumes are kept exactly; crops, scale, grinding, cuts and heats are the [forging] table's, common practice unless
-  you give your own. Twist is geometry; torque is that of a fully plastic square at 30 to 80 MPa (common practice), the
-  wrench for two hands of 150 N. Corners that stretch by more than 150 % are
-  marked: that is more than the usual two turns in 50 mm do to a 12 mm bar (common practice).
-  Ac1, Ac3, Ms: Andrews 1965; Ac3 is not told above 0.77 % carbon, and Ms marked ? is extrapolated above 0.6 %.
-  Austenite left at 20 °C: Koistinen and Marburger 1959, with all carbon dissolved; hardened from just above Ac1 less
-  is left in steels without an Ac3. Bands above Ac3 (or Ac1) are common practice. Hardness: Grange
-  and Baughman 1956 by Hollomon and Jaffe's parameter, told for plain steels near 0.65 % carbon only. Carbon: diffusion
-  data of Callister's table, a factor of two either way.
-
-Cautions
-  Forge gas and carbon monoxide: burn and ventilate well, with an alarm. Hot oil catches fire: a lid, and no water. Flux,
-  scale and etchants hurt eyes and skin: glasses, gloves, ventilation. Grinding dust and noise need their own protection.
-  Twisting and welding throw hot steel. Finished edges cut. Follow the local rules, the data sheets of your materials, and
-  licensed practice where they ask for it.
-";
 
 #[cfg(test)]
 mod tests {

@@ -17,6 +17,9 @@ const OVERLAP: f64 = 10.0;
 /// Fibres on the corners that get longer by more than this share are told as likely to tear: the usual two turns in 50 mm
 /// make it 1.3 on a 12 mm bar, and chamfered corners bear more (common practice, no source).
 const TEARING: f64 = 1.5;
+/// Chamfer of a corner that the schedule tells of, as a share of the bar's side: enough to take the sharp corner off
+/// without a flat that shows (common practice, no source).
+const CHAMFER: f64 = 0.1;
 /// Hot flow stress, MPa, from welding heat to a falling orange (common practice, no source).
 const FLOW: [f64; 2] = [30.0, 80.0];
 /// Each of two hands on a wrench, N: without leaning on it (common practice, no source).
@@ -35,6 +38,21 @@ pub struct Twisting {
     pub torque_n_m: [f64; 2],
     /// Length of a wrench, mm from end to end, that two hands turn with 150 N each, for the same.
     pub wrench_mm: [f64; 2],
+    /// The end tab by which the jig's insert turns it; none without a `[jig]` table.
+    pub tab: Option<Tab>,
+}
+
+/// The square forged on a bar's end to go into the jig's insert.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Tab {
+    /// Its side, mm.
+    pub side_mm: f64,
+    /// Its length, mm: the insert's depth.
+    pub length_mm: f64,
+    /// Greatest pressure on its sides in the insert, MPa, at the least and the greatest hot flow stress.
+    pub pressure_mpa: [f64; 2],
+    /// Whether the bar, twisted at a like heat, is stronger than the tab: it must then stay darker than the bar.
+    pub weaker: bool,
 }
 
 /// A stretch that is twisted evenly, or left straight.
@@ -54,6 +72,8 @@ pub struct Stretch {
     pub helix_deg: [f64; 2],
     /// How much longer fibres on the corners get, as a share.
     pub corner_stretch: f64,
+    /// The same when each corner is chamfered by a tenth of the bar's side before.
+    pub chamfered_stretch: f64,
     /// Whether the corners may tear.
     pub may_tear: bool,
 }
@@ -75,6 +95,12 @@ impl Twisting {
                 torque_n_m: torque,
                 // Two hands, half the wrench away each.
                 wrench_mm: torque.map(|t| 1000.0 * t / HAND),
+                tab: design.jig().map(|jig| Tab {
+                    side_mm: jig.tab,
+                    length_mm: jig.depth,
+                    pressure_mpa: torque.map(|t| tooling::bearing_pressure(t, jig.tab, jig.depth)),
+                    weaker: jig.tab < side,
+                }),
             }
         })
         .collect()
@@ -97,7 +123,7 @@ fn stretch(from: f64, to: f64, rate: f64, side: f64) -> Stretch {
     let heats = if straight { 0 } else { heats(length) };
     // Each heat but the last goes on by its length less the overlap.
     let step = (HEATED - OVERLAP).min(length);
-    let corner = (rate.abs() * side * FRAC_1_SQRT_2).hypot(1.0) - 1.0;
+    let corner = stretched(rate, side * FRAC_1_SQRT_2);
     Stretch {
         marks_mm: [from, to],
         hand: if straight {
@@ -112,8 +138,15 @@ fn stretch(from: f64, to: f64, rate: f64, side: f64) -> Stretch {
         turns_per_heat: rate.abs() * step / TAU,
         helix_deg: [0.5 * side, side * FRAC_1_SQRT_2].map(|r| helix(rate, r).to_degrees()),
         corner_stretch: corner,
+        chamfered_stretch: stretched(rate, side * 0.5_f64.hypot(0.5 - CHAMFER)),
         may_tear: corner > TEARING,
     }
+}
+
+/// How much longer, as a share, a fibre at radius `r` (mm) gets when the bar turns by `rate` rad/mm: √(1 + tan²ψ) − 1. A
+/// corner chamfered by c at each face lies at √((a/2)² + (a/2 − c)²) in a bar of side a.
+fn stretched(rate: f64, r: f64) -> f64 {
+    (rate.abs() * r).hypot(1.0) - 1.0
 }
 
 /// Heats for a stretch (mm): each reaches 40 mm further than the one before, the first 50 mm.
@@ -150,6 +183,8 @@ mod tests {
         assert!(stretch(0.0, 50.0, 3.0 * TAU / 50.0, 12.0).may_tear);
         assert!((s.helix_deg[1] - 45.0).abs() < 1e-9 && s.helix_deg[0] < s.helix_deg[1]);
         assert!((s.turns - 40.0 / TAU).abs() < 1e-12);
+        // A corner chamfered by a tenth of the side √2 lies at √2·√(0.5² + 0.4²) = 0.905539: √(1 + 0.82) − 1.
+        assert!((s.chamfered_stretch - (1.82_f64.sqrt() - 1.0)).abs() < 1e-12);
         let none = stretch(0.0, 40.0, 0.0, 10.0);
         assert_eq!((none.hand, none.heats, none.turns, none.corner_stretch), ("straight", 0, 0.0, 0.0));
     }

@@ -6,6 +6,7 @@
 
 mod bars;
 mod bench;
+mod blank;
 mod columns;
 mod date;
 mod day;
@@ -22,7 +23,6 @@ mod read;
 mod reading;
 #[cfg(test)]
 mod sample;
-mod sheet;
 mod slip;
 mod stages;
 mod surface;
@@ -36,6 +36,7 @@ mod bench_tests;
 
 pub use bars::{BarsHere, BarsNow};
 pub use bench::{Bench, History};
+pub use blank::blank;
 pub use date::Date;
 pub use day::{Compared, Day, Way, Weighed};
 pub use hang::Hang;
@@ -43,6 +44,5 @@ pub use jury::Aside;
 pub use map::{Dots, Map};
 pub use read::read;
 pub use reading::{Line, Reading, Session, Side, What};
-pub use sheet::sheet;
 pub use take_off::{Short, Spot, TakeOff};
 pub use warp::{Bow, Shims, Twist, Warp};

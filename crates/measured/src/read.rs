@@ -395,10 +395,10 @@ mod tests {
         fn no_bytes_are_too_wild(text in "(date|station|what|measured|height|stage|[,;\"\r\n 0-9.ae/-]|back|é){0,60}",
                                  cut in 0_usize..400, with in "[,;\"\\n\\PC]{0,3}") {
             let design = sample::design();
-            let mut sheet = crate::sheet::sheet(&design, false);
-            let at = sheet.floor_char_boundary(cut.min(sheet.len()));
-            sheet.insert_str(at, &with);
-            for text in [&text, &sheet] {
+            let mut blank = crate::blank(&design, false);
+            let at = blank.floor_char_boundary(cut.min(blank.len()));
+            blank.insert_str(at, &with);
+            for text in [&text, &blank] {
                 if let Err(problems) = read(text.as_bytes(), &design) {
                     proptest::prop_assert!(!problems.is_empty());
                     for p in problems {

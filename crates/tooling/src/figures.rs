@@ -5,7 +5,7 @@ use design::{Design, Unit};
 /// Writes lengths given in mm in a design's unit, without its name.
 #[derive(Clone, Copy, Debug)]
 pub struct Figures {
-    /// The unit.
+    /// The unit in which they are written.
     pub unit: Unit,
 }
 
@@ -38,6 +38,16 @@ impl Figures {
         self.with(mm, [2, 3])
     }
 
+    /// A side of a bar under the hammer: to 0.1 mm or 0.01 in.
+    pub fn side(self, mm: f64) -> String {
+        self.with(mm, [1, 2])
+    }
+
+    /// A length of hot steel, as a rule beside the anvil is read: to 1 mm or 0.1 in.
+    pub fn hot(self, mm: f64) -> String {
+        self.with(mm, [0, 1])
+    }
+
     /// A size that must be told whole: to 0.001 mm or 0.0001 in, which sixteenths need, with its unit.
     pub(crate) fn size(self, mm: f64) -> String {
         format!("{} {}", trimmed(&self.with(mm, [3, 4])), self.unit.name())
@@ -54,7 +64,7 @@ impl Figures {
     }
 
     /// Distance between the stations with a tick on paper and plates, mm: 25 mm or an inch.
-    pub(crate) fn pitch(self) -> f64 {
+    pub fn pitch(self) -> f64 {
         match self.unit {
             Unit::Millimetre => 25.0,
             Unit::Inch => Unit::Inch.millimetres(),
@@ -97,5 +107,9 @@ mod tests {
         assert_eq!([inch.size(7.9375), mm.size(25.0), mm.gap(0.1)], ["0.3125 in", "25 mm", "0.10 mm"]);
         assert_eq!([inch.unit.name(), inch.spoken(), mm.spoken()], ["in", "inches", "mm"]);
         assert_eq!([mm.thickness(-0.001), mm.length(-0.06), mm.told(-0.01)], ["0.00", "-0.1", "0 mm"]);
+        assert_eq!(
+            [mm.side(9.36), mm.hot(224.4), inch.side(9.36), inch.hot(224.4)],
+            ["9.4", "224", "0.37", "8.8"]
+        );
     }
 }

@@ -7,6 +7,7 @@ use crate::bed::too_small;
 use crate::bevel_gauge::bevel_gauges;
 use crate::comb::combs;
 use crate::part::{Part, Stuff};
+use crate::preform::preform_plate;
 use crate::section_gauge::section_gauges;
 use crate::slab::Slab;
 use crate::tang_gauge::tang_gauge;
@@ -25,7 +26,7 @@ pub(crate) struct Gauge {
 }
 
 /// Every printed gauge of a design: thickness combs and section gauges for the forged and the ground blade at the
-/// gauges' stations, the bevel angles, and the tang's slot. Each lies on the bed, mm.
+/// gauges' stations, the bevel angles, the tang's slot, and the tip's cut line where it has one. Each lies on the bed, mm.
 ///
 /// # Errors
 /// One problem for each kind of gauge that does not fit the bed, or whose slots are too narrow to print.
@@ -46,6 +47,7 @@ fn families(design: &Design) -> Vec<Result<Vec<Gauge>, Problem>> {
     families.extend(STAGES.iter().map(|&stage| Ok(section_gauges(design, stage))));
     families.push(bevel_gauges(design));
     families.push(Ok(vec![tang_gauge(design)]));
+    families.push(Ok(preform_plate(design).into_iter().collect()));
     families
 }
 
@@ -144,7 +146,7 @@ mod tests {
     fn a_bed_too_small_is_said_once_for_each_kind() {
         let design = with_shop("bed = [25, 25, 25]", 300.0, [6.0, 4.0]);
         let problems = gauges(&design).unwrap_err();
-        assert_eq!(problems.len(), 6, "{problems:#?}");
+        assert_eq!(problems.len(), 7, "{problems:#?}");
         assert!(problems.iter().all(|p| p.field == "shop.bed" && p.code == "bed"));
     }
 

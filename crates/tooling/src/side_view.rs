@@ -20,17 +20,22 @@ pub(crate) const BREADTHS: f64 = 3.0 * STEP + FIGURE + 1.5;
 
 /// Draws the view and returns how far down it reaches, mm.
 pub(crate) fn draw(plan: &Plan, drawing: &mut Drawing) -> f64 {
-    drawing.closed(Layer::Outline, plan.outline.clone());
-    holes(plan, drawing);
-    surface(plan, drawing);
-    seam_lines::draw(plan, drawing);
-    centre(plan, drawing);
+    steel(plan, drawing);
     stations(plan, drawing);
     breadths(plan, drawing);
     // Between the first station's figures and the tang's breadths, which may stand above it.
     let caption = DVec2::new(-HALF - GAP, plan.high.y + GAP + TICK + GAP);
     drawing.text(caption, WORDS, Anchor::End, "From the right");
     lengths(plan, drawing)
+}
+
+/// The steel with the lines on it, and its centre lines.
+pub(crate) fn steel(plan: &Plan, drawing: &mut Drawing) {
+    drawing.closed(Layer::Outline, plan.outline.clone());
+    holes(plan, drawing);
+    surface(plan, drawing);
+    seam_lines::draw(plan, drawing);
+    centre(plan, drawing);
 }
 
 /// The tang's holes; they are drilled after the hammer.
@@ -118,16 +123,22 @@ fn labels(plan: &Plan, at: f64) -> Vec<String> {
 }
 
 /// Tick and number under the edge.
-fn number(plan: &Plan, drawing: &mut Drawing, at: f64) {
+pub(crate) fn number(plan: &Plan, drawing: &mut Drawing, at: f64) {
     let x = plan.scale * at;
     let lowest = levels(&plan.edge, x, 0.5 * HALF).fold(f64::INFINITY, f64::min);
-    tick(drawing, DVec2::new(x, level(&plan.edge, x) - GAP), -TICK);
+    mark(plan, drawing, at);
     let foot = DVec2::new(x, lowest - NUMBERS + GAP);
     drawing.text(foot, FIGURE, Anchor::Middle, plan.figures.station(at));
 }
 
+/// Tick under the edge.
+pub(crate) fn mark(plan: &Plan, drawing: &mut Drawing, at: f64) {
+    let x = plan.scale * at;
+    tick(drawing, DVec2::new(x, level(&plan.edge, x) - GAP), -TICK);
+}
+
 /// Tang, blade and overall length under the edge. Returns how far down they reach.
-fn lengths(plan: &Plan, drawing: &mut Drawing) -> f64 {
+pub(crate) fn lengths(plan: &Plan, drawing: &mut Drawing) -> f64 {
     let (tang, blade) = (plan.design.blade().spec().tang.length, plan.design.blade().length());
     let from = plan.low.y - NUMBERS;
     let at = |x: f64| DVec2::new(plan.scale * x, from);

@@ -73,13 +73,15 @@ pub fn template(design: &Design, stage: Stage, hot: Option<f64>) -> Result<Templ
     let mut floor = side_view::draw(&plan, &mut drawing);
     floor = top_view::draw(&plan, &mut drawing, floor - APART);
     section_row::draw(&plan, &mut drawing, floor - APART);
-    title(&plan, &mut drawing, hot);
+    let room = (plan.high.x - plan.left()).max(LEAST_ROOM);
+    let at = DVec2::new(plan.left(), plan.high.y + side_view::LABELS + APART);
+    title(&mut drawing, at, design.name(), &words(&plan, hot), room);
     let blade = [plan.low, plan.high];
     Ok(Template { drawing, name: design.name().into(), stage, hot, blade })
 }
 
 impl<'a> Plan<'a> {
-    fn new(design: &'a Design, stage: Stage, scale: f64) -> Plan<'a> {
+    pub(crate) fn new(design: &'a Design, stage: Stage, scale: f64) -> Plan<'a> {
         let loft = design.blade().loft(stage);
         let silhouette = loft.silhouette();
         let [back, edge] = [&silhouette.back, &silhouette.edge].map(|chain| points(chain, scale));
@@ -125,18 +127,18 @@ pub(crate) fn levels(chain: &[DVec2], x: f64, half: f64) -> impl Iterator<Item =
     near.chain([x - half, x, x + half].map(|x| level(chain, x)))
 }
 
-/// Name, stage, what is drawn and in which unit, above everything.
-fn title(plan: &Plan, drawing: &mut Drawing, hot: Option<f64>) {
-    let room = (plan.high.x - plan.left()).max(LEAST_ROOM);
-    let mut lines: Vec<_> = wrapped(plan.design.name(), room, NAME).map(|l| (NAME, l)).collect();
-    lines.extend(wrapped(&words(plan, hot), room, WORDS).map(|l| (WORDS, l)));
-    let mut y = plan.high.y + side_view::LABELS + APART;
+/// A name in large letters and words under it in lines no wider than `room`, the last line's base at `at`.
+pub(crate) fn title(drawing: &mut Drawing, at: DVec2, name: &str, words: &str, room: f64) {
+    let mut lines: Vec<_> = wrapped(name, room, NAME).map(|l| (NAME, l)).collect();
+    lines.extend(wrapped(words, room, WORDS).map(|l| (WORDS, l)));
+    let mut y = at.y;
     for (height, line) in lines.into_iter().rev() {
-        drawing.text(DVec2::new(plan.left(), y), height, Anchor::Start, line);
+        drawing.text(DVec2::new(at.x, y), height, Anchor::Start, line);
         y += 1.7 * height;
     }
 }
 
+/// Stage, what is drawn and in which unit.
 fn words(plan: &Plan, hot: Option<f64>) -> String {
     let (stage, unit) = (plan.loft.stage(), plan.figures.unit.name());
     let size = match hot {

@@ -30,26 +30,26 @@ const COLUMNS: [&str; 10] = [
 
 /// The file: CSV with commas, or with semicolons and decimal commas as half of Europe's spreadsheets want it. Only
 /// `measured` and the first `date` are empty; rows that stay so are skipped when it is read.
-pub fn sheet(design: &Design, semicolons: bool) -> String {
+pub fn blank(design: &Design, semicolons: bool) -> String {
     let stages = Planned::all(design);
-    let sheet = Sheet { design, stages: &stages, figures: Figures::of(design), semicolons };
-    let mut rows = vec![sheet.line(&COLUMNS.map(str::to_owned))];
-    for x in sheet.stations() {
-        rows.extend(sheet.station(x));
+    let blank = Blank { design, stages: &stages, figures: Figures::of(design), semicolons };
+    let mut rows = vec![blank.line(&COLUMNS.map(str::to_owned))];
+    for x in blank.stations() {
+        rows.extend(blank.station(x));
     }
-    rows.extend(sheet.bars());
-    rows.extend(sheet.scales());
+    rows.extend(blank.bars());
+    rows.extend(blank.scales());
     rows.concat()
 }
 
-struct Sheet<'a> {
+struct Blank<'a> {
     design: &'a Design,
     stages: &'a [Planned; 3],
     figures: Figures,
     semicolons: bool,
 }
 
-impl Sheet<'_> {
+impl Blank<'_> {
     /// Every 50 mm or 2 in from the shoulder on, and one before the point.
     fn stations(&self) -> Vec<f64> {
         let (step, grain) = match self.design.unit() {
@@ -171,7 +171,7 @@ mod tests {
     fn heights_keep_off_fullers() {
         let design =
             sample::design_of("[[fuller]]\nstart = 20\nend = 190\nfrom_back = 7\nwidth = 6\ndepth = 0.6\n");
-        let text = sheet(&design, false);
+        let text = blank(&design, false);
         let heights: Vec<f64> = text
             .lines()
             .filter(|l| l.starts_with(",,100,thickness"))
@@ -183,10 +183,10 @@ mod tests {
     }
 
     #[test]
-    fn the_sheet_filled_with_its_own_plan_is_the_planned_blade() {
+    fn the_file_filled_with_its_own_plan_is_the_planned_blade() {
         let design = sample::design();
         for semicolons in [false, true] {
-            let text = sheet(&design, semicolons);
+            let text = blank(&design, semicolons);
             assert_eq!(crate::read(text.as_bytes(), &design), Ok(Vec::new()));
             let separator = if semicolons { ';' } else { ',' };
             let filled: String = text

@@ -1,0 +1,40 @@
+//! `fit`: the smallest change that brings a design to its targets, as a new design file.
+
+use fit::{FitFault, Fitted, fit};
+
+use crate::arguments::Fit;
+use crate::source::Source;
+use crate::stop::Stop;
+use crate::{diagnostics, swap, terminal};
+
+/// Fits one design, tells what was changed, and writes the new file where one is asked for and all targets are reached.
+pub(crate) fn run(asked: &Fit) -> Result<(), Stop> {
+    let source = Source::read(&asked.design)?;
+    let fitted = match fit(&source.bytes) {
+        Ok(fitted) => fitted,
+        Err(FitFault::Problems(problems)) if asked.json => {
+            return Err(diagnostics::print(&source, &problems));
+        }
+        Err(FitFault::Problems(problems)) => return Err(source.problems(problems)),
+        Err(why) => return Err(Stop::Unfit { path: asked.design.clone(), why }),
+    };
+    if let Some(out) = asked.out.as_ref().filter(|_| fitted.reached) {
+        swap::write_new(out, fitted.file.as_bytes())?;
+    }
+    tell(asked, &source, &fitted)?;
+    if fitted.reached { Ok(()) } else { Err(Stop::NotReached) }
+}
+
+fn tell(asked: &Fit, source: &Source, fitted: &Fitted) -> Result<(), Stop> {
+    if asked.json {
+        return terminal::say_json(fitted);
+    }
+    let design = source.design().map_err(|problems| source.problems(problems))?;
+    let mut text = fitted.text(&design);
+    match &asked.out {
+        Some(out) if fitted.reached => text += &format!("\nwrote {}\n", out.display()),
+        None if fitted.reached => text += "\nnothing was written; --out FILE writes the new design file\n",
+        _ => {}
+    }
+    terminal::say(text.as_bytes())
+}

@@ -1,0 +1,165 @@
+//! The search: linear steps, each tried as a design file of its own.
+
+use design::{Design, Problem};
+
+use crate::edit::{Editor, Figures};
+use crate::knob::{Change, Limit};
+use crate::least::{Cut, Linear};
+
+/// Most steps: mass and balance are so nearly linear that three or four do; each rule in the way takes one or two more.
+const STEPS: usize = 24;
+/// Turn of a knob for its slope, as a share of its limit: mass differs by parts in a thousand, far above rounding.
+const TURN: f64 = 1e-2;
+/// Steps smaller than this end the search, as a share of a limit.
+const SETTLED: f64 = 1e-6;
+/// Halvings of a step that leads to a blade that can't be: to a four-thousandth of it.
+const HALVINGS: usize = 12;
+/// How far inside a rule's plane is made out, as a share of a limit: far above the steps of halving.
+const INSIDE: f64 = 0.02;
+/// How far a knob is turned to see whether a rule is near, as a share of its limit.
+const FAR: f64 = 0.2;
+/// How much of the way to a rule's plane may be gone: the plane is only nearly where the rule is.
+const CLEAR: f64 = 0.98;
+/// A step of the search.
+struct Step {
+    /// Where it ends, a sound blade.
+    next: Vec<f64>,
+    /// Just beyond, if it could not go all the way.
+    refused: Option<Vec<f64>>,
+}
+
+/// Misses of a candidate, in shares of what is wanted, or why it is no candidate.
+pub(crate) type Goal<'a> = &'a dyn Fn(&Design) -> Result<Vec<f64>, String>;
+
+/// A search for the least change of a design.
+pub(crate) struct Search<'a> {
+    pub(crate) limits: &'a [Limit],
+    pub(crate) editor: &'a Editor<'a>,
+    pub(crate) goal: Goal<'a>,
+    /// Whether only positive misses count.
+    pub(crate) one_sided: bool,
+    /// What the last refused candidate was refused for.
+    pub(crate) obstacle: Option<String>,
+}
+
+impl Search<'_> {
+    /// The design file at these turns.
+    pub(crate) fn text(&self, turns: &[f64], figures: Figures) -> String {
+        let all: Vec<_> = self.limits.iter().zip(turns).map(|(l, turn)| (&l.knob, turn * l.most)).collect();
+        self.editor.changed(&all, figures)
+    }
+
+    /// The misses of a candidate, or why there is no such blade.
+    fn misses(&self, turns: &[f64]) -> Result<Vec<f64>, String> {
+        let design = design::read(self.text(turns, Figures::Whole).as_bytes()).map_err(|p| told(&p))?;
+        (self.goal)(&design)
+    }
+
+    /// The knobs' turns, as shares of their limits.
+    pub(crate) fn run(&mut self) -> Vec<f64> {
+        let mut at = vec![0.0; self.limits.len()];
+        let mut cuts = Vec::new();
+        let Ok(mut miss) = self.misses(&at) else { return at };
+        for _ in 0..STEPS {
+            let Some(slope) = self.slope(&at, &miss) else { break };
+            let linear =
+                Linear { at: &at, miss: &miss, slope: &slope, one_sided: self.one_sided, cuts: &cuts };
+            let Some(wanted) = linear.least() else { break };
+            let step = self.step(&at, &wanted);
+            let Ok(left) = self.misses(&step.next) else { break };
+            let moved = step.next.iter().zip(&at).map(|(a, b)| (a - b).abs()).fold(0.0, f64::max);
+            let cut = step.refused.and_then(|refused| self.cut(&step.next, &refused));
+            let last = moved < SETTLED && cut.is_none();
+            cuts.extend(cut);
+            (at, miss) = (step.next, left);
+            if last {
+                break;
+            }
+        }
+        at
+    }
+
+    /// The rule of the blade that lies between a sound blade and one that can't be, as a plane: from a little inside, how far
+    /// each knob may turn alone before the rule is broken. `None` where the rule can't be made out.
+    fn cut(&self, sound: &[f64], refused: &[f64]) -> Option<Cut> {
+        let away = sound.iter().zip(refused).map(|(s, r)| (s - r) * (s - r)).sum::<f64>().sqrt();
+        let back =
+            |by: f64| sound.iter().zip(refused).map(|(s, r)| s + by * (s - r) / away).collect::<Vec<_>>();
+        let inside = [INSIDE, 0.5 * INSIDE, 0.0].into_iter().map(back).find(|p| self.misses(p).is_ok())?;
+        let slope: Vec<f64> = (0..inside.len()).map(|i| self.nearness(&inside, i)).collect();
+        let at: f64 = slope.iter().zip(&inside).map(|(a, z)| a * z).sum();
+        slope.iter().any(|a| a.abs() > 0.0).then_some(Cut { slope, most: at + CLEAR })
+    }
+
+    /// One over how far a knob may turn alone from a sound blade, with the direction's sign; 0 where it may go far both
+    /// ways.
+    fn nearness(&self, from: &[f64], i: usize) -> f64 {
+        let sound = |turn: f64| {
+            let mut turned = from.to_vec();
+            turned[i] += turn;
+            self.misses(&turned).is_ok()
+        };
+        let Some(sign) = [1.0, -1.0].into_iter().find(|sign| !sound(sign * FAR)) else { return 0.0 };
+        let (mut low, mut high) = (0.0, FAR);
+        for _ in 0..HALVINGS {
+            let middle = 0.5 * (low + high);
+            if sound(sign * middle) { low = middle } else { high = middle }
+        }
+        sign / high
+    }
+
+    /// Slopes of the misses by differences, turned inwards so that limits hold.
+    fn slope(&mut self, at: &[f64], miss: &[f64]) -> Option<Vec<Vec<f64>>> {
+        let mut slope = vec![vec![0.0; at.len()]; miss.len()];
+        for i in 0..at.len() {
+            let inwards = if at[i] > 0.0 { -TURN } else { TURN };
+            let (turn, there) = [inwards, -inwards].into_iter().find_map(|turn| {
+                let mut turned = at.to_vec();
+                turned[i] += turn;
+                Some((turn, self.misses(&turned).ok()?))
+            })?;
+            for (row, (new, old)) in slope.iter_mut().zip(there.iter().zip(miss)) {
+                row[i] = (new - old) / turn;
+            }
+        }
+        Some(slope)
+    }
+
+    /// The furthest candidate on the way from `at`, a sound blade, to `wanted` that is one too.
+    fn step(&mut self, at: &[f64], wanted: &[f64]) -> Step {
+        let there =
+            |share: f64| at.iter().zip(wanted).map(|(a, w)| a + share * (w - a)).collect::<Vec<f64>>();
+        let (mut sound, mut refused) = (0.0, 1.0);
+        for share in std::iter::once(1.0).chain(std::iter::repeat_n(0.0, HALVINGS)) {
+            let share = if share > 0.0 { share } else { 0.5 * (sound + refused) };
+            match self.misses(&there(share)) {
+                Ok(_) if share >= 1.0 => return Step { next: there(1.0), refused: None },
+                Ok(_) => sound = share,
+                Err(why) => (refused, self.obstacle) = (share, Some(why)),
+            }
+        }
+        Step { next: there(sound), refused: Some(there(refused)) }
+    }
+
+    /// The changes at these turns.
+    pub(crate) fn changes(&self, turns: &[f64]) -> Vec<Change> {
+        self.limits.iter().zip(turns).map(|(limit, turn)| limit.change(*turn)).collect()
+    }
+
+    /// The file with rounded figures, read like any other. Rounding by a micrometre may break a rule that the search was just
+    /// within: then nothing is changed. Gives the file, its design and the turns.
+    pub(crate) fn made(&self, before: &Design, turns: &[f64]) -> (String, Design, Vec<f64>) {
+        let text = self.text(turns, Figures::Rounded);
+        match design::read(text.as_bytes()) {
+            Ok(design) => (text, design, turns.to_vec()),
+            Err(_) => {
+                let none = vec![0.0; turns.len()];
+                (self.text(&none, Figures::Rounded), before.clone(), none)
+            }
+        }
+    }
+}
+
+fn told(problems: &[Problem]) -> String {
+    problems.first().map_or_else(String::new, |p| format!("{}: {}", p.field, p.message))
+}

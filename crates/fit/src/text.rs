@@ -1,0 +1,65 @@
+//! What a fit found, as text for a terminal.
+
+use std::fmt::Write;
+
+use design::{Design, Unit};
+
+use crate::aim::Fitted;
+use crate::knob::Change;
+
+impl Fitted {
+    /// As text: lengths in the design file's unit, masses in g.
+    pub fn text(&self, design: &Design) -> String {
+        let mut out = String::new();
+        // Writing to a String can't fail.
+        let _ = self.write(&mut out, design);
+        out
+    }
+
+    fn write(&self, out: &mut String, design: &Design) -> std::fmt::Result {
+        let inch = design.unit() == Unit::Inch;
+        writeln!(out, "{}: fitted to its targets\n\nbefore", design.name())?;
+        self.before.iter().try_for_each(|t| writeln!(out, "  {}", t.text(inch)))?;
+        writeln!(out, "after")?;
+        self.after.iter().try_for_each(|t| writeln!(out, "  {}", t.text(inch)))?;
+        writeln!(out, "\nchanged")?;
+        self.changes.iter().try_for_each(|change| line(out, change))?;
+        self.zones(out, inch)?;
+        self.warnings.iter().try_for_each(|warning| writeln!(out, "\nNote, new: {warning}"))?;
+        if !self.reached {
+            writeln!(out, "\nnot all reached; stopped by")?;
+            self.stopped_by.iter().try_for_each(|stop| writeln!(out, "  {stop}"))?;
+        }
+        Ok(())
+    }
+
+    /// Breadths of the bars on the finished blade.
+    fn zones(&self, out: &mut String, inch: bool) -> std::fmt::Result {
+        if self.zones.is_empty() {
+            return Ok(());
+        }
+        let (scale, places, unit) = if inch { (Unit::Inch.millimetres(), 3, "in") } else { (1.0, 2, "mm") };
+        let wide = self.zones.iter().map(|z| z.bar.chars().count()).max().unwrap_or(0);
+        writeln!(out, "\nbars on the finished blade, breadth before and after in {unit}")?;
+        for zone in &self.zones {
+            let [at, was, is] = [zone.at_mm, zone.breadth_mm[0], zone.breadth_mm[1]].map(|mm| mm / scale);
+            writeln!(
+                out,
+                "  station {at:>8.places$}  {:wide$}  {was:>7.places$}  {is:>7.places$}",
+                zone.bar
+            )?;
+        }
+        Ok(())
+    }
+}
+
+fn line(out: &mut String, change: &Change) -> std::fmt::Result {
+    let limit = if change.at_limit { ", its limit" } else { "" };
+    writeln!(
+        out,
+        "  {:28} {:+6.2} %, of {:.0} % allowed{limit}",
+        change.what,
+        100.0 * change.by,
+        100.0 * change.limit
+    )
+}

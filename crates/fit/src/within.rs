@@ -1,0 +1,78 @@
+//! The nearest blade that still can be made where steel is already gone.
+
+use design::Design;
+use serde::Serialize;
+
+use crate::aim::FitFault;
+use crate::edit::Editor;
+use crate::knob::{Change, Limit};
+use crate::search::Search;
+
+/// How much of a ceiling is used, so that rounding to a micrometre stays under it.
+const USED: f64 = 0.9995;
+/// Excess over a ceiling that counts as none, as a share of it: what is left over by the search and by rounding.
+const EXCESS: f64 = 1e-3;
+
+/// The most steel that is left for the finished blade at a station; `None` where anything will do.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Ceiling {
+    /// Station, mm from the shoulder, on the blade.
+    pub at: f64,
+    /// Greatest thickness at the back, mm; positive.
+    pub back: Option<f64>,
+    /// Greatest breadth, mm; positive.
+    pub breadth: Option<f64>,
+}
+
+/// The nearest blade.
+#[derive(Clone, Debug, Serialize)]
+pub struct Nearest {
+    /// Its design file.
+    #[serde(skip)]
+    pub file: String,
+    /// What was changed.
+    pub changes: Vec<Change>,
+    /// Whether it lies under all ceilings.
+    pub possible: bool,
+    /// What stops it from doing so; none when it does.
+    pub stopped_by: Option<String>,
+}
+
+/// The least change of taper stations and breadth that brings the finished blade under all ceilings, in the measure of
+/// [`crate::fit`] with 50 % of each station's thickness and 30 % of the breadth as limits.
+///
+/// # Errors
+/// Problems of the file.
+pub fn within(bytes: &[u8], ceilings: &[Ceiling]) -> Result<Nearest, FitFault> {
+    let design = design::read(bytes).map_err(FitFault::Problems)?;
+    let limits = Limit::stations(&design);
+    let text = String::from_utf8_lossy(bytes);
+    let editor = Editor::new(&text, &design).ok_or(FitFault::NoTargets)?;
+    let goal = |d: &Design| Ok(excess(d, ceilings, USED));
+    let mut search =
+        Search { limits: &limits, editor: &editor, goal: &goal, one_sided: true, obstacle: None };
+    let turns = search.run();
+    let (file, after, turns) = search.made(&design, &turns);
+    let possible = excess(&after, ceilings, 1.0).iter().all(|over| *over <= EXCESS);
+    let stop = || {
+        search
+            .obstacle
+            .clone()
+            .unwrap_or_else(|| "more steel is gone than taper and breadth may change".to_owned())
+    };
+    Ok(Nearest { file, changes: search.changes(&turns), possible, stopped_by: (!possible).then(stop) })
+}
+
+/// How far the finished blade stands over this share of each ceiling, in parts of it.
+fn excess(design: &Design, ceilings: &[Ceiling], used: f64) -> Vec<f64> {
+    let loft = design.blade().loft(blade::Stage::Finished);
+    let over = |c: &Ceiling| {
+        let station = loft.station(c.at);
+        let pairs = station.map_or(Vec::new(), |s| vec![(s.back, c.back), (s.breadth, c.breadth)]);
+        pairs
+            .into_iter()
+            .filter_map(move |(is, most)| most.map(|most| is / (used * most) - 1.0))
+            .collect::<Vec<_>>()
+    };
+    ceilings.iter().flat_map(over).collect()
+}

@@ -1,0 +1,87 @@
+//! Everything the markup is told.
+
+use design::{Design, Paper, Summary};
+use forge::Plan;
+use serde::Serialize;
+use tooling::Figures;
+
+use crate::fault::SheetFault;
+use crate::heats::{Heat, heat};
+use crate::log::{Weighing, weighings};
+use crate::pictures::{Files, Pictures, pictures};
+use crate::stack::{Stack, stack};
+use crate::stations::{StageTable, stations, tables};
+use crate::steps::{Cuts, Way, cuts, ways};
+use crate::title::{Title, title};
+use crate::twists::{Twist, twists};
+use crate::words::breakable;
+
+/// Room left of the text for holes to file the sheet by, and right of it, mm (common practice, no source).
+const BORDERS: [f64; 2] = [18.0, 12.0];
+
+/// What the markup reads as `data.json`.
+#[derive(Serialize)]
+pub(crate) struct Content {
+    name: String,
+    unit: &'static str,
+    /// Width and height, mm.
+    paper: [f64; 2],
+    borders: [f64; 2],
+    title: Title,
+    pictures: Pictures,
+    stations: Vec<StageTable>,
+    log: Vec<Weighing>,
+    /// What to look out for, in words.
+    findings: Vec<String>,
+    forging: Option<Forging>,
+}
+
+/// What only a design with a billet has.
+#[derive(Serialize)]
+struct Forging {
+    stack: Option<Stack>,
+    cuts: Cuts,
+    ways: Vec<Way>,
+    twists: Vec<Twist>,
+    heat: Heat,
+}
+
+impl Content {
+    /// The content for a design; pictures go into `files`.
+    pub(crate) fn of(
+        design: &Design,
+        plan: Option<&Plan>,
+        summary: &Summary,
+        paper: Paper,
+        files: &mut Files,
+    ) -> Result<Content, SheetFault> {
+        let (figures, stations) = (Figures { unit: design.unit() }, stations(design));
+        let width = paper.size()[0] - BORDERS[0] - BORDERS[1];
+        let found = summary.bars.iter().flat_map(|bars| &bars.findings);
+        Ok(Content {
+            name: breakable(design.name()),
+            unit: design.unit().name(),
+            paper: paper.size(),
+            borders: BORDERS,
+            title: title(design, plan, summary),
+            pictures: pictures(design, width, &stations, files)?,
+            stations: tables(design, &stations),
+            log: weighings(design, plan, summary),
+            findings: found.chain(&summary.warnings).map(|words| breakable(words)).collect(),
+            forging: plan.map(|plan| Forging::of(design, plan, figures)),
+        })
+    }
+}
+
+impl Forging {
+    fn of(design: &Design, plan: &Plan, figures: Figures) -> Forging {
+        let shop = design.forging();
+        Forging {
+            stack: stack(design, plan, figures),
+            cuts: cuts(plan, figures),
+            ways: ways(plan, shop.crop, shop.stack_heats, figures),
+            twists: twists(plan, figures),
+            heat: heat(plan),
+        }
+    }
+}

@@ -1,0 +1,23 @@
+//! The bench sheet: a PDF for the smith to take to forge and grinder, with what to cut, do and measure, and room to write.
+//!
+//! It takes finished models and returns bytes. It opens no file, reads no clock, and knows no font but its own; the same
+//! input gives the same bytes. The markup stands in `typst/`, figures reach it as data.
+
+mod content;
+mod fault;
+mod heats;
+mod log;
+mod pictures;
+mod press;
+mod sheet;
+mod stack;
+mod stations;
+mod steps;
+#[cfg(test)]
+mod tests;
+mod title;
+mod twists;
+mod words;
+
+pub use fault::SheetFault;
+pub use sheet::{Sheet, sheet};

@@ -1,0 +1,102 @@
+//! The sheet's pictures: the blade from the side, its layers, its sections.
+
+use std::collections::BTreeMap;
+
+use blade::{Sections, Stage};
+use design::Design;
+use export::{ExportFault, Raster};
+use laminate::{Colouring, Fineness, Lay, Picture, View, steel_colour};
+use serde::Serialize;
+use tooling::{Drawing, Figures};
+use typst::foundations::Bytes;
+
+use crate::fault::SheetFault;
+use crate::words::breakable;
+
+/// Fineness of the layers' picture on paper, dots a mm: about 200 to the inch, as fine as common printers show greys.
+const DOTS: f64 = 8.0;
+/// Samples per dot along each side: layers thinner than a dot come out as their mean.
+const SAMPLES: u32 = 2;
+
+/// What the pictures are, beside their files.
+#[derive(Serialize)]
+pub(crate) struct Pictures {
+    /// How many times smaller than the steel the side view is.
+    reduction: String,
+    /// The steels' colours in the picture of the layers; none without a billet.
+    layers: Option<Vec<Shade>>,
+    sections: Vec<Section>,
+}
+
+/// A steel and its colour, sRGB.
+#[derive(Serialize)]
+struct Shade {
+    steel: String,
+    srgb: [u8; 3],
+}
+
+#[derive(Serialize)]
+struct Section {
+    file: String,
+    at: String,
+    breadth: String,
+    back: String,
+}
+
+/// Files by name.
+pub(crate) type Files = BTreeMap<String, Bytes>;
+
+/// Draws all pictures into `files`, for a column `width` (mm) wide, with these stations (mm) marked.
+///
+/// # Errors
+/// [`SheetFault::Picture`] when one can't be drawn.
+pub(crate) fn pictures(
+    design: &Design,
+    width: f64,
+    stations: &[f64],
+    files: &mut Files,
+) -> Result<Pictures, SheetFault> {
+    let view = tooling::overview(design, Stage::Finished, width, stations);
+    add(files, "side.svg", &view.drawing)?;
+    let layers = design.lay().map(|lay| layers(design, lay, width, files)).transpose()?;
+    Ok(Pictures { reduction: view.reduction.to_string(), layers, sections: sections(design, files)? })
+}
+
+fn add(files: &mut Files, name: &str, drawing: &Drawing) -> Result<(), ExportFault> {
+    files.insert(name.to_owned(), Bytes::new(export::svg(drawing, name)?));
+    Ok(())
+}
+
+/// The right side of the finished blade.
+fn layers(design: &Design, lay: &Lay, width: f64, files: &mut Files) -> Result<Vec<Shade>, SheetFault> {
+    let loft = design.blade().loft(Stage::Finished);
+    let (low, high) = loft.bounds();
+    let fineness = Fineness { dots: DOTS * width / (high.x - low.x), samples: SAMPLES, bleed: false };
+    let picture = Picture::new(lay, &Sections::of(&loft), View::Right, Colouring::Steels, fineness);
+    let empty = ExportFault::Empty;
+    let picture = picture.ok_or(empty)?;
+    let count = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
+    let raster = Raster { width: count(picture.width), height: count(picture.height), rgb: &picture.rgb };
+    let png = export::picture_png(&raster, (1000.0 * DOTS) as u32)?;
+    files.insert("layers.png".to_owned(), Bytes::new(png));
+    let steels = lay.billet().steels().iter().enumerate();
+    Ok(steels.map(|(i, s)| Shade { steel: breakable(&s.name), srgb: steel_colour(i).srgb }).collect())
+}
+
+/// The sections at the gauges' stations.
+fn sections(design: &Design, files: &mut Files) -> Result<Vec<Section>, SheetFault> {
+    let (loft, figures) = (design.blade().loft(Stage::Finished), Figures { unit: design.unit() });
+    let mut sections = Vec::new();
+    for (i, (at, drawing)) in tooling::overlays(design, &design.gauges().stations).iter().enumerate() {
+        let Some(sizes) = loft.station(*at) else { continue };
+        let file = format!("section-{i}.svg");
+        add(files, &file, drawing)?;
+        sections.push(Section {
+            file,
+            at: figures.station(*at),
+            breadth: figures.length(sizes.breadth),
+            back: figures.thickness(sizes.back),
+        });
+    }
+    Ok(sections)
+}

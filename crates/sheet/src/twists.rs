@@ -1,0 +1,65 @@
+//! The twist schedule, heat by heat.
+
+use forge::{Plan, Stretch, Twisting};
+use serde::Serialize;
+use tooling::Figures;
+
+use crate::words::{breakable, turns};
+
+/// How a bar is twisted, as figures.
+#[derive(Serialize)]
+pub(crate) struct Twist {
+    bar: String,
+    side: String,
+    /// N·m.
+    torque: String,
+    wrench: String,
+    stretches: Vec<Row>,
+}
+
+#[derive(Serialize)]
+struct Row {
+    from: String,
+    to: String,
+    hand: &'static str,
+    turns: String,
+    per_heat: String,
+    corner: String,
+    may_tear: bool,
+    /// Turns done when each heat is over.
+    done: Vec<String>,
+}
+
+/// The schedule of every twisted bar.
+pub(crate) fn twists(plan: &Plan, figures: Figures) -> Vec<Twist> {
+    plan.twisting.iter().map(|t| twist(t, figures)).collect()
+}
+
+fn twist(t: &Twisting, figures: Figures) -> Twist {
+    let ([weak, strong], wrench) = (t.torque_n_m, t.wrench_mm.map(|mm| figures.hot(mm)));
+    Twist {
+        bar: breakable(&t.bar),
+        side: figures.side(t.side_mm),
+        torque: format!("{weak:.0}–{strong:.0}"),
+        wrench: wrench.join("–"),
+        stretches: t.stretches.iter().map(|s| row(s, figures)).collect(),
+    }
+}
+
+fn row(s: &Stretch, figures: Figures) -> Row {
+    Row {
+        from: figures.hot(s.marks_mm[0]),
+        to: figures.hot(s.marks_mm[1]),
+        hand: s.hand,
+        turns: turns(s.turns),
+        per_heat: turns(s.turns_per_heat),
+        corner: format!("{:.0}", 100.0 * s.corner_stretch),
+        may_tear: s.may_tear,
+        done: done(s).into_iter().map(turns).collect(),
+    }
+}
+
+/// Turns done after each heat: the last one takes the rest.
+fn done(s: &Stretch) -> Vec<f64> {
+    (1..=s.heats).map(|k| if k == s.heats { s.turns } else { k as f64 * s.turns_per_heat }).collect()
+}
