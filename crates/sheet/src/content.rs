@@ -6,12 +6,13 @@ use serde::Serialize;
 use tooling::Figures;
 
 use crate::fault::SheetFault;
-use crate::heats::{Heat, heat};
+use crate::heats::{Heat, Step, heat, steps};
 use crate::log::{Weighing, weighings};
 use crate::pictures::{Files, Pictures, pictures};
 use crate::stack::{Stack, stack};
 use crate::stations::{StageTable, stations, tables};
 use crate::steps::{Cuts, Way, cuts, ways};
+use crate::tip::{Tip, tip};
 use crate::title::{Title, title};
 use crate::twists::{Twist, twists};
 use crate::words::breakable;
@@ -33,6 +34,8 @@ pub(crate) struct Content {
     log: Vec<Weighing>,
     /// What to look out for, in words.
     findings: Vec<String>,
+    /// The heat treatment, step by step.
+    treatment: Vec<Step>,
     forging: Option<Forging>,
 }
 
@@ -43,6 +46,7 @@ struct Forging {
     cuts: Cuts,
     ways: Vec<Way>,
     twists: Vec<Twist>,
+    tip: Tip,
     heat: Heat,
 }
 
@@ -68,6 +72,7 @@ impl Content {
             stations: tables(design, &stations),
             log: weighings(design, plan, summary),
             findings: found.chain(&summary.warnings).map(|words| breakable(words)).collect(),
+            treatment: steps(plan),
             forging: plan.map(|plan| Forging::of(design, plan, figures)),
         })
     }
@@ -81,7 +86,8 @@ impl Forging {
             cuts: cuts(plan, figures),
             ways: ways(plan, shop.crop, shop.stack_heats, figures),
             twists: twists(plan, figures),
-            heat: heat(plan),
+            tip: tip(plan, figures),
+            heat: heat(plan, figures),
         }
     }
 }

@@ -1,7 +1,8 @@
 //! The heat table: guidance of `forge` as figures.
 
-use forge::{HELD, Plan, SteelHeat, TEMPERING};
+use forge::{BladeHeat, HELD, Plan, SteelHeat, TEMPERING};
 use serde::Serialize;
+use tooling::Figures;
 
 use crate::words::breakable;
 
@@ -14,6 +15,20 @@ pub(crate) struct Heat {
     /// Minutes and temperature of the levelling.
     held: [String; 2],
     levelling: Vec<Levelled>,
+    /// The steel of the edge.
+    edge: String,
+    /// Whether the blade's heats are the edge's alone.
+    only_edge: bool,
+    /// Temperature and length of the forged blade.
+    hot: Vec<[String; 2]>,
+}
+
+/// A step of the heat treatment, as planned.
+#[derive(Serialize)]
+pub(crate) struct Step {
+    what: String,
+    celsius: String,
+    minutes: String,
 }
 
 #[derive(Serialize)]
@@ -34,20 +49,44 @@ struct Steel {
 struct Levelled {
     bar: String,
     left: String,
+    /// Each steel with its carbon then, percent.
+    carbon: Vec<[String; 2]>,
 }
 
 /// The heat table of a plan.
-pub(crate) fn heat(plan: &Plan) -> Heat {
+pub(crate) fn heat(plan: &Plan, figures: Figures) -> Heat {
     let levelled = |l: &forge::Levelling| Levelled {
         bar: breakable(&l.bar),
         left: band(l.left.map(|share| 100.0 * share)),
+        carbon: l.steels.iter().map(|s| [breakable(&s.steel), percent(s.carbon_percent)]).collect(),
     };
     Heat {
         steels: plan.heat.iter().map(steel).collect(),
         tempering: TEMPERING.iter().map(|t| degrees(*t)).collect(),
         held: [degrees(HELD.1 / 60.0), degrees(HELD.0)],
         levelling: plan.levelling.iter().map(levelled).collect(),
+        edge: breakable(&plan.blade_heat.edge_steel),
+        only_edge: plan.blade_heat.only_edge,
+        hot: plan.hot.iter().map(|h| [degrees(h.celsius), figures.length(h.length_mm)]).collect(),
     }
+}
+
+/// The steps of the heat treatment: with what is planned for them where there is a plan.
+pub(crate) fn steps(plan: Option<&Plan>) -> Vec<Step> {
+    let heat = plan.map(|plan| &plan.blade_heat);
+    let planned = |what: String, celsius: Option<String>, minutes: Option<String>| Step {
+        what,
+        celsius: celsius.unwrap_or_default(),
+        minutes: minutes.unwrap_or_default(),
+    };
+    let normalising = (0..3)
+        .map(|i| planned(format!("Normalising {}", i + 1), heat.map(|h| band(h.normalising_c[i])), None));
+    let hardening =
+        planned("Hardening".into(), heat.map(|h| band(h.hardening_c)), heat.map(|h| band(h.soak_min)));
+    let times = heat.map_or(2, |h: &BladeHeat| h.tempers);
+    let tempering = (0..times)
+        .map(|i| planned(format!("Tempering {}", i + 1), None, heat.map(|h| degrees(h.temper_min))));
+    normalising.chain([hardening]).chain(tempering).collect()
 }
 
 fn steel(h: &SteelHeat) -> Steel {
@@ -58,7 +97,7 @@ fn steel(h: &SteelHeat) -> Steel {
         ms: degrees(h.ms_c),
         extrapolated: h.ms_extrapolated,
         austenite: degrees(100.0 * h.retained_austenite),
-        normalising: band(h.normalising_c),
+        normalising: band(h.normalising_c[0]),
         hardening: band(h.hardening_c),
         tempered: h.tempered_hrc.map(|bands| bands.into_iter().map(band).collect()),
     }
@@ -67,6 +106,12 @@ fn steel(h: &SteelHeat) -> Steel {
 /// A whole number, as no guidance is finer.
 fn degrees(t: f64) -> String {
     format!("{t:.0}")
+}
+
+/// Hundredths of a percent, as carbon is told.
+fn percent([a, b]: [f64; 2]) -> String {
+    let (low, high) = (format!("{:.2}", a.min(b)), format!("{:.2}", a.max(b)));
+    if low == high { low } else { format!("{low}–{high}") }
 }
 
 fn band([low, high]: [f64; 2]) -> String {

@@ -15,6 +15,7 @@ mod stations;
 mod steps;
 #[cfg(test)]
 mod tests;
+mod tip;
 mod title;
 mod twists;
 mod words;

@@ -14,6 +14,10 @@ pub(crate) struct Twist {
     /// N·m.
     torque: String,
     wrench: String,
+    /// Side, length and pressure (MPa) of the end tab for the jig's insert.
+    tab: Option<[String; 3]>,
+    /// Whether the tab is weaker than the bar.
+    weak_tab: bool,
     stretches: Vec<Row>,
 }
 
@@ -25,6 +29,8 @@ struct Row {
     turns: String,
     per_heat: String,
     corner: String,
+    /// The same with chamfered corners.
+    chamfered: String,
     may_tear: bool,
     /// Turns done when each heat is over.
     done: Vec<String>,
@@ -42,6 +48,11 @@ fn twist(t: &Twisting, figures: Figures) -> Twist {
         side: figures.side(t.side_mm),
         torque: format!("{weak:.0}–{strong:.0}"),
         wrench: wrench.join("–"),
+        tab: t.tab.map(|tab| {
+            let [low, high] = tab.pressure_mpa;
+            [figures.side(tab.side_mm), figures.hot(tab.length_mm), format!("{low:.0}–{high:.0}")]
+        }),
+        weak_tab: t.tab.is_some_and(|tab| tab.weaker),
         stretches: t.stretches.iter().map(|s| row(s, figures)).collect(),
     }
 }
@@ -54,6 +65,7 @@ fn row(s: &Stretch, figures: Figures) -> Row {
         turns: turns(s.turns),
         per_heat: turns(s.turns_per_heat),
         corner: format!("{:.0}", 100.0 * s.corner_stretch),
+        chamfered: format!("{:.0}", 100.0 * s.chamfered_stretch),
         may_tear: s.may_tear,
         done: done(s).into_iter().map(turns).collect(),
     }
