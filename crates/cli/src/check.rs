@@ -14,9 +14,14 @@ pub(crate) fn run(check: &Check) -> Result<(), Stop> {
 
 /// Reads a design; its problems as JSON are printed at once.
 pub(crate) fn read(check: &Check) -> Result<Design, Stop> {
+    read_source(check).map(|(_, design)| design)
+}
+
+/// The same, with the file.
+pub(crate) fn read_source(check: &Check) -> Result<(Source, Design), Stop> {
     let source = Source::read(&check.design)?;
     match source.design() {
-        Ok(design) => Ok(design),
+        Ok(design) => Ok((source, design)),
         Err(problems) if check.json => Err(diagnostics::print(&source, &problems)),
         Err(problems) => Err(Stop::Problems { source_file: source, problems }),
     }

@@ -3,10 +3,12 @@
 use design::Design;
 use export::{Entry, ExportFault, Facts, Manifest, Raster};
 use laminate::{Colouring, Fineness, Picture, View};
-use measured::{Bench, Dots};
+use measured::{Bench, Dots, History};
+use serde::Serialize;
 
 use crate::arguments::{Check, Compare};
-use crate::check::read;
+use crate::check::read_source;
+use crate::nearest::Nearest;
 use crate::pipeline::{Made, unmade};
 use crate::source::Source;
 use crate::stop::Stop;
@@ -18,11 +20,12 @@ const DOTS: f64 = 5.0;
 
 /// Compares and prints; with a folder asked for, writes pictures and words into it.
 pub(crate) fn run(asked: &Compare) -> Result<(), Stop> {
-    let design = read(&Check { design: asked.design.clone(), json: asked.json })?;
+    let (source, design) = read_source(&Check { design: asked.design.clone(), json: asked.json })?;
     let target = asked.out.as_deref().map(Target::claim).transpose()?;
     let bench = bench(asked, &design)?;
+    let nearest = Nearest::of(&source, &design, &bench)?;
     let made = match target {
-        Some(_) => files(&bench, &design)?,
+        Some(_) => files(&bench, &design, nearest.as_ref())?,
         None => Vec::new(),
     };
     if let Some(target) = target {
@@ -30,11 +33,22 @@ pub(crate) fn run(asked: &Compare) -> Result<(), Stop> {
         target.replace(&named)?;
     }
     if asked.json {
-        return terminal::say_json(bench.history());
+        return terminal::say_json(&Told { history: bench.history(), nearest });
     }
     let table = asked.out.as_deref().map_or_else(String::new, |folder| build::table(folder, &made));
     let gap = if table.is_empty() { "" } else { "\n" };
-    terminal::say(format!("{}{gap}{table}", bench.text()).as_bytes())
+    let nearest = nearest.map_or_else(String::new, |n| n.text(&design));
+    terminal::say(format!("{}{nearest}{gap}{table}", bench.text()).as_bytes())
+}
+
+/// All that is compared, for other programs.
+#[derive(Serialize)]
+struct Told<'a> {
+    #[serde(flatten)]
+    history: &'a History,
+    /// What still can be made where steel is gone.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    nearest: Option<Nearest>,
 }
 
 /// The comparison; problems of the measured file as JSON are printed at once.
@@ -51,14 +65,14 @@ fn bench(asked: &Compare, design: &Design) -> Result<Bench, Stop> {
 }
 
 /// The folder's files, the manifest last.
-fn files(bench: &Bench, design: &Design) -> Result<Vec<Made>, Stop> {
+fn files(bench: &Bench, design: &Design, nearest: Option<&Nearest>) -> Result<Vec<Made>, Stop> {
     let (progress, day_by_day) = (bench.progress(), "What was left to take off from day to day.");
     let mut files = vec![
         file(
             "comparison.txt",
             export::Kind::Text,
             "The comparison in words.",
-            Ok(bench.text().into_bytes()),
+            Ok((bench.text() + &nearest.map_or_else(String::new, |n| n.text(design))).into_bytes()),
         )?,
         file(
             "take-off.png",
@@ -70,6 +84,15 @@ fn files(bench: &Bench, design: &Design) -> Result<Vec<Made>, Stop> {
         file("progress.png", export::Kind::Png, day_by_day, export::png(&progress, DOTS))?,
     ];
     files.extend(layers(bench, design)?);
+    if let Some(nearest) = nearest {
+        let bytes = Ok(nearest.file().as_bytes().to_vec());
+        files.push(file(
+            "nearest.toml",
+            export::Kind::Text,
+            "The nearest design that still can be made.",
+            bytes,
+        )?);
+    }
     let (mut made, entries): (Vec<Made>, Vec<Entry>) = files.into_iter().unzip();
     let bytes = Manifest { entries, findings: Vec::new() }.to_bytes().map_err(|why| unmade(MANIFEST, why))?;
     made.push(Made { name: MANIFEST.to_owned(), bytes });

@@ -126,3 +126,20 @@ fn the_folder_is_replaced_as_a_whole_and_the_same_twice() {
     assert_eq!(run(), 2);
     assert_eq!(fs::read(room.path("out/mine.txt")).expect("still there"), b"mine");
 }
+
+#[test]
+fn where_steel_is_gone_the_nearest_blade_is_told_and_written() {
+    // Every thickness came out a tenth thinner than ground, which is thinner than finished.
+    let thin = |_: usize, planned: &str| {
+        let value: f64 = planned.replace(',', ".").parse().unwrap_or(0.0);
+        if value < 8.0 { format!("{:.2}", 0.9 * value).replace('.', ",") } else { planned.to_owned() }
+    };
+    let room = filled(thin);
+    let words = room.run(&["compare", "blade.toml", "bench.csv", "--out", "bench"]);
+    assert_eq!((code(&words), err(&words).as_str()), (0, ""));
+    assert!(out(&words).contains("the nearest finished blade that still can be made"), "{}", out(&words));
+    let check = room.run(&["check", "bench/nearest.toml"]);
+    assert_eq!(code(&check), 0, "{}", err(&check));
+    let told = json(&room.run(&["compare", "--json", "blade.toml", "bench.csv"]));
+    assert!(told["nearest"]["steel_g"].as_f64().expect("a mass") > 100.0);
+}

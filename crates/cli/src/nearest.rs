@@ -1,0 +1,88 @@
+//! The nearest finished blade that still can be made, where steel is already gone.
+
+use std::fmt::Write;
+
+use blade::Stage;
+use design::Design;
+use fit::{Ceiling, FitFault, within};
+use measured::{Bench, Short};
+use serde::Serialize;
+
+use crate::source::Source;
+use crate::stop::Stop;
+
+/// It, and what it comes to.
+#[derive(Debug, Serialize)]
+pub(crate) struct Nearest {
+    #[serde(flatten)]
+    found: fit::Nearest,
+    /// Mass of its bare steel, g.
+    steel_g: f64,
+    /// Mass with fittings, g.
+    mass_g: f64,
+    /// Its point of balance, with fittings, mm from the guard's front face or the shoulder.
+    balance_mm: f64,
+}
+
+impl Nearest {
+    /// Of a design on the bench; `None` where nothing is gone that the finished blade needs.
+    pub(crate) fn of(source: &Source, design: &Design, bench: &Bench) -> Result<Option<Nearest>, Stop> {
+        let gone: &[Short] = bench.last().ways.last().map_or(&[], |way| &way.short);
+        if gone.is_empty() {
+            return Ok(None);
+        }
+        let found = within(&source.bytes, &ceilings(design, gone)).map_err(|why| match why {
+            FitFault::Problems(problems) => source.problems(problems),
+            why => Stop::Unfit { path: source.path.clone(), why },
+        })?;
+        let new = design::read(found.file.as_bytes()).map_err(|problems| source.problems(problems))?;
+        let loft = new.blade().loft(Stage::Finished);
+        let swing = new.swing(&loft, &loft.moments());
+        Ok(Some(Nearest { found, steel_g: swing.steel_mass, mass_g: swing.mass, balance_mm: swing.balance }))
+    }
+
+    /// Its design file.
+    pub(crate) fn file(&self) -> &str {
+        &self.found.file
+    }
+
+    /// In words.
+    pub(crate) fn text(&self, design: &Design) -> String {
+        let unit = design.unit();
+        let mut text = "\nthe nearest finished blade that still can be made\n".to_owned();
+        for change in self.found.changes.iter().filter(|c| c.by.abs() > TOLD) {
+            // Writing to a String can't fail.
+            let _ = writeln!(text, "  {}: {:+.1} %", change.what, 100.0 * change.by);
+        }
+        let balance = self.balance_mm / unit.millimetres();
+        let from = design.measured_from();
+        let _ = writeln!(
+            text,
+            "  {:.0} g steel, {:.0} g with fittings, balance {balance:.1} {} from the {from}",
+            self.steel_g,
+            self.mass_g,
+            unit.name()
+        );
+        if let Some(stop) = &self.found.stopped_by {
+            let _ = writeln!(text, "  even that needs more steel than is left: {stop}");
+        }
+        text
+    }
+}
+
+/// Changes less than this are not told: a thousandth of a thickness is less than a caliper shows.
+const TOLD: f64 = 1e-3;
+
+/// The most steel that is left at each station: where a flank is too thin at any height, the back is to be thinner by as much.
+fn ceilings(design: &Design, gone: &[Short]) -> Vec<Ceiling> {
+    let finished = design.blade().loft(Stage::Finished);
+    let stations = gone.chunk_by(|a, b| (a.station_mm - b.station_mm).abs() < 1e-9);
+    let ceiling = |all: &[Short]| {
+        let at = all[0].station_mm;
+        let thin =
+            all.iter().filter(|s| s.height_mm.is_some()).map(|s| s.most_mm / s.planned_mm).reduce(f64::min);
+        let back = finished.station(at).zip(thin).map(|(s, share)| share * s.back);
+        Ceiling { at, back, breadth: all.iter().find(|s| s.height_mm.is_none()).map(|s| s.most_mm) }
+    };
+    stations.map(ceiling).collect()
+}
