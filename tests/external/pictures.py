@@ -3,6 +3,7 @@
 Usage: pictures.py SEAXWRIGHT [--bless]
 """
 
+import csv
 import os
 import subprocess
 import sys
@@ -23,7 +24,11 @@ LOOKS = {
     "bars": ["--view", "turned", "--mark", "balance,nodes"],
     "layers": ["--view", "right", "--colour", "layers", "--ground", "60"],
     "thickness": ["--view", "back", "--colour", "taper", "--thicker", "6", "--dark", "--bare"],
+    "take-off": ["--view", "right", "--measured", "MEASURED"],
 }
+
+# Thickness on the bench in parts of the ground blade's: too thick at the shoulder, too thin at the last station.
+THICK, THIN = 1.08, 0.97
 
 # Pixels: enough for every line of the section.
 SIZE = "960x600"
@@ -31,6 +36,22 @@ SIZE = "960x600"
 # Of 255: renderers round differently, and soften borders differently by a pixel.
 ROUNDING = 3
 BORDERS = 0.004
+
+
+def measure(command, profile, path):
+    """Writes the sheet of a profile, filled in with a blade that is ground unevenly."""
+    subprocess.run([command, "new", "--measured", profile, "--out", path], check=True, capture_output=True)
+    rows = list(csv.DictReader(path.open(encoding="utf-8-sig")))
+    last = max(float(row["station"]) for row in rows if row["station"])
+    for row in rows:
+        row["date"] = "2026-05-01"
+        if row["what"] in ("back", "thickness"):
+            share = THICK + (THIN - THICK) * float(row["station"]) / last
+            row["measured"] = f"{float(row['planned ground']) * share:.4f}"
+    with path.open("w", newline="", encoding="utf-8") as out:
+        sheet = csv.DictWriter(out, rows[0].keys())
+        sheet.writeheader()
+        sheet.writerows(rows)
 
 
 def compare(tally, name, path, seen):
@@ -51,7 +72,10 @@ def main(command, bless):
     environment = {k: v for k, v in os.environ.items() if k not in ("DISPLAY", "WAYLAND_DISPLAY")}
     with tempfile.TemporaryDirectory() as room:
         for profile in sorted(PROFILES.glob("*.toml")):
+            measured = Path(room) / f"{profile.stem}.csv"
+            measure(command, profile, measured)
             for look, words in LOOKS.items():
+                words = [measured if word == "MEASURED" else word for word in words]
                 name = f"{profile.stem}-{look}"
                 path = SEEN / f"{name}.png" if bless else Path(room) / f"{name}.png"
                 arguments = [command, "picture", profile, "--size", SIZE, "--out", path, *words]

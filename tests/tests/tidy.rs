@@ -87,7 +87,7 @@ fn arrows_between_packages_run_one_way() {
                 "solid", "tooling",
             ][..],
         ),
-        ("viewer", &["blade", "design", "export", "laminate", "look"][..]),
+        ("viewer", &["blade", "design", "export", "laminate", "look", "measured"][..]),
     ];
     let packages: Vec<&str> = allowed.iter().map(|a| a.0).collect();
     let mut folders: Vec<String> = fs::read_dir(root().join("crates"))

@@ -10,10 +10,10 @@ use look::Colour;
 use crate::controls::note;
 use crate::figures;
 use crate::frame::{Around, Desk};
+use crate::grinding;
 use crate::legend::{self, Legend};
 use crate::section::{Cut, Slice};
 use crate::style::{self, Ink, SMALL, letters, solid};
-use crate::taper;
 
 /// Height of the strip, pixels.
 const HEIGHT: f32 = 262.0;
@@ -99,7 +99,7 @@ fn section(ui: &mut Ui, desk: &mut Desk, width: f32) {
     let colour = desk.shown.as_ref().map_or(Colour::Steel, |s| s.colour);
     let sheet = Sheet::new(&cut, place);
     let colour = |bar: Option<usize>, desk: &Desk| match colour {
-        Colour::Taper => desk.shown.as_ref().map(|s| taper::colour(s.facts.taper.share(cut.at))),
+        Colour::Taper => desk.shown.as_ref().map(|s| laminate::run_colour(s.facts.taper.share(cut.at))),
         _ => Cut::colour(bar, colour),
     };
     let picture = layers(ui.ctx(), desk, &cut).cloned();
@@ -315,7 +315,15 @@ fn key(ui: &mut Ui, legend: &Legend, ink: &Ink) {
                 });
             }
         }
-        Legend::Scale { millimetres, inches } => scale(ui, millimetres, inches, ink),
+        Legend::Scale { millimetres, inches } => scale(ui, millimetres, inches, ink, laminate::run_colour),
+        Legend::TakeOff { words, millimetres, inches } => {
+            ui.label(RichText::new(words).size(small(ui) - 1.0));
+            ui.horizontal(|ui| {
+                swatch(ui, grinding::GONE, ink);
+                ui.label(RichText::new("already gone").size(small(ui) - 1.0));
+            });
+            scale(ui, millimetres, inches, ink, grinding::colour);
+        }
         Legend::Bare => {
             ui.label(RichText::new("Bare steel, no colours").size(small(ui) - 1.0).color(ink.faint));
         }
@@ -327,9 +335,16 @@ fn swatch(ui: &mut Ui, srgb: [u8; 3], ink: &Ink) {
     painter.rect(response.rect, 3.0, solid(srgb), Stroke::new(1.0, ink.line), egui::StrokeKind::Inside);
 }
 
-/// The run of thicknesses, upright, thick above; mm to its left, inches to its right.
-fn scale(ui: &mut Ui, millimetres: &[(f64, f64)], inches: &[(f64, f64)], ink: &Ink) {
-    let (response, painter) = ui.allocate_painter(vec2(190.0, HEIGHT - 70.0), Sense::hover());
+/// A run of colours, upright, the most above; mm to its left, inches to its right.
+fn scale(
+    ui: &mut Ui,
+    millimetres: &[(f64, f64)],
+    inches: &[(f64, f64)],
+    ink: &Ink,
+    run: impl Fn(f64) -> [u8; 3],
+) {
+    let height = ui.available_height().min(HEIGHT - 70.0);
+    let (response, painter) = ui.allocate_painter(vec2(190.0, height), Sense::hover());
     let bar = Rect::from_center_size(response.rect.center(), vec2(30.0, response.rect.height() - 22.0));
     let height = |share: f64| bar.bottom() - share as f32 * bar.height();
     let mut mesh = egui::Mesh::default();
@@ -337,7 +352,7 @@ fn scale(ui: &mut Ui, millimetres: &[(f64, f64)], inches: &[(f64, f64)], ink: &I
     const BANDS: u32 = 64;
     for i in 0..=BANDS {
         let share = f64::from(i) / f64::from(BANDS);
-        let colour = solid(taper::colour(share));
+        let colour = solid(run(share));
         mesh.colored_vertex(pos2(bar.left(), height(share)), colour);
         mesh.colored_vertex(pos2(bar.right(), height(share)), colour);
         if i < BANDS {

@@ -10,6 +10,7 @@ use design::Design;
 use laminate::Wrap;
 
 use crate::problems::{Told, told};
+use crate::readings::Readings;
 use crate::shown::{Coated, Shown, Wish};
 use crate::source::Source;
 
@@ -26,6 +27,8 @@ pub(crate) enum News {
     Problems(Vec<Told>),
     /// The file can't be read: the blade shown stays.
     Unreadable(String),
+    /// The measured file tells nothing, and why.
+    Unread(String),
     /// A sound design could not be shown: a fault of ours.
     Fault(String),
 }
@@ -46,11 +49,12 @@ pub(crate) struct Builder {
 }
 
 impl Builder {
-    pub(crate) fn start(path: &Path, wish: Wish) -> Builder {
+    pub(crate) fn start(path: &Path, measured: Option<&Path>, wish: Wish) -> Builder {
         let (wishes, wanted) = mpsc::channel();
         let (told, news) = mpsc::channel();
         let worker = Worker {
             source: Source::new(path),
+            readings: measured.map(Readings::new),
             wish,
             pending: false,
             design: None,
@@ -76,6 +80,7 @@ impl Builder {
 
 struct Worker {
     source: Source,
+    readings: Option<Readings>,
     wish: Wish,
     /// Whether the wish is newer than what was built.
     pending: bool,
@@ -98,10 +103,13 @@ impl Worker {
     fn turn(&mut self) -> Result<(), Closed> {
         let begun = Instant::now();
         let read = self.read()?;
+        let (compared, complaint) = self.compare(read);
         self.hear()?;
-        if read || (self.pending && self.design.is_some()) {
+        if read || compared || (self.pending && self.design.is_some()) {
             self.pending = false;
-            return self.build(Built { read, took: Duration::ZERO }, begun);
+            self.build(Built { read: read || compared, took: Duration::ZERO }, begun)?;
+            // After the blade, which clears what was told before.
+            return complaint.map_or(Ok(()), |news| self.tell(news));
         }
         match self.wanted.recv_timeout(LOOK) {
             Ok(wish) => (self.wish, self.pending) = (wish, true),
@@ -129,6 +137,16 @@ impl Worker {
         Ok(false)
     }
 
+    /// Compares the measured file with the design where either is new; whether it was, and what to tell of it.
+    fn compare(&mut self, read: bool) -> (bool, Option<News>) {
+        let (Some(readings), Some(design)) = (&mut self.readings, &self.design) else { return (false, None) };
+        // The file is looked at in any case, so that the next change is seen.
+        if !(readings.changed() || read) {
+            return (false, None);
+        }
+        (true, readings.compare(design))
+    }
+
     /// Takes the newest wish that waits.
     fn hear(&mut self) -> Result<(), Closed> {
         loop {
@@ -147,8 +165,9 @@ impl Worker {
     fn build(&mut self, built: Built, begun: Instant) -> Result<(), Closed> {
         let Some(design) = self.design.clone() else { return Ok(()) };
         let (wish, earlier) = (self.wish, self.wrap.as_ref());
+        let grinding = self.readings.as_ref().and_then(|r| r.grinding.clone());
         let made = guarded(|| {
-            let shown = Shown::new(&design, wish)?;
+            let shown = Shown::new(&design, grinding.as_ref(), wish)?;
             let coated = shown.coated(earlier);
             Ok::<_, String>((shown, coated))
         });
@@ -210,7 +229,7 @@ mod tests {
         let room = tempfile::tempdir().unwrap();
         let path = room.path().join("blade.toml");
         let good = profile("landing-seax.toml");
-        let builder = Builder::start(&path, WISH);
+        let builder = Builder::start(&path, None, WISH);
         assert!(matches!(next(&builder), News::Unreadable(_)));
         std::fs::write(&path, &good).unwrap();
         // A reader may meet a file half written: then its problems are told first.
@@ -238,6 +257,32 @@ mod tests {
     }
 
     #[test]
+    fn a_measured_file_is_compared_and_its_faults_told() {
+        let room = tempfile::tempdir().unwrap();
+        let [path, measured] = ["blade.toml", "bench.csv"].map(|name| room.path().join(name));
+        std::fs::write(&path, profile("landing-seax.toml")).unwrap();
+        let table =
+            |back: &str| format!("date,station,what,measured\n2026-05-01,50,back,{back}\n,200,back,6\n");
+        std::fs::write(&measured, table("7")).unwrap();
+        let builder = Builder::start(&path, Some(&measured), WISH);
+        let shown = std::iter::repeat_with(|| next(&builder)).find_map(|n| match n {
+            News::Shown(shown, coated, _) => Some((shown, coated)),
+            _ => None,
+        });
+        let (shown, coated) = shown.unwrap();
+        assert_eq!(shown.colour, Colour::TakeOff);
+        assert!(coated.picture.is_some() && shown.grinding.is_some());
+        let words = crate::legend::of(&shown).words();
+        assert!(words[0].starts_with("to take off a side for the ") && words[0].ends_with("2026-05-01"));
+        std::fs::write(&measured, table("thick")).unwrap();
+        let told = std::iter::repeat_with(|| next(&builder)).find_map(|n| match n {
+            News::Problems(told) if told.iter().any(|t| t.line == 2) => Some(told),
+            _ => None,
+        });
+        assert!(told.unwrap()[0].message.starts_with("bench.csv: "));
+    }
+
+    #[test]
     fn every_profile_can_be_shown_in_every_way() {
         for entry in std::fs::read_dir(Path::new(env!("CARGO_MANIFEST_DIR")).join("../profiles")).unwrap() {
             let path = entry.unwrap().path();
@@ -245,7 +290,7 @@ mod tests {
             for ground in [Ground::Stage(Stage::Forged), Ground::Share(0.4), Ground::Stage(Stage::Finished)] {
                 for (colour, parted) in Colour::ALL.into_iter().flat_map(|c| [(c, false), (c, true)]) {
                     let wish = Wish { ground, colour: Some(colour), parted };
-                    let shown = Shown::new(&design, wish).unwrap();
+                    let shown = Shown::new(&design, None, wish).unwrap();
                     let coated = match shown.wrap(false) {
                         Some(wrap) => shown.wrapped(&wrap),
                         None => shown.coated(None),

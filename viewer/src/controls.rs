@@ -44,6 +44,7 @@ pub(crate) fn title(ctx: &Context, desk: &Desk) -> f32 {
         Colour::Layers => "layers",
         Colour::Steel => "bare steel",
         Colour::Taper => "thickness",
+        Colour::TakeOff => "left to take off",
     };
     let thicker = if desk.settings.thicker > 1.0 {
         format!(", drawn {} times as thick", crate::figures::tick(desk.settings.thicker))
@@ -76,9 +77,14 @@ fn first_row(ui: &mut Ui, desk: &mut Desk) {
         (Colour::Layers, "Layers"),
         (Colour::Steel, "Bare steel"),
         (Colour::Taper, "Thickness"),
+        (Colour::TakeOff, "Take-off"),
     ] {
+        let measured = desk.shown.as_ref().is_some_and(|s| s.grinding.is_some());
+        if colour == Colour::TakeOff && !measured {
+            continue;
+        }
         let (can, chosen) = match &desk.shown {
-            Some(s) => (fits(colour, &s.design), s.colour == colour),
+            Some(s) => (fits(colour, &s.design, measured), s.colour == colour),
             None => (false, false),
         };
         let response = ui.add_enabled_ui(can, |ui| choice(ui, chosen, label)).inner;
@@ -222,6 +228,7 @@ fn press(desk: &mut Desk, key: Key, held: Modifiers) {
         Key::L => desk.settings.colour = Some(Colour::Layers),
         Key::S => desk.settings.colour = Some(Colour::Steel),
         Key::T => desk.settings.colour = Some(Colour::Taper),
+        Key::O => desk.settings.colour = Some(Colour::TakeOff),
         Key::N => desk.settings.dark = !desk.settings.dark,
         _ => {}
     }

@@ -38,6 +38,9 @@ pub enum Fault {
         /// All of them.
         problems: Vec<Told>,
     },
+    /// Nothing is filled in in a measured file.
+    #[error("nothing is filled in in {}", .0.display())]
+    Empty(PathBuf),
     /// A sound design could not be shown.
     #[error("the blade could not be drawn: {0}")]
     Shape(String),
@@ -50,7 +53,7 @@ impl Fault {
     /// What the process returns: 1 problems in the design, 2 could not read, write or draw.
     pub fn code(&self) -> ExitCode {
         match self {
-            Fault::Problems { .. } | Fault::Shape(_) => ExitCode::from(1),
+            Fault::Problems { .. } | Fault::Empty(_) | Fault::Shape(_) => ExitCode::from(1),
             _ => ExitCode::from(2),
         }
     }

@@ -1,8 +1,9 @@
 //! Pictures of a blade without any window.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
+use design::Design;
 use kiss3d::egui::vec2;
 use kiss3d::pollster;
 use kiss3d::window::{CanvasSetup, NumSamples, OffscreenSurface};
@@ -10,7 +11,9 @@ use kiss3d::window::{CanvasSetup, NumSamples, OffscreenSurface};
 use crate::camera::Camera;
 use crate::fault::Fault;
 use crate::frame::{Around, Desk};
+use crate::grinding::Grinding;
 use crate::problems::told;
+use crate::readings::compared;
 use crate::scene::Scene;
 use crate::settings::Settings;
 use crate::shown::{Shown, Wish};
@@ -33,7 +36,8 @@ pub fn picture(asked: &look::Picture) -> Result<(), Fault> {
     })?;
     let design = Arc::new(design);
     let settings = Settings::new(&asked.look, Some(&design));
-    let shown = Shown::new(&design, Wish::of(&settings)).map_err(Fault::Shape)?;
+    let grinding = asked.look.measured.as_deref().map(|path| grinding(path, &design)).transpose()?;
+    let shown = Shown::new(&design, grinding.as_ref(), Wish::of(&settings)).map_err(Fault::Shape)?;
     let view = clap::ValueEnum::to_possible_value(&asked.look.from);
     let usual =
         || PathBuf::from(format!("{}-{}.png", design.slug(), view.as_ref().map_or("view", |v| v.get_name())));
@@ -44,6 +48,14 @@ pub fn picture(asked: &look::Picture) -> Result<(), Fault> {
         Fault::Screen(format!("{why}; Mesa's software one will do"))
     };
     drawn.map_err(no_card)?.write(&path)
+}
+
+/// The blade that a measured file tells of.
+fn grinding(path: &Path, design: &Design) -> Result<Arc<Grinding>, Fault> {
+    let bytes = source::read(path).map_err(|why| Fault::Read { path: path.to_owned(), why })?;
+    let bench = compared(&bytes, design)
+        .map_err(|problems| Fault::Problems { path: path.to_owned(), problems: told(&bytes, &problems) })?;
+    bench.map(|bench| Arc::new(Grinding::of(bench))).ok_or_else(|| Fault::Empty(path.to_owned()))
 }
 
 async fn draw(asked: &look::Picture, settings: Settings, shown: Shown) -> crate::save::Picture {

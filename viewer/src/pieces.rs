@@ -5,8 +5,9 @@ use export::Paint;
 use laminate::{Lay, View, Wrap, Zone, bar_colour};
 use look::Colour;
 
+use crate::grinding::{self, Grinding, Left};
 use crate::surface::Surface;
-use crate::taper::{self, Taper};
+use crate::taper::Taper;
 
 /// Columns of the picture that holds the run of thicknesses: as many as it has tellable colours, and more.
 const RUN: usize = 256;
@@ -83,6 +84,15 @@ impl Bodies {
             .collect()
     }
 
+    /// The surfaces with what is left to take off as colours.
+    pub(crate) fn ground(&self, grinding: &Grinding) -> Vec<Piece> {
+        let place = |p: &glam::DVec3| [place_of(grinding.left(*p)), 0.5];
+        let places = |s: &Surface| s.points.iter().map(place).collect();
+        self.each()
+            .map(|(bar, s)| Piece { bar, surface: s.clone(), coat: Coat::Picture(places(s)) })
+            .collect()
+    }
+
     /// The surfaces with the layers on them; what is no side of the blade once the bars are apart takes its bar's colour.
     pub(crate) fn wrapped(&self, wrap: &Wrap) -> Vec<Piece> {
         let mut pieces = Vec::new();
@@ -122,7 +132,32 @@ impl Bodies {
 /// The run of thicknesses as a picture of one row.
 pub(crate) fn run() -> Pixels {
     let share = |i: usize| i as f64 / (RUN - 1) as f64;
-    Pixels { width: RUN, height: 1, rgb: (0..RUN).flat_map(|i| taper::colour(share(i))).collect() }
+    Pixels { width: RUN, height: 1, rgb: (0..RUN).flat_map(|i| laminate::run_colour(share(i))).collect() }
+}
+
+/// The run of what is left to take off, behind a field for what is not told and one for steel that is gone: a triangle
+/// from little left to nothing left runs over into the latter.
+pub(crate) fn take_off_run() -> Pixels {
+    let untold = Paint::STEEL.srgb.map(|c| (255.0 * c).round() as u8);
+    let colour = |i: usize| match i {
+        _ if i < FIELD => untold,
+        _ if i < 2 * FIELD => grinding::GONE,
+        _ => grinding::colour((i - 2 * FIELD) as f64 / (RUN - 1) as f64),
+    };
+    Pixels { width: 2 * FIELD + RUN, height: 1, rgb: (0..2 * FIELD + RUN).flat_map(colour).collect() }
+}
+
+/// Columns of a field before the run: wide enough for its middle to have the field's own colour.
+const FIELD: usize = 16;
+
+/// The place of something in [`take_off_run`], from the left, 0 to 1.
+fn place_of(left: Left) -> f64 {
+    let column = match left {
+        Left::Untold => 0.5 * FIELD as f64,
+        Left::Gone => 1.5 * FIELD as f64,
+        Left::Share(share) => 2.0 * FIELD as f64 + 0.5 + share * (RUN - 1) as f64,
+    };
+    column / (2 * FIELD + RUN) as f64
 }
 
 /// A share of a run of `count` pixels, kept between the middles of the first and the last.

@@ -63,7 +63,7 @@ impl Cut {
 
     /// Colour of a band, sRGB; `None` for bare steel.
     pub(crate) fn colour(bar: Option<usize>, colour: Colour) -> Option<[u8; 3]> {
-        bar.filter(|_| colour != Colour::Steel && colour != Colour::Taper).map(|b| bar_colour(b).srgb)
+        bar.filter(|_| matches!(colour, Colour::Bars | Colour::Layers)).map(|b| bar_colour(b).srgb)
     }
 }
 
@@ -122,7 +122,7 @@ mod tests {
     fn shown(profile: &str, colour: Colour, share: f64) -> Shown {
         let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../profiles").join(profile);
         let design = Arc::new(design::read(&std::fs::read(path).unwrap()).unwrap());
-        Shown::new(&design, Wish { ground: Ground::Share(share), colour: Some(colour), parted: false })
+        Shown::new(&design, None, Wish { ground: Ground::Share(share), colour: Some(colour), parted: false })
             .unwrap()
     }
 

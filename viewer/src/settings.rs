@@ -76,13 +76,21 @@ impl Settings {
     }
 }
 
-/// Whether a colouring means anything for a design.
-pub(crate) fn fits(colour: Colour, design: &Design) -> bool {
-    design.billet().is_some() || matches!(colour, Colour::Steel | Colour::Taper)
+/// Whether a colouring means anything for a design, with a measured file or without.
+pub(crate) fn fits(colour: Colour, design: &Design, measured: bool) -> bool {
+    match colour {
+        Colour::Bars | Colour::Layers => design.billet().is_some(),
+        Colour::Steel | Colour::Taper => true,
+        Colour::TakeOff => measured,
+    }
 }
 
 /// The colouring that was chosen, or the usual one for a design that has none such.
-pub(crate) fn settled(chosen: Option<Colour>, design: &Design) -> Colour {
-    let usual = if design.billet().is_some() { Colour::Bars } else { Colour::Steel };
-    chosen.filter(|c| fits(*c, design)).unwrap_or(usual)
+pub(crate) fn settled(chosen: Option<Colour>, design: &Design, measured: bool) -> Colour {
+    let usual = match design.billet() {
+        _ if measured => Colour::TakeOff,
+        Some(_) => Colour::Bars,
+        None => Colour::Steel,
+    };
+    chosen.filter(|c| fits(*c, design, measured)).unwrap_or(usual)
 }

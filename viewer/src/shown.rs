@@ -8,6 +8,7 @@ use glam::DVec3;
 use laminate::{Colouring, Wrap};
 use look::Colour;
 
+use crate::grinding::Grinding;
 use crate::pieces::{self, Bodies, Piece, Pixels};
 use crate::settings::{Ground, Settings, settled};
 use crate::taper::Taper;
@@ -44,6 +45,8 @@ pub struct Shown {
     pub(crate) loft: Loft,
     pub(crate) facts: Facts,
     pub(crate) bounds: (DVec3, DVec3),
+    /// The blade on the bench, where there is a measured file.
+    pub(crate) grinding: Option<Arc<Grinding>>,
     bodies: Bodies,
 }
 
@@ -89,7 +92,7 @@ impl Shown {
     pub fn finished(bytes: &[u8], colour: Colour) -> Result<Shown, Vec<design::Problem>> {
         let design = design::read(bytes)?;
         let wish = Wish { ground: Ground::Stage(Stage::Finished), colour: Some(colour), parted: false };
-        Shown::new(&Arc::new(design), wish).map_err(|_| Vec::new())
+        Shown::new(&Arc::new(design), None, wish).map_err(|_| Vec::new())
     }
 
     /// Triangles of the surface.
@@ -101,13 +104,17 @@ impl Shown {
     ///
     /// # Errors
     /// What the meshing said, in words: a fault of ours.
-    pub(crate) fn new(design: &Arc<Design>, wish: Wish) -> Result<Shown, String> {
+    pub(crate) fn new(
+        design: &Arc<Design>,
+        grinding: Option<&Arc<Grinding>>,
+        wish: Wish,
+    ) -> Result<Shown, String> {
         let blade = design.blade();
         let loft = match wish.ground {
             Ground::Stage(stage) => blade.loft(stage),
             Ground::Share(share) => blade.loft_ground(share),
         };
-        let colour = settled(wish.colour, design);
+        let colour = settled(wish.colour, design, grinding.is_some());
         // What the words tell is looked up beside the making of the surface.
         let (surface, facts) = std::thread::scope(|scope| {
             let facts = scope.spawn(|| Facts::of(design, &loft));
@@ -117,7 +124,8 @@ impl Shown {
             (surface, facts.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic)))
         });
         let (bodies, bounds) = surface?;
-        Ok(Shown { design: Arc::clone(design), ground: wish.ground, colour, loft, facts, bounds, bodies })
+        let (design, grinding) = (Arc::clone(design), grinding.map(Arc::clone));
+        Ok(Shown { design, ground: wish.ground, colour, loft, facts, bounds, grinding, bodies })
     }
 
     /// What can be put on the surfaces at once: everything but layers, which go by an `earlier` picture of them where
@@ -127,8 +135,19 @@ impl Shown {
             (Colour::Taper, _) => {
                 Coated { pieces: self.bodies.tapered(&self.facts.taper), picture: Some(pieces::run()) }
             }
+            (Colour::TakeOff, _) => self.ground(),
             (Colour::Layers, Some(wrap)) => self.wrapped(wrap),
             (colour, _) => Coated { pieces: self.bodies.plain(colour), picture: None },
+        }
+    }
+
+    /// What is left to take off on the surfaces; bare steel without a measured file.
+    fn ground(&self) -> Coated {
+        match &self.grinding {
+            Some(grinding) => {
+                Coated { pieces: self.bodies.ground(grinding), picture: Some(pieces::take_off_run()) }
+            }
+            None => Coated { pieces: self.bodies.plain(Colour::Steel), picture: None },
         }
     }
 

@@ -30,6 +30,15 @@ impl Source {
         self.last = Some(now);
         self.last.as_ref()
     }
+
+    /// What was last found.
+    pub(crate) fn last(&self) -> Result<&[u8], &str> {
+        match &self.last {
+            Some(Ok(bytes)) => Ok(bytes),
+            Some(Err(why)) => Err(why),
+            None => Err("it was not looked at yet"),
+        }
+    }
 }
 
 /// A file's bytes, never more than a design may have.

@@ -37,7 +37,7 @@ pub fn view(asked: &look::View) -> Result<(), Fault> {
     let file = asked.design.file_name().unwrap_or(asked.design.as_os_str()).to_string_lossy().into_owned();
     let wish = Wish::of(&settings);
     let mut session = Session {
-        builder: Builder::start(&asked.design, wish),
+        builder: Builder::start(&asked.design, asked.look.measured.as_deref(), wish),
         desk: Desk::new(file, settings),
         camera: Camera::new(asked.look.from),
         scene: Scene::new(),
@@ -173,6 +173,7 @@ impl Session {
                 (desk.problems, desk.notice) =
                     (Vec::new(), Some(format!("{} can't be read: {why}{kept}", desk.file)));
             }
+            News::Unread(why) => desk.notice = Some(why),
             News::Fault(why) => {
                 desk.notice = Some(format!("This blade can't be drawn, which is a fault of ours: {why}"))
             }

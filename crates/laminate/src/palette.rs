@@ -160,4 +160,14 @@ mod tests {
         }
         assert!((linear(0.5) - 0.214_041).abs() < 1e-6);
     }
+
+    #[test]
+    fn the_run_gets_brighter_all_the_way() {
+        // Relative luminance, ITU-R BT.709 (from memory).
+        let bright = |s: f64| {
+            let [r, g, b] = run_colour(s).map(|c| (f64::from(c) / 255.0).powf(2.2));
+            0.2126 * r + 0.7152 * g + 0.0722 * b
+        };
+        assert!((0..100).all(|i| bright(0.01 * f64::from(i)) < bright(0.01 * f64::from(i + 1))));
+    }
 }

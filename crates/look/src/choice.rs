@@ -41,11 +41,14 @@ pub enum Colour {
     Steel,
     /// How thick the blade is at each station
     Taper,
+    /// How much is left to take off each side, as a measured file tells
+    TakeOff,
 }
 
 impl Colour {
     /// All of them.
-    pub const ALL: [Colour; 4] = [Colour::Bars, Colour::Layers, Colour::Steel, Colour::Taper];
+    pub const ALL: [Colour; 5] =
+        [Colour::Bars, Colour::Layers, Colour::Steel, Colour::Taper, Colour::TakeOff];
 }
 
 /// From where the blade is looked at.

@@ -17,7 +17,10 @@ pub struct Look {
     /// Show the blade with this much ground off instead of a stage: 0 is the forged skin, 100 the finished surface
     #[arg(long, value_name = "PERCENT", value_parser = percent)]
     pub ground: Option<f64>,
-    /// What the colours tell [default: bars where the design has a billet, else steel]
+    /// A measured file, as `compare` reads it: colours then tell what is left to take off for the next stage
+    #[arg(long, value_name = "FILE")]
+    pub measured: Option<PathBuf>,
+    /// What the colours tell [default: take-off with a measured file, else bars where the design has a billet, else steel]
     #[arg(long, value_name = "WHAT")]
     pub colour: Option<Colour>,
     /// From where to look at it
@@ -110,6 +113,7 @@ impl Look {
         let mut words = Words::default();
         words.option("--stage", &name(self.stage));
         words.some("--ground", self.ground);
+        words.path("--measured", self.measured.as_ref());
         words.some("--colour", self.colour.map(name));
         words.option("--view", &name(self.from));
         words.some("--station", self.station);
@@ -228,7 +232,7 @@ mod tests {
             "v view a.toml",
             "v view -- --odd.toml",
             "v view a.toml --stage ground --colour layers --view edge --station -12.5 --dark --trace t.json",
-            "v view a.toml --ground 33.3 --apart 50 --thicker 7.5 --mark nodes,balance --mark centre --size 640x480",
+            "v view a.toml --measured m.csv --ground 33.3 --apart 50 --thicker 7.5 --mark nodes,balance --mark centre --size 640x480",
         ] {
             let Ok(Command::View(view)) = typed(line) else { panic!("{line}") };
             let Ok(Command::View(again)) = read(&view.words(), "view") else { panic!("{line}") };

@@ -1,0 +1,72 @@
+//! What is left to take off the blade on the bench, as a run of colours.
+
+use blade::Stage;
+use glam::DVec3;
+use measured::Bench;
+
+use crate::scale::Scale;
+
+/// Steel gone by less than this is not told, mm: two or three times what a caliper wavers (as `compare` tells it).
+const TOLD: f64 = 0.05;
+/// Where steel is already gone, sRGB: off the run of colours, which has no red.
+pub(crate) const GONE: [u8; 3] = [0xc4, 0x3c, 0x2b];
+
+/// Where else to look, mm, when a place is off the blade: up to what stages differ by at back, edge and point.
+const NUDGES: [DVec3; 7] = [
+    DVec3::ZERO,
+    DVec3::new(0.0, -0.02, 0.0),
+    DVec3::new(0.0, 0.02, 0.0),
+    DVec3::new(0.0, -0.5, 0.0),
+    DVec3::new(0.0, 0.5, 0.0),
+    DVec3::new(-0.02, 0.0, 0.0),
+    DVec3::new(-0.5, 0.0, 0.0),
+];
+
+/// A compared blade, to be looked at.
+#[derive(Clone, Debug)]
+pub(crate) struct Grinding {
+    bench: Bench,
+    /// From nothing to the most that is left to take off a side anywhere.
+    pub(crate) scale: Scale,
+}
+
+/// What is told at a place on the surface.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) enum Left {
+    /// A share of the scale, 0 to 1.
+    Share(f64),
+    /// Steel that the next stage needs is gone.
+    Gone,
+    /// Nothing: the tang is not measured.
+    Untold,
+}
+
+impl Grinding {
+    pub(crate) fn of(bench: Bench) -> Grinding {
+        let spots = bench.last().take_off.iter().flat_map(|t| &t.spots);
+        let most = spots.map(|s| s.right_mm.max(s.left_mm)).fold(0.0, f64::max);
+        Grinding { bench, scale: Scale { low: 0.0, high: most } }
+    }
+
+    /// At a place on the planned surface, mm.
+    pub(crate) fn left(&self, point: DVec3) -> Left {
+        // Borders of the surface lie on those of the sections, where rounding decides: a hair inside there is steel.
+        let inside = NUDGES.into_iter().map(|by| point + by);
+        match inside.into_iter().find_map(|p| self.bench.take_off(p)) {
+            None => Left::Untold,
+            Some(left) if left < -TOLD => Left::Gone,
+            Some(left) => Left::Share(self.scale.share(left).clamp(0.0, 1.0)),
+        }
+    }
+
+    /// What the colours tell, in words.
+    pub(crate) fn words(&self) -> String {
+        let next: Stage = self.bench.next();
+        format!("to take off a side for the {next} stage, {}", self.bench.last().date)
+    }
+}
+
+/// The colour at a share of the scale, sRGB: the more there is to take off, the darker.
+pub(crate) fn colour(share: f64) -> [u8; 3] {
+    laminate::run_colour(1.0 - share)
+}
