@@ -44,5 +44,5 @@ pub use jury::Aside;
 pub use map::{Dots, Map};
 pub use read::read;
 pub use reading::{Line, Reading, Session, Side, What};
-pub use take_off::{Short, Spot, TakeOff};
+pub use take_off::{Short, Spot, TOLD, TakeOff};
 pub use warp::{Bow, Shims, Twist, Warp};
