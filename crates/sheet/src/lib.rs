@@ -5,6 +5,8 @@
 //! input gives the same bytes. The markup stands in `typst/`, figures reach it as data.
 
 mod bench;
+#[cfg(test)]
+mod bench_tests;
 mod content;
 mod fault;
 mod hangs;

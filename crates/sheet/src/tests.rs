@@ -7,7 +7,7 @@ use forge::Plan;
 
 use crate::{Sheet, sheet};
 
-fn profiles() -> Vec<(String, String)> {
+pub(crate) fn profiles() -> Vec<(String, String)> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../profiles");
     let mut paths: Vec<_> = std::fs::read_dir(folder).unwrap().map(|e| e.unwrap().path()).collect();
     paths.sort();
@@ -23,7 +23,7 @@ fn made(design: &Design, paper: Paper) -> Sheet {
         .unwrap_or_else(|why| panic!("{}: {why}", design.name()))
 }
 
-fn count(bytes: &[u8], what: &str) -> usize {
+pub(crate) fn count(bytes: &[u8], what: &str) -> usize {
     bytes.windows(what.len()).filter(|window| *window == what.as_bytes()).count()
 }
 
