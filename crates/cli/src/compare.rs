@@ -106,14 +106,15 @@ fn layers(bench: &Bench, design: &Design) -> Result<Option<(Made, Entry)>, Stop>
 /// The page to take back to the grinder, on the shop's paper.
 fn page(bench: &Bench, design: &Design) -> Result<(Made, Entry), Stop> {
     const NAME: &str = "bench-page.pdf";
-    let page =
-        sheet::bench_page(design, bench, design.shop().paper).map_err(|why| unmade(NAME, why))?;
+    let page = sheet::bench_page(design, bench, design.shop().paper).map_err(|why| unmade(NAME, why))?;
     let facts = Facts {
         name: NAME,
         kind: export::Kind::Pdf,
         part: "comparison",
         stage: None,
-        note: Some("What to take off, weight and balance, with room for the next readings: to take to the grinder."),
+        note: Some(
+            "What to take off, weight and balance, with room for the next readings: to take to the grinder.",
+        ),
         measure: None,
         pages: Some(page.pages),
         placed: None,

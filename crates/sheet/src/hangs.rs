@@ -30,7 +30,8 @@ pub(crate) fn hangs(day: &Day, figures: Figures) -> Vec<Row> {
 fn row(what: String, take_off: Option<f64>, hang: &Hang, figures: Figures) -> Row {
     Row {
         what,
-        take_off: take_off.map(grams),
+        // Steel is only ever taken off: less than nothing is what the sums are rounded by.
+        take_off: take_off.map(|g| grams(g.max(0.0))),
         steel: grams(hang.steel_g),
         balance: figures.length(hang.steel_balance_mm),
         fitted: grams(hang.fitted_g),

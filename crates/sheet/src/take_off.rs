@@ -26,7 +26,7 @@ struct Place {
 /// What to take off, or what is gone.
 #[derive(Serialize, PartialEq)]
 struct Over {
-    /// `right`, `left`, or nothing for both.
+    /// `R` for right, `L` for left, or nothing for both.
     side: &'static str,
     /// None where there is nothing to take off.
     figure: Option<String>,
@@ -61,7 +61,7 @@ fn thickness(spot: &Spot, figures: Figures) -> Place {
     let sides = if both == over("", spot.left_mm, thickness) {
         vec![both]
     } else {
-        vec![over("right", spot.right_mm, thickness), over("left", spot.left_mm, thickness)]
+        vec![over("R", spot.right_mm, thickness), over("L", spot.left_mm, thickness)]
     };
     Place {
         up: Some(figures.length(spot.height_mm)),
@@ -93,7 +93,7 @@ mod tests {
         };
         let some = |figure: &str| Some(figure.to_owned());
         assert_eq!(told(0.501, 0.499), [("", some("0.50"), false)]);
-        assert_eq!(told(0.7, -0.3), [("right", some("0.70"), false), ("left", some("0.30"), true)]);
+        assert_eq!(told(0.7, -0.3), [("R", some("0.70"), false), ("L", some("0.30"), true)]);
         assert_eq!(told(-0.04, 0.001), [("", None, false)]);
         assert_eq!(told(-0.06, -0.06), [("", some("0.06"), true)]);
     }
