@@ -15,7 +15,7 @@ use crate::words::{breakable, counted, grams};
 
 /// What the markup reads as `data.json`.
 #[derive(Serialize)]
-struct Content {
+pub(crate) struct Content {
     name: String,
     unit: &'static str,
     /// Width and height, mm.
@@ -52,7 +52,8 @@ pub fn bench_page(design: &Design, bench: &Bench, paper: Paper) -> Result<Sheet,
     set("bench.typ", &content(design, bench, paper), Files::new())
 }
 
-fn content(design: &Design, bench: &Bench, paper: Paper) -> Content {
+/// What the page of the last session tells.
+pub(crate) fn content(design: &Design, bench: &Bench, paper: Paper) -> Content {
     let (figures, day, history) = (Figures::of(design), bench.last(), bench.history());
     let before = history.days.len() - 1;
     Content {

@@ -52,7 +52,7 @@ fn every_profile_has_a_sheet_on_every_paper_of_the_same_bytes_each_time() {
 }
 
 /// What means something to the markup, to SVG or to JSON, and letters that the face lacks.
-const HOSTILE: [&str; 6] = [
+pub(crate) const HOSTILE: [&str; 6] = [
     r##"#panic() $x$ *bold* _i_ `raw` [a] {b} <c> @d // /* ~ \u{41} \ "##,
     r#""quoted" 'single' & <b> ]]> \\ %d {0}"#,
     "ᛋᛖᚪᛉ 漢字 é ü ß Ω Ж 🔥",
