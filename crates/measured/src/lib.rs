@@ -41,7 +41,7 @@ pub use date::Date;
 pub use day::{Compared, Day, Way, Weighed};
 pub use hang::Hang;
 pub use jury::Aside;
-pub use map::{Dots, Map};
+pub use map::{Dots, Map, Shade, Shades};
 pub use read::read;
 pub use reading::{Line, Reading, Session, Side, What};
 pub use take_off::{Short, Spot, TOLD, TakeOff};

@@ -9,6 +9,7 @@ use crate::content::BORDERS;
 use crate::fault::SheetFault;
 use crate::hangs::{Row, hangs};
 use crate::pictures::Files;
+use crate::shades::{Shown, shades};
 use crate::sheet::{Sheet, set};
 use crate::take_off::{Station, stations};
 use crate::words::{breakable, counted, grams};
@@ -33,6 +34,8 @@ pub(crate) struct Content {
     hangs: Vec<Row>,
     /// What the scales said and the readings alone say, g.
     weighed: Option<[String; 2]>,
+    sides: Vec<Shown>,
+    legend: Vec<Shown>,
     stations: Vec<Station>,
     /// Stages with what can't be reached of them any more.
     short: Vec<(&'static str, Vec<String>)>,
@@ -47,16 +50,25 @@ pub(crate) struct Content {
 /// in the design's unit, masses in g.
 ///
 /// # Errors
-/// [`SheetFault`] when the pages can't be made.
+/// [`SheetFault`] when a picture or the pages can't be made.
 pub fn bench_page(design: &Design, bench: &Bench, paper: Paper) -> Result<Sheet, SheetFault> {
-    set("bench.typ", &content(design, bench, paper), Files::new())
+    let mut files = Files::new();
+    let content = content(design, bench, paper, &mut files)?;
+    set("bench.typ", &content, files)
 }
 
-/// What the page of the last session tells.
-pub(crate) fn content(design: &Design, bench: &Bench, paper: Paper) -> Content {
+/// What the page of the last session tells; pictures go into `files`.
+pub(crate) fn content(
+    design: &Design,
+    bench: &Bench,
+    paper: Paper,
+    files: &mut Files,
+) -> Result<Content, SheetFault> {
     let (figures, day, history) = (Figures::of(design), bench.last(), bench.history());
     let before = history.days.len() - 1;
-    Content {
+    let half = 0.5 * (paper.size()[0] - BORDERS[0] - BORDERS[1]);
+    let [sides, legend] = shades(bench, half, files)?;
+    Ok(Content {
         name: breakable(&history.name),
         unit: history.unit,
         paper: paper.size(),
@@ -69,13 +81,15 @@ pub(crate) fn content(design: &Design, bench: &Bench, paper: Paper) -> Content {
         fitted: !design.fittings().is_empty(),
         hangs: hangs(day, figures),
         weighed: day.weighed.map(|w| [w.weight_g, w.unweighed_g].map(grams)),
+        sides,
+        legend,
         stations: stations(&day.take_off, figures),
         short: day.ways.iter().filter_map(|way| short(bench, way)).collect(),
         set_aside: words(day.set_aside.iter().map(|aside| &aside.words)),
         warp: bench.warp(),
         bars: bars(day),
         notes: words(&day.notes),
-    }
+    })
 }
 
 /// A stage and what can't be reached of it; `None` where all of it can.

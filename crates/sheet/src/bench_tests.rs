@@ -4,6 +4,7 @@ use design::{Design, Paper};
 use measured::Bench;
 
 use crate::bench::content;
+use crate::pictures::Files;
 use crate::tests::{HOSTILE, count, profiles};
 use crate::{Sheet, bench_page};
 
@@ -78,7 +79,7 @@ fn what_is_wrong_with_a_blade_stands_on_its_page() {
     for (name, text) in profiles() {
         let design = design::read(text.as_bytes()).unwrap();
         let bench = bench(&design, THIN, &wrong(&design));
-        let content = content(&design, &bench, Paper::A4);
+        let content = content(&design, &bench, Paper::A4, &mut Files::new()).unwrap();
         let told = serde_json::to_value(&content).unwrap();
         for part in ["short", "set_aside", "warp"] {
             assert!(told[part].as_array().is_some_and(|all| !all.is_empty()), "{name}: {part}");

@@ -14,6 +14,7 @@ mod heats;
 mod log;
 mod pictures;
 mod press;
+mod shades;
 mod sheet;
 mod stack;
 mod stations;
