@@ -17,6 +17,8 @@ const INCH: [f64; 8] = [0.001, 0.002, 0.005, 0.01, 0.02, 0.05, 0.1, 0.2];
 /// Height of words, mm, and of the legend's fields.
 const WORDS: f64 = 3.0;
 const FIELD: f64 = 5.0;
+/// Dots a mm of the legend's fields where they stand alone: as many lines of hatching as an eye needs to see it.
+const LEGEND: f64 = 5.0;
 /// From one field of the legend to the next, mm: a field, and words such as "0.000 to 0.005".
 const APART: f64 = 50.0;
 /// Room between views, mm, for the stations and a title.
@@ -103,7 +105,7 @@ impl Bench {
     /// The map of the last session's blade on its way to the next stage, `dots` to the mm (1 to 40).
     pub fn map(&self, dots: f64) -> Map {
         let columns = self.columns(dots);
-        let Shades { sides, legend } = self.shaded(&columns, dots);
+        let Shades { sides, legend } = self.shaded(&columns, dots, dots);
         let mut map = Map { drawing: Drawing::default(), pictures: Vec::new() };
         let (low, high) = extent(&columns);
         let length = self.history().length_mm;
@@ -127,19 +129,19 @@ impl Bench {
         map
     }
 
-    /// The map's pictures alone, `dots` to the mm (0.1 to 40).
+    /// The map's pictures alone, the sides with `dots` to the mm (0.1 to 40).
     pub fn shades(&self, dots: f64) -> Shades {
-        self.shaded(&self.columns(dots), dots)
+        self.shaded(&self.columns(dots), dots, LEGEND)
     }
 
-    fn shaded(&self, columns: &[Option<(Slice, f64)>], dots: f64) -> Shades {
+    fn shaded(&self, columns: &[Option<(Slice, f64)>], dots: f64, legend: f64) -> Shades {
         let bands = Bands::new(most(columns), self.figures().unit.millimetres());
         let range = extent(columns);
         let side = |(title, side, mirrored): &(&str, usize, bool)| Shade {
             title: (*title).to_owned(),
             dots: picture(columns, dots, range, &bands, *side, *mirrored),
         };
-        Shades { sides: self.sides().iter().map(side).collect(), legend: self.bands(&bands, dots) }
+        Shades { sides: self.sides().iter().map(side).collect(), legend: self.bands(&bands, legend) }
     }
 
     /// What is drawn: title, side, and whether it is seen from the left.

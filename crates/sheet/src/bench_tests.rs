@@ -104,17 +104,3 @@ fn names_are_never_markup_on_the_page() {
         assert!(made(&design, &bench(&design, 1.0, ""), Paper::A4).pages < 4, "{hostile}");
     }
 }
-
-#[test]
-fn look() {
-    let Ok(folder) = std::env::var("LOOK") else { return };
-    for (name, text) in profiles() {
-        let design = design::read(text.as_bytes()).unwrap();
-        for (more, what, share) in [(String::new(), "plain", 1.0), (wrong(&design), "wrong", THIN)] {
-            let bench = bench(&design, share, &more);
-            std::fs::write(format!("{folder}/{name}-{what}.txt"), bench.text()).unwrap();
-            let sheet = made(&design, &bench, design.shop().paper);
-            std::fs::write(format!("{folder}/{name}-{what}.pdf"), sheet.bytes).unwrap();
-        }
-    }
-}

@@ -30,7 +30,7 @@ pub(crate) fn hangs(day: &Day, figures: Figures) -> Vec<Row> {
 fn row(what: String, take_off: Option<f64>, hang: &Hang, figures: Figures) -> Row {
     Row {
         what,
-        // Steel is only ever taken off: less than nothing is what the sums are rounded by.
+        // Steel is only ever taken off; less than nothing is a tang taken as thin as the shoulder now, and as planned then.
         take_off: take_off.map(|g| grams(g.max(0.0))),
         steel: grams(hang.steel_g),
         balance: figures.length(hang.steel_balance_mm),
