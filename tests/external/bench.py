@@ -1,6 +1,6 @@
 """The sheet for the bench against sections of the mesh, and what comes back from a filled one.
 
-Python's csv module reads and writes the sheets, trimesh cuts the blade, Pillow reads the picture.
+Python's csv module reads and writes the sheets, trimesh cuts the blade, Pillow reads the picture, PyMuPDF the page.
 """
 
 import csv
@@ -8,8 +8,10 @@ import json
 import subprocess
 
 import numpy
+import sheet
 import trimesh
 from PIL import Image
+from shop import PAPERS
 
 # mm in an inch.
 INCH = 25.4
@@ -27,9 +29,9 @@ DOTS, PAPER = 5, 5
 def check(tally, command, profile, room, blade, summary):
     """One design's sheet, empty and filled; `blade` is its ground stage, finely meshed."""
     unit = INCH if summary["unit"] == "in" else 1.0
-    sheet = room / "sheet.csv"
-    subprocess.run([command, "new", "--measured", profile, "--out", sheet], check=True, capture_output=True)
-    with sheet.open(newline="", encoding="utf-8") as file:
+    table = room / "sheet.csv"
+    subprocess.run([command, "new", "--measured", profile, "--out", table], check=True, capture_output=True)
+    with table.open(newline="", encoding="utf-8") as file:
         rows = list(csv.DictReader(file))
     tally.check(len(rows) > 20, f"{profile.stem}: the table has rows")
     planned(tally, profile.stem, rows, blade, unit)
@@ -85,3 +87,18 @@ def filled(tally, command, profile, room, rows, summary):
     with Image.open(out / "take-off.png") as picture:
         tally.check(picture.width >= DOTS * (summary["length_mm"] + 2 * PAPER), f"{name}: the map is at full size")
         tally.check(len(picture.convert("RGB").getcolors(1 << 24)) > 3, f"{name}: the map has its colours")
+    page(tally, out, summary, told)
+
+
+def page(tally, out, summary, day):
+    """The page for the grinder tells the day's weights, and what to take off at every station and height."""
+    entries = {entry["name"]: entry for entry in json.loads((out / "manifest.json").read_text())["files"]}
+    unit, places = (INCH, (3, 3)) if summary["unit"] == "in" else (1.0, (1, 2))
+    words = [summary["name"], day["date"], f"the {day['next']} stage", f"{day['bench']['steel_g']:.0f} g", "Cautions"]
+    words += [f"{max(way['take_off_g'], 0.0):.0f} g" for way in day["ways"]]
+    for row in day["take_off"]:
+        for spot in row["spots"]:
+            now, planned = (f"{spot[key] / unit:.{places[1]}f}" for key in ("now_mm", "planned_mm"))
+            words += [f"{spot['height_mm'] / unit:.{places[0]}f} up", f"{now} → {planned}"]
+    paper = sorted(PAPERS["letter" if summary["unit"] == "in" else "a4"])
+    sheet.check(tally, out / "bench-page.pdf", entries["bench-page.pdf"]["pages"], paper, words)

@@ -79,7 +79,7 @@ fn arrows_between_packages_run_one_way() {
         ("fit", &["blade", "design"][..]),
         ("look", &["blade"][..]),
         ("measured", &["blade", "design", "laminate", "tooling"][..]),
-        ("sheet", &["blade", "design", "export", "forge", "laminate", "tooling"][..]),
+        ("sheet", &["blade", "design", "export", "forge", "laminate", "measured", "tooling"][..]),
         (
             "cli",
             &[

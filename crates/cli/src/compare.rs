@@ -93,6 +93,7 @@ fn files(bench: &Bench, design: &Design, nearest: Option<&Nearest>) -> Result<Ve
             bytes,
         )?);
     }
+    files.push(page(bench, design)?);
     let (mut made, entries): (Vec<Made>, Vec<Entry>) = files.into_iter().unzip();
     let bytes = Manifest { entries, findings: Vec::new() }.to_bytes().map_err(|why| unmade(MANIFEST, why))?;
     made.push(Made { name: MANIFEST.to_owned(), bytes });
@@ -123,6 +124,26 @@ fn layers(bench: &Bench, design: &Design) -> Result<Option<(Made, Entry)>, Stop>
     let raster = raster(&dots).ok_or_else(|| unmade(NAME, "the picture would be too large"))?;
     let bytes = export::picture_png(&raster, (1000.0 * DOTS) as u32);
     file(NAME, export::Kind::Png, "The steels as they show on the right side now.", bytes).map(Some)
+}
+
+/// The page to take back to the grinder, on the shop's paper.
+fn page(bench: &Bench, design: &Design) -> Result<(Made, Entry), Stop> {
+    const NAME: &str = "bench-page.pdf";
+    let page = sheet::bench_page(design, bench, design.shop().paper).map_err(|why| unmade(NAME, why))?;
+    let facts = Facts {
+        name: NAME,
+        kind: export::Kind::Pdf,
+        part: "comparison",
+        stage: None,
+        note: Some(
+            "What to take off, weight and balance, with room for the next readings: to take to the grinder.",
+        ),
+        measure: None,
+        pages: Some(page.pages),
+        placed: None,
+    };
+    let entry = Entry::new(&facts, &page.bytes).map_err(|why| unmade(NAME, why))?;
+    Ok((Made { name: NAME.to_owned(), bytes: page.bytes }, entry))
 }
 
 fn file(

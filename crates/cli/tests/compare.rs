@@ -120,7 +120,14 @@ fn the_folder_is_replaced_as_a_whole_and_the_same_twice() {
     assert_eq!(run(), 0);
     let first = room.hashes("out");
     let names: Vec<&str> = first.keys().map(String::as_str).collect();
-    assert_eq!(names, ["comparison.txt", "manifest.json", "progress.png", "progress.svg", "take-off.png"]);
+    assert_eq!(
+        names,
+        ["bench-page.pdf", "comparison.txt", "manifest.json", "progress.png", "progress.svg", "take-off.png"]
+    );
+    let manifest: serde_json::Value =
+        serde_json::from_slice(&fs::read(room.path("out/manifest.json")).expect("a manifest")).expect("JSON");
+    let page = manifest["files"].as_array().expect("files").iter().find(|f| f["name"] == "bench-page.pdf");
+    assert_eq!(page.expect("the page")["pages"].as_u64(), Some(1));
     assert_eq!((run(), room.hashes("out")), (0, first));
     room.write("out/mine.txt", "mine");
     assert_eq!(run(), 2);

@@ -59,6 +59,11 @@ impl Hang {
     /// A stage less what is missing of it on the blade: steel that is gone does not come back.
     pub(crate) fn reached(design: &Design, surface: &Surface, target: &Planned) -> Hang {
         let missing = summed(surface, target, Over::missing);
+        // The tang, too, is taken as thick as the shoulder tells: what it lacks of the stage's is gone.
+        let root = |p: &Planned| p.loft.tang_root().y;
+        let gone = (root(target) - root(surface.planned()) - surface.at_shoulder()).max(0.0);
+        let [side, moment] = target.tang_side;
+        let missing = Bulk { volume: missing.volume + gone * side, first: missing.first + gone * moment };
         Hang::of(design, plus(target, missing, -1.0))
     }
 }

@@ -17,6 +17,8 @@ const INCH: [f64; 8] = [0.001, 0.002, 0.005, 0.01, 0.02, 0.05, 0.1, 0.2];
 /// Height of words, mm, and of the legend's fields.
 const WORDS: f64 = 3.0;
 const FIELD: f64 = 5.0;
+/// Dots a mm of the legend's fields where they stand alone: as many lines of hatching as an eye needs to see it.
+const LEGEND: f64 = 5.0;
 /// From one field of the legend to the next, mm: a field, and words such as "0.000 to 0.005".
 const APART: f64 = 50.0;
 /// Room between views, mm, for the stations and a title.
@@ -47,6 +49,24 @@ pub struct Map {
     pub drawing: Drawing,
     /// The blade's sides and the legend's fields.
     pub pictures: Vec<Dots>,
+}
+
+/// A field of one side or one band, and what it is.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Shade {
+    /// The side, or what its band stands for in the design's unit.
+    pub title: String,
+    /// Its picture, at the origin.
+    pub dots: Dots,
+}
+
+/// The map's pictures without lines, for paper where words are set at their own size.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Shades {
+    /// The sides, or the right one where both are alike; the left one has its point to the left.
+    pub sides: Vec<Shade>,
+    /// Steel already gone first, then the bands from the least to the most.
+    pub legend: Vec<Shade>,
 }
 
 /// The bands of what is to take off.
@@ -85,25 +105,19 @@ impl Bench {
     /// The map of the last session's blade on its way to the next stage, `dots` to the mm (1 to 40).
     pub fn map(&self, dots: f64) -> Map {
         let columns = self.columns(dots);
-        let bands = Bands::new(most(&columns), self.figures().unit.millimetres());
+        let Shades { sides, legend } = self.shaded(&columns, dots, dots);
         let mut map = Map { drawing: Drawing::default(), pictures: Vec::new() };
         let (low, high) = extent(&columns);
-        let sides: &[(&str, usize, bool)] = if self.is_even() {
-            &[("each side, seen from the right", 0, false)]
-        } else {
-            &[("right side", 0, false), ("left side", 1, true)]
-        };
         let length = self.history().length_mm;
         let mut top = 0.0;
-        for (title, side, mirrored) in sides {
-            let picture = picture(&columns, dots, (low, high), &bands, *side, *mirrored);
-            map.pictures.push(Dots { at: DVec2::new(0.0, top), ..picture });
-            map.text(DVec2::new(0.0, top + 2.0), title);
+        for (Shade { title, dots }, (_, _, mirrored)) in sides.into_iter().zip(self.sides()) {
+            map.pictures.push(Dots { at: DVec2::new(0.0, top), ..dots });
+            map.text(DVec2::new(0.0, top + 2.0), &title);
             map.plan(&columns, DVec2::new(if *mirrored { length } else { 0.0 }, top - high), *mirrored);
             self.ruler(&mut map, top - (high - low), *mirrored, length);
             top -= high - low + ROOM;
         }
-        self.legend(&mut map, top + 0.4 * ROOM, &bands, dots);
+        self.legend(&mut map, top + 0.4 * ROOM, legend);
         let title = format!(
             "{}, {}: to take off a side, in {}, for the {} stage",
             self.history().name,
@@ -113,6 +127,30 @@ impl Bench {
         );
         map.text(DVec2::new(0.0, 2.0 + 3.0 * WORDS), &title);
         map
+    }
+
+    /// The map's pictures alone, the sides with `dots` to the mm (0.1 to 40).
+    pub fn shades(&self, dots: f64) -> Shades {
+        self.shaded(&self.columns(dots), dots, LEGEND)
+    }
+
+    fn shaded(&self, columns: &[Option<(Slice, f64)>], dots: f64, legend: f64) -> Shades {
+        let bands = Bands::new(most(columns), self.figures().unit.millimetres());
+        let range = extent(columns);
+        let side = |(title, side, mirrored): &(&str, usize, bool)| Shade {
+            title: (*title).to_owned(),
+            dots: picture(columns, dots, range, &bands, *side, *mirrored),
+        };
+        Shades { sides: self.sides().iter().map(side).collect(), legend: self.bands(&bands, legend) }
+    }
+
+    /// What is drawn: title, side, and whether it is seen from the left.
+    fn sides(&self) -> &'static [(&'static str, usize, bool)] {
+        if self.is_even() {
+            &[("each side, seen from the right", 0, false)]
+        } else {
+            &[("right side", 0, false), ("left side", 1, true)]
+        }
     }
 
     /// Sections in the middle of every column of dots, from the shoulder to the point.
@@ -134,28 +172,32 @@ impl Bench {
         }
     }
 
-    /// The legend below `y`, in as many rows as the blade's length wants.
-    fn legend(&self, map: &mut Map, y: f64, bands: &Bands, dots: f64) {
+    /// The legend's fields.
+    fn bands(&self, bands: &Bands, dots: f64) -> Vec<Shade> {
         let figures = self.figures();
+        let gone = field("already gone".to_owned(), |i, j| bands.dot(-1.0, i, j), dots);
+        let band = |band: usize| {
+            let [from, to] = [band, band + 1].map(|b| figures.thickness(b as f64 * bands.step));
+            field(format!("{from} to {to}"), |_, _| bands.colour(band), dots)
+        };
+        std::iter::once(gone).chain((0..bands.count).map(band)).collect()
+    }
+
+    /// The legend below `y`, in as many rows as the blade's length wants.
+    fn legend(&self, map: &mut Map, y: f64, legend: Vec<Shade>) {
         let row = ((self.history().length_mm / APART) as usize).max(2);
-        let place = |i: usize| DVec2::new((i % row) as f64 * APART, y - (i / row) as f64 * 1.6 * FIELD);
-        map.field(place(0), "already gone", dots, |i, j| bands.dot(-1.0, i, j));
-        for band in 0..bands.count {
-            let from = figures.thickness(band as f64 * bands.step);
-            let words = format!("{from} to {}", figures.thickness((band + 1) as f64 * bands.step));
-            map.field(place(band + 1), &words, dots, |_, _| bands.colour(band));
+        for (i, shade) in legend.into_iter().enumerate() {
+            map.field(DVec2::new((i % row) as f64 * APART, y - (i / row) as f64 * 1.6 * FIELD), shade);
         }
     }
 }
 
 impl Map {
     /// A field of the legend, its upper left corner at `at`, and its words.
-    fn field(&mut self, at: DVec2, words: &str, dots: f64, colour: impl Fn(usize, usize) -> [u8; 3]) {
-        let (width, height) = ((2.0 * FIELD * dots) as usize, (FIELD * dots) as usize);
-        let rgb = (0..width * height).flat_map(|i| colour(i % width, i / width)).collect();
-        self.pictures.push(Dots { width, height, rgb, at });
+    fn field(&mut self, at: DVec2, shade: Shade) {
+        self.pictures.push(Dots { at, ..shade.dots });
         self.frame(at - DVec2::Y * FIELD, DVec2::new(2.0 * FIELD, FIELD));
-        self.text(at + DVec2::new(2.0 * FIELD + 1.5, -0.8 * FIELD), words);
+        self.text(at + DVec2::new(2.0 * FIELD + 1.5, -0.8 * FIELD), &shade.title);
     }
 
     fn put(&mut self, layer: Layer, mark: Mark) {
@@ -200,6 +242,13 @@ impl Map {
         let pieces = sides.map(|(a, b)| Piece::Straight(*a, *b)).collect();
         self.put(Layer::Station, Mark::Path { pieces, closed: true, filled: false });
     }
+}
+
+/// A field of the legend, by the colours of its dots.
+fn field(title: String, colour: impl Fn(usize, usize) -> [u8; 3], dots: f64) -> Shade {
+    let (width, height) = ((2.0 * FIELD * dots) as usize, (FIELD * dots) as usize);
+    let rgb = (0..width * height).flat_map(|i| colour(i % width, i / width)).collect();
+    Shade { title, dots: Dots { width, height, rgb, at: DVec2::ZERO } }
 }
 
 /// Least and greatest height of the steel, mm.

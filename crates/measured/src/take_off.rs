@@ -8,7 +8,7 @@ use crate::surface::{Over, Surface};
 /// Shares of the planned breadth at which the table tells what to take off, from the edge up.
 const SHARES: [f64; 3] = [0.25, 0.5, 0.75];
 /// Steel gone by less than this is not told, mm: two or three times what a caliper wavers.
-pub(crate) const TOLD: f64 = 0.05;
+pub const TOLD: f64 = 0.05;
 
 /// What to take off at one height of one station, per side.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]

@@ -11,6 +11,9 @@ use crate::reading::Line;
 use crate::take_off::{Short, TakeOff};
 use crate::warp::{Bow, Shims, Twist, Warp};
 
+/// Said where bows are told, but no twist was read.
+const SIGHT: &str = "an even twist from end to end shows under no straight bar: sight over two sticks laid across the blade and \
+                     write it as `twist`";
 /// Said wherever shims are told.
 const STRAIGHTEN: &str = "Straighten only tempered steel, at or a little below its tempering heat, clamped and slowly, with eyes, \
                           hands and bystanders shielded: a hard blade can break without a warning. Look for cracks before and \
@@ -26,14 +29,27 @@ impl Bench {
     }
 
     fn write(&self, out: &mut String) -> Result {
-        let history = self.history();
-        let words = Words { figures: self.figures(), from: history.measured_from };
+        let (history, words) = (self.history(), self.words());
         writeln!(out, "{}, {} readings of {}", history.name, self.last().readings.len(), self.last().date)?;
         words.day(out, self.last())?;
         if history.days.len() > 1 {
             words.progress(out, &history.days)?;
         }
         Ok(())
+    }
+
+    /// How the last session's blade is bent, and how to clamp it straight: a sentence each, none where no gap was read.
+    pub fn warp(&self) -> Vec<String> {
+        self.words().warp(&self.last().warp)
+    }
+
+    /// What can't be reached any more on a way of the last session, with the most that can still be: some words each.
+    pub fn short(&self, way: &Way) -> Vec<String> {
+        way.short.iter().map(|short| self.words().short(short)).collect()
+    }
+
+    fn words(&self) -> Words {
+        Words { figures: self.figures(), from: self.history().measured_from }
     }
 }
 
@@ -57,7 +73,7 @@ impl Words {
         }
         self.take_off(out, day)?;
         for way in &day.ways {
-            self.short(out, way)?;
+            self.shorts(out, way)?;
         }
         for (station, height, side, gone) in day.gone() {
             let (x, h, gone) =
@@ -71,7 +87,10 @@ impl Words {
         if let Some(bars) = &day.bars {
             self.bars(out, bars)?;
         }
-        self.warp(out, &day.warp)?;
+        for (i, line) in self.warp(&day.warp).iter().enumerate() {
+            let gap = if i == 0 { "\n" } else { "" };
+            writeln!(out, "{gap}{line}")?;
+        }
         for note in &day.notes {
             writeln!(out, "\nNote: {note}")?;
         }
@@ -166,20 +185,24 @@ impl Words {
         writeln!(out)
     }
 
-    fn short(&self, out: &mut String, way: &Way) -> Result {
+    fn shorts(&self, out: &mut String, way: &Way) -> Result {
         if !way.short.is_empty() {
             writeln!(out, "\nsteel already gone for the {} stage, the most that can still be:", way.stage)?;
         }
-        for Short { station_mm, height_mm, planned_mm, most_mm } in &way.short {
-            let f = self.figures;
-            let what = match height_mm {
-                Some(height) => format!("thickness {} up", f.told(*height)),
-                None => "breadth".to_owned(),
-            };
-            let (x, most, planned) = (f.told(*station_mm), f.gap(*most_mm), f.gap(*planned_mm));
-            writeln!(out, "  at {x}: {what} {most}, planned {planned}")?;
+        for short in &way.short {
+            writeln!(out, "  {}", self.short(short))?;
         }
         Ok(())
+    }
+
+    fn short(&self, short: &Short) -> String {
+        let f = self.figures;
+        let what = match short.height_mm {
+            Some(height) => format!("thickness {} up", f.told(height)),
+            None => "breadth".to_owned(),
+        };
+        let (x, most, planned) = (f.told(short.station_mm), f.gap(short.most_mm), f.gap(short.planned_mm));
+        format!("at {x}: {what} {most}, planned {planned}")
     }
 
     fn bars(&self, out: &mut String, bars: &BarsNow) -> Result {
@@ -209,28 +232,17 @@ impl Words {
         Ok(())
     }
 
-    fn warp(&self, out: &mut String, warp: &Warp) -> Result {
-        for (i, bow) in warp.bows.iter().enumerate() {
-            let gap = if i == 0 { "\n" } else { "" };
-            writeln!(out, "{gap}{}", self.bow(bow))?;
-        }
-        for twist in &warp.twists {
-            writeln!(out, "{}", self.twist(twist))?;
-        }
+    fn warp(&self, warp: &Warp) -> Vec<String> {
+        let mut lines: Vec<String> = warp.bows.iter().map(|bow| self.bow(bow)).collect();
+        lines.extend(warp.twists.iter().map(|twist| self.twist(twist)));
         if !warp.bows.is_empty() && !warp.twists.iter().any(|t| t.read) {
-            writeln!(
-                out,
-                "an even twist from end to end shows under no straight bar: sight over two sticks laid across the blade and \
-                 write it as `twist`"
-            )?;
+            lines.push(SIGHT.to_owned());
         }
-        for shims in &warp.shims {
-            writeln!(out, "{}", self.shims(shims))?;
-        }
+        lines.extend(warp.shims.iter().map(|shims| self.shims(shims)));
         if !warp.shims.is_empty() {
-            writeln!(out, "{STRAIGHTEN}")?;
+            lines.push(STRAIGHTEN.to_owned());
         }
-        Ok(())
+        lines
     }
 
     fn bow(&self, bow: &Bow) -> String {

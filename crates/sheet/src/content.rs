@@ -18,7 +18,7 @@ use crate::twists::{Twist, twists};
 use crate::words::breakable;
 
 /// Room left of the text for holes to file the sheet by, and right of it, mm (common practice, no source).
-const BORDERS: [f64; 2] = [18.0, 12.0];
+pub(crate) const BORDERS: [f64; 2] = [18.0, 12.0];
 
 /// What the markup reads as `data.json`.
 #[derive(Serialize)]

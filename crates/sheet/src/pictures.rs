@@ -14,7 +14,7 @@ use crate::fault::SheetFault;
 use crate::words::breakable;
 
 /// Fineness of the layers' picture on paper, dots a mm: about 200 to the inch, as fine as common printers show greys.
-const DOTS: f64 = 8.0;
+pub(crate) const DOTS: f64 = 8.0;
 /// Samples per dot along each side: layers thinner than a dot come out as their mean.
 const SAMPLES: u32 = 2;
 

@@ -18,12 +18,13 @@ use crate::fault::SheetFault;
 const FACES: [&[u8]; 2] =
     [include_bytes!("../fonts/FiraSans-Regular.ttf"), include_bytes!("../fonts/FiraSans-SemiBold.ttf")];
 
-/// The markup, the one to begin with first.
-const MARKUP: [(&str, &str); 4] = [
+/// The markup.
+const MARKUP: [(&str, &str); 5] = [
     ("sheet.typ", include_str!("typst/sheet.typ")),
     ("look.typ", include_str!("typst/look.typ")),
     ("blade.typ", include_str!("typst/blade.typ")),
     ("forge.typ", include_str!("typst/forge.typ")),
+    ("bench.typ", include_str!("typst/bench.typ")),
 ];
 
 /// What does not change from sheet to sheet.
@@ -38,14 +39,14 @@ struct Press {
     files: BTreeMap<String, Bytes>,
 }
 
-/// Pages set from the markup with these files beside it: the PDF, and how many pages it has. It bears no date.
+/// Pages set from the markup, `main` of it first, with these files beside it: the PDF, and how many pages it has. It bears no date.
 ///
 /// # Errors
 /// [`SheetFault::Pages`] when the markup does not fit the files.
-pub(crate) fn pdf(files: BTreeMap<String, Bytes>) -> Result<(Vec<u8>, usize), SheetFault> {
+pub(crate) fn pdf(main: &str, files: BTreeMap<String, Bytes>) -> Result<(Vec<u8>, usize), SheetFault> {
     let mut files = files;
     files.extend(MARKUP.iter().map(|(name, text)| ((*name).to_owned(), Bytes::from_string(*text))));
-    let path = VirtualPath::new(MARKUP[0].0).map_err(|why| pages(format!("{why:?}")))?;
+    let path = VirtualPath::new(main).map_err(|why| pages(format!("{why:?}")))?;
     let press = Press { main: RootedPath::new(VirtualRoot::Project, path).intern(), files };
     let document = typst::compile::<PagedDocument>(&press).output.map_err(|why| wrong(&why))?;
     let options =

@@ -1,7 +1,8 @@
-//! The sheet from a design and what was computed of it.
+//! The sheet from a design and what was computed of it, and how pages are set.
 
 use design::{Design, Paper, Summary};
 use forge::Plan;
+use serde::Serialize;
 use typst::foundations::Bytes;
 
 use crate::content::Content;
@@ -9,7 +10,7 @@ use crate::fault::SheetFault;
 use crate::pictures::Files;
 use crate::press;
 
-/// A bench sheet.
+/// A bench sheet, or a bench page.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Sheet {
     /// The PDF.
@@ -31,8 +32,14 @@ pub fn sheet(
 ) -> Result<Sheet, SheetFault> {
     let mut files = Files::new();
     let content = Content::of(design, plan, summary, paper, &mut files)?;
-    let data = serde_json::to_vec(&content).map_err(|why| SheetFault::Figures { reason: why.to_string() })?;
+    set("sheet.typ", &content, files)
+}
+
+/// Pages set from the markup `main`, which reads this content, with pictures beside it.
+pub(crate) fn set(main: &str, content: &impl Serialize, pictures: Files) -> Result<Sheet, SheetFault> {
+    let data = serde_json::to_vec(content).map_err(|why| SheetFault::Figures { reason: why.to_string() })?;
+    let mut files = pictures;
     files.insert("data.json".to_owned(), Bytes::new(data));
-    let (bytes, pages) = press::pdf(files)?;
+    let (bytes, pages) = press::pdf(main, files)?;
     Ok(Sheet { bytes, pages })
 }

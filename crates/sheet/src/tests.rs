@@ -7,7 +7,7 @@ use forge::Plan;
 
 use crate::{Sheet, sheet};
 
-fn profiles() -> Vec<(String, String)> {
+pub(crate) fn profiles() -> Vec<(String, String)> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../profiles");
     let mut paths: Vec<_> = std::fs::read_dir(folder).unwrap().map(|e| e.unwrap().path()).collect();
     paths.sort();
@@ -23,7 +23,7 @@ fn made(design: &Design, paper: Paper) -> Sheet {
         .unwrap_or_else(|why| panic!("{}: {why}", design.name()))
 }
 
-fn count(bytes: &[u8], what: &str) -> usize {
+pub(crate) fn count(bytes: &[u8], what: &str) -> usize {
     bytes.windows(what.len()).filter(|window| *window == what.as_bytes()).count()
 }
 
@@ -52,7 +52,7 @@ fn every_profile_has_a_sheet_on_every_paper_of_the_same_bytes_each_time() {
 }
 
 /// What means something to the markup, to SVG or to JSON, and letters that the face lacks.
-const HOSTILE: [&str; 6] = [
+pub(crate) const HOSTILE: [&str; 6] = [
     r##"#panic() $x$ *bold* _i_ `raw` [a] {b} <c> @d // /* ~ \u{41} \ "##,
     r#""quoted" 'single' & <b> ]]> \\ %d {0}"#,
     "ᛋᛖᚪᛉ 漢字 é ü ß Ω Ж 🔥",
