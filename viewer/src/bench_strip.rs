@@ -51,7 +51,10 @@ pub(crate) fn draw(ctx: &Context, desk: &mut Desk, around: Around) -> f32 {
                 ui.add_space(16.0 * share);
                 sizes(ui, desk);
                 ui.add_space(20.0 * share);
-                widths(ui, desk);
+                // What is left to take off wants the room that the bars' breadths take.
+                if desk.shown.as_ref().is_none_or(|s| s.colour != Colour::TakeOff) {
+                    widths(ui, desk);
+                }
                 // The bars' colours stand beside their breadths.
                 if desk.shown.as_ref().is_some_and(|s| s.colour != Colour::Bars) {
                     ui.add_space(20.0 * share);
@@ -317,7 +320,9 @@ fn key(ui: &mut Ui, legend: &Legend, ink: &Ink) {
         }
         Legend::Scale { millimetres, inches } => scale(ui, millimetres, inches, ink, laminate::run_colour),
         Legend::TakeOff { words, millimetres, inches } => {
-            ui.label(RichText::new(words).size(small(ui) - 1.0));
+            for line in words {
+                ui.label(RichText::new(line).size(small(ui) - 1.0));
+            }
             ui.horizontal(|ui| {
                 swatch(ui, grinding::GONE, ink);
                 ui.label(RichText::new("already gone").size(small(ui) - 1.0));

@@ -273,7 +273,7 @@ mod tests {
         assert_eq!(shown.colour, Colour::TakeOff);
         assert!(coated.picture.is_some() && shown.grinding.is_some());
         let words = crate::legend::of(&shown).words();
-        assert!(words[0].starts_with("to take off a side for the ") && words[0].ends_with("2026-05-01"));
+        assert!(words[0].starts_with("to take off a side for ") && words[0].ends_with("2026-05-01"));
         std::fs::write(&measured, table("thick")).unwrap();
         let told = std::iter::repeat_with(|| next(&builder)).find_map(|n| match n {
             News::Problems(told) if told.iter().any(|t| t.line == 2) => Some(told),

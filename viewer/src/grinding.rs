@@ -1,8 +1,10 @@
 //! What is left to take off the blade on the bench, as a run of colours.
 
+use std::collections::BTreeMap;
+
 use blade::Stage;
 use glam::DVec3;
-use measured::Bench;
+use measured::{Bench, Slice};
 
 use crate::scale::Scale;
 
@@ -48,23 +50,48 @@ impl Grinding {
         Grinding { bench, scale: Scale { low: 0.0, high: most } }
     }
 
+    /// What is told at places on the planned surface.
+    pub(crate) fn places(&self) -> Places<'_> {
+        Places { grinding: self, slices: BTreeMap::new() }
+    }
+
+    /// What the colours tell, in two lines.
+    pub(crate) fn words(&self) -> [String; 2] {
+        let next: Stage = self.bench.next();
+        ["to take off a side".to_owned(), format!("for {next}, {}", self.bench.last().date)]
+    }
+}
+
+/// What is told at places, with the sections that were already looked at.
+pub(crate) struct Places<'a> {
+    grinding: &'a Grinding,
+    slices: BTreeMap<i64, Option<Slice>>,
+}
+
+impl Places<'_> {
     /// At a place on the planned surface, mm.
-    pub(crate) fn left(&self, point: DVec3) -> Left {
+    pub(crate) fn left(&mut self, point: DVec3) -> Left {
         // Borders of the surface lie on those of the sections, where rounding decides: a hair inside there is steel.
-        let inside = NUDGES.into_iter().map(|by| point + by);
-        match inside.into_iter().find_map(|p| self.bench.take_off(p)) {
+        let found = NUDGES.into_iter().find_map(|by| self.take_off(point + by));
+        match found {
             None => Left::Untold,
             Some(left) if left < -TOLD => Left::Gone,
-            Some(left) => Left::Share(self.scale.share(left).clamp(0.0, 1.0)),
+            Some(left) => Left::Share(self.grinding.scale.share(left).clamp(0.0, 1.0)),
         }
     }
 
-    /// What the colours tell, in words.
-    pub(crate) fn words(&self) -> String {
-        let next: Stage = self.bench.next();
-        format!("to take off a side for the {next} stage, {}", self.bench.last().date)
+    fn take_off(&mut self, point: DVec3) -> Option<f64> {
+        // Not a section of the tang for what lies on the blade.
+        let (nearest, least) =
+            ((point.x * EACH).round(), if point.x >= 0.0 { 0.0 } else { f64::NEG_INFINITY });
+        let at = nearest.max(least);
+        let slice = self.slices.entry(at as i64).or_insert_with(|| self.grinding.bench.section(at / EACH));
+        slice.as_ref()?.take_off(point.y, point.z)
     }
 }
+
+/// Sections looked at per mm: half a millimetre on, the surface is the same to a micrometre.
+const EACH: f64 = 2.0;
 
 /// The colour at a share of the scale, sRGB: the more there is to take off, the darker.
 pub(crate) fn colour(share: f64) -> [u8; 3] {

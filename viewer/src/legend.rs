@@ -13,7 +13,7 @@ pub(crate) enum Legend {
     /// A run from thin to thick, with round figures in mm and in inches: where each lies, 0 to 1.
     Scale { millimetres: Vec<(f64, f64)>, inches: Vec<(f64, f64)> },
     /// A run from nothing to the most that is left to take off, as before, and what it is in words.
-    TakeOff { words: String, millimetres: Vec<(f64, f64)>, inches: Vec<(f64, f64)> },
+    TakeOff { words: [String; 2], millimetres: Vec<(f64, f64)>, inches: Vec<(f64, f64)> },
     /// One colour, and nothing to tell.
     Bare,
 }
@@ -77,7 +77,7 @@ impl Legend {
             Legend::Colours(all) => all.iter().map(|(_, name, more)| format!("{name}: {more}")).collect(),
             Legend::Scale { millimetres, inches } => ticks(millimetres, inches),
             Legend::TakeOff { words, millimetres, inches } => {
-                let mut all = vec![words.clone(), "already gone".to_owned()];
+                let mut all = vec![words.join(" "), "already gone".to_owned()];
                 all.extend(ticks(millimetres, inches));
                 all
             }

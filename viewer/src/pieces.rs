@@ -5,7 +5,7 @@ use export::Paint;
 use laminate::{Lay, View, Wrap, Zone, bar_colour};
 use look::Colour;
 
-use crate::grinding::{self, Grinding, Left};
+use crate::grinding::{self, Grinding, Left, Places};
 use crate::surface::Surface;
 use crate::taper::Taper;
 
@@ -86,11 +86,13 @@ impl Bodies {
 
     /// The surfaces with what is left to take off as colours.
     pub(crate) fn ground(&self, grinding: &Grinding) -> Vec<Piece> {
-        let place = |p: &glam::DVec3| [place_of(grinding.left(*p)), 0.5];
-        let places = |s: &Surface| s.points.iter().map(place).collect();
-        self.each()
-            .map(|(bar, s)| Piece { bar, surface: s.clone(), coat: Coat::Picture(places(s)) })
-            .collect()
+        let mut told_of = grinding.places();
+        let piece = |(bar, surface): (Option<usize>, &Surface)| {
+            let surface = surface.finer(SPAN);
+            let places = surface.points.chunks(3).flat_map(|corners| told(corners, &mut told_of)).collect();
+            Piece { bar, surface, coat: Coat::Picture(places) }
+        };
+        self.each().map(piece).collect()
     }
 
     /// The surfaces with the layers on them; what is no side of the blade once the bars are apart takes its bar's colour.
@@ -133,6 +135,16 @@ impl Bodies {
 pub(crate) fn run() -> Pixels {
     let share = |i: usize| i as f64 / (RUN - 1) as f64;
     Pixels { width: RUN, height: 1, rgb: (0..RUN).flat_map(|i| laminate::run_colour(share(i))).collect() }
+}
+
+/// Longest side of a triangle that tells what is left to take off, mm: a tenth of a breadth.
+const SPAN: f64 = 4.0;
+
+/// The places of a triangle's corners in [`take_off_run`]. Where nothing is told of one corner, nothing is told of it.
+fn told(corners: &[glam::DVec3], places: &mut Places<'_>) -> Vec<[f64; 2]> {
+    let left: Vec<Left> = corners.iter().map(|p| places.left(*p)).collect();
+    let untold = left.contains(&Left::Untold);
+    left.into_iter().map(|l| [place_of(if untold { Left::Untold } else { l }), 0.5]).collect()
 }
 
 /// The run of what is left to take off, behind a field for what is not told and one for steel that is gone: a triangle

@@ -41,6 +41,47 @@ impl Surface {
     }
 }
 
+impl Surface {
+    /// The same surface in triangles none of whose sides is longer than `most`, mm: what is told at corners is then true in
+    /// between.
+    pub(crate) fn finer(&self, most: f64) -> Surface {
+        let mut fine = Surface::default();
+        for (i, &view) in self.views.iter().enumerate() {
+            let corner = |k: usize| (self.points[3 * i + k], self.normals[3 * i + k]);
+            let mut waiting = vec![[corner(0), corner(1), corner(2)]];
+            while let Some(triangle) = waiting.pop() {
+                match halves(triangle, most) {
+                    Some(parts) => waiting.extend(parts),
+                    None => {
+                        fine.points.extend(triangle.map(|c| c.0));
+                        fine.normals.extend(triangle.map(|c| c.1));
+                        fine.views.push(view);
+                    }
+                }
+            }
+        }
+        fine
+    }
+}
+
+/// A corner and its normal.
+type Corner = (DVec3, DVec3);
+
+/// A triangle cut through the middle of its longest side; `None` where that is short enough.
+fn halves([a, b, c]: [Corner; 3], most: f64) -> Option<[[Corner; 3]; 2]> {
+    let [ab, bc, ca] = [(a, b), (b, c), (c, a)].map(|(p, q)| p.0.distance(q.0));
+    // The longest side first.
+    let [a, b, c] = if ab >= bc && ab >= ca {
+        [a, b, c]
+    } else if bc >= ca {
+        [b, c, a]
+    } else {
+        [c, a, b]
+    };
+    let middle = (a.0.midpoint(b.0), (a.1 + b.1).normalize_or(a.1));
+    (a.0.distance(b.0) > most).then_some([[a, middle, c], [middle, b, c]])
+}
+
 /// Which triangles meet at each vertex.
 struct Around {
     starts: Vec<usize>,
@@ -75,6 +116,19 @@ impl Around {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn finer_triangles_cover_the_same() {
+        let corners = [DVec3::ZERO, DVec3::new(30.0, 0.0, 0.0), DVec3::new(0.0, 8.0, 0.0)];
+        let one = Surface { points: corners.to_vec(), normals: vec![DVec3::Z; 3], views: vec![View::Right] };
+        let fine = one.finer(5.0);
+        let area = |s: &Surface| -> f64 {
+            s.points.chunks(3).map(|t| 0.5 * (t[1] - t[0]).cross(t[2] - t[0]).z).sum()
+        };
+        assert!((area(&fine) - area(&one)).abs() < 1e-9 && fine.views.len() > 8);
+        let side = |t: &[DVec3]| t[0].distance(t[1]).max(t[1].distance(t[2])).max(t[2].distance(t[0]));
+        assert!(fine.points.chunks(3).all(|t| side(t) <= 5.0));
+    }
 
     #[test]
     fn a_cube_keeps_its_edges() {

@@ -109,13 +109,11 @@ impl Bench {
     /// to the next stage: mm, below 0 where steel is already gone. Points of either surface do, the planned one and that
     /// on the bench; what lies on neither side of the section's middle counts as right. `None` off the blade.
     pub fn take_off(&self, point: DVec3) -> Option<f64> {
-        let slice = self.section(point.x)?;
-        let [right, left] = slice.over(point.y)?;
-        Some(if point.z < slice.middle(point.y) { left } else { right })
+        self.section(point.x)?.take_off(point.y, point.z)
     }
 
     /// The plane square to the blade at station `x`, mm; `None` off the blade.
-    pub(crate) fn section(&self, x: f64) -> Option<Slice> {
+    pub fn section(&self, x: f64) -> Option<Slice> {
         // Behind the shoulder sections are the tang's.
         let target = self.target().at(x).filter(|_| x >= 0.0)?;
         Some(Slice { rebuilt: self.surface.at(x)?, target })
@@ -147,7 +145,8 @@ fn rebuilt(design: &Design, stages: &[Planned; 3], session: &Session) -> Option<
 const EVEN: f64 = 1e-9;
 
 /// The blade on the bench and the next stage in one plane square to the blade.
-pub(crate) struct Slice {
+#[derive(Clone, Debug)]
+pub struct Slice {
     rebuilt: crate::surface::Rebuilt,
     target: blade::CrossSection,
 }
@@ -167,6 +166,12 @@ impl Slice {
     fn middle(&self, y: f64) -> f64 {
         let (left, right) = self.target.flanks(y);
         0.5 * (left + right)
+    }
+
+    /// As [`Bench::take_off`], at a height and a distance from the middle plane, mm.
+    pub fn take_off(&self, y: f64, z: f64) -> Option<f64> {
+        let [right, left] = self.over(y)?;
+        Some(if z < self.middle(y) { left } else { right })
     }
 
     /// To take off right and left at height `y`, mm; `None` where there is neither blade nor plan.

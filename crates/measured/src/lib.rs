@@ -35,7 +35,7 @@ mod warp;
 mod bench_tests;
 
 pub use bars::{BarsHere, BarsNow};
-pub use bench::{Bench, History};
+pub use bench::{Bench, History, Slice};
 pub use blank::blank;
 pub use date::Date;
 pub use day::{Compared, Day, Way, Weighed};
