@@ -4,12 +4,10 @@ use std::collections::BTreeMap;
 
 use blade::Stage;
 use glam::DVec3;
-use measured::{Bench, Slice};
+use measured::{Bench, Slice, TOLD};
 
 use crate::scale::Scale;
 
-/// Steel gone by less than this is not told, mm: two or three times what a caliper wavers (as `compare` tells it).
-const TOLD: f64 = 0.05;
 /// Where steel is already gone, sRGB: off the run of colours, which has no red.
 pub(crate) const GONE: [u8; 3] = [0xc4, 0x3c, 0x2b];
 

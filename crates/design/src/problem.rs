@@ -23,10 +23,12 @@ pub struct Problem {
     pub help: String,
 }
 
-/// Makes the list of rules: name, code, message and what would be accepted, side by side.
+/// Makes the list of a file's rules, an `enum Fault` with `code` and `help`: what the list is, then for each rule its name,
+/// code, message and what would be accepted, side by side. Needs `thiserror::Error` in scope.
+#[macro_export]
 macro_rules! faults {
-    ($($(#[$doc:meta])* $name:ident { $($field:ident : $kind:ty),* } $code:literal $message:literal => $help:expr;)*) => {
-        /// The rules on single values. Rules on how measures fit together are the blade's own.
+    ($about:literal $($(#[$doc:meta])* $name:ident { $($field:ident : $kind:ty),* } $code:literal $message:literal => $help:expr;)*) => {
+        #[doc = $about]
         #[derive(Clone, Debug, Error, PartialEq)]
         pub(crate) enum Fault {
             $($(#[$doc])* #[error($message)] $name { $($field: $kind),* },)*
@@ -46,6 +48,7 @@ macro_rules! faults {
 }
 
 faults! {
+    "The rules on single values. Rules on how measures fit together are the blade's own."
     /// A file over the limit.
     TooLarge { bytes: usize, most: usize } "too-large"
         "the file holds {bytes} bytes" => format!("a design file holds at most {most} bytes");

@@ -17,6 +17,9 @@ pub enum FitFault {
     /// The file is no sound design.
     #[error("the design has problems")]
     Problems(Vec<Problem>),
+    /// It could be read but not be edited: a fault of ours.
+    #[error("the design can be read but not be edited, which is a fault of seaxwright")]
+    Uneditable,
     /// It has no targets.
     #[error("the design has no [targets]")]
     NoTargets,
@@ -82,7 +85,7 @@ pub fn fit(bytes: &[u8]) -> Result<Fitted, FitFault> {
     }
     // A sound design is UTF-8 and TOML, with or without a mark at its start.
     let text = String::from_utf8_lossy(bytes);
-    let editor = Editor::new(&text, &design).ok_or(FitFault::NoTargets)?;
+    let editor = Editor::new(&text, &design).ok_or(FitFault::Uneditable)?;
     let behind = || "the blade would balance at or behind the guard".to_owned();
     let goal = |d: &Design| d.against_targets().iter().map(|t| t.off().ok_or_else(behind)).collect();
     let mut search =

@@ -14,6 +14,8 @@ const PLACES: (i32, i32, i32) = (3, 5, 2);
 pub(crate) struct Editor<'a> {
     design: &'a Design,
     document: DocumentMut,
+    /// Whether its lines end with a carriage return, too.
+    returns: bool,
 }
 
 /// How numbers are written.
@@ -28,7 +30,7 @@ pub(crate) enum Figures {
 impl<'a> Editor<'a> {
     /// `None` when the text, of which `design` was read, is no TOML.
     pub(crate) fn new(text: &str, design: &'a Design) -> Option<Editor<'a>> {
-        Some(Editor { design, document: text.parse().ok()? })
+        Some(Editor { design, document: text.parse().ok()?, returns: text.contains("\r\n") })
     }
 
     /// The file with each knob's share of change.
@@ -50,7 +52,12 @@ impl<'a> Editor<'a> {
                 Knob::Shoulder | Knob::Point | Knob::Breadth => {}
             }
         }
-        document.to_string()
+        self.ended(document.to_string())
+    }
+
+    /// The text with the line ends of the original, which the document forgets.
+    fn ended(&self, text: String) -> String {
+        if self.returns { text.replace('\n', "\r\n") } else { text }
     }
 
     /// Thickness changes by the first share at the shoulder, by the second at the point, and evenly in between.

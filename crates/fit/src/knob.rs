@@ -5,7 +5,7 @@ use serde::Serialize;
 
 /// Something that may be changed.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Knob {
+pub(crate) enum Knob {
     /// Thickness at the shoulder; it fades out evenly towards the point.
     Shoulder,
     /// Thickness at the point; it fades out evenly towards the shoulder.
@@ -49,7 +49,7 @@ const BREADTH: f64 = 0.3;
 
 impl Knob {
     /// What it is, in words.
-    pub fn words(&self) -> String {
+    pub(crate) fn words(&self) -> String {
         match self {
             Knob::Shoulder => "thickness at the shoulder".to_owned(),
             Knob::Point => "thickness at the point".to_owned(),

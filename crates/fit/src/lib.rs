@@ -14,5 +14,5 @@ mod text;
 mod within;
 
 pub use aim::{FitFault, Fitted, Zone, fit};
-pub use knob::{Change, Knob};
+pub use knob::Change;
 pub use within::{Ceiling, Nearest, within};

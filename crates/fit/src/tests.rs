@@ -73,6 +73,8 @@ fn comments_and_everything_else_stay() {
         "{differing:#?}"
     );
     assert!(result.file.contains("# for the ferryman's arm"));
+    let with_returns = fitted(&start.replace('\n', "\r\n"));
+    assert_eq!(with_returns.file, result.file.replace('\n', "\r\n"));
 }
 
 #[test]

@@ -47,7 +47,7 @@ pub fn within(bytes: &[u8], ceilings: &[Ceiling]) -> Result<Nearest, FitFault> {
     let design = design::read(bytes).map_err(FitFault::Problems)?;
     let limits = Limit::stations(&design);
     let text = String::from_utf8_lossy(bytes);
-    let editor = Editor::new(&text, &design).ok_or(FitFault::NoTargets)?;
+    let editor = Editor::new(&text, &design).ok_or(FitFault::Uneditable)?;
     let goal = |d: &Design| Ok(excess(d, ceilings, USED));
     let mut search =
         Search { limits: &limits, editor: &editor, goal: &goal, one_sided: true, obstacle: None };

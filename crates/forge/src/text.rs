@@ -309,17 +309,16 @@ impl Lengths {
 const NOTES: &str = "
 What it rests on
   Volumes are kept exactly; crops, scale, grinding, cuts and heats are the [forging] table's, common practice unless
-  you give your own. Twist is geometry; torque is that of a fully plastic square at 30 to 80 MPa (common practice), the
-  wrench for two hands of 150 N. Corners that stretch by more than 150 % are
-  marked: that is more than the usual two turns in 50 mm do to a 12 mm bar (common practice); chamfered tells the same of
-  corners that were chamfered by a tenth of the side first. The tip's piece has the tip's area, column by column.
-  Ac1, Ac3, Ms: Andrews 1965; Ac3 is not told above 0.77 % carbon, and Ms marked ? is extrapolated above 0.6 %.
-  Austenite left at 20 °C: Koistinen and Marburger 1959, with all carbon dissolved; hardened from just above Ac1 less
-  is left in steels without an Ac3. Bands above Ac3 (or Ac1), soaking and tempering
-  times are common practice. Hardness: Grange
-  and Baughman 1956 by Hollomon and Jaffe's parameter, told for plain steels near 0.65 % carbon only. Carbon: diffusion
-  data of Callister's table, a factor of two either way; layers are levelled before hardening. Hot lengths: EN 1993-1-2.
-  Nothing is told of how deep the steels harden: the standard for that (ASTM A255) does not reach most blade steels.
+  you give your own. Twist is geometry; torque is that of a fully plastic square at 30 to 80 MPa (common practice),
+  the wrench for two hands of 150 N. Corners that stretch by more than 150 % are marked: that is more than the usual
+  two turns in 50 mm do to a 12 mm bar (common practice); chamfered tells the same of corners that were chamfered by a
+  tenth of the side first. The tip's piece has the tip's area, column by column. Ac1, Ac3, Ms: Andrews 1965; Ac3 is
+  not told above 0.77 % carbon, and Ms marked ? is extrapolated above 0.6 %. Austenite left at 20 °C: Koistinen and
+  Marburger 1959, with all carbon dissolved; hardened from just above Ac1 less is left in steels without an Ac3. Bands
+  above Ac3 (or Ac1), soaking and tempering times are common practice. Hardness: Grange and Baughman 1956 by Hollomon
+  and Jaffe's parameter, told for plain steels near 0.65 % carbon only. Carbon: diffusion data of Callister's table, a
+  factor of two either way, told as before the stack is forged. Hot lengths: EN 1993-1-2. Nothing is told of how
+  deep the steels harden: the standard for that (ASTM A255) does not reach most blade steels.
 
 Cautions
   Forge gas and carbon monoxide: burn and ventilate well, with an alarm. Hot oil catches fire: a lid, and no water. Flux,

@@ -8,29 +8,8 @@ use thiserror::Error;
 /// Most problems reported for one file: nobody reads more.
 const MOST_PROBLEMS: usize = 100;
 
-/// Makes the list of rules: name, code, message and what would be accepted, side by side.
-macro_rules! faults {
-    ($($(#[$doc:meta])* $name:ident { $($field:ident : $kind:ty),* } $code:literal $message:literal => $help:expr;)*) => {
-        /// The rules of a measured file.
-        #[derive(Clone, Debug, Error, PartialEq)]
-        pub(crate) enum Fault {
-            $($(#[$doc])* #[error($message)] $name { $($field: $kind),* },)*
-        }
-
-        impl Fault {
-            fn code(&self) -> &'static str {
-                match self { $(Fault::$name { .. } => $code,)* }
-            }
-
-            #[allow(unused_variables, reason = "not every hint uses every field")]
-            fn help(&self) -> String {
-                match self { $(Fault::$name { $($field),* } => $help.to_string(),)* }
-            }
-        }
-    };
-}
-
-faults! {
+design::faults! {
+    "The rules of a measured file."
     /// A file over the limit.
     TooLarge { bytes: usize, most: usize } "too-large"
         "the file holds {bytes} bytes" => format!("a measured file holds at most {most} bytes");
