@@ -3,7 +3,8 @@
 
 #![allow(missing_docs, clippy::unwrap_used, reason = "a benchmark of a design known to be sound")]
 
-use blade::{Loft, Mesh, Stage};
+use blade::{Loft, Stage};
+use brep::Mesh;
 use design::Design;
 use divan::Bencher;
 use export::StepBody;

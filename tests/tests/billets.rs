@@ -6,7 +6,8 @@
 use std::fs;
 use std::path::Path;
 
-use blade::{Mesh, Sections, Stage};
+use blade::{Sections, Stage};
+use brep::Mesh;
 use design::Design;
 use laminate::{Bar, Billet, Direction, Lay, LayerSet, Program, Recipe, Squaring, Tip, nominal};
 use proptest::prelude::*;

@@ -9,7 +9,8 @@ use std::cell::Cell;
 use std::fs;
 use std::path::Path;
 
-use blade::{Mesh, Stage};
+use blade::Stage;
+use brep::Mesh;
 use design::{Design, Problem};
 use export::StepBody;
 use proptest::test_runner::{Config, FileFailurePersistence, RngSeed, TestCaseError, TestRunner};

@@ -8,7 +8,8 @@ mod wild;
 
 use std::cell::Cell;
 
-use blade::{Mesh, Moments, Stage};
+use blade::Stage;
+use brep::{Mesh, Moments};
 use design::{Design, Paper, Problem};
 use proptest::prelude::*;
 use proptest::test_runner::{Config, FileFailurePersistence, RngSeed, TestRunner};

@@ -1,6 +1,6 @@
 //! What is drawn of a blade: it as a whole or bar by bar, each triangle in a plain colour or with a place in a picture.
 
-use blade::Mesh;
+use brep::Mesh;
 use export::Paint;
 use laminate::{Lay, View, Wrap, Zone, bar_colour};
 use look::Colour;

@@ -2,7 +2,8 @@
 
 use std::sync::Arc;
 
-use blade::{Loft, Mesh, Sections, Stage, Swing};
+use blade::{Loft, Sections, Stage, Swing};
+use brep::Mesh;
 use design::Design;
 use glam::DVec3;
 use laminate::{Colouring, Wrap};

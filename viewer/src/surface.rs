@@ -1,6 +1,6 @@
 //! A mesh as a graphics card wants it: three corners a triangle, each with the direction in which its light falls.
 
-use blade::Mesh;
+use brep::Mesh;
 use glam::DVec3;
 use laminate::View;
 

@@ -1,4 +1,4 @@
-//! The blade itself: curves, outline, section, taper, tang, loft, shell, mesh, mass and swing.
+//! The blade itself: outline, section, taper, tang, loft, mass and swing, and the point before it is forged up.
 //!
 //! Pure computation in millimetres and radians. It never opens a file, never names a steel and
 //! never reads a clock; it fails only on bad input, with typed [`Problem`]s.
@@ -6,53 +6,26 @@
 //! Frame: origin on the shoulder plane at the tang's centre line; x along the blade from shoulder
 //! to point, y from edge up to back, z through the thickness; right-handed.
 
-mod beam;
-mod blade;
-mod checks;
-mod cleave;
-mod cross_section;
-mod cuts;
-mod forms;
-mod gauss;
-mod loft;
-mod mesh;
-mod moments;
-mod outline;
-mod parting;
-mod preform;
-mod problem;
-mod rails;
-mod region;
 #[cfg(test)]
-mod sample;
-mod section;
-mod shape;
-mod sheet;
-mod shell;
-mod slabs;
-mod spec;
-mod spline;
-mod station;
-mod strip;
-mod swing;
-mod taper;
-mod tessellate;
-mod trace;
-mod wall;
+extern crate self as blade;
+#[cfg(test)]
+#[path = "../../fixtures/src/specs.rs"]
+#[allow(unreachable_pub, reason = "shared with the tests of other packages")]
+mod specs;
 
-pub use beam::{Slice, nodes};
-pub use blade::{Blade, Loft};
-pub use cleave::{CleaveFault, Trimmed};
-pub use cross_section::{CrossSection, Sections};
-pub use mesh::{MOST_TRIANGLES, Mesh, MeshFault};
-pub use moments::Moments;
-pub use outline::Piece;
+mod checked;
+mod form;
+mod loft;
+mod measure;
+mod outline;
+mod preform;
+mod rules;
+mod section;
+mod spec;
+
+pub use checked::Blade;
+pub use loft::Loft;
+pub use measure::{CrossSection, Load, Sections, Silhouette, Slice, Station, Swing, Trace, TraceLine, nodes};
 pub use preform::{Preform, Unbendable};
-pub use problem::{Fault, Problem};
-pub use sheet::Sheet;
-pub use shell::{Curve, Edge, EdgeUse, Face, Shell, Surface};
+pub use rules::{Fault, Field, OutlineLine, Problem};
 pub use spec::*;
-pub use spline::{Spline, Spline3, Spline4};
-pub use station::Station;
-pub use swing::{Load, Swing};
-pub use trace::{Silhouette, Trace, TraceLine};

@@ -7,9 +7,10 @@
 use glam::DVec2;
 use thiserror::Error;
 
-use crate::blade::Blade;
-use crate::gauss;
-use crate::outline::{Line, Piece};
+use brep::numeric::gauss;
+use brep::{Path, Piece};
+
+use crate::checked::Blade;
 use crate::spec::Tip;
 
 /// How far the edge may lean from the blade's length where unbending begins, rad: a degree, less than a smith sees.
@@ -163,9 +164,9 @@ impl Preform {
     /// # Errors
     /// Why the point can't be made from a straight piece.
     pub fn of(blade: &Blade) -> Result<Preform, Unbendable> {
-        let (back, edge) = (&blade.lines.back, &blade.lines.edge);
-        let rounded = usize::from(matches!(blade.spec.outline.tip, Tip::Round { .. }));
-        let station = |i: usize| blade.lines.breadth(blade.length() * i as f64 / PARTS as f64);
+        let (back, edge) = (&blade.lines().back, &blade.lines().edge);
+        let rounded = usize::from(matches!(blade.spec().outline.tip, Tip::Round { .. }));
+        let station = |i: usize| blade.lines().breadth(blade.length() * i as f64 / PARTS as f64);
         let broad = (0..PARTS).map(station).fold(0.0, f64::max);
         let bent = rising(edge, blade.length() - BREADTHS * broad, RUN_IN * broad, rounded)?;
         let rest = &edge.pieces()[edge.pieces().len() - rounded..];
@@ -341,7 +342,7 @@ fn after(chain: &[Piece], ahead: impl Fn(DVec2) -> f64, head: Option<DVec2>) -> 
 }
 
 /// The pieces of the edge that are bent up, without the `rounded` last ones.
-fn rising(edge: &Line, latest: f64, run_in: f64, rounded: usize) -> Result<Vec<Piece>, Unbendable> {
+fn rising(edge: &Path, latest: f64, run_in: f64, rounded: usize) -> Result<Vec<Piece>, Unbendable> {
     let pieces = &edge.pieces()[..edge.pieces().len() - rounded];
     let from = (leaving(pieces) - run_in).min(latest).max(edge.start().x);
     let mut bent: Vec<Piece> = Vec::new();
@@ -435,8 +436,8 @@ fn area(pieces: &[Piece]) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::sample::{plain, variants};
     use crate::spec::OutlineForm;
+    use crate::specs::{plain, variants};
 
     fn swept(sweep: f64, tip: Tip) -> Blade {
         let mut spec = plain();

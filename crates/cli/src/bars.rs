@@ -1,6 +1,6 @@
 //! The bars of the stack as bodies of their own, at one stage.
 
-use blade::Mesh;
+use brep::Mesh;
 use design::Design;
 use export::{Entry, Facts, Measure, Object, Paint, StepBody};
 use laminate::{Body, Lay, Zone, bar_colour};

@@ -1,6 +1,6 @@
 //! One body as files: the blade at a stage, or a part.
 
-use blade::{Mesh, Moments, Shell};
+use brep::{Mesh, Moments, Shell};
 use export::{Entry, Facts, Measure, Object, StepBody};
 use glam::DVec2;
 

@@ -1,6 +1,7 @@
 //! The layers on the surface at one stage: pictures from four sides, and the blade with them as its texture.
 
-use blade::{Loft, Mesh, Sections};
+use blade::{Loft, Sections};
+use brep::Mesh;
 use design::Design;
 use export::{Entry, Facts, Measure, Raster, Textured};
 use laminate::{Colouring, Fineness, Lay, MOST_PIXELS, Picture, Texture, View};

@@ -2,7 +2,8 @@
 
 use std::sync::OnceLock;
 
-use blade::{Blade, MOST_TRIANGLES, Mesh, MeshFault, Sections, Spec, Stage, TangForm};
+use blade::{Blade, Field, OutlineLine, Sections, Spec, Stage, TangForm};
+use brep::{MOST_TRIANGLES, Mesh, MeshFault};
 use laminate::{Billet, BilletFault, Lay, Limits};
 
 use crate::billet::Recipe;
@@ -297,13 +298,56 @@ fn triangles(blade: &Blade, tolerance: f64, c: &mut Checker) {
 
 /// A blade's problem with its place in the file.
 fn placed(problem: &blade::Problem, document: &Document) -> Problem {
+    let field = field_path(problem.field);
     Problem {
-        field: problem.field.clone(),
-        span: document.span(&problem.field),
+        span: document.span(&field),
+        field,
         code: problem.fault.code(),
         message: problem.fault.to_string(),
         help: problem.fault.help(),
     }
+}
+
+/// Where the file gives a measure of the blade.
+fn field_path(field: Field) -> String {
+    let line = |line: OutlineLine| match line {
+        OutlineLine::Back => "outline.back",
+        OutlineLine::Edge => "outline.edge",
+    };
+    let fixed = match field {
+        Field::OutlinePoint(of, i) => return format!("{}[{i}]", line(of)),
+        Field::TaperAt(i) => return format!("taper[{i}].at"),
+        Field::TaperBack(i) => return format!("taper[{i}].back"),
+        Field::TaperGrind(i) => return format!("taper[{i}].grind"),
+        Field::FullerStart(i) => return format!("fuller[{i}].start"),
+        Field::FullerEnd(i) => return format!("fuller[{i}].end"),
+        Field::FullerDepth(i) => return format!("fuller[{i}].depth"),
+        Field::FullerFromBack(i) => return format!("fuller[{i}].from_back"),
+        Field::Hole(i) => return format!("tang.hole[{i}]"),
+        Field::Stage(stage) => return format!("stages.{stage}"),
+        Field::Outline => "outline",
+        Field::OutlineLine(of) => line(of),
+        Field::Sweep => "outline.sweep",
+        Field::PointHeight => "outline.point_height",
+        Field::BreakAt => "outline.break_at",
+        Field::BreakBreadth => "outline.break_breadth",
+        Field::BroadestAt => "outline.broadest_at",
+        Field::Broadest => "outline.broadest",
+        Field::Drop => "outline.drop",
+        Field::Tip => "outline.tip",
+        Field::Taper => "taper",
+        Field::Section => "section",
+        Field::BackForm => "section.back",
+        Field::GrindLine => "section.grind_line",
+        Field::BevelRadius => "section.radius",
+        Field::Ricasso => "ricasso",
+        Field::TangForm => "tang.form",
+        Field::TangBreadth => "tang.breadth",
+        Field::TangThickness => "tang.thickness",
+        Field::ShoulderRadius => "tang.shoulder_radius",
+        Field::Stages => "stages",
+    };
+    fixed.to_owned()
 }
 
 /// What is no fault, yet rarely meant.

@@ -1,6 +1,7 @@
 //! How a design hangs in the hand: its blade's swing with all that is mounted.
 
-use blade::{Load, Loft, Moments, Swing};
+use blade::{Load, Loft, Swing};
+use brep::Moments;
 
 use crate::{Design, Fitting, FittingKind};
 

@@ -4,7 +4,7 @@
 use std::error::Error;
 use std::path::Path;
 
-use blade::{Curve, Edge, EdgeUse, Face, Mesh, Shell, Surface};
+use brep::{Curve, Edge, EdgeUse, Face, Mesh, Shell, Surface};
 use export::{Object, Paint, Raster, StepBody, Textured};
 use glam::DVec3;
 use solid::Solid;

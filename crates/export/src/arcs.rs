@@ -2,7 +2,7 @@
 
 use std::f64::consts::PI;
 
-use blade::Piece;
+use brep::Piece;
 
 /// No part sweeps further, rad: well under the half turn at which two ends no longer tell which way an arc goes.
 const LONGEST: f64 = 0.75 * PI;

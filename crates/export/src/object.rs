@@ -1,6 +1,6 @@
 //! A mesh with a name and a colour.
 
-use blade::Mesh;
+use brep::Mesh;
 
 use crate::paint::Paint;
 

@@ -1,6 +1,6 @@
 //! A mesh in single precision, as printing formats and their readers hold it.
 
-use blade::Mesh;
+use brep::Mesh;
 use glam::{DVec3, Vec3};
 
 use crate::fault::ExportFault;

@@ -168,7 +168,7 @@ mod tests {
         text_of(&crate::sample::holed_box())
     }
 
-    fn text_of(shell: &blade::Shell) -> String {
+    fn text_of(shell: &brep::Shell) -> String {
         let solid = solid::solid(shell).unwrap();
         let body = StepBody { name: "blade", solids: &[&solid], paint: None };
         let bytes = step("Smith's seax é", &[body]).unwrap();
@@ -232,9 +232,9 @@ mod tests {
         let shell = crate::sample::pointed_blade();
         let text = text_of(&shell);
         let count =
-            |want: fn(&blade::Surface) -> bool| shell.faces.iter().filter(|f| want(&f.surface)).count();
-        let ruled = count(|s| matches!(s, blade::Surface::Ruled { .. }));
-        let round = count(|s| matches!(s, blade::Surface::Round { .. }));
+            |want: fn(&brep::Surface) -> bool| shell.faces.iter().filter(|f| want(&f.surface)).count();
+        let ruled = count(|s| matches!(s, brep::Surface::Ruled { .. }));
+        let round = count(|s| matches!(s, brep::Surface::Round { .. }));
         assert_eq!(text.matches("=B_SPLINE_SURFACE_WITH_KNOTS('',3,1,").count(), ruled);
         assert_eq!(text.matches("=( BOUNDED_SURFACE() B_SPLINE_SURFACE(3,2,").count(), round);
         assert!(ruled > 0 && round > 0 && text.contains(",(4,"));

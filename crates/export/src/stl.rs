@@ -1,6 +1,6 @@
 //! Binary STL: a mesh as loose facets in single precision, mm by custom.
 
-use blade::Mesh;
+use brep::Mesh;
 use glam::Vec3;
 use stl_io::{Normal, Triangle, Vertex, write_stl};
 

@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use blade::Piece;
+use brep::Piece;
 use glam::DVec2;
 use quick_xml::escape::escape;
 use tooling::{Anchor, Drawing, Item, Layer, Mark};

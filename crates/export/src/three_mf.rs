@@ -2,7 +2,7 @@
 
 use std::io::{Cursor, Write};
 
-use blade::Mesh;
+use brep::Mesh;
 use glam::Vec3;
 use quick_xml::Writer;
 use quick_xml::events::{BytesDecl, BytesText, Event};

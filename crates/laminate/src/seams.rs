@@ -1,6 +1,6 @@
 //! The borders between bars as lines on the blade's side.
 
-use blade::Sheet;
+use brep::SplitSheet;
 
 use crate::lay::Lay;
 
@@ -48,7 +48,7 @@ impl Lay {
 
 impl Lay {
     /// The borders as sheets for exact solids, from the edge up, within `tolerance` (mm, positive).
-    pub fn sheets(&self, tang: bool, tolerance: f64) -> Vec<Sheet> {
+    pub fn sheets(&self, tang: bool, tolerance: f64) -> Vec<SplitSheet> {
         let (start, end) = self.sections().range();
         let range = if tang { (start, 0.0) } else { (0.0, end) };
         let mut corners = self.sections().corners();
@@ -59,7 +59,7 @@ impl Lay {
         let lines = Lines { lay: self, tang, range, tolerance };
         let count = self.billet().stacked(tang).count() - 1;
         let y = |k: usize| move |x: f64| lines.row(x).get(k).copied().unwrap_or(0.0);
-        (0..count).map(|k| Sheet::through(&corners, tolerance, y(k))).collect()
+        (0..count).map(|k| SplitSheet::through(&corners, tolerance, y(k))).collect()
     }
 }
 

@@ -1,6 +1,7 @@
 //! The four views in one picture, and where each point of the surface finds itself in it.
 
-use blade::{Mesh, Sections};
+use blade::Sections;
+use brep::Mesh;
 use glam::DVec3;
 
 use crate::lay::Lay;

@@ -1,6 +1,7 @@
 //! Every bar as a body of its own.
 
-use blade::{CleaveFault, Loft, Mesh, MeshFault, Sheet, Trimmed};
+use blade::Loft;
+use brep::{Mesh, MeshFault, SplitFault, SplitSheet, TrimmedShell};
 
 use crate::lay::Lay;
 
@@ -45,18 +46,18 @@ pub struct Body {
     /// Whether it is the part in the tang.
     pub tang: bool,
     /// Its closed boundaries: several where a cut tip leaves the bar in pieces.
-    pub pieces: Vec<Trimmed>,
+    pub pieces: Vec<TrimmedShell>,
 }
 
 impl Lay {
     /// As [`Lay::zones`], of the exact boundaries of a loft at any stage.
     ///
     /// # Errors
-    /// A [`CleaveFault`] when a border grazes an edge of the blade instead of crossing it.
-    pub fn bodies(&self, loft: &Loft, tolerance: f64) -> Result<Vec<Body>, CleaveFault> {
+    /// A [`SplitFault`] when a border grazes an edge of the blade instead of crossing it.
+    pub fn bodies(&self, loft: &Loft, tolerance: f64) -> Result<Vec<Body>, SplitFault> {
         let mut bodies = Vec::new();
         for (tang, shell) in [false, true].into_iter().zip(loft.bodies()) {
-            let mut rest = vec![Trimmed::whole(shell)];
+            let mut rest = vec![TrimmedShell::whole(shell)];
             let mut parts = Vec::new();
             for sheet in self.sheets(tang, tolerance) {
                 let [below, above] = cleft(&rest, &sheet)?;
@@ -74,10 +75,10 @@ impl Lay {
 }
 
 /// All pieces of a body cleft by one sheet.
-fn cleft(pieces: &[Trimmed], sheet: &Sheet) -> Result<[Vec<Trimmed>; 2], CleaveFault> {
+fn cleft(pieces: &[TrimmedShell], sheet: &SplitSheet) -> Result<[Vec<TrimmedShell>; 2], SplitFault> {
     let mut both = [Vec::new(), Vec::new()];
     for piece in pieces {
-        let [below, above] = piece.cleave(sheet)?;
+        let [below, above] = piece.split(sheet)?;
         both[0].extend(below);
         both[1].extend(above);
     }

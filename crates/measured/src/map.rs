@@ -1,6 +1,6 @@
 //! What to take off as a picture at full size: each side as the smith sees it, coloured in bands, with a legend.
 
-use blade::Piece;
+use brep::Piece;
 use glam::DVec2;
 use laminate::run_colour;
 use tooling::{Anchor, Drawing, Item, Layer, Mark};

@@ -1,6 +1,7 @@
 //! A stage of the design as it is planned, or a point of grinding between two, ready to be compared with.
 
-use blade::{CrossSection, Loft, Moments, Sections, Stage};
+use blade::{CrossSection, Loft, Sections, Stage};
+use brep::Moments;
 use design::Design;
 
 use crate::reading::{Reading, Side, What};

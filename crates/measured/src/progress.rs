@@ -1,6 +1,6 @@
 //! Progress over the days as a drawing: what is left to take off, and how thick it still stands.
 
-use blade::Piece;
+use brep::Piece;
 use glam::DVec2;
 use tooling::{Anchor, Drawing, Item, Layer, Mark};
 

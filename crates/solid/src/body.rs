@@ -1,6 +1,6 @@
 //! The solid: vertices, edges and faces sewn by their indices and proven closed by truck.
 
-use blade::{EdgeUse, Shell};
+use brep::{EdgeUse, Shell};
 use glam::DVec3;
 use truck_modeling::{self as truck, Point3};
 use truck_topology::compress::{CompressedEdgeIndex, CompressedShell};
@@ -77,7 +77,7 @@ fn vertices(shell: &Shell) -> Result<Vec<truck::Vertex>, SolidFault> {
 /// The kernel's edge number `index`.
 fn edge(
     index: usize,
-    edge: &blade::Edge,
+    edge: &brep::Edge,
     shell: &Shell,
     vertices: &[truck::Vertex],
 ) -> Result<truck::Edge, SolidFault> {
@@ -104,18 +104,18 @@ fn vertex<'a>(
 }
 
 /// How far the curve's ends lie from the vertices, mm. Lines and arcs are drawn from the vertices.
-fn loose(curve: &blade::Curve, start: DVec3, end: DVec3) -> f64 {
+fn loose(curve: &brep::Curve, start: DVec3, end: DVec3) -> f64 {
     match curve {
-        blade::Curve::Spline(spline) => match spline.points() {
+        brep::Curve::Spline(spline) => match spline.points() {
             [first, .., last] => first.distance(start).max(last.distance(end)),
             _ => f64::INFINITY,
         },
-        blade::Curve::Line | blade::Curve::Arc { .. } => 0.0,
+        brep::Curve::Line | brep::Curve::Arc { .. } => 0.0,
     }
 }
 
 /// The kernel's face.
-fn face(face: &blade::Face, shell: &Shell, edges: &[truck::Edge]) -> Result<truck::Face, SolidFault> {
+fn face(face: &brep::Face, shell: &Shell, edges: &[truck::Edge]) -> Result<truck::Face, SolidFault> {
     let place = format!("face {}", face.name);
     let surface = surface::surface(&face.surface, &place)?;
     let loops = face.loops.iter().map(|l| wire(l, &face.name, edges)).collect::<Result<Vec<_>, _>>()?;
@@ -137,13 +137,13 @@ fn wire(uses: &[EdgeUse], face: &str, edges: &[truck::Edge]) -> Result<truck::Wi
 }
 
 /// How far the face's corners lie off its plane or cylinder, mm; strips are drawn from their rails.
-fn off_surface(face: &blade::Face, shell: &Shell) -> f64 {
+fn off_surface(face: &brep::Face, shell: &Shell) -> f64 {
     let corners =
         face.loops.iter().flatten().filter_map(|u| shell.edges.get(u.edge)).map(|e| shell.vertices[e.start]);
     let off = |p: DVec3| match face.surface {
-        blade::Surface::Plane { origin, normal, .. } => (p - origin).dot(normal).abs(),
-        blade::Surface::Cylinder { centre, radius, .. } => (p.truncate().distance(centre) - radius).abs(),
-        blade::Surface::Ruled { .. } | blade::Surface::Round { .. } => 0.0,
+        brep::Surface::Plane { origin, normal, .. } => (p - origin).dot(normal).abs(),
+        brep::Surface::Cylinder { centre, radius, .. } => (p.truncate().distance(centre) - radius).abs(),
+        brep::Surface::Ruled { .. } | brep::Surface::Round { .. } => 0.0,
     };
     corners.map(off).fold(0.0, f64::max)
 }
@@ -265,7 +265,7 @@ mod tests {
             .edges
             .iter()
             .filter_map(|e| match &e.curve {
-                blade::Curve::Spline(s) => Some(s.clone()),
+                brep::Curve::Spline(s) => Some(s.clone()),
                 _ => None,
             })
             .collect();
@@ -274,14 +274,14 @@ mod tests {
             .faces
             .iter()
             .position(
-                |f| matches!(&f.surface, blade::Surface::Ruled { low, .. } if low.knots() != short.knots()),
+                |f| matches!(&f.surface, brep::Surface::Ruled { low, .. } if low.knots() != short.knots()),
             )
             .unwrap();
-        let blade::Surface::Ruled { high, .. } = &mut shell.faces[at].surface else { panic!("no strip") };
+        let brep::Surface::Ruled { high, .. } = &mut shell.faces[at].surface else { panic!("no strip") };
         *high = short;
         assert!(matches!(solid(&shell), Err(SolidFault::Rails { .. })));
         let mut shell = sample::pointed_blade();
-        let at = shell.edges.iter().position(|e| matches!(e.curve, blade::Curve::Spline(_))).unwrap();
+        let at = shell.edges.iter().position(|e| matches!(e.curve, brep::Curve::Spline(_))).unwrap();
         let edge = &mut shell.edges[at];
         std::mem::swap(&mut edge.start, &mut edge.end);
         assert!(matches!(solid(&shell), Err(SolidFault::LooseEnd { edge, .. }) if edge == at));

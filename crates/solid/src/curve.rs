@@ -1,6 +1,6 @@
 //! An edge's curve, into the kernel and out of it.
 
-use blade::Spline3;
+use brep::Spline3;
 use glam::{DVec3, DVec4};
 use truck_modeling::{BSplineCurve, Curve as Kernel, KnotVec, Line, NurbsCurve, Point3, Vector4};
 
@@ -29,15 +29,15 @@ pub(crate) fn weighted(p: &Vector4) -> (DVec3, f64) {
 
 /// The kernel's curve from `start` to `end`; `place` names the edge in a fault.
 pub(crate) fn curve(
-    curve: &blade::Curve,
+    curve: &brep::Curve,
     start: DVec3,
     end: DVec3,
     place: &str,
 ) -> Result<Kernel, SolidFault> {
     match curve {
-        blade::Curve::Line => Ok(Line(point(start), point(end)).into()),
-        blade::Curve::Arc { middle, weight } => arc([start, *middle, end], *weight, place).map(Into::into),
-        blade::Curve::Spline(spline) => cubic(spline, place).map(Into::into),
+        brep::Curve::Line => Ok(Line(point(start), point(end)).into()),
+        brep::Curve::Arc { middle, weight } => arc([start, *middle, end], *weight, place).map(Into::into),
+        brep::Curve::Spline(spline) => cubic(spline, place).map(Into::into),
     }
 }
 

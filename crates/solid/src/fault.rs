@@ -2,7 +2,7 @@
 
 use thiserror::Error;
 
-/// What keeps a [`blade::Shell`] from being a [`crate::Solid`].
+/// What keeps a [`brep::Shell`] from being a [`crate::Solid`].
 #[derive(Clone, Debug, Error, PartialEq)]
 #[non_exhaustive]
 pub enum SolidFault {

@@ -1,6 +1,6 @@
 //! Plain forms of a solid's edges and faces, as a writer of exchange files reads them.
 
-use blade::EdgeUse;
+use brep::EdgeUse;
 use glam::DVec3;
 
 /// An edge between two vertices.

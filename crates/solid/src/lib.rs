@@ -1,4 +1,4 @@
-//! Exact solids: one truck boundary representation from one [`blade::Shell`], its faces built directly.
+//! Exact solids: one truck boundary representation from one [`brep::Shell`], its faces built directly.
 //!
 //! The only package that names truck. It knows no file format and computes no dimension: what stands in
 //! the shell is what stands in the solid. All lengths are mm.

@@ -1,9 +1,10 @@
 //! Bodies for tests: a box with a hole through it, drawn by hand, and a pointed blade from its measures.
 
 use blade::{
-    Back, Bevel, Blade, Curve, Edge, EdgeUse, Face, GrindLine, Hole, Outline, OutlineForm, Section, Shell,
-    Sides, Spec, Stage, Stages, Surface, Tang, TangForm, TaperStation, Tip,
+    Back, Bevel, Blade, GrindLine, Hole, Outline, OutlineForm, Section, Sides, Spec, Stage, Stages, Tang,
+    TangForm, TaperStation, Tip,
 };
+use brep::{Curve, Edge, EdgeUse, Face, Shell, Surface};
 use glam::{DVec2, DVec3};
 
 /// A box of 20 × 10 × 4 mm with its corner in the origin and a hole of radius 2 mm along z at (10, 5).

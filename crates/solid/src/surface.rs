@@ -1,6 +1,6 @@
 //! A face's surface, into the kernel and out of it.
 
-use blade::{Spline3, Spline4};
+use brep::{Spline3, Spline4};
 use glam::{DVec2, DVec3};
 use truck_modeling::{
     BSplineSurface, Curve as KernelCurve, KnotVec, Line, NurbsSurface, ParametricCurve, Plane, Point3,
@@ -12,12 +12,12 @@ use crate::fault::SolidFault;
 use crate::form::{Patch, Surface};
 
 /// The kernel's surface; `face` names it in a fault. Its own normal points out of the body.
-pub(crate) fn surface(surface: &blade::Surface, face: &str) -> Result<Kernel, SolidFault> {
+pub(crate) fn surface(surface: &brep::Surface, face: &str) -> Result<Kernel, SolidFault> {
     match surface {
-        blade::Surface::Plane { origin, normal, along } => plane(*origin, *normal, *along, face),
-        blade::Surface::Ruled { low, high } => ruled(low, high, face),
-        blade::Surface::Round { low, middle, high } => round(low, middle, high, face),
-        blade::Surface::Cylinder { centre, radius, low, high, seam, convex } => {
+        brep::Surface::Plane { origin, normal, along } => plane(*origin, *normal, *along, face),
+        brep::Surface::Ruled { low, high } => ruled(low, high, face),
+        brep::Surface::Round { low, middle, high } => round(low, middle, high, face),
+        brep::Surface::Cylinder { centre, radius, low, high, seam, convex } => {
             // Turned about the axis, a generator that runs up looks at the axis, one that runs down away from it.
             let ends = if *convex { [*high, *low] } else { [*low, *high] };
             cylinder(*centre, *seam * *radius, ends, face)

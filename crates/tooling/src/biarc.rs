@@ -1,6 +1,6 @@
 //! Smooth pieces as circular arcs, which printers, cutters and CAD programs all keep exactly.
 
-use blade::Piece;
+use brep::Piece;
 use glam::DVec2;
 
 use crate::contour::Corner;

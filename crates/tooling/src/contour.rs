@@ -1,6 +1,6 @@
 //! Closed plane contours of straight lines and circular arcs: what plates, slots and engravings are cut from.
 
-use blade::Piece;
+use brep::Piece;
 use cavalier_contours::polyline::{PlineSource, PlineSourceMut, Polyline};
 use glam::DVec2;
 

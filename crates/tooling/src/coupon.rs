@@ -120,7 +120,7 @@ pub(crate) fn peg(design: &Design) -> Result<Part, Problem> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use blade::{Mesh, Moments, Shell};
+    use brep::{Mesh, Moments, Shell};
 
     fn design(shop: &str) -> Design {
         let text = format!(

@@ -2,7 +2,7 @@
 
 use std::f64::consts::{FRAC_PI_2, PI};
 
-use blade::Piece;
+use brep::Piece;
 use glam::DVec2;
 
 use crate::drawing::{Anchor, Drawing, Item, Layer, Mark};

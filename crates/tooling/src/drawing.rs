@@ -1,6 +1,6 @@
 //! Drawings: lines, arcs, curves, text and dimensions on layers, in mm with y up, free of any file format.
 
-use blade::Piece;
+use brep::Piece;
 use glam::DVec2;
 
 /// A drawing at full size. Later items lie over earlier ones.

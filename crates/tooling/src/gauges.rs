@@ -83,7 +83,7 @@ mod tests {
     use super::*;
     use crate::label::CLEAR;
     use crate::sample::{profiles, with_shop};
-    use blade::{Mesh, Moments};
+    use brep::{Mesh, Moments};
     use proptest::prelude::*;
     use std::collections::BTreeSet;
 

@@ -2,7 +2,7 @@
 
 use std::f64::consts::FRAC_PI_2;
 
-use blade::{Shell, Spline, Surface};
+use brep::{Shell, Spline, Surface};
 use design::{Bore, Design, Jig, Problem, Shop};
 use glam::{DVec2, DVec3};
 
@@ -509,7 +509,7 @@ fn unmarked(design: &Design, jig: &Jig, figures: Figures) -> Problem {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use blade::{Mesh, Moments};
+    use brep::{Mesh, Moments};
     use proptest::prelude::*;
     use std::f64::consts::PI;
 

@@ -1,6 +1,6 @@
 //! Short ways to put marks on a drawing.
 
-use blade::Piece;
+use brep::Piece;
 use glam::DVec2;
 
 use crate::drawing::{Anchor, Drawing, Item, Layer, Mark};

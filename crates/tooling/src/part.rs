@@ -1,6 +1,7 @@
 //! A finished part: one body to print or to make of steel, as it lies on the bed.
 
-use blade::{Shell, Stage};
+use blade::Stage;
+use brep::Shell;
 
 /// A part in print orientation: on z = 0, its least x and y at 0.
 #[derive(Clone, Debug)]

@@ -1,6 +1,7 @@
 //! The cut line of the tip before it is forged up, as a drawing at full size and as a plate to scribe along.
 
-use blade::{Piece, Preform, Stage, Unbendable};
+use blade::{Preform, Stage, Unbendable};
+use brep::Piece;
 use design::Design;
 use glam::DVec2;
 

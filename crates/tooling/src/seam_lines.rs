@@ -1,6 +1,6 @@
 //! The template's seams: where the bars of the billet meet on the blade's side.
 
-use blade::Piece;
+use brep::Piece;
 use glam::DVec2;
 
 use crate::drawing::{Drawing, Layer};

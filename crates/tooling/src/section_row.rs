@@ -1,6 +1,7 @@
 //! The template's sections at the gauges' stations, each near its own.
 
-use blade::{Piece, Station};
+use blade::Station;
+use brep::Piece;
 use glam::DVec2;
 
 use crate::drawing::{Anchor, Drawing, Layer};

@@ -3,7 +3,7 @@
 
 use std::collections::BTreeMap;
 
-use blade::{Curve, Edge, EdgeUse, Face, Shell, Spline, Spline3, Surface};
+use brep::{Curve, Edge, EdgeUse, Face, Shell, Spline, Spline3, Surface};
 use glam::DVec3;
 
 /// A step of a loop: from a point along a curve to the next step's point.

@@ -2,7 +2,8 @@
 
 use std::f64::consts::TAU;
 
-use blade::{Piece, Stage, TangForm, Trace, TraceLine};
+use blade::{Stage, TangForm, Trace, TraceLine};
+use brep::Piece;
 use glam::DVec2;
 
 use crate::drawing::{Anchor, Drawing, Layer, Mark};

@@ -1,6 +1,6 @@
 //! A slab: an outline with holes through it and engravings in its upper face, as a closed shell.
 
-use blade::{Shell, Surface};
+use brep::{Shell, Surface};
 use glam::{DVec2, DVec3};
 
 use crate::contour::{Contour, Corner, Motion, Region, arc_of};
@@ -115,7 +115,7 @@ pub(crate) fn wall_surface(a: Corner, b: DVec2, [low, high]: [f64; 2]) -> Surfac
 #[cfg(test)]
 mod tests {
     use super::*;
-    use blade::{Mesh, Moments};
+    use brep::{Mesh, Moments};
     use std::f64::consts::PI;
 
     #[test]

@@ -95,7 +95,7 @@ fn names(stops: &[f64]) -> Vec<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use blade::{Mesh, Moments};
+    use brep::{Mesh, Moments};
     use std::f64::consts::PI;
 
     fn design(head: &str, shop: &str) -> Design {

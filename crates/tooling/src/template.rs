@@ -1,6 +1,7 @@
 //! The full-size template: side view, top view and sections of a blade with its sizes, to hold the steel against.
 
-use blade::{Loft, Piece, Sides, Stage};
+use blade::{Loft, Sides, Stage};
+use brep::Piece;
 use design::Design;
 use glam::DVec2;
 

@@ -301,7 +301,7 @@ mod tests {
     use crate::extent::around;
     use crate::sample::{profile, profiles};
     use crate::template::template;
-    use blade::Piece;
+    use brep::Piece;
 
     const PAPERS: [Paper; 3] = [Paper::A4, Paper::A3, Paper::Letter];
 

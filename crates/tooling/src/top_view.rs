@@ -1,6 +1,7 @@
 //! The template's view from above: the thickness along blade and tang.
 
-use blade::{Piece, TraceLine};
+use blade::TraceLine;
+use brep::Piece;
 use glam::DVec2;
 
 use crate::drawing::{Anchor, Drawing, Layer};

@@ -10,7 +10,8 @@ use std::io::{self, Write};
 use std::path::PathBuf;
 use std::time::Instant;
 
-use blade::{Curve, Edge, Face, Mesh, Moments, Shell, Spline3, Stage, Surface};
+use blade::Stage;
+use brep::{Curve, Edge, Face, Mesh, Moments, Shell, Spline3, Surface};
 use export::StepBody;
 use glam::DVec3;
 use serde_json::{Value, json};

@@ -1,0 +1,171 @@
+//! A checked blade: the one constructor, and the loft of each stage.
+
+use crate::form::Form;
+use crate::loft::Loft;
+use crate::outline::forms::Lines;
+use crate::rules::{self, Problem};
+use crate::spec::{Spec, Stage, Stages};
+
+/// A blade whose measures fit together. Only [`Blade::new`] makes one.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Blade {
+    form: Form,
+}
+
+impl Blade {
+    /// Checks `spec` as a whole. Every length is taken as finite and within the ranges of the design file.
+    ///
+    /// # Errors
+    /// Every rule that is broken, as far as later rules can still be judged.
+    pub fn new(spec: &Spec) -> Result<Blade, Vec<Problem>> {
+        rules::check(spec).map(|form| Blade { form })
+    }
+
+    /// What the blade was asked to be, its fullers from the edge upwards.
+    pub fn spec(&self) -> &Spec {
+        &self.form.spec
+    }
+
+    /// The back line and the edge line.
+    pub(crate) fn lines(&self) -> &Lines {
+        &self.form.lines
+    }
+
+    /// Shoulder to point, mm.
+    pub fn length(&self) -> f64 {
+        self.form.length()
+    }
+
+    /// Station from which sections fan out towards the point, mm: up to here they stand square to the blade.
+    pub fn fan_start(&self) -> f64 {
+        self.form.fan.start
+    }
+
+    /// The loft of a stage.
+    pub fn loft(&self, stage: Stage) -> Loft {
+        Loft::new(self.form.clone(), stage)
+    }
+
+    /// The loft on the way from the forged skin to the finished surface: `share` of what stands off each side is
+    /// ground away, 0 (or less) giving the forged stage and 1 (or more, or no number) the finished one. In between the
+    /// edge gets thinner alike, fullers are as deep in the surface as they will be, and nothing is sharpened yet.
+    pub fn loft_ground(&self, share: f64) -> Loft {
+        let forged = self.form.spec.stages;
+        let left = 1.0 - share;
+        match share {
+            _ if share <= 0.0 => self.loft(Stage::Forged),
+            _ if share < 1.0 => {
+                let stages = Stages {
+                    ground_allowance: left * (forged.forged_allowance + forged.ground_allowance),
+                    ground_edge: left * forged.forged_edge + share * forged.finished_edge,
+                    ..forged
+                };
+                Loft::new(self.form.with_stages(stages), Stage::Ground)
+            }
+            _ => self.loft(Stage::Finished),
+        }
+    }
+
+    /// The share of grinding (see [`Blade::loft_ground`]) at which the thickness of the back is that of a stage.
+    pub fn ground_share(&self, stage: Stage) -> f64 {
+        let stages = &self.form.spec.stages;
+        let all = stages.forged_allowance + stages.ground_allowance;
+        match stage {
+            Stage::Forged => 0.0,
+            Stage::Ground if all > 0.0 => stages.forged_allowance / all,
+            Stage::Ground | Stage::Finished => 1.0,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::specs::variants;
+    use brep::{Mesh, Moments};
+    use glam::DVec3;
+
+    #[test]
+    fn every_variant_is_closed_and_its_mesh_and_loft_agree() {
+        for (name, spec) in variants() {
+            let blade = Blade::new(&spec).unwrap_or_else(|p| panic!("{name}: {p:#?}"));
+            for stage in Stage::ALL {
+                let loft = blade.loft(stage);
+                let volume = loft.moments().volume;
+                for tolerance in [0.3, 0.02] {
+                    let mesh =
+                        Mesh::of(loft.shell(), tolerance).unwrap_or_else(|f| panic!("{name} {stage}: {f}"));
+                    let off = (mesh.volume() - volume).abs();
+                    assert!(off < tolerance * mesh.surface(), "{name} {stage}: {off} mm³ at {tolerance}");
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn blade_and_tang_are_two_bodies() {
+        for (name, spec) in variants() {
+            let blade = Blade::new(&spec).unwrap();
+            for stage in Stage::ALL {
+                let loft = blade.loft(stage);
+                let both = loft.bodies();
+                let sum: f64 = both.iter().map(|s| Moments::of(s).volume).sum();
+                assert!((sum / loft.moments().volume - 1.0).abs() < 1e-12, "{name} {stage}");
+                for body in &both {
+                    Mesh::of(body, 0.05).unwrap_or_else(|f| panic!("{name} {stage}: {f}"));
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn two_sided_blades_are_exactly_symmetric() {
+        for (name, spec) in
+            variants().into_iter().filter(|(_, s)| s.section.sides == crate::spec::Sides::Both)
+        {
+            let blade = Blade::new(&spec).unwrap();
+            let loft = blade.loft(Stage::Finished);
+            let bits = |v: &DVec3, sign: f64| [v.x, v.y, sign * v.z + 0.0].map(f64::to_bits);
+            let mut right: Vec<_> = loft.shell().vertices.iter().map(|v| bits(v, 1.0)).collect();
+            let mut left: Vec<_> = loft.shell().vertices.iter().map(|v| bits(v, -1.0)).collect();
+            right.sort_unstable();
+            left.sort_unstable();
+            assert_eq!(right, left, "{name}");
+            assert!(loft.moments().centre().z.abs() < 1e-12, "{name}");
+        }
+    }
+
+    #[test]
+    fn grinding_goes_from_the_forged_to_the_finished_blade() {
+        for (name, spec) in variants() {
+            let blade = Blade::new(&spec).unwrap();
+            assert_eq!(blade.loft_ground(-0.5).stage(), Stage::Forged);
+            assert_eq!(blade.loft_ground(f64::NAN).stage(), Stage::Finished);
+            let mut before = f64::INFINITY;
+            for share in [0.0, 0.1, 0.35, 0.6, 0.85, 1.0] {
+                let loft = blade.loft_ground(share);
+                let mesh = Mesh::of(loft.shell(), 0.1).unwrap_or_else(|f| panic!("{name} {share}: {f}"));
+                // Cutting fullers in takes more away than grinding does; both only take away.
+                assert!(mesh.volume() <= before + 1e-6, "{name} {share}");
+                before = loft.moments().volume;
+            }
+            let thick = |loft: &Loft| loft.station(0.3 * blade.length()).map(|s| s.back);
+            let share = blade.ground_share(Stage::Ground);
+            let (part, ground) = (thick(&blade.loft_ground(share)), thick(&blade.loft(Stage::Ground)));
+            assert!((part.unwrap() - ground.unwrap()).abs() < 1e-9, "{name}");
+        }
+    }
+
+    #[test]
+    fn stations_read_the_design() {
+        let blade = Blade::new(&crate::specs::plain()).unwrap();
+        let finished = blade.loft(Stage::Finished);
+        let s = finished.station(165.0).unwrap();
+        // Half way to the break: breadth between 38 and 42, and the sharpened edge has no flat.
+        assert!((s.breadth - 40.0).abs() < 1e-4, "{s:?}");
+        assert!(s.edge.abs() < 1e-12 && s.back > 5.0 && s.back < 6.5, "{s:?}");
+        let ground = blade.loft(Stage::Ground).station(300.0).unwrap();
+        assert!((ground.back - 5.3).abs() < 1e-4 && (ground.edge - 1.0).abs() < 1e-4, "{ground:?}");
+        assert!(finished.station(480.5).is_none() && finished.station(-1.0).is_none());
+    }
+}

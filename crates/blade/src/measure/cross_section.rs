@@ -1,0 +1,536 @@
+//! Sections square to the blade as functions of the height: how far the steel reaches to either side at every y.
+//!
+//! [`crate::Loft::section`] gives a section to draw; this gives one to compute with.
+
+use glam::{DVec2, DVec3, Vec3Swizzles};
+
+use crate::loft::Loft;
+use crate::loft::rails::Rail;
+use crate::loft::spans::Span;
+use crate::section::corners::{Side, Tag};
+use brep::{Across, station_on};
+
+/// Area (mm²) that chords may leave out of one strip of a section: under 1e-6 of any blade's.
+const LEFT_OUT: f64 = 1e-5;
+/// Chords a strip at most: a half round back of 12 mm stays within [`LEFT_OUT`] with half as many.
+const MOST_CHORDS: f64 = 128.0;
+/// Stations over a span at which the roundness of its strips is looked at, and points across each strip there.
+const PROBES: usize = 9;
+const STEPS: usize = 16;
+/// Heights nearer than this (mm) are one: a picometre is far above rounding and far under any use.
+const SAME: f64 = 1e-9;
+
+/// The section in a plane square to x: straight between its heights.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CrossSection {
+    y: Vec<f64>,
+    right: Vec<f64>,
+    left: Vec<f64>,
+    below: Vec<f64>,
+}
+
+impl CrossSection {
+    /// The section with the flanks given: (y, z) with y increasing, at least two points each. Where one flank reaches
+    /// further up or down, the other's last z is kept.
+    pub(crate) fn new(right: &[[f64; 2]], left: &[[f64; 2]]) -> Self {
+        let mut y: Vec<f64> = right.iter().chain(left).map(|p| p[0]).collect();
+        y.sort_by(f64::total_cmp);
+        y.dedup_by(|a, b| (*a - *b).abs() < SAME);
+        let (right, left) = (heights(right, &y), heights(left, &y));
+        CrossSection::summed(y, right, left)
+    }
+
+    /// With the areas below the heights added up.
+    fn summed(y: Vec<f64>, right: Vec<f64>, left: Vec<f64>) -> Self {
+        let mut below = Vec::with_capacity(y.len());
+        let mut sum = 0.0;
+        for i in 0..y.len() {
+            if i > 0 {
+                sum += 0.5 * (y[i] - y[i - 1]) * (right[i] - left[i] + right[i - 1] - left[i - 1]);
+            }
+            below.push(sum);
+        }
+        CrossSection { y, right, left, below }
+    }
+
+    /// The section at share `t` of the way to another one: straight between corresponding points. `None` where the two
+    /// have not the same number of them.
+    pub fn between(&self, other: &CrossSection, t: f64) -> Option<CrossSection> {
+        if self.y.len() != other.y.len() {
+            return None;
+        }
+        let mix = |a: &[f64], b: &[f64]| a.iter().zip(b).map(|(a, b)| a + (b - a) * t).collect::<Vec<f64>>();
+        let (right, left) = (mix(&self.right, &other.right), mix(&self.left, &other.left));
+        Some(CrossSection::summed(mix(&self.y, &other.y), right, left))
+    }
+
+    /// The least and the greatest height, mm.
+    pub fn range(&self) -> (f64, f64) {
+        (self.y[0], self.y[self.y.len() - 1])
+    }
+
+    /// Area, mm².
+    pub fn area(&self) -> f64 {
+        self.below[self.below.len() - 1]
+    }
+
+    /// The heights between which both flanks are straight, mm, increasing.
+    #[inline]
+    pub fn heights(&self) -> &[f64] {
+        &self.y
+    }
+
+    /// How far the steel reaches left and right at the height of index `i`, mm.
+    pub fn flanks_at(&self, i: usize) -> (f64, f64) {
+        (self.left[i], self.right[i])
+    }
+
+    /// How far it reaches left and right anywhere, mm.
+    pub fn extent(&self) -> (f64, f64) {
+        let least = self.left.iter().copied().fold(f64::INFINITY, f64::min);
+        (least, self.right.iter().copied().fold(f64::NEG_INFINITY, f64::max))
+    }
+
+    /// Index of the interval of [`CrossSection::heights`] that holds `y`, clamped to the ends.
+    #[inline]
+    pub fn interval(&self, y: f64) -> usize {
+        self.y.partition_point(|&k| k <= y).saturating_sub(1).min(self.y.len() - 2)
+    }
+
+    /// How far the steel reaches to the left (least z) and to the right (greatest z) at height `y`, mm. Beyond the
+    /// ends of the range, their values.
+    pub fn flanks(&self, y: f64) -> (f64, f64) {
+        self.flanks_in(self.interval(y), y)
+    }
+
+    /// As [`CrossSection::flanks`] for a y in interval `i`.
+    #[inline]
+    pub fn flanks_in(&self, i: usize, y: f64) -> (f64, f64) {
+        self.read(i, y).0
+    }
+
+    /// Area under height `y`, mm²: 0 below the range, the whole above.
+    pub fn below(&self, y: f64) -> f64 {
+        self.read(self.interval(y), y).1
+    }
+
+    /// Flanks and area below a y in interval `i`: [`CrossSection::flanks`] and [`CrossSection::below`] in one.
+    #[inline]
+    pub fn read(&self, i: usize, y: f64) -> ((f64, f64), f64) {
+        let t = self.share(i, y);
+        let between = |z: &[f64]| z[i] + (z[i + 1] - z[i]) * t;
+        let (left, right) = (between(&self.left), between(&self.right));
+        let mean = 0.5 * (self.right[i] - self.left[i] + right - left);
+        ((left, right), self.below[i] + (self.y[i + 1] - self.y[i]) * t * mean)
+    }
+
+    fn share(&self, i: usize, y: f64) -> f64 {
+        ((y - self.y[i]) / (self.y[i + 1] - self.y[i])).clamp(0.0, 1.0)
+    }
+
+    /// The height under which `area` (mm²) lies, clamped to the range, mm.
+    pub fn height(&self, area: f64) -> f64 {
+        let i = self.below.partition_point(|&b| b <= area).saturating_sub(1).min(self.y.len() - 2);
+        let left = (area - self.below[i]).max(0.0);
+        let step = self.y[i + 1] - self.y[i];
+        let (low, high) = (self.right[i] - self.left[i], self.right[i + 1] - self.left[i + 1]);
+        // The root of the trapezium's quadratic in the form that loses no digits.
+        let root = (low * low + 2.0 * left * (high - low) / step).max(0.0).sqrt();
+        if low + root > 0.0 { self.y[i] + (2.0 * left / (low + root)).min(step) } else { self.y[i] }
+    }
+}
+
+/// z of a flank at the heights `y`, straight between its points.
+fn heights(flank: &[[f64; 2]], y: &[f64]) -> Vec<f64> {
+    let last = flank.len() - 2;
+    let mut i = 0;
+    y.iter()
+        .map(|&y| {
+            while i < last && flank[i + 1][0] < y - SAME {
+                i += 1;
+            }
+            let ([y0, z0], [y1, z1]) = (flank[i], flank[i + 1]);
+            z0 + (z1 - z0) * ((y - y0) / (y1 - y0)).clamp(0.0, 1.0)
+        })
+        .collect()
+}
+
+/// All sections of a loft, tang and blade.
+#[derive(Clone, Debug)]
+pub struct Sections {
+    spans: Vec<Span>,
+    /// Least and greatest station of each span.
+    reach: Vec<(f64, f64)>,
+    /// Into how many chords each strip of each span is cut.
+    parts: Vec<Vec<usize>>,
+    fan_start: f64,
+}
+
+impl Sections {
+    /// Of a loft at its stage.
+    pub fn of(loft: &Loft) -> Self {
+        let fan_start = loft.form.fan.start;
+        let parts = loft.spans.iter().map(|span| parts(span, fan_start)).collect();
+        Sections {
+            reach: loft.spans.iter().map(reach).collect(),
+            spans: loft.spans.clone(),
+            parts,
+            fan_start,
+        }
+    }
+
+    /// Where the tang ends and where the blade ends, mm.
+    pub fn range(&self) -> (f64, f64) {
+        (self.reach[0].0, self.reach[self.reach.len() - 1].1)
+    }
+
+    /// Height of the point, mm, where all lines end in one; `None` where they end in a flat.
+    pub fn point(&self) -> Option<f64> {
+        let last = &self.spans[self.spans.len() - 1];
+        let mut ends = last.rails.iter().map(|r| r.line.point(last.to));
+        let first = ends.next()?;
+        // Rails are fitted: what is nearer than a ten-thousandth of a millimetre was one point.
+        ends.all(|p| p.distance(first) < 1e-4).then_some(first.y)
+    }
+
+    /// Station from which sections fan out towards the point, mm: before it they change smoothly between
+    /// [`Sections::breaks`], beyond it they may shrink with the root of what is left.
+    pub fn fan_start(&self) -> f64 {
+        self.fan_start
+    }
+
+    /// Stations at which borders along the blade may have corners: where tang, blade and point end and where the
+    /// outline or the section's corners change, mm, increasing.
+    pub fn corners(&self) -> Vec<f64> {
+        let (from, to) = self.range();
+        let inner = self.spans.iter().filter(|s| !s.tang && s.from < self.fan_start).map(|s| s.from);
+        let mut all: Vec<f64> = inner.chain([from, 0.0, self.fan_start, to]).collect();
+        all.sort_by(f64::total_cmp);
+        all.dedup_by(|a, b| (*a - *b).abs() < 1e-6);
+        all
+    }
+
+    /// Stations at which the section's change along x may have a corner: ends of spans and knots of rails, mm, from
+    /// the tang's end to the point.
+    pub fn breaks(&self) -> Vec<f64> {
+        let (from, to) = self.range();
+        let inner = self.spans.iter().flat_map(|span| {
+            let lines = span.rails.iter().map(|r| &r.line);
+            lines.flat_map(|line| line.breaks().into_iter().map(|u| line.point(u).x)).collect::<Vec<_>>()
+        });
+        let mut all: Vec<f64> = inner.filter(|&x| x > from && x < to).collect();
+        all.extend([from, 0.0, to]);
+        all.sort_by(f64::total_cmp);
+        all.dedup_by(|a, b| (*a - *b).abs() < 1e-6);
+        all
+    }
+
+    /// The section at station `x`, mm: of the blade from the shoulder (0) on, of the tang behind it. `None` outside
+    /// blade and tang, and where nothing but a line is left.
+    pub fn at(&self, x: f64) -> Option<CrossSection> {
+        let mut flanks = Flanks::default();
+        for ((span, parts), reach) in self.spans.iter().zip(&self.parts).zip(&self.reach) {
+            if span.tang == (x < 0.0) && reach.0 <= x && x <= reach.1 {
+                flanks.add(span, parts, x, self.fan_start);
+            }
+        }
+        flanks.section()
+    }
+}
+
+/// The least station at which a span's rails begin and the greatest at which they end.
+fn reach(span: &Span) -> (f64, f64) {
+    let at = |u: f64| span.rails.iter().map(move |r| r.line.point(u).x);
+    (at(span.from).fold(f64::INFINITY, f64::min), at(span.to).fold(f64::NEG_INFINITY, f64::max))
+}
+
+/// Points gathered on both flanks.
+#[derive(Default)]
+struct Flanks {
+    right: Vec<[f64; 2]>,
+    left: Vec<[f64; 2]>,
+}
+
+impl Flanks {
+    fn add(&mut self, span: &Span, parts: &[usize], x: f64, fan_start: f64) {
+        // Where sections stand square to the blade the parameter is the station.
+        let square = !span.tang && x < fan_start;
+        if square && !(span.from <= x && x < span.to) {
+            return;
+        }
+        for (i, &n) in parts.iter().enumerate() {
+            let strip = Strip::new(span, i);
+            let line = filled(&if square { strip.square_line(n, x) } else { strip.line(n, x) });
+            for (v, point) in
+                line.into_iter().enumerate().take(n).filter_map(|(k, p)| Some((share(k, n), p?)))
+            {
+                self.push(&strip, v, point);
+            }
+            for (v, point) in [span.from, span.to].into_iter().filter_map(|u| strip.on_ring(u, x)) {
+                self.push(&strip, v, point);
+            }
+        }
+    }
+
+    fn push(&mut self, strip: &Strip<'_>, v: f64, point: DVec2) {
+        let [right, left] = strip.sides(v);
+        if right {
+            self.right.push(point.to_array());
+        }
+        if left {
+            self.left.push(point.to_array());
+        }
+    }
+
+    fn section(mut self) -> Option<CrossSection> {
+        tidy(&mut self.right, 1.0);
+        tidy(&mut self.left, -1.0);
+        let long = |flank: &[[f64; 2]]| flank.len() > 1;
+        (long(&self.right) && long(&self.left)).then(|| CrossSection::new(&self.right, &self.left))
+    }
+}
+
+/// Sorts a flank from the edge up; of points at one height the outermost stays.
+fn tidy(flank: &mut Vec<[f64; 2]>, sign: f64) {
+    flank.sort_by(|a, b| a[0].total_cmp(&b[0]).then((sign * b[1]).total_cmp(&(sign * a[1]))));
+    flank.dedup_by(|later, kept| {
+        let same = (later[0] - kept[0]).abs() < SAME;
+        if same && sign * later[1] > sign * kept[1] {
+            kept[1] = later[1];
+        }
+        same
+    });
+}
+
+/// Whether the sections of a span stand square to the blade, so that its parameter is the station.
+fn square(span: &Span, fan_start: f64) -> bool {
+    !span.tang && span.to <= fan_start
+}
+
+/// Points of a curve (y, z) at even parameters, the inner ones moved outwards so that the chords between them hold the
+/// curve's area: Simpson's correction of the trapezium rule, by a twelfth of the second differences and half as much
+/// again beside the ends. What is then left out shrinks with the fourth power of the number of chords.
+fn filled(points: &[Option<DVec2>]) -> Vec<Option<DVec2>> {
+    let last = points.len() - 1;
+    let moved = |k: usize| {
+        let (before, at, after) = (points[k - 1]?, points[k]?, points[k + 1]?);
+        let beside = [k == 1, k + 1 == last].into_iter().filter(|b| *b).count();
+        Some(at - (before - at * 2.0 + after) * ((1.0 + 0.5 * beside as f64) / 12.0))
+    };
+    (0..=last).map(|k| if k == 0 || k == last { points[k] } else { moved(k).or(points[k]) }).collect()
+}
+
+fn share(k: usize, n: usize) -> f64 {
+    k as f64 / n as f64
+}
+
+/// The strip of a span from one rail to the next.
+struct Strip<'a> {
+    span: &'a Span,
+    rail: &'a Rail,
+    next: &'a Rail,
+}
+
+impl<'a> Strip<'a> {
+    fn new(span: &'a Span, i: usize) -> Self {
+        Strip { span, rail: &span.rails[i], next: &span.rails[(i + 1) % span.rails.len()] }
+    }
+
+    /// The line across at parameter u.
+    fn across(&self, u: f64) -> Across {
+        let (low, high) = (self.rail.line.at(u), self.next.line.at(u));
+        match &self.rail.middle {
+            Some(middle) => Across::Round(low, middle.at(u), high),
+            None => Across::Ruled([low, high]),
+        }
+    }
+
+    /// The strip cut at station x into n chords, (y, z): where sections stand square to the blade.
+    fn square_line(&self, n: usize, x: f64) -> Vec<Option<DVec2>> {
+        let line = self.across(x);
+        (0..=n).map(|k| Some(line.place(share(k, n)).yz())).collect()
+    }
+
+    /// The same where they are tilted; `None` where the strip has ended.
+    fn line(&self, n: usize, x: f64) -> Vec<Option<DVec2>> {
+        let mut guess = None;
+        (0..=n)
+            .map(|k| {
+                let (u, point) = self.crossing(share(k, n), x, guess)?;
+                guess = Some(u);
+                Some(point.yz())
+            })
+            .collect()
+    }
+
+    /// Parameter and point at share v of the strip's width where it stands at station x; `guess` lies near.
+    fn crossing(&self, v: f64, x: f64, guess: Option<f64>) -> Option<(f64, DVec3)> {
+        let range = (self.span.from, self.span.to);
+        let place = |u: f64| self.across(u).place(v);
+        if place(range.0).x > x || place(range.1).x < x {
+            return None;
+        }
+        Some(station_on(|u| self.across(u).point(v), range, x, guess))
+    }
+
+    /// Where the line across at u, an end of the span that is tilted to x, passes station x.
+    fn on_ring(&self, u: f64, x: f64) -> Option<(f64, DVec2)> {
+        let line = self.across(u);
+        let off = |v: f64| line.place(v).x - x;
+        let (a, b) = (off(0.0), off(1.0));
+        if a * b >= 0.0 {
+            return None;
+        }
+        let v = brep::numeric::root::bisect(0.0, 1.0, |v| off(v) * (b - a).signum());
+        Some((v, line.place(v).yz()))
+    }
+
+    /// Whether the point at share v of the width belongs to the right and to the left flank.
+    fn sides(&self, v: f64) -> [bool; 2] {
+        let (from, to) = (side(self.rail.tag), side(self.next.tag));
+        let on = |side: Option<Side>| [side != Some(Side::Left), side != Some(Side::Right)];
+        if v <= 0.0 {
+            return on(from);
+        }
+        match (from.or(to), to.or(from)) {
+            (a, b) if a == b => on(a),
+            (a, _) if v < 0.5 => on(a),
+            (_, b) if v > 0.5 => on(b),
+            _ => on(None),
+        }
+    }
+}
+
+/// The side of a corner; `None` for the apex, which belongs to both.
+fn side(tag: Tag) -> Option<Side> {
+    match tag {
+        Tag::Apex => None,
+        Tag::Edge(s) | Tag::Shoulder(s) | Tag::Grind(s) | Tag::Flank(s) | Tag::BackFlat(s) => Some(s),
+        Tag::FullerLow(_, s) | Tag::FullerHigh(_, s) => Some(s),
+    }
+}
+
+/// Into how many chords each strip must be cut, the same all along the span so that areas change smoothly.
+fn parts(span: &Span, fan_start: f64) -> Vec<usize> {
+    let probe = |strip: &Strip<'_>, k: usize| {
+        let u = span.from + (span.to - span.from) * (0.5 + k as f64) / PROBES as f64;
+        let x = strip.across(u).point(0.5).0.x;
+        bulge(&if square(span, fan_start) { strip.square_line(STEPS, u) } else { strip.line(STEPS, x) })
+    };
+    let strips = (0..span.rails.len()).map(|i| Strip::new(span, i));
+    strips.map(|strip| chords((0..PROBES).map(|k| probe(&strip, k)).fold(0.0, f64::max))).collect()
+}
+
+/// How many chords keep [`LEFT_OUT`] for a strip whose own chord leaves `bulge` (mm²) out: one for a straight strip.
+/// An even number keeps the middle of a crowned back.
+fn chords(bulge: f64) -> usize {
+    let n = (bulge / LEFT_OUT).powf(0.25).min(MOST_CHORDS).ceil() as usize;
+    if n > 1 { n.next_multiple_of(2).max(4) } else { 1 }
+}
+
+/// Area between a curve through points and the chord of its ends, mm².
+fn bulge(points: &[Option<DVec2>]) -> f64 {
+    let points: Vec<DVec2> = points.iter().flatten().copied().collect();
+    let (Some(first), Some(last)) = (points.first(), points.last()) else { return 0.0 };
+    let along = *last - *first;
+    let off = points
+        .windows(2)
+        .map(|w| (w[1] - w[0]).length() * ((w[0] + w[1]) * 0.5 - *first).perp_dot(along).abs());
+    if along.length() > SAME { off.sum::<f64>() / along.length() } else { 0.0 }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::specs::variants;
+    use crate::{Blade, Stage};
+
+    #[test]
+    fn sections_hold_the_volume_of_the_loft() {
+        for (name, spec) in variants() {
+            let blade = Blade::new(&spec).unwrap();
+            for stage in Stage::ALL {
+                let loft = blade.loft(stage);
+                let sections = Sections::of(&loft);
+                let area = |x: f64| sections.at(x).map_or(0.0, |s| s.area());
+                let breaks = sections.breaks();
+                let mut volume = 0.0;
+                for pair in breaks.windows(2) {
+                    for k in 0..2 {
+                        let (a, b) = (pair[0], pair[1]);
+                        let cut = |i: i32| a + (b - a) * f64::from(i) / 2.0;
+                        volume += brep::numeric::gauss::integrate(cut(k), cut(k + 1), area);
+                    }
+                }
+                let holes: f64 = if stage == Stage::Forged {
+                    0.0
+                } else {
+                    spec.tang
+                        .holes
+                        .iter()
+                        .map(|h| {
+                            let thick = sections.at(-h.at).unwrap().flanks(h.offset);
+                            std::f64::consts::FRAC_PI_4 * h.diameter * h.diameter * (thick.1 - thick.0)
+                        })
+                        .sum()
+                };
+                let exact = loft.moments().volume + holes;
+                assert!((volume / exact - 1.0).abs() < 1e-7, "{name} {stage}: {}", volume / exact - 1.0);
+            }
+        }
+    }
+
+    #[test]
+    fn a_section_between_two_near_ones_is_the_one_between_them() {
+        for (name, spec) in variants() {
+            let sections = Sections::of(&Blade::new(&spec).unwrap().loft(Stage::Finished));
+            let (_, end) = sections.range();
+            for share in [0.1, 0.3, 0.6, 0.95, 0.98] {
+                let x = share * end;
+                let [a, m, b] = [x, x + 0.05, x + 0.1].map(|x| sections.at(x).unwrap());
+                let mixed = a.between(&b, 0.5).unwrap();
+                assert!((mixed.area() / m.area() - 1.0).abs() < 1e-4, "{name} {share}");
+                let y = m.height(0.4 * m.area());
+                let ((l, r), (k, s)) = (mixed.flanks(y), m.flanks(y));
+                assert!((l - k).abs() < 1e-3 && (r - s).abs() < 1e-3, "{name} {share}");
+            }
+            assert!(
+                sections.at(100.0).unwrap().between(&sections.at(-50.0).unwrap(), 0.5).is_none()
+                    || name != "hollow"
+            );
+        }
+    }
+
+    #[test]
+    fn area_and_height_are_inverse() {
+        for (name, spec) in variants() {
+            let loft = Blade::new(&spec).unwrap().loft(Stage::Forged);
+            let sections = Sections::of(&loft);
+            for share in [0.001, 0.3, 0.9, 0.99, 0.9999] {
+                let section = sections.at(share * sections.range().1).unwrap();
+                for part in [0.0, 1e-6, 0.2, 0.5, 0.999, 1.0] {
+                    let area = part * section.area();
+                    let y = section.height(area);
+                    assert!(
+                        (section.below(y) - area).abs() < 1e-12 * section.area(),
+                        "{name} {share} {part}"
+                    );
+                }
+                let (low, high) = section.range();
+                let whole = section.area();
+                assert!(
+                    section.below(low - 1.0).abs() < 1e-12
+                        && (section.below(high + 1.0) - whole).abs() < 1e-12 * whole
+                );
+                assert!(
+                    (section.height(-1.0) - low).abs() < 1e-12
+                        && (section.height(2.0 * whole) - high).abs() < 1e-9
+                );
+            }
+            assert!(
+                sections.at(sections.range().1 + 1e-3).is_none() && sections.at(-500.0).is_none(),
+                "{name}"
+            );
+        }
+    }
+}

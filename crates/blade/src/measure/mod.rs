@@ -1,0 +1,13 @@
+//! What is measured on a loft: stations, sections, silhouette, mass and swing.
+
+mod beam;
+mod cross_section;
+mod station;
+mod swing;
+mod trace;
+
+pub use beam::{Slice, nodes};
+pub use cross_section::{CrossSection, Sections};
+pub use station::Station;
+pub use swing::{Load, Swing};
+pub use trace::{Silhouette, Trace, TraceLine};

@@ -1,0 +1,12 @@
+//! Cubic Bézier curves by their four control points.
+
+use std::ops::{Add, Mul};
+
+/// The point at t in [0, 1], by the Bernstein polynomials of degree three.
+pub fn cubic_point<V>([a, b, c, d]: [V; 4], t: f64) -> V
+where
+    V: Copy + Add<Output = V> + Mul<f64, Output = V>,
+{
+    let s = 1.0 - t;
+    a * (s * s * s) + b * (3.0 * s * s * t) + c * (3.0 * s * t * t) + d * (t * t * t)
+}

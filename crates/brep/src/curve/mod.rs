@@ -1,0 +1,11 @@
+//! Curves: cubic B-splines in space, circular arcs as rational quadratics, plane paths.
+
+mod arc;
+mod bezier;
+mod path;
+mod spline;
+
+pub use arc::{Arc, Coordinates, half_angle};
+pub use bezier::cubic_point;
+pub use path::{Path, Piece};
+pub use spline::{Spline, Spline3, Spline4, Vector};

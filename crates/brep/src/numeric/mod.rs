@@ -1,0 +1,7 @@
+//! Numerics: quadrature, root finding, connected components.
+
+pub mod gauss;
+pub mod root;
+mod union;
+
+pub use union::UnionFind;

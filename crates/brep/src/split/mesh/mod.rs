@@ -1,0 +1,8 @@
+//! Splitting closed meshes: across at a station, and along seams into zones.
+
+mod cuts;
+mod stations;
+mod zones;
+
+pub use stations::NEAR;
+pub use zones::SNAP;

@@ -1,0 +1,474 @@
+//! A mesh parted into closed meshes by sheets parallel to z: across the blade, or along it by seams.
+//!
+//! Each sheet parts one closed set of triangles in two. The triangles are cut where they cross the sheet, handed to
+//! their side, and the rim they leave there is closed by one wall for both sides, which each uses in its own sense. So
+//! both are closed by construction, whatever the sheet meets: the edge, a hole, a face that lies in it, the
+//! point. Their volumes sum to the whole, for no vertex is moved.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use glam::{DVec2, DVec3};
+
+use super::cuts::{Cuts, clip};
+use super::stations::{at_stations, station_at};
+use crate::mesh::{Mesh, MeshFault};
+use crate::numeric::UnionFind;
+use crate::triangulate::{Spot, left_of_rim};
+
+/// Vertices nearer to a seam than this (mm) count as on it and stay where they are. Files in single precision
+/// keep 3e-5 mm at half a metre: a cut made nearer to a vertex could fall together with it, or leave a
+/// triangle between both that has no area there. A bar's border is not known to a hundredth in any forge.
+pub const SNAP: f64 = 2e-3;
+
+/// Height over distance at most: past this slope vertices one above the other, say on the tang's end, are still told
+/// apart to a hundredth of a millimetre. Only crooked seams are so steep; they are snapped to from less far.
+const STEEP: f64 = 4.0;
+
+/// Vertices nearer to a plane across than this share of its station count as on it: 32 steps of a
+/// single-precision number (2⁻²³ of it each).
+const SHARE_ACROSS: f64 = 32.0 / 8_388_608.0;
+
+/// The least of it, mm: at the shoulder plane only rounding is taken up.
+const SNAP_ACROSS: f64 = 1e-7;
+
+/// Attempts to free a cut from places where a part would touch itself: each frees all it finds, and what it frees
+/// rarely leads to another.
+const ROUNDS: usize = 8;
+
+impl Mesh {
+    /// What lies behind and what lies ahead of the plane at station `x` (mm), closed by one common cap; `None`
+    /// where there is nothing. Faces that lie in the plane go to the body they bound: the shoulder to the blade.
+    ///
+    /// # Errors
+    /// [`MeshFault::Border`] when the cut's border crosses itself. Any other fault means that a part would have
+    /// triangles without area.
+    pub fn split_across(&self, x: f64) -> Result<[Option<Mesh>; 2], MeshFault> {
+        let name = format!("cut across at {x}");
+        if x.is_nan() {
+            return Err(MeshFault::Border(name));
+        }
+        let (vertices, triangles) = (self.vertices().to_vec(), self.triangles().to_vec());
+        let mut body = Body { vertices, triangles, walls: BTreeSet::new() };
+        let parts = Cutter::Across(x).part(&mut body, &name)?;
+        let [behind, ahead] = parts.map(|part| compact(&body.vertices, &part));
+        Ok([behind?, ahead?])
+    }
+
+    /// The zones between seams, from the edge up: one more than there are seams, `None` where a zone has no body.
+    /// A zone may consist of several pieces. Each seam is a sheet parallel to z over the line through its `heights`
+    /// (y, mm) at the increasing `stations` (x, mm); before the first and past the last of them it keeps its
+    /// height. Seams stand in order from the edge up and don't cross. The body's faces must not overhang along z.
+    ///
+    /// Vertices of the mesh nearer to a seam than 0.002 mm, and to a station than that, count as on it and stay where
+    /// they are; all others are on their side of it. Where seams meet or cross, the later follows the earlier.
+    ///
+    /// # Errors
+    /// [`MeshFault::Seam`] when stations don't increase or a seam lacks a finite height for each of them;
+    /// [`MeshFault::Border`] when a seam's wall has a border that crosses itself. Any other fault means
+    /// that a zone would have triangles without area.
+    pub fn split_along(
+        &self,
+        stations: &[f64],
+        heights: &[Vec<f64>],
+    ) -> Result<Vec<Option<Mesh>>, MeshFault> {
+        let seams = seams(stations, heights)?;
+        if seams.is_empty() {
+            return Ok(vec![Some(self.clone())]);
+        }
+        let (vertices, triangles) = at_stations(self, stations);
+        let mut body = Body { vertices, triangles, walls: BTreeSet::new() };
+        let mut zones = Vec::with_capacity(seams.len() + 1);
+        for (i, seam) in seams.iter().enumerate() {
+            let [below, above] = Cutter::Along(seam).part(&mut body, &format!("seam {}", i + 1))?;
+            zones.push(compact(&body.vertices, &below)?);
+            body.triangles = above;
+        }
+        zones.push(compact(&body.vertices, &body.triangles)?);
+        Ok(zones)
+    }
+}
+
+/// The line a seam stands on: height over stations.
+struct Seam<'a> {
+    stations: &'a [f64],
+    heights: &'a [f64],
+}
+
+/// Every seam, checked.
+fn seams<'a>(stations: &'a [f64], heights: &'a [Vec<f64>]) -> Result<Vec<Seam<'a>>, MeshFault> {
+    let finite = |list: &[f64]| list.iter().all(|v| v.is_finite());
+    let increase = !stations.is_empty() && finite(stations) && stations.windows(2).all(|p| p[0] < p[1]);
+    let seam = |(i, heights): (usize, &'a Vec<f64>)| {
+        let sound = increase && heights.len() == stations.len() && finite(heights);
+        if sound { Ok(Seam { stations, heights }) } else { Err(MeshFault::Seam(i)) }
+    };
+    heights.iter().enumerate().map(seam).collect()
+}
+
+impl Seam<'_> {
+    /// Height and slope at a station.
+    fn at(&self, x: f64) -> (f64, f64) {
+        let (s, y) = (self.stations, self.heights);
+        let next = s.partition_point(|&s| s <= x);
+        if next == 0 || next == s.len() {
+            return (y[next.saturating_sub(1)], 0.0);
+        }
+        let slope = (y[next] - y[next - 1]) / (s[next] - s[next - 1]);
+        (y[next - 1] + slope * (x - s[next - 1]), slope)
+    }
+
+    /// Pairs of the rim's vertices one above the other on a station, where the wall bends.
+    fn ties(&self, rim: &[Spot]) -> Vec<[u32; 2]> {
+        let mut on: Vec<(usize, &Spot)> =
+            rim.iter().filter_map(|spot| Some((station_at(self.stations, spot.at.x)?, spot))).collect();
+        on.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.at.y.total_cmp(&b.1.at.y)));
+        on.windows(2).filter(|p| p[0].0 == p[1].0).map(|p| [p[0].1.id, p[1].1.id]).collect()
+    }
+}
+
+/// What parts a mesh: a plane square to x or a seam.
+enum Cutter<'a> {
+    Across(f64),
+    Along(&'a Seam<'a>),
+}
+
+impl Cutter<'_> {
+    /// How far a point lies ahead of the plane or, along y, above the seam.
+    fn off(&self, p: DVec3) -> f64 {
+        match self {
+            Cutter::Across(x) => p.x - x,
+            Cutter::Along(seam) => p.y - seam.at(p.x).0,
+        }
+    }
+
+    /// The side of every vertex: how far it is off, zero if it counts as on the sheet.
+    fn sides(&self, body: &Body) -> Vec<f64> {
+        let off: Vec<f64> = body.vertices.iter().map(|&v| self.off(v)).collect();
+        let near = body.vertices.iter().zip(&off).map(|(v, off)| off.abs() < self.near(v.x));
+        let mut on: Vec<bool> = near.collect();
+        for &[a, b, c] in &body.triangles {
+            for (p, q) in [(a, b), (b, c), (c, a)].map(|(p, q)| (p as usize, q as usize)) {
+                // An edge that runs through the sheet rather than along it can have only one end on it: both would
+                // be one point of the wall.
+                let long = body.vertices[p].distance(body.vertices[q]);
+                if on[p] && on[q] && (off[p] - off[q]).abs() > 0.5 * long {
+                    on[if off[p].abs() > off[q].abs() { p } else { q }] = false;
+                }
+            }
+        }
+        let mut sides: Vec<f64> = off.iter().zip(on).map(|(&off, on)| if on { 0.0 } else { off }).collect();
+        body.hold(&mut sides);
+        sides
+    }
+
+    /// The unit normal of the sheet at a station, ahead or up.
+    fn up(&self, x: f64) -> DVec3 {
+        match self {
+            Cutter::Across(_) => DVec3::X,
+            Cutter::Along(seam) => DVec3::new(-seam.at(x).1, 1.0, 0.0).normalize(),
+        }
+    }
+
+    /// How far off a point at station `x` may be to count as on the sheet, measured as by `off`.
+    fn near(&self, x: f64) -> f64 {
+        match self {
+            Cutter::Across(x) => (x.abs() * SHARE_ACROSS).max(SNAP_ACROSS),
+            // The distance from a slanting line is less than the height over it.
+            Cutter::Along(seam) => SNAP * seam.at(x).1.hypot(1.0).min(STEEP),
+        }
+    }
+
+    /// A point of the wall in the plane in which the wall of the upper side is seen counter-clockwise.
+    fn flat(&self, p: DVec3) -> DVec2 {
+        match self {
+            Cutter::Across(_) => DVec2::new(p.z, p.y),
+            Cutter::Along(_) => DVec2::new(p.x, p.z),
+        }
+    }
+
+    /// Twice the size of a triangle as seen from above the sheet, negative if it looks down, and as it is.
+    fn rise(&self, [a, b, c]: [DVec3; 3]) -> (f64, f64) {
+        let normal = (b - a).cross(c - a);
+        (normal.dot(self.up((a.x + b.x + c.x) / 3.0)), normal.length())
+    }
+
+    /// Triangles that lie in the sheet go to a side as patches joined by edges. A face of the body that stands in the
+    /// sheet goes with the body it bounds: below if it looks up. Any other patch is part of a flank or of the
+    /// point, thinner than the snap, and goes with most of its neighbours.
+    fn lay(&self, vertices: &[DVec3], flat: &[[u32; 3]], [below, above]: [&mut Vec<[u32; 3]>; 2]) {
+        let edges = [edges_of(below), edges_of(above)];
+        let patch_of = patches(flat);
+        let mut patches: BTreeMap<usize, Patch> = BTreeMap::new();
+        for (t, patch) in flat.iter().zip(&patch_of) {
+            let patch = patches.entry(*patch).or_default();
+            let (rise, size) = self.rise(t.map(|v| vertices[v as usize]));
+            patch.rise += rise;
+            patch.size += size;
+            for edge in edges_of(std::slice::from_ref(t)) {
+                patch.below += usize::from(edges[0].binary_search(&edge).is_ok());
+                patch.above += usize::from(edges[1].binary_search(&edge).is_ok());
+            }
+        }
+        for (t, patch) in flat.iter().zip(&patch_of) {
+            if patches[patch].goes_below() { below.push(*t) } else { above.push(*t) }
+        }
+    }
+
+    /// Parts closed triangles into those below and those above, each closed by the same wall.
+    fn part(&self, body: &mut Body, name: &str) -> Result<[Vec<[u32; 3]>; 2], MeshFault> {
+        let old = body.vertices.len();
+        let mut sides = self.sides(body);
+        for _ in 0..ROUNDS {
+            body.vertices.truncate(old);
+            let [mut below, mut above] = self.cut(&mut body.vertices, &body.triangles, &sides);
+            let on = |v: u32| sides.get(v as usize).is_none_or(|&s| s == 0.0);
+            let (edges, over) = (Edges::of(&below, on), Edges::of(&above, on));
+            let made = self.wall(&body.vertices, &edges.rim).ok_or_else(|| MeshFault::Border(name.into()))?;
+            let pinched = pinched(&made, [&edges, &over], &sides);
+            if pinched.is_empty() {
+                body.walls.extend(edges.rim.iter().flatten());
+                below.extend(made.iter().map(|&[a, b, c]| [a, c, b]));
+                above.extend(made);
+                return Ok([below, above]);
+            }
+            for (vertex, sign) in pinched {
+                // An earlier wall stays below: there the part keeps a neck instead.
+                let sign = if body.walls.contains(&vertex) { -1.0 } else { sign };
+                sides[vertex as usize] = sign * self.near(body.vertices[vertex as usize].x);
+            }
+        }
+        Err(MeshFault::Border(name.into()))
+    }
+
+    /// The wall inside a rim.
+    fn wall(&self, vertices: &[DVec3], rim: &[[u32; 2]]) -> Option<Vec<[u32; 3]>> {
+        if rim.is_empty() {
+            return Some(Vec::new());
+        }
+        let spots = self.spots(vertices, rim);
+        let ties = if let Cutter::Along(seam) = self { seam.ties(&spots) } else { Vec::new() };
+        left_of_rim(spots, rim, &ties)
+    }
+
+    /// The triangles below and above, those that cross cut at the sheet.
+    fn cut(&self, vertices: &mut Vec<DVec3>, triangles: &[[u32; 3]], sides: &[f64]) -> [Vec<[u32; 3]>; 2] {
+        let (mut below, mut above) = (Vec::new(), Vec::with_capacity(triangles.len()));
+        let (mut rings, mut flat) = (Vec::new(), Vec::new());
+        let mut cuts = Cuts::new(vertices);
+        for triangle in triangles {
+            let side = triangle.map(|v| sides[v as usize]);
+            let (low, high) = (side.iter().any(|&s| s < 0.0), side.iter().any(|&s| s > 0.0));
+            match (low, high) {
+                (true, true) => rings.push(halves(triangle, sides, &mut cuts)),
+                (true, false) => below.push(*triangle),
+                (false, true) => above.push(*triangle),
+                (false, false) => flat.push(*triangle),
+            }
+        }
+        for [low, high] in rings {
+            cuts.fan(&low, &mut below);
+            cuts.fan(&high, &mut above);
+        }
+        if !flat.is_empty() {
+            self.lay(vertices, &flat, [&mut below, &mut above]);
+        }
+        [below, above]
+    }
+
+    /// The rim's vertices, in order of their ids.
+    fn spots(&self, vertices: &[DVec3], rim: &[[u32; 2]]) -> Vec<Spot> {
+        let mut ids: Vec<u32> = rim.iter().flatten().copied().collect();
+        ids.sort_unstable();
+        ids.dedup();
+        ids.into_iter().map(|id| Spot { at: self.flat(vertices[id as usize]), id }).collect()
+    }
+}
+
+/// The rings of a triangle below and above.
+fn halves(triangle: &[u32; 3], sides: &[f64], cuts: &mut Cuts) -> [Vec<u32>; 2] {
+    let side = |v: u32| sides[v as usize];
+    let parts = clip(triangle, side, |p, q| {
+        // Counted from below in every triangle, so that mirrored edges give mirrored points.
+        let share = side(p) / (side(p) - side(q));
+        cuts.between(p, q, |p, q| p + (q - p) * share)
+    });
+    let mut border = parts[0].iter().filter(|v| parts[1].contains(v));
+    if let (Some(&one), Some(&other)) = (border.next(), border.next()) {
+        cuts.merge(one, other);
+    }
+    parts
+}
+
+/// Triangles in the sheet that hang together.
+#[derive(Default)]
+struct Patch {
+    /// Twice the size as seen from above the sheet, mm²; negative if it looks down.
+    rise: f64,
+    /// Twice the size, mm².
+    size: f64,
+    /// Edges shared with triangles below and above.
+    below: usize,
+    above: usize,
+}
+
+impl Patch {
+    fn goes_below(&self) -> bool {
+        // A face in the sheet is seen in full; flanks are seen aslant, and what looks both ways not at all.
+        let face = self.rise.abs() > 0.5 * self.size;
+        match (self.below, self.above) {
+            (_, 0) => true,
+            (0, _) => false,
+            _ if face => self.rise > 0.0,
+            (below, above) => below > above,
+        }
+    }
+}
+
+/// Edges of triangles, the lesser end first, in order.
+fn edges_of(triangles: &[[u32; 3]]) -> Vec<[u32; 2]> {
+    let sides = triangles.iter().flat_map(|&[a, b, c]| [(a, b), (b, c), (c, a)]);
+    let mut edges: Vec<[u32; 2]> = sides.map(|(p, q)| [p.min(q), p.max(q)]).collect();
+    edges.sort_unstable();
+    edges
+}
+
+/// For each triangle the least index among those joined to it by edges.
+fn patches(triangles: &[[u32; 3]]) -> Vec<usize> {
+    let mut edges: Vec<([u32; 2], usize)> = Vec::with_capacity(3 * triangles.len());
+    for (i, &[a, b, c]) in triangles.iter().enumerate() {
+        edges.extend([(a, b), (b, c), (c, a)].map(|(p, q)| ([p.min(q), p.max(q)], i)));
+    }
+    edges.sort_unstable();
+    let mut sets = UnionFind::new(triangles.len());
+    for pair in edges.windows(2).filter(|p| p[0].0 == p[1].0) {
+        sets.join(pair[0].1, pair[1].1);
+    }
+    sets.roots()
+}
+
+/// Edges in the sheet among the triangles of one side.
+struct Edges {
+    /// Directed ones without counterpart.
+    rim: Vec<[u32; 2]>,
+    /// Those between two triangles, the lesser end first, in order.
+    inner: Vec<[u32; 2]>,
+}
+
+impl Edges {
+    fn of(triangles: &[[u32; 3]], on: impl Fn(u32) -> bool) -> Edges {
+        let mut all: Vec<(u32, u32, bool)> = Vec::new();
+        for &[a, b, c] in triangles {
+            for (p, q) in [(a, b), (b, c), (c, a)] {
+                if on(p) && on(q) {
+                    all.push((p.min(q), p.max(q), p < q));
+                }
+            }
+        }
+        all.sort_unstable();
+        let mut edges = Edges { rim: Vec::new(), inner: Vec::new() };
+        for same in all.chunk_by(|a, b| (a.0, a.1) == (b.0, b.1)) {
+            match *same {
+                [(p, q, true)] => edges.rim.push([p, q]),
+                [(p, q, false)] => edges.rim.push([q, p]),
+                _ => edges.inner.push([same[0].0, same[0].1]),
+            }
+        }
+        edges
+    }
+}
+
+/// Old vertices where the wall touches an edge inside the part below or above, with the sign of the other side. There
+/// the seam comes to the body's border, say its edge, at one station only and leaves again: four faces of the
+/// same part would meet in one line. Handed to the other side, the vertices end the part before the line.
+fn pinched(wall: &[[u32; 3]], [below, above]: [&Edges; 2], sides: &[f64]) -> BTreeMap<u32, f64> {
+    let mut found = BTreeMap::new();
+    for &[a, b, c] in wall {
+        for (p, q) in [(a, b), (b, c), (c, a)] {
+            let edge = [p.min(q), p.max(q)];
+            for (edges, sign) in [(above, -1.0), (below, 1.0)] {
+                if edges.inner.binary_search(&edge).is_ok() {
+                    let old = edge.into_iter().filter(|&v| (v as usize) < sides.len());
+                    found.extend(old.map(|v| (v, sign)));
+                }
+            }
+        }
+    }
+    found
+}
+
+/// Closed triangles that are parted step by step.
+struct Body {
+    vertices: Vec<DVec3>,
+    triangles: Vec<[u32; 3]>,
+    /// The vertices of the walls made so far.
+    walls: BTreeSet<u32>,
+}
+
+impl Body {
+    /// Holds walls made so far below the next seam, whatever rounding, snapping or bends may do to their vertices:
+    /// then no wall is cut, and both its zones keep the same triangles.
+    fn hold(&self, sides: &mut [f64]) {
+        self.walls.iter().for_each(|&v| sides[v as usize] = sides[v as usize].min(0.0));
+    }
+}
+
+/// The mesh of these triangles, with the vertices they use in their old order.
+fn compact(vertices: &[DVec3], triangles: &[[u32; 3]]) -> Result<Option<Mesh>, MeshFault> {
+    if triangles.is_empty() {
+        return Ok(None);
+    }
+    let mut names = vec![u32::MAX; vertices.len()];
+    triangles.iter().flatten().for_each(|&v| names[v as usize] = 0);
+    let mut used = Vec::new();
+    for (name, vertex) in names.iter_mut().zip(vertices).filter(|(name, _)| **name == 0) {
+        *name = used.len() as u32;
+        used.push(*vertex);
+    }
+    let triangles = triangles.iter().map(|t| t.map(|v| names[v as usize])).collect();
+    Mesh::new(used, triangles).map(Some)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A box from the origin.
+    fn block(size: DVec3) -> Mesh {
+        let corner = |i: u32| DVec3::new(f64::from(i & 1), f64::from(i >> 1 & 1), f64::from(i >> 2)) * size;
+        let quads = [[0, 2, 3, 1], [4, 5, 7, 6], [0, 1, 5, 4], [2, 6, 7, 3], [0, 4, 6, 2], [1, 3, 7, 5]];
+        let triangles = quads.iter().flat_map(|&[a, b, c, d]| [[a, b, c], [a, c, d]]).collect();
+        Mesh::new((0..8).map(corner).collect(), triangles).unwrap()
+    }
+
+    #[test]
+    fn a_block_parts_into_the_volumes_under_its_seams() {
+        let block = block(DVec3::new(10.0, 4.0, 2.0));
+        let [behind, ahead] = block.split_across(2.5).unwrap().map(|m| m.unwrap().volume());
+        assert!((behind - 20.0).abs() < 1e-12 && (ahead - 60.0).abs() < 1e-12, "{behind} {ahead}");
+        // A rising seam, one that bends up and leaves through the top at x = 6, and one along the top.
+        let seams = [vec![0.0, 1.0, 2.0], vec![2.0, 2.0, 12.0], vec![4.0, 4.0, 4.0]];
+        let zones = block.split_along(&[0.0, 5.0, 10.0], &seams).unwrap();
+        let volumes: Vec<f64> = zones.iter().map(|z| z.as_ref().map_or(0.0, Mesh::volume)).collect();
+        // Under the second seam: level up to 5, a wedge up to 6, the whole height from there on.
+        let under = 2.0 * (5.0 * 2.0 + 2.0 * 1.0 + 1.0 + 4.0 * 4.0);
+        for (v, expected) in volumes.iter().zip([20.0, under - 20.0, 80.0 - under, 0.0]) {
+            assert!((v - expected).abs() < 1e-12, "{volumes:?}");
+        }
+        assert!(zones[3].is_none());
+        assert_eq!(block.split_across(10.0).unwrap(), [Some(block.clone()), None]);
+        assert_eq!(block.split_along(&[], &[]).unwrap(), [Some(block)]);
+    }
+
+    #[test]
+    fn seams_without_a_height_for_each_station_are_refused() {
+        let block = block(DVec3::ONE);
+        let two = vec![0.5, 0.5];
+        let faulty = |stations: &[f64], seams: &[Vec<f64>]| block.split_along(stations, seams).unwrap_err();
+        assert_eq!(faulty(&[0.0, 1.0], &[two.clone(), vec![0.7]]), MeshFault::Seam(1));
+        assert_eq!(faulty(&[1.0, 1.0], std::slice::from_ref(&two)), MeshFault::Seam(0));
+        assert_eq!(faulty(&[0.0, f64::NAN], &[two]), MeshFault::Seam(0));
+        assert_eq!(faulty(&[0.0], &[vec![f64::INFINITY]]), MeshFault::Seam(0));
+        assert_eq!(faulty(&[], &[vec![]]), MeshFault::Seam(0));
+        assert!(matches!(block.split_across(f64::NAN), Err(MeshFault::Border(_))));
+    }
+}

@@ -1,0 +1,8 @@
+//! Splitting: a mesh by planes and seams, an exact boundary by a sheet.
+
+mod brep;
+pub mod mesh;
+mod sheet;
+
+pub use brep::{SplitFault, TrimmedShell};
+pub use sheet::SplitSheet;
