@@ -62,7 +62,7 @@ def outputs(program, design):
             out = f"made-{words[0]}"
             found[" ".join(words)] = run(program, [words[0], copy.name, *words[1:], "--out", out], folder)
             found.update({f"{words[0]}/{k}": v for k, v in files(folder / out).items()})
-        measured = ["new", "table.csv", "--measured", copy.name]
+        measured = ["new", "--measured", copy.name, "--out", "table.csv"]
         found[" ".join(measured)] = run(program, measured, folder)
         table = folder / "table.csv"
         found["table.csv"] = table.read_bytes() if table.exists() else None
