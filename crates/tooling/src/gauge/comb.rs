@@ -5,9 +5,9 @@ use design::{Design, Problem};
 use glam::DVec2;
 
 use crate::figures::Figures;
-use crate::gauge::gauges::Gauge;
+use crate::gauge::unlaid::Gauge;
 use crate::gauge::rack::{Column, Notch, Rack, endings, racks};
-use crate::slab::contour::{Corner, QUARTER};
+use crate::slab::corner::{Corner, QUARTER};
 use crate::slab::halves::{Part, extent, section};
 
 /// How far a slot reaches over the back, mm: as far as a caliper's jaws, past every rounded corner (common practice,

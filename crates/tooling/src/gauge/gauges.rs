@@ -7,23 +7,13 @@ use crate::gauge::bevel_gauge::bevel_gauges;
 use crate::gauge::comb::combs;
 use crate::gauge::section_gauge::section_gauges;
 use crate::gauge::tang_gauge::tang_gauge;
-use crate::paper::preform::preform_plate;
+use crate::gauge::unlaid::Gauge;
+use crate::gauge::preform_plate::preform_plate;
 use crate::part::{Part, Stuff};
 use crate::plate::bed::too_small;
-use crate::slab::extrusion::Slab;
 
 /// The stages that are gauged: the finished blade is the ground one, polished and sharpened.
 const STAGES: [Stage; 2] = [Stage::Forged, Stage::Ground];
-
-/// A gauge before it is laid on the bed.
-#[derive(Clone, Debug, PartialEq)]
-pub(crate) struct Gauge {
-    pub(crate) name: String,
-    pub(crate) title: String,
-    pub(crate) note: String,
-    pub(crate) stage: Option<Stage>,
-    pub(crate) slab: Slab,
-}
 
 /// Every printed gauge of a design: thickness combs and section gauges for the forged and the ground blade at the
 /// gauges' stations, the bevel angles, the tang's slot, and the tip's cut line where it has one. Each lies on the bed, mm.

@@ -6,4 +6,6 @@ pub(crate) mod gauges;
 pub(crate) mod rack;
 pub(crate) mod relief;
 pub(crate) mod section_gauge;
+pub(crate) mod preform_plate;
 pub(crate) mod tang_gauge;
+pub(crate) mod unlaid;

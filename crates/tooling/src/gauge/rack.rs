@@ -6,7 +6,8 @@ use design::{Design, Problem};
 use glam::DVec2;
 
 use crate::plate::bed::{lay, too_small};
-use crate::slab::contour::{Contour, Corner, Motion};
+use crate::slab::contour::{Contour, Motion};
+use crate::slab::corner::Corner;
 use crate::slab::extrusion::Slab;
 use crate::slab::label;
 use crate::slab::lettering::Lettering;

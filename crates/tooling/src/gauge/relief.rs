@@ -2,7 +2,7 @@
 
 use glam::DVec2;
 
-use crate::slab::contour::Corner;
+use crate::slab::corner::Corner;
 
 /// Least diameter, mm: a fingernail or a brush still clears it of dirt (common practice, no source).
 const LEAST: f64 = 3.0;

@@ -5,9 +5,10 @@ use design::Design;
 use glam::DVec2;
 
 use crate::figures::Figures;
-use crate::gauge::gauges::Gauge;
+use crate::gauge::unlaid::Gauge;
 use crate::gauge::relief::Relief;
-use crate::slab::contour::{Contour, Corner};
+use crate::slab::contour::Contour;
+use crate::slab::corner::Corner;
 use crate::slab::extrusion::Slab;
 use crate::slab::halves::{Part, below, extent, point, section, stretch};
 use crate::slab::label;
@@ -210,7 +211,7 @@ fn plate(negative: &Negative, [low, high]: [DVec2; 2]) -> Contour {
 mod tests {
     use super::*;
     use crate::fixtures::profiles;
-    use crate::slab::contour::arc_of;
+    use crate::slab::corner::arc_of;
 
     /// Distance of a point from a side.
     fn from_side(p: DVec2, (a, b): (Corner, DVec2)) -> f64 {

@@ -5,8 +5,9 @@ use design::Design;
 use glam::DVec2;
 
 use crate::figures::Figures;
-use crate::gauge::gauges::Gauge;
-use crate::slab::contour::{Contour, Corner, QUARTER};
+use crate::gauge::unlaid::Gauge;
+use crate::slab::contour::Contour;
+use crate::slab::corner::{Corner, QUARTER};
 use crate::slab::extrusion::Slab;
 use crate::slab::label;
 use crate::slab::lettering::Lettering;

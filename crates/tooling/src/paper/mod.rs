@@ -1,5 +1,6 @@
 //! Drawings to print at full size: templates, their tiles on paper, the overview and the preform.
 
+pub(crate) mod layout;
 pub(crate) mod overview;
 pub(crate) mod preform;
 pub(crate) mod seam_lines;

@@ -4,7 +4,7 @@ use blade::Stage;
 use design::Design;
 
 use crate::paper::side_view;
-use crate::paper::template::{APART, FIGURE, Plan};
+use crate::paper::layout::{APART, FIGURE, Layout};
 use drawing::text_width;
 use drawing::{Drawing, Layer};
 
@@ -24,12 +24,12 @@ pub struct Overview {
 /// The side view of a stage, at most `width` (mm, positive) wide where a reduction by 40 is enough, with ticks at `stations`
 /// (mm, increasing) and their numbers where these have room.
 pub fn overview(design: &Design, stage: Stage, width: f64, stations: &[f64]) -> Overview {
-    let whole = Plan::new(design, stage, 1.0);
+    let whole = Layout::new(design, stage, 1.0);
     // Half of the last station's number, and of figures over the end of a dimension line, reach beyond the steel.
     let room = width - 2.0 * APART;
     let fits = |reduction: &&f64| (whole.high.x - whole.low.x) / **reduction <= room;
     let reduction = REDUCTIONS.iter().find(fits).copied().unwrap_or(40.0);
-    let plan = Plan::new(design, stage, 1.0 / reduction);
+    let plan = Layout::new(design, stage, 1.0 / reduction);
     let mut drawing = Drawing::default();
     side_view::steel(&plan, &mut drawing);
     numbers(&plan, &mut drawing, stations);
@@ -38,7 +38,7 @@ pub fn overview(design: &Design, stage: Stage, width: f64, stations: &[f64]) -> 
 }
 
 /// A tick for every station, and a number for those that have room after the one before.
-fn numbers(plan: &Plan, drawing: &mut Drawing, stations: &[f64]) {
+fn numbers(plan: &Layout, drawing: &mut Drawing, stations: &[f64]) {
     // The shoulder plane's own line stands at 0.
     let mut free = FIGURE;
     for &at in stations.iter().filter(|at| **at > 0.0) {

@@ -1,27 +1,19 @@
-//! The cut line of the tip before it is forged up, as a drawing at full size and as a plate to scribe along.
+//! The cut line of the tip before it is forged up, as a drawing at full size.
 
 use blade::{Piece, Preform, Stage, Unbendable};
 use design::Design;
 use glam::DVec2;
 
 use crate::figures::Figures;
-use crate::gauge::gauges::Gauge;
-use crate::paper::template::{APART, FIGURE, GAP, HALF, LINE, Template, WORDS, figures, tick, title};
-use crate::plate::panel::Panel;
-use crate::plate::stamps::Stamps;
-use crate::slab::contour::{Contour, Region};
-use crate::slab::extrusion::Slab;
-use crate::slab::label::{self, CLEAR};
-use crate::slab::lettering::Lettering;
+use crate::paper::layout::{APART, FIGURE, GAP, HALF, LINE, WORDS, figures, tick};
+use crate::paper::template::{Template, title};
 use drawing::around;
 use drawing::{Anchor, Drawing, Layer};
 
 /// Length of a tick, mm, on paper and plate: seen at arm's length.
-const TICK: f64 = 3.0;
+pub(crate) const TICK: f64 = 3.0;
 /// A step in the cut line that is worth a word, mm: more than a saw takes away beside its line (common practice).
 const STEP: f64 = 0.3;
-/// Where ticks begin above the straight edge, mm: clear of it by more than engravings must be.
-const BASE: f64 = 1.25 * CLEAR;
 /// The words over a short tip may be this wide, mm: they fit any page's window.
 const ROOM: f64 = 150.0;
 
@@ -118,7 +110,7 @@ fn steps(preform: &Preform) -> impl Iterator<Item = f64> {
 }
 
 /// Lengths along the edge that are marked, mm: every 25 mm or every inch.
-fn stations(preform: &Preform, figures: Figures) -> Vec<f64> {
+pub(crate) fn stations(preform: &Preform, figures: Figures) -> Vec<f64> {
     let pitch = figures.pitch();
     let most = preform.edge_length() - 1.0;
     (0..).map(|i| f64::from(i) * pitch).take_while(|s| *s < most).collect()
@@ -129,62 +121,6 @@ fn box_of(pieces: &[Piece]) -> [DVec2; 2] {
     let points: Vec<DVec2> =
         pieces.iter().flat_map(|p| (0..=16).map(|i| p.at(f64::from(i) / 16.0).0)).collect();
     around(&points)
-}
-
-/// The plate of the piece to cut; `None` where the point can't be forged up from a straight piece.
-pub(crate) fn preform_plate(design: &Design) -> Option<Gauge> {
-    let preform = Preform::of(design.blade()).ok()?;
-    let figures = Figures { unit: design.unit() };
-    let outline = Contour::of_pieces(preform.outline());
-    let thickness = design.gauges().thickness;
-    let engraving = engraved(design, &preform, figures, &outline);
-    Some(Gauge {
-        name: "tip-preform".to_owned(),
-        title: "Tip preform".to_owned(),
-        note: NOTE.to_owned(),
-        stage: Some(Stage::Forged),
-        slab: Slab { outline, holes: Vec::new(), engraving, thickness, depth: label::depth(thickness) },
-    })
-}
-
-const NOTE: &str = "Lay its straight side along the edge of the cold bar's end and scribe along the other: cut there, then \
-                    forge the edge up to its curve. Layers then follow the edge to the point. For cold steel only: printed \
-                    plastic softens near hot steel.";
-
-/// Ticks along the straight edge with their lengths, EDGE, and the name, as far as there is room.
-fn engraved(design: &Design, preform: &Preform, figures: Figures, outline: &Contour) -> Vec<Region> {
-    let lettering = Lettering::least(design.shop().nozzle);
-    let mut stamps = Stamps::new(Panel::solid(outline).bars(), Vec::new());
-    let half = 0.5 * (1.25 * design.shop().nozzle).max(0.6);
-    let marked: Vec<f64> = stations(preform, figures).into_iter().skip(1).collect();
-    for s in &marked {
-        let bounds = [DVec2::new(s - half, BASE), DVec2::new(s + half, BASE + TICK)];
-        let mark = Region { outer: Contour::rectangle(bounds[0], bounds[1]), islands: Vec::new() };
-        stamps.put(vec![mark], bounds);
-    }
-    anywhere(&mut stamps, &lettering, preform, "EDGE");
-    for s in &marked {
-        let text = figures.station(*s);
-        let up = BASE + TICK + CLEAR + label::room(&lettering);
-        write(&mut stamps, &lettering, &text, DVec2::new(s - 0.5 * lettering.width(&text), up));
-    }
-    let name = label::short_name(&lettering, design.slug(), 0.5 * preform.edge_length());
-    anywhere(&mut stamps, &lettering, preform, &name);
-    stamps.regions().to_vec()
-}
-
-/// Engraves text at the first place with room for it, if there is one.
-fn anywhere(stamps: &mut Stamps, lettering: &Lettering, preform: &Preform, text: &str) {
-    let room = label::room(lettering);
-    let size = DVec2::new(lettering.width(text), lettering.height()) + 2.0 * room;
-    if let Some(at) = stamps.place(size, &[0], 0.0, preform.edge_length()) {
-        write(stamps, lettering, text, at + room);
-    }
-}
-
-fn write(stamps: &mut Stamps, lettering: &Lettering, text: &str, at: DVec2) {
-    let (regions, bounds) = label::label(lettering, text, at);
-    stamps.put(regions, bounds);
 }
 
 #[cfg(test)]
@@ -198,14 +134,6 @@ mod tests {
         for (name, design) in profiles() {
             let [cut, tip] = Preform::of(design.blade()).unwrap().areas();
             assert!(tip > 100.0 && (cut / tip - 1.0).abs() < 1e-6, "{name}: {cut} {tip}");
-            let plate = preform_plate(&design).unwrap();
-            // Arcs keep within 2 µm of the curves, a perimeter of less than 1 m long.
-            assert!(
-                (plate.slab.outline.area() - cut).abs() < 1.0,
-                "{name} {} {cut}",
-                plate.slab.outline.area()
-            );
-            assert!(!plate.slab.engraving.is_empty(), "{name}");
         }
     }
 

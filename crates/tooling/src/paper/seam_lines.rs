@@ -3,13 +3,13 @@
 use blade::Piece;
 use glam::DVec2;
 
-use crate::paper::template::{Plan, level};
+use crate::paper::layout::{Layout, level};
 use drawing::{Drawing, Layer};
 
 /// How far a drawn seam may stand off the true one, mm: a tenth of its line's width.
 const TRUE: f64 = 0.02;
 /// Draws the seams of blade and tang.
-pub(crate) fn draw(plan: &Plan, drawing: &mut Drawing) {
+pub(crate) fn draw(plan: &Layout, drawing: &mut Drawing) {
     let Some(lay) = plan.design.lay() else { return };
     for tang in [false, true] {
         let seams = lay.seams(tang, TRUE);
@@ -21,7 +21,7 @@ pub(crate) fn draw(plan: &Plan, drawing: &mut Drawing) {
 }
 
 /// The pieces of a line that lie on the blade.
-fn line(plan: &Plan, drawing: &mut Drawing, points: &[DVec2]) {
+fn line(plan: &Layout, drawing: &mut Drawing, points: &[DVec2]) {
     let mut path = Vec::new();
     for pair in points.windows(2) {
         match inside(plan, pair[0], pair[1]) {
@@ -36,7 +36,7 @@ fn line(plan: &Plan, drawing: &mut Drawing, points: &[DVec2]) {
 }
 
 /// What of a straight way lies on the blade, if it enters or leaves it at most once.
-fn inside(plan: &Plan, a: DVec2, b: DVec2) -> Option<Piece> {
+fn inside(plan: &Layout, a: DVec2, b: DVec2) -> Option<Piece> {
     // The ends at shoulder and point lie on the border itself.
     const ON: f64 = 1e-3;
     let on = |p: DVec2| p.y >= level(&plan.edge, p.x) - ON && p.y <= level(&plan.back, p.x) + ON;

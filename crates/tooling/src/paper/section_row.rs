@@ -3,7 +3,7 @@
 use blade::{Piece, Station};
 use glam::DVec2;
 
-use crate::paper::template::{APART, FIGURE, GAP, LINE, Plan, WORDS, figures};
+use crate::paper::layout::{APART, FIGURE, GAP, LINE, Layout, WORDS, figures};
 use drawing::{Anchor, Drawing, Layer};
 use drawing::{around, text_width};
 
@@ -22,7 +22,7 @@ struct Cut {
 const CAPTION: [&str; 2] = ["Sections seen", "from the hilt"];
 
 /// Draws the sections in a row with its upper end at `ceiling`, the edges down on one level.
-pub(crate) fn draw(plan: &Plan, drawing: &mut Drawing, ceiling: f64) {
+pub(crate) fn draw(plan: &Layout, drawing: &mut Drawing, ceiling: f64) {
     let cuts: Vec<Cut> = plan.design.gauges().stations.iter().filter_map(|&at| cut(plan, at)).collect();
     if cuts.is_empty() {
         return;
@@ -37,7 +37,7 @@ pub(crate) fn draw(plan: &Plan, drawing: &mut Drawing, ceiling: f64) {
     }
 }
 
-fn cut(plan: &Plan, at: f64) -> Option<Cut> {
+fn cut(plan: &Layout, at: f64) -> Option<Cut> {
     let sizes = plan.loft.station(at)?;
     let pieces: Vec<Piece> = plan.loft.section(at)?.iter().map(|p| p.scaled(plan.scale)).collect();
     let points: Vec<DVec2> = pieces.iter().flat_map(|p| [0.0, 0.25, 0.5, 0.75].map(|t| p.at(t).0)).collect();
@@ -45,7 +45,7 @@ fn cut(plan: &Plan, at: f64) -> Option<Cut> {
     Some(Cut { lines: lines(plan, &sizes), sizes, pieces, low, high })
 }
 
-fn lines(plan: &Plan, s: &Station) -> Vec<String> {
+fn lines(plan: &Layout, s: &Station) -> Vec<String> {
     let f = plan.figures;
     let sizes = [f.station(s.at), format!("b {}", f.length(s.breadth)), format!("t {}", f.thickness(s.back))];
     // A ricasso has no bevel.
@@ -75,7 +75,7 @@ impl Cut {
 
 /// Where each section's left border lies: at its station, moved on from its neighbour where it must be, and back again
 /// where the row would reach beyond the point. A row longer than the blade runs on to the right.
-fn places(plan: &Plan, cuts: &[Cut]) -> Vec<f64> {
+fn places(plan: &Layout, cuts: &[Cut]) -> Vec<f64> {
     let least = plan.left() + text_width(CAPTION[0], WORDS) + APART;
     let mut free = least;
     let mut places = Vec::new();

@@ -6,20 +6,16 @@ use blade::{Piece, Stage, TangForm, Trace, TraceLine};
 use glam::DVec2;
 
 use crate::paper::seam_lines;
-use crate::paper::template::{FIGURE, GAP, HALF, LINE, Plan, TICK, WORDS, figures, level, levels, tick};
+use crate::paper::layout::{STEP, FIGURE, GAP, HALF, LINE, Layout, TICK, WORDS, figures, level, levels, tick};
 use drawing::{Anchor, Drawing, Layer, Mark};
 
 /// Height over the back that ticks and three lines of figures take, mm.
 pub(crate) const LABELS: f64 = GAP + TICK + GAP + 2.0 * LINE + FIGURE;
 /// Depth under the edge that ticks and a line of figures take, mm.
 const NUMBERS: f64 = GAP + TICK + GAP + FIGURE + GAP;
-/// From one dimension line to the next, mm: figures of one stand clear of the other.
-const STEP: f64 = 5.0;
-/// Room left of the tang for three breadths, mm.
-pub(crate) const BREADTHS: f64 = 3.0 * STEP + FIGURE + 1.5;
 
 /// Draws the view and returns how far down it reaches, mm.
-pub(crate) fn draw(plan: &Plan, drawing: &mut Drawing) -> f64 {
+pub(crate) fn draw(plan: &Layout, drawing: &mut Drawing) -> f64 {
     steel(plan, drawing);
     stations(plan, drawing);
     breadths(plan, drawing);
@@ -30,7 +26,7 @@ pub(crate) fn draw(plan: &Plan, drawing: &mut Drawing) -> f64 {
 }
 
 /// The steel with the lines on it, and its centre lines.
-pub(crate) fn steel(plan: &Plan, drawing: &mut Drawing) {
+pub(crate) fn steel(plan: &Layout, drawing: &mut Drawing) {
     drawing.closed(Layer::Outline, plan.outline.clone());
     holes(plan, drawing);
     surface(plan, drawing);
@@ -39,7 +35,7 @@ pub(crate) fn steel(plan: &Plan, drawing: &mut Drawing) {
 }
 
 /// The tang's holes; they are drilled after the hammer.
-fn holes(plan: &Plan, drawing: &mut Drawing) {
+fn holes(plan: &Layout, drawing: &mut Drawing) {
     let holes = &plan.design.blade().spec().tang.holes;
     for hole in holes.iter().filter(|_| plan.loft.stage() != Stage::Forged) {
         let centre = DVec2::new(-hole.at, hole.offset) * plan.scale;
@@ -48,7 +44,7 @@ fn holes(plan: &Plan, drawing: &mut Drawing) {
 }
 
 /// Grind line, fullers and secondary bevel of the right side; of the left side what the right one lacks.
-fn surface(plan: &Plan, drawing: &mut Drawing) {
+fn surface(plan: &Layout, drawing: &mut Drawing) {
     let traces = plan.loft.traces();
     for kind in [TraceLine::Grind, TraceLine::Fuller, TraceLine::SecondaryBevel] {
         let of_kind = || traces.iter().filter(move |t| t.line == kind && !t.tang);
@@ -61,7 +57,7 @@ fn surface(plan: &Plan, drawing: &mut Drawing) {
 }
 
 /// A line's pieces, scaled, without what would run along the unbevelled ricasso.
-fn bevelled(plan: &Plan, trace: &Trace) -> Vec<Piece> {
+fn bevelled(plan: &Layout, trace: &Trace) -> Vec<Piece> {
     let ricasso = plan.design.blade().spec().ricasso.filter(|_| trace.line != TraceLine::Fuller);
     let from = ricasso.map_or(f64::NEG_INFINITY, |r| r.length);
     trace.from_side().iter().filter_map(|p| beyond(p, from)).map(|p| p.scaled(plan.scale)).collect()
@@ -83,7 +79,7 @@ fn beyond(piece: &Piece, x: f64) -> Option<Piece> {
 }
 
 /// Where the ricasso ends and the bevel begins: square across, from the edge to the grind line.
-fn ricasso(plan: &Plan, drawing: &mut Drawing) {
+fn ricasso(plan: &Layout, drawing: &mut Drawing) {
     let Some(x) = plan.design.blade().spec().ricasso.map(|r| r.length) else { return };
     let Some(station) = plan.loft.station(x) else { return };
     let low = level(&plan.edge, plan.scale * x);
@@ -93,7 +89,7 @@ fn ricasso(plan: &Plan, drawing: &mut Drawing) {
 }
 
 /// The tang's centre line and the shoulder plane, a little beyond the steel.
-fn centre(plan: &Plan, drawing: &mut Drawing) {
+fn centre(plan: &Layout, drawing: &mut Drawing) {
     drawing.line(Layer::Centre, DVec2::new(plan.low.x - 2.0 * GAP, 0.0), DVec2::new(2.0 * TICK, 0.0));
     let [low, high] = [level(&plan.edge, 0.0), level(&plan.back, 0.0)];
     let over = GAP + TICK;
@@ -101,7 +97,7 @@ fn centre(plan: &Plan, drawing: &mut Drawing) {
 }
 
 /// Ticks at back and edge with the station's number, breadth and thickness. The shoulder plane is its own tick.
-fn stations(plan: &Plan, drawing: &mut Drawing) {
+fn stations(plan: &Layout, drawing: &mut Drawing) {
     for at in plan.stations() {
         let x = plan.scale * at;
         let highest = levels(&plan.back, x, HALF).fold(f64::NEG_INFINITY, f64::max);
@@ -114,7 +110,7 @@ fn stations(plan: &Plan, drawing: &mut Drawing) {
     }
 }
 
-fn labels(plan: &Plan, at: f64) -> Vec<String> {
+fn labels(plan: &Layout, at: f64) -> Vec<String> {
     let f = plan.figures;
     let sizes = plan.loft.station(at).into_iter();
     let sizes =
@@ -123,7 +119,7 @@ fn labels(plan: &Plan, at: f64) -> Vec<String> {
 }
 
 /// Tick and number under the edge.
-pub(crate) fn number(plan: &Plan, drawing: &mut Drawing, at: f64) {
+pub(crate) fn number(plan: &Layout, drawing: &mut Drawing, at: f64) {
     let x = plan.scale * at;
     let lowest = levels(&plan.edge, x, 0.5 * HALF).fold(f64::INFINITY, f64::min);
     mark(plan, drawing, at);
@@ -132,13 +128,13 @@ pub(crate) fn number(plan: &Plan, drawing: &mut Drawing, at: f64) {
 }
 
 /// Tick under the edge.
-pub(crate) fn mark(plan: &Plan, drawing: &mut Drawing, at: f64) {
+pub(crate) fn mark(plan: &Layout, drawing: &mut Drawing, at: f64) {
     let x = plan.scale * at;
     tick(drawing, DVec2::new(x, level(&plan.edge, x) - GAP), -TICK);
 }
 
 /// Tang, blade and overall length under the edge. Returns how far down they reach.
-pub(crate) fn lengths(plan: &Plan, drawing: &mut Drawing) -> f64 {
+pub(crate) fn lengths(plan: &Layout, drawing: &mut Drawing) -> f64 {
     let (tang, blade) = (plan.design.blade().spec().tang.length, plan.design.blade().length());
     let from = plan.low.y - NUMBERS;
     let at = |x: f64| DVec2::new(plan.scale * x, from);
@@ -160,7 +156,7 @@ pub(crate) fn lengths(plan: &Plan, drawing: &mut Drawing) -> f64 {
 }
 
 /// Stations of the back line's corners between shoulder and point, mm when cold.
-fn breaks(plan: &Plan) -> Vec<f64> {
+fn breaks(plan: &Layout) -> Vec<f64> {
     let back = plan.loft.silhouette().back;
     let corner = |pair: &[Piece]| {
         let (before, after) = (pair[0].at(1.0).1, pair[1].at(0.0).1);
@@ -173,7 +169,7 @@ fn breaks(plan: &Plan) -> Vec<f64> {
 }
 
 /// The lowest point of the blade's end.
-fn point(plan: &Plan) -> DVec2 {
+fn point(plan: &Layout) -> DVec2 {
     plan.edge.last().copied().unwrap_or(plan.low)
 }
 
@@ -182,7 +178,7 @@ fn dimension([from, to]: [DVec2; 2], offset: f64, text: String) -> Mark {
 }
 
 /// Breadths of the tang's end, of its root and of the blade at the shoulder, left of the tang from narrow to broad.
-fn breadths(plan: &Plan, drawing: &mut Drawing) {
+fn breadths(plan: &Layout, drawing: &mut Drawing) {
     let [low, high] = [level(&plan.edge, 0.0), level(&plan.back, 0.0)];
     let mut all = vec![[plan.edge[0], plan.back[0]], [DVec2::new(-GAP, low), DVec2::new(-GAP, high)]];
     if let TangForm::Hidden { shoulder_radius, .. } = plan.design.blade().spec().tang.form {
@@ -196,7 +192,7 @@ fn breadths(plan: &Plan, drawing: &mut Drawing) {
 }
 
 /// One breadth, with thin lines from where it is measured to the tang's end.
-fn breadth(plan: &Plan, drawing: &mut Drawing, pair: [DVec2; 2], offset: f64) {
+fn breadth(plan: &Layout, drawing: &mut Drawing, pair: [DVec2; 2], offset: f64) {
     let ends = pair.map(|p| DVec2::new(plan.low.x, p.y));
     for (p, end) in pair.iter().zip(ends) {
         if p.x > end.x + GAP {

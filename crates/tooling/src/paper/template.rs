@@ -1,14 +1,13 @@
 //! The full-size template: side view, top view and sections of a blade with its sizes, to hold the steel against.
 
-use blade::{Loft, Piece, Sides, Stage};
+use blade::{Sides, Stage};
 use design::Design;
 use glam::DVec2;
 
-use crate::figures::Figures;
 use crate::heat::{HotFault, elongation};
+use crate::paper::layout::{APART, Layout, WORDS};
 use crate::paper::{section_row, side_view, top_view};
-use drawing::{Anchor, Drawing, Layer};
-use drawing::{around, text_width};
+use drawing::{Anchor, Drawing, text_width};
 
 /// A blade's template at full size, in one piece.
 #[derive(Clone, Debug, PartialEq)]
@@ -25,42 +24,10 @@ pub struct Template {
     pub blade: [DVec2; 2],
 }
 
-/// Height of the capitals of figures, mm: the least lettering of ISO 3098 (2.5 mm; from memory) less a little, so that
-/// a thickness to 0.001 in and its letter stay clear of their neighbours 25 mm on.
-pub(crate) const FIGURE: f64 = 2.2;
-/// From one line of figures to the next, mm: about one and a half times their height.
-pub(crate) const LINE: f64 = 3.4;
-/// Gap between the steel's border and marks beside it, mm: wide enough to cut along the border and leave them.
-pub(crate) const GAP: f64 = 1.0;
-/// Length of a station's tick, mm: seen at a glance, yet no line of the blade.
-pub(crate) const TICK: f64 = 3.0;
-/// Room for a station's figures to each side of its tick, mm: half of seven characters and a gap.
-pub(crate) const HALF: f64 = 7.5;
 /// Height of the capitals of the name, mm: read from where the sheet hangs.
 const NAME: f64 = 4.0;
-/// Height of the capitals of words, mm: ISO 3098 (from memory).
-pub(crate) const WORDS: f64 = 2.5;
 /// The words over a short blade may be this wide, mm: no wider than any page's window.
 const LEAST_ROOM: f64 = 200.0;
-/// Clear room between the views, mm.
-pub(crate) const APART: f64 = 3.5;
-
-/// What every part of the template needs to know.
-pub(crate) struct Plan<'a> {
-    pub(crate) design: &'a Design,
-    pub(crate) loft: Loft,
-    pub(crate) scale: f64,
-    pub(crate) figures: Figures,
-    /// The outline, scaled, from the tang's end round the edge.
-    pub(crate) outline: Vec<Piece>,
-    /// Points along the upper and the lower chain, scaled.
-    pub(crate) back: Vec<DVec2>,
-    pub(crate) edge: Vec<DVec2>,
-    /// The box around the outline.
-    pub(crate) low: DVec2,
-    pub(crate) high: DVec2,
-}
-
 /// Draws the template of a stage at full size; made longer and broader by heat where the steel is to be held against it
 /// at a temperature `hot` (°C). Figures are always those of the cold steel.
 ///
@@ -68,7 +35,7 @@ pub(crate) struct Plan<'a> {
 /// When the temperature is outside 20 to 1200 °C.
 pub fn template(design: &Design, stage: Stage, hot: Option<f64>) -> Result<Template, HotFault> {
     let longer = hot.map_or(Ok(0.0), |celsius| elongation(celsius).ok_or(HotFault { celsius }))?;
-    let plan = Plan::new(design, stage, 1.0 + longer);
+    let plan = Layout::new(design, stage, 1.0 + longer);
     let mut drawing = Drawing::default();
     let mut floor = side_view::draw(&plan, &mut drawing);
     floor = top_view::draw(&plan, &mut drawing, floor - APART);
@@ -78,53 +45,6 @@ pub fn template(design: &Design, stage: Stage, hot: Option<f64>) -> Result<Templ
     title(&mut drawing, at, design.name(), &words(&plan, hot), room);
     let blade = [plan.low, plan.high];
     Ok(Template { drawing, name: design.name().into(), stage, hot, blade })
-}
-
-impl<'a> Plan<'a> {
-    pub(crate) fn new(design: &'a Design, stage: Stage, scale: f64) -> Plan<'a> {
-        let loft = design.blade().loft(stage);
-        let silhouette = loft.silhouette();
-        let [back, edge] = [&silhouette.back, &silhouette.edge].map(|chain| points(chain, scale));
-        let [low, high] = around(&[back.clone(), edge.clone()].concat());
-        let outline = silhouette.closed().iter().map(|p| p.scaled(scale)).collect();
-        let figures = Figures { unit: design.unit() };
-        Plan { design, loft, scale, figures, outline, back, edge, low, high }
-    }
-
-    /// The stations with a tick, mm when cold: every 25 mm or every inch as long as the figures have room.
-    pub(crate) fn stations(&self) -> Vec<f64> {
-        let pitch = self.figures.pitch();
-        let last = self.design.blade().length() - HALF;
-        (0..).map(|i| f64::from(i) * pitch).take_while(|&x| x <= last.max(0.0)).collect()
-    }
-
-    /// Where the drawing's left border lies: the widest things left of the tang are its breadths.
-    pub(crate) fn left(&self) -> f64 {
-        self.low.x - side_view::BREADTHS
-    }
-}
-
-/// Points along a chain, scaled, for finding room beside it.
-fn points(chain: &[Piece], scale: f64) -> Vec<DVec2> {
-    // 64 to a piece: a curved point's piece of 60 mm is sampled every millimetre.
-    let along = |p: &Piece| (0..=64).map(|i| p.at(f64::from(i) / 64.0).0 * scale).collect::<Vec<_>>();
-    chain.iter().flat_map(along).collect()
-}
-
-/// Height of a chain at x, on the blade's side of the shoulder.
-pub(crate) fn level(chain: &[DVec2], x: f64) -> f64 {
-    let i = chain.partition_point(|p| p.x <= x);
-    match (i.checked_sub(1).map(|k| chain[k]), chain.get(i)) {
-        (Some(a), Some(b)) => a.y + (b.y - a.y) * (x - a.x) / (b.x - a.x),
-        (Some(p), None) => p.y,
-        (None, p) => p.map_or(0.0, |p| p.y),
-    }
-}
-
-/// Heights of a chain at most `half` from x.
-pub(crate) fn levels(chain: &[DVec2], x: f64, half: f64) -> impl Iterator<Item = f64> {
-    let near = chain.iter().filter(move |p| (p.x - x).abs() <= half).map(|p| p.y);
-    near.chain([x - half, x, x + half].map(|x| level(chain, x)))
 }
 
 /// A name in large letters and words under it in lines no wider than `room`, the last line's base at `at`.
@@ -139,7 +59,7 @@ pub(crate) fn title(drawing: &mut Drawing, at: DVec2, name: &str, words: &str, r
 }
 
 /// Stage, what is drawn and in which unit.
-fn words(plan: &Plan, hot: Option<f64>) -> String {
+fn words(plan: &Layout, hot: Option<f64>) -> String {
     let (stage, unit) = (plan.loft.stage(), plan.figures.unit.name());
     let size = match hot {
         None => format!("full size, unit {unit}"),
@@ -171,18 +91,6 @@ fn wrapped(text: &str, room: f64, height: f64) -> std::vec::IntoIter<String> {
         }
     }
     lines.into_iter()
-}
-
-/// Adds a station's tick from `from` by `reach` upwards.
-pub(crate) fn tick(drawing: &mut Drawing, from: DVec2, reach: f64) {
-    drawing.line(Layer::Station, from, from + DVec2::new(0.0, reach));
-}
-
-/// Adds lines of figures one under the other, the first with its base line at `at`.
-pub(crate) fn figures(drawing: &mut Drawing, at: DVec2, anchor: Anchor, lines: &[String]) {
-    for (i, line) in lines.iter().enumerate() {
-        drawing.text(at - DVec2::new(0.0, LINE * i as f64), FIGURE, anchor, line.as_str());
-    }
 }
 
 #[cfg(test)]

@@ -3,12 +3,12 @@
 use blade::{Piece, TraceLine};
 use glam::DVec2;
 
-use crate::paper::template::{FIGURE, GAP, HALF, Plan, TICK, WORDS, tick};
+use crate::paper::layout::{FIGURE, GAP, HALF, Layout, TICK, WORDS, tick};
 use drawing::around;
 use drawing::{Anchor, Drawing, Layer};
 
 /// Draws the view with its upper end at `ceiling` and returns how far down it reaches, mm.
-pub(crate) fn draw(plan: &Plan, drawing: &mut Drawing, ceiling: f64) -> f64 {
+pub(crate) fn draw(plan: &Layout, drawing: &mut Drawing, ceiling: f64) -> f64 {
     let flat = outline(plan);
     let [low, high] = around(&flat.iter().flat_map(|p| [p.at(0.0).0, p.at(1.0).0]).collect::<Vec<_>>());
     let middle = ceiling - TICK - GAP - high.y;
@@ -24,7 +24,7 @@ pub(crate) fn draw(plan: &Plan, drawing: &mut Drawing, ceiling: f64) -> f64 {
 }
 
 /// The tang's thickness at its end and at the shoulder, on one line under the view.
-fn tang(plan: &Plan, drawing: &mut Drawing, foot: f64) {
+fn tang(plan: &Layout, drawing: &mut Drawing, foot: f64) {
     let thick = |size: DVec2| format!("t {}", plan.figures.thickness(size.y));
     let (end, root) = (plan.loft.tang_end(), plan.loft.tang_root());
     drawing.text(DVec2::new(plan.low.x, foot), FIGURE, Anchor::Start, thick(end));
@@ -32,7 +32,7 @@ fn tang(plan: &Plan, drawing: &mut Drawing, foot: f64) {
 }
 
 /// The flanks' upper borders, closed at the tang's end and at the point, scaled.
-fn outline(plan: &Plan) -> Vec<Piece> {
+fn outline(plan: &Layout) -> Vec<Piece> {
     let mut all = flank(plan, true);
     all.extend(flank(plan, false).iter().rev().map(Piece::reversed));
     if let Some(first) = all.first().cloned() {
@@ -44,7 +44,7 @@ fn outline(plan: &Plan) -> Vec<Piece> {
 }
 
 /// The upper border of one flank from the tang's end to the point.
-fn flank(plan: &Plan, right: bool) -> Vec<Piece> {
+fn flank(plan: &Layout, right: bool) -> Vec<Piece> {
     let traces = plan.loft.traces();
     let flank = traces.iter().filter(|t| t.line == TraceLine::Flank && t.right == right);
     flank.flat_map(|t| t.from_above()).map(|p| p.scaled(plan.scale)).collect()
@@ -63,7 +63,7 @@ fn joined(pieces: Vec<Piece>) -> Vec<Piece> {
 }
 
 /// Ticks on both sides, numbers under the lower ones.
-fn stations(plan: &Plan, drawing: &mut Drawing, [low, high]: [f64; 2]) {
+fn stations(plan: &Layout, drawing: &mut Drawing, [low, high]: [f64; 2]) {
     for at in plan.stations() {
         let x = plan.scale * at;
         tick(drawing, DVec2::new(x, high), TICK);

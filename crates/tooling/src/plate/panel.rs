@@ -7,7 +7,8 @@ use glam::DVec2;
 use crate::plate::bed::lay;
 use crate::plate::joint::{Joint, LEAST};
 use crate::slab::chain::{Chain, chains};
-use crate::slab::contour::{Contour, Corner};
+use crate::slab::contour::Contour;
+use crate::slab::corner::Corner;
 
 /// A bar of material between two chains.
 #[derive(Clone, Debug)]

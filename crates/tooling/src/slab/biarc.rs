@@ -3,7 +3,7 @@
 use blade::Piece;
 use glam::DVec2;
 
-use crate::slab::contour::Corner;
+use crate::slab::corner::Corner;
 
 /// How far (mm) arcs may lie from the curve they stand for: far under what a printer or a hand cutter can hold.
 pub(crate) const FIT: f64 = 0.002;
@@ -78,7 +78,7 @@ fn deviation(piece: &Piece, [a, joint, b]: &[Corner; 3]) -> f64 {
         if one.bulge.abs() < 1e-9 {
             return (p - one.at).perp_dot((other.at - one.at).normalize_or_zero()).abs();
         }
-        let (centre, radius, ..) = crate::slab::contour::arc_of(one.at, one.bulge, other.at);
+        let (centre, radius, ..) = crate::slab::corner::arc_of(one.at, one.bulge, other.at);
         (p.distance(centre) - radius).abs()
     };
     let probe = |i: i32| {
@@ -91,7 +91,7 @@ fn deviation(piece: &Piece, [a, joint, b]: &[Corner; 3]) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::slab::contour::arc_of;
+    use crate::slab::corner::arc_of;
 
     #[test]
     fn arcs_keep_to_a_curve_that_turns_both_ways() {

@@ -4,7 +4,8 @@ use std::f64::consts::PI;
 
 use glam::DVec2;
 
-use crate::slab::contour::{Contour, Corner, arc_of};
+use crate::slab::contour::Contour;
+use crate::slab::corner::{Corner, arc_of};
 
 /// Lines and arcs from left to right; x never decreases along it.
 #[derive(Clone, Debug, PartialEq)]

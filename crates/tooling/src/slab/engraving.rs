@@ -3,7 +3,7 @@
 use glam::DVec2;
 
 use crate::slab::contour::{Contour, Region};
-use crate::slab::extrusion::{flat, walls};
+use crate::slab::walls::{flat, walls};
 use crate::slab::sewing::Sewing;
 
 /// Regions cut into one face: disjoint, some of them perhaps on islands of others, as the dot of a 0 is.

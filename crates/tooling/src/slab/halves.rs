@@ -3,7 +3,8 @@
 use blade::{Blade, Loft};
 use glam::DVec2;
 
-use crate::slab::contour::{Contour, Corner, arc_of};
+use crate::slab::contour::Contour;
+use crate::slab::corner::{Corner, arc_of};
 
 /// How far before the fan a section is taken at the latest, mm: from there on sections are chords.
 const BEFORE_FAN: f64 = 1e-6;

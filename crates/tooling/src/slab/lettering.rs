@@ -13,7 +13,8 @@ use skrifa::instance::{LocationRef, Size};
 use skrifa::outline::{DrawSettings, OutlinePen};
 use skrifa::{FontRef, GlyphId, MetadataProvider};
 
-use crate::slab::contour::{Contour, Corner, Motion, Region};
+use crate::slab::contour::{Contour, Motion, Region};
+use crate::slab::corner::Corner;
 
 /// Height of Hack's capitals in font units: sCapHeight in the font's OS/2 table, and the height of its H.
 const CAPITAL: f64 = 1493.0;
