@@ -4,9 +4,9 @@ use ::dxf::entities::{Arc, Entity, EntityType, Line, LwPolyline, Spline, Text};
 use ::dxf::enums::{AcadVersion, DrawingUnits, HorizontalTextJustification, Units};
 use ::dxf::tables::Layer as Table;
 use ::dxf::{Color, Drawing as File, LwPolylineVertex, Point};
-use brep::Piece;
+use blade::Piece;
+use drawing::{Anchor, Drawing, Item, Layer, Mark};
 use glam::DVec2;
-use tooling::{Anchor, Drawing, Item, Layer, Mark};
 
 use crate::arcs::short;
 use crate::fault::ExportFault;
@@ -181,7 +181,7 @@ mod tests {
     use std::collections::BTreeMap;
 
     use super::*;
-    use crate::sample::{bar, every_mark, label, lines, path as drawn};
+    use crate::fixtures::{bar, every_mark, label, lines, path as drawn};
 
     fn read(drawing: &Drawing) -> File {
         File::load(&mut dxf(drawing).unwrap().as_slice()).unwrap()

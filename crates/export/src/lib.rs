@@ -5,43 +5,27 @@
 
 mod arcs;
 mod dxf;
-mod extent;
 mod fault;
-mod font;
-mod glb;
-mod gltf;
+#[cfg(test)]
+mod fixtures;
 mod manifest;
-mod object;
+mod mesh;
 mod page;
 mod paint;
-mod part21;
-mod pdf;
-mod picture;
-mod png;
-mod raster;
-mod single;
 mod sound;
 mod step;
-mod step_body;
-mod stl;
-mod svg;
-mod svg_text;
-mod three_mf;
-
-#[cfg(test)]
-mod sample;
 
 pub use dxf::dxf;
 pub use fault::ExportFault;
-pub use glb::{Textured, glb_set, glb_textured};
 pub use manifest::{Entry, Facts, Kind, Manifest, Measure};
-pub use object::Object;
-pub use page::{Page, View};
+pub use mesh::glb::{Textured, glb_set, glb_textured};
+pub use mesh::object::Object;
+pub use mesh::stl::stl;
+pub use mesh::three_mf::{three_mf, three_mf_set};
+pub use page::pdf::pdf;
+pub use page::png::{picture_png, png, png_over};
+pub use page::raster::Raster;
+pub use page::svg::svg;
+pub use page::view::{Page, View};
 pub use paint::Paint;
-pub use pdf::pdf;
-pub use png::{picture_png, png, png_over};
-pub use raster::Raster;
-pub use step::{StepBody, step};
-pub use stl::stl;
-pub use svg::svg;
-pub use three_mf::{three_mf, three_mf_set};
+pub use step::file::{StepBody, step};

@@ -1,7 +1,7 @@
 //! A drawing made ready to be written: every number finite, every text writable, dimensions drawn out.
 
-use brep::Piece;
-use tooling::{Drawing, Mark};
+use blade::Piece;
+use drawing::{Drawing, Mark};
 
 use crate::fault::ExportFault;
 
@@ -60,11 +60,11 @@ fn piece(piece: &Piece) -> Vec<f64> {
 
 #[cfg(test)]
 mod tests {
+    use drawing::{Item, Layer};
     use glam::DVec2;
-    use tooling::{Item, Layer};
 
     use super::*;
-    use crate::sample::{every_mark, label};
+    use crate::fixtures::{every_mark, label};
 
     #[test]
     fn dimensions_are_drawn_out() {

@@ -1,0 +1,131 @@
+//! The tang-slot gauge: the slots that a guard needs to pass over the tang.
+
+use blade::{Stage, TangForm};
+use design::Design;
+use glam::DVec2;
+
+use crate::figures::Figures;
+use crate::gauge::unlaid::Gauge;
+use crate::slab::contour::Contour;
+use crate::slab::corner::{Corner, QUARTER};
+use crate::slab::extrusion::Slab;
+use crate::slab::label;
+use crate::slab::lettering::Lettering;
+use drawing::Anchor;
+
+/// Wall around the slots, mm: bears a tang pushed through by hand (common practice, no source).
+const WALL: f64 = 6.0;
+
+/// Largest radius of the reliefs in a slot's corners, mm: a tang's sharp arrises never meet printed ones.
+const RELIEF: f64 = 0.75;
+
+/// The most of a slot's lesser side that a relief's radius takes: three fifths are left for the tang to bear on.
+const RELIEF_SHARE: f64 = 0.2;
+
+/// The gauge.
+pub(crate) fn tang_gauge(design: &Design) -> Gauge {
+    Gauge {
+        name: "tang-slot".to_owned(),
+        title: "Tang-slot gauge".to_owned(),
+        note: NOTE.to_owned(),
+        stage: None,
+        slab: slab(design),
+    }
+}
+
+const NOTE: &str = "The slot marked TANG passes over the finished tang's root with a sliding gap; file the tang until it \
+                    does, then cut the guard's slot alike. The slot marked +R leaves room for the shoulder's radii: with \
+                    it the guard can sit against the shoulder. For cold steel only: printed plastic softens near hot steel.";
+
+/// Sizes of the slots, mm: at the tang's root, and with room for the shoulder's radii where it has any.
+pub(crate) fn slots(design: &Design) -> Vec<DVec2> {
+    let root = design.blade().loft(Stage::Finished).tang_root() + DVec2::splat(2.0 * design.shop().sliding);
+    let radius = match design.blade().spec().tang.form {
+        TangForm::Hidden { shoulder_radius, .. } if shoulder_radius > 0.0 => Some(shoulder_radius),
+        _ => None,
+    };
+    std::iter::once(root).chain(radius.map(|r| root + DVec2::new(2.0 * r, 0.0))).collect()
+}
+
+fn slab(design: &Design) -> Slab {
+    let slots = slots(design);
+    let lettering = Lettering::least(design.shop().nozzle);
+    let (room, line) = (label::room(&lettering), label::line(&lettering));
+    let size = size(design);
+    let words = [["TANG", &size], ["+R", ""]];
+    let broadest = slots.iter().map(|s| s.x + 2.0 * WALL).fold(0.0, f64::max);
+    let widest = label::widest(&lettering, std::slice::from_ref(&size)).max(lettering.width("TANG"));
+    let width = broadest.max(widest + 2.0 * room);
+    let (mut y, mut holes, mut engraving) = (0.0, Vec::new(), Vec::new());
+    for (slot, words) in slots.iter().zip(words) {
+        y += WALL;
+        holes.push(hole(DVec2::new(0.5 * width, y + 0.5 * slot.y), *slot));
+        y += slot.y + WALL.min(room + RELIEF);
+        for text in words.iter().rev().filter(|text| !text.is_empty()) {
+            engraving.extend(label::anchored(&lettering, text, DVec2::new(0.5 * width, y), Anchor::Middle));
+            y += line;
+        }
+    }
+    let name = label::short_name(&lettering, design.slug(), width - 2.0 * room);
+    engraving.extend(label::anchored(&lettering, &name, DVec2::new(0.5 * width, y), Anchor::Middle));
+    let thickness = design.gauges().thickness;
+    Slab {
+        outline: Contour::rectangle(DVec2::ZERO, DVec2::new(width, y + line)),
+        holes,
+        engraving,
+        thickness,
+        depth: label::depth(thickness),
+    }
+}
+
+/// The tang's nominal breadth and thickness in figures.
+fn size(design: &Design) -> String {
+    let figures = Figures { unit: design.unit() };
+    let root = design.blade().loft(Stage::Finished).tang_root();
+    format!("{}×{}", figures.length(root.x), figures.thickness(root.y))
+}
+
+/// A slot around its middle, with a round relief about each corner.
+fn hole(middle: DVec2, size: DVec2) -> Contour {
+    let half = 0.5 * size;
+    let r = RELIEF.min(RELIEF_SHARE * size.min_element());
+    let signs = [DVec2::new(1.0, -1.0), DVec2::ONE, DVec2::new(-1.0, 1.0), DVec2::NEG_ONE];
+    // Each relief is entered along a side and turns three quarters around its corner.
+    let entries = [DVec2::NEG_X, DVec2::NEG_Y, DVec2::X, DVec2::Y];
+    let relief = |(sign, entry): (DVec2, DVec2)| {
+        let corner = middle + sign * half;
+        let at = move |turns: u32| corner + (0..turns).fold(entry, |d, _| d.perp()) * r;
+        (0..4).map(move |i| Corner { at: at(i), bulge: if i < 3 { QUARTER } else { 0.0 } })
+    };
+    Contour { corners: signs.into_iter().zip(entries).flat_map(relief).collect() }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::fixtures::profiles;
+
+    #[test]
+    fn slots_leave_a_sliding_gap_and_room_for_the_radius() {
+        for (name, design) in profiles() {
+            let slots = slots(&design);
+            let (root, gap) = (design.blade().loft(Stage::Finished).tang_root(), design.shop().sliding);
+            assert!((slots[0] - root - DVec2::splat(2.0 * gap)).length() < 1e-12, "{name}");
+            if let TangForm::Hidden { shoulder_radius, .. } = design.blade().spec().tang.form {
+                assert!((slots[1].x - slots[0].x - 2.0 * shoulder_radius).abs() < 1e-12, "{name}");
+            } else {
+                assert_eq!(slots.len(), 1, "{name}");
+            }
+        }
+    }
+
+    #[test]
+    fn a_hole_is_its_rectangle_and_four_reliefs() {
+        let hole = hole(DVec2::new(5.0, 6.0), DVec2::new(14.0, 4.0));
+        // Three quarters of a disc outside each corner.
+        let due = 56.0 + 3.0 * std::f64::consts::PI * RELIEF * RELIEF;
+        assert!((hole.area() - due).abs() < 1e-9, "{}", hole.area());
+        let [low, high] = hole.bounds();
+        assert!((high - low - DVec2::new(15.5, 5.5)).length() < 1e-9);
+    }
+}

@@ -1,0 +1,151 @@
+//! Stop blocks: laid beside the steel under the hammer, they end its way at a thickness.
+
+use design::{Design, Problem};
+use glam::DVec2;
+
+use crate::figures::{Figures, trimmed};
+use crate::part::{Part, Stuff};
+use crate::plate::bed::too_small;
+use crate::slab::contour::{Contour, Motion};
+use crate::slab::extrusion::Slab;
+use crate::slab::label::{CLEAR, depth, label};
+use crate::slab::lettering::Lettering;
+
+/// Length and breadth of a block, mm: a hand's grip stays clear of the dies (common practice, no source).
+const SIZE: DVec2 = DVec2::new(60.0, 25.0);
+/// Radius of its corners, mm: no edge that cuts a hand.
+const CORNER: f64 = 3.0;
+/// Diameter of the hole for a cord or hook, mm.
+const HOLE: f64 = 6.0;
+/// From the hole to the borders, mm: as much material as hole.
+const RIM: f64 = 6.0;
+/// Height of the figures, mm: read at arm's length on the anvil (common practice, no source).
+const FIGURES: f64 = 8.0;
+/// Most decimals tried in names: where double precision ends.
+const MOST_PLACES: usize = 15;
+
+/// A block for each of the shop's stops.
+///
+/// # Errors
+/// Every block that does not fit the bed.
+pub(crate) fn stops(design: &Design) -> Result<Vec<Part>, Vec<Problem>> {
+    let stops = &design.shop().stops;
+    let mut problems = Vec::new();
+    let mut parts = Vec::new();
+    for (&stop, name) in stops.iter().zip(names(stops)) {
+        match block(design, stop, name) {
+            Ok(part) => parts.push(part),
+            Err(problem) => problems.push(problem),
+        }
+    }
+    if problems.is_empty() { Ok(parts) } else { Err(problems) }
+}
+
+fn block(design: &Design, stop: f64, name: String) -> Result<Part, Problem> {
+    let text = Figures { unit: design.unit() }.size(stop);
+    let slab = slab(design, stop, &text);
+    let [_, high] = slab.outline.bounds();
+    let laid = slab.laid(design.shop());
+    let laid = laid.ok_or_else(|| {
+        too_small(design, &format!("the stop block of {text}"), high.extend(stop).to_array())
+    })?;
+    Ok(Part {
+        name,
+        title: format!("Stop block of {text}"),
+        note: "Lay it flat beside the steel: the hammer stops at its height. Make it of steel; a print is a pattern, or \
+               for trying the stack only."
+            .into(),
+        stage: None,
+        stuff: Stuff::Steel,
+        shell: laid.shell(),
+    })
+}
+
+/// The block on z = 0, as large as its figures need.
+fn slab(design: &Design, stop: f64, text: &str) -> Slab {
+    let lettering = Lettering::of_height(FIGURES, design.shop().nozzle);
+    let line = DVec2::new(lettering.width(text), lettering.height());
+    let left = RIM + HOLE + CLEAR.max(0.5 * RIM);
+    let size = SIZE.max(DVec2::new(left + line.x + RIM, line.y + 2.0 * RIM));
+    let at = DVec2::new(0.5 * (left + size.x - RIM - line.x), 0.5 * (size.y - line.y));
+    let inner = Contour::rectangle(DVec2::splat(CORNER), size - CORNER);
+    let outline = inner.grown(CORNER).pop().unwrap_or(inner);
+    Slab {
+        outline,
+        holes: vec![
+            Contour::circle(DVec2::ZERO, 0.5 * HOLE)
+                .moved(&Motion::shift(DVec2::new(RIM + 0.5 * HOLE, 0.5 * size.y))),
+        ],
+        engraving: label(&lettering, text, at).0,
+        thickness: stop,
+        depth: depth(stop),
+    }
+}
+
+/// A name for each stop (mm, decreasing): with three decimals, or as many as it takes to tell them apart.
+fn names(stops: &[f64]) -> Vec<String> {
+    let with = |places: usize| -> Vec<String> {
+        let name = |stop: &f64| format!("stop-{}", trimmed(&format!("{stop:.places$}")).replace('.', "-"));
+        stops.iter().map(name).collect()
+    };
+    let apart = |names: &Vec<String>| names.windows(2).all(|pair| pair[0] != pair[1]);
+    (3..MOST_PLACES).map(with).find(apart).unwrap_or_else(|| with(MOST_PLACES))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use brep::{Mesh, Moments};
+    use std::f64::consts::PI;
+
+    fn design(head: &str, shop: &str) -> Design {
+        let text = format!(
+            "name = \"Ferry-house stops\"\n{head}\n[[taper]]\nat = 0\nback = \"6 mm\"\n[outline]\nlength = \"300 mm\"\n\
+             breadth = \"30 mm\"\n[shop]\n{shop}\n"
+        );
+        design::read(text.as_bytes()).unwrap_or_else(|problems| panic!("{text}\n{problems:#?}"))
+    }
+
+    #[test]
+    fn every_stop_is_a_block_of_its_height() {
+        for (head, shop) in
+            [("", "nozzle = 0.4"), ("unit = \"in\"", ""), ("", "nozzle = 1.8\nstops = [30, 9.525, 2]")]
+        {
+            let design = design(head, shop);
+            let parts = stops(&design).unwrap();
+            assert_eq!(parts.len(), design.shop().stops.len());
+            for (part, &stop) in parts.iter().zip(&design.shop().stops) {
+                let (low, high) = part.shell.bounds();
+                assert!(low.abs().max_element() < 1e-9 && (high.z - stop).abs() < 1e-12, "{}", part.name);
+                let slab = slab(&design, stop, &Figures { unit: design.unit() }.size(stop));
+                let words: f64 = slab
+                    .engraving
+                    .iter()
+                    .map(|r| r.outer.area() - r.islands.iter().map(Contour::area).sum::<f64>())
+                    .sum();
+                let [_, size] = slab.outline.bounds();
+                let area = size.x * size.y - (4.0 - PI) * 9.0 - 9.0 * PI;
+                let wanted = area * stop - words * 0.6f64.min(stop / 3.0);
+                let volume = Moments::of(&part.shell).volume;
+                assert!((volume / wanted - 1.0).abs() < 1e-6, "{volume} {wanted}");
+                let mesh = Mesh::of(&part.shell, 0.02).unwrap();
+                assert!((mesh.volume() - wanted).abs() < 0.02 * mesh.surface());
+                solid::solid(&part.shell).unwrap();
+            }
+        }
+    }
+
+    #[test]
+    fn names_are_millimetres_and_differ() {
+        assert_eq!(names(&[25.0, 9.525, 38.1 - 29.1]), ["stop-25", "stop-9-525", "stop-9"]);
+        assert_eq!(names(&[9.00002, 9.00001]), ["stop-9-00002", "stop-9-00001"]);
+    }
+
+    #[test]
+    fn blocks_that_do_not_fit_are_all_named() {
+        let problems = stops(&design("", "bed = [30, 30, 20]\nstops = [40, 20]")).err().unwrap();
+        assert_eq!(problems.len(), 2);
+        assert!(problems.iter().all(|p| p.field == "shop.bed"));
+        assert!(problems[0].message.starts_with("the stop block of 40 mm needs 60.0 × 25.0 × 40.0 mm"));
+    }
+}

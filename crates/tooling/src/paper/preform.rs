@@ -1,0 +1,150 @@
+//! The cut line of the tip before it is forged up, as a drawing at full size.
+
+use blade::{Preform, Stage, Unbendable};
+use brep::Piece;
+use design::Design;
+use glam::DVec2;
+
+use crate::figures::Figures;
+use crate::paper::layout::{APART, FIGURE, GAP, HALF, LINE, WORDS, figures, tick};
+use crate::paper::template::{Template, title};
+use drawing::around;
+use drawing::{Anchor, Drawing, Layer};
+
+/// Length of a tick, mm, on paper and plate: seen at arm's length.
+pub(crate) const TICK: f64 = 3.0;
+/// A step in the cut line that is worth a word, mm: more than a saw takes away beside its line (common practice).
+const STEP: f64 = 0.3;
+/// The words over a short tip may be this wide, mm: they fit any page's window.
+const ROOM: f64 = 150.0;
+
+/// Draws the piece to cut, s along its straight edge from 0 and its breadths, and under it the tip that it becomes.
+///
+/// # Errors
+/// Why the point can't be forged up from a straight piece.
+pub fn preform(design: &Design) -> Result<Template, Unbendable> {
+    let preform = Preform::of(design.blade())?;
+    let sheet = Sheet { preform: &preform, figures: Figures { unit: design.unit() } };
+    let mut drawing = Drawing::default();
+    let cut = sheet.cut(&mut drawing);
+    sheet.tip(&mut drawing, cut[0].y);
+    sheet.words(design, &mut drawing, cut[1].y);
+    let name = format!("{}, tip before it is forged up", design.name());
+    Ok(Template { drawing, name, stage: Stage::Forged, hot: None, blade: cut })
+}
+
+/// What the drawing's parts share.
+struct Sheet<'a> {
+    preform: &'a Preform,
+    figures: Figures,
+}
+
+impl Sheet<'_> {
+    /// The piece to cut with its breadths above and the blade's stations below; returns the box around its outline.
+    fn cut(&self, drawing: &mut Drawing) -> [DVec2; 2] {
+        let outline = self.preform.outline();
+        drawing.closed(Layer::Outline, outline.to_vec());
+        let bounds = box_of(outline);
+        for s in stations(self.preform, self.figures) {
+            let Some((breadth, _)) = self.preform.breadth(s) else { continue };
+            let near = [s - HALF, s, s + HALF].into_iter().filter_map(|s| self.preform.breadth(s));
+            let top = near.map(|(b, _)| b).fold(0.0, f64::max) + GAP + TICK + GAP + LINE;
+            tick(drawing, DVec2::new(s, breadth + GAP), TICK);
+            tick(drawing, DVec2::new(s, -GAP), -TICK);
+            let lines = [self.figures.station(s), format!("b {}", self.figures.length(breadth))];
+            figures(drawing, DVec2::new(s, top), Anchor::Middle, &lines);
+        }
+        let long = self.figures.length(self.preform.edge_length());
+        let ends = [DVec2::ZERO, DVec2::new(self.preform.edge_length(), 0.0)];
+        let mark = crate::Mark::Dimension {
+            from: ends[0],
+            to: ends[1],
+            offset: -(GAP + TICK + LINE),
+            height: FIGURE,
+            text: format!("{long} straight edge"),
+        };
+        drawing.add(Layer::Dimension, mark);
+        bounds
+    }
+
+    /// The tip with the lines square to its edge that the piece's breadths become.
+    fn tip(&self, drawing: &mut Drawing, floor: f64) {
+        let tip = self.preform.tip();
+        let [low, high] = box_of(&tip);
+        let base = floor - (GAP + TICK + 2.0 * LINE) - APART - WORDS - (high.y - low.y) - LINE;
+        let shift = DVec2::new(-low.x, base - low.y);
+        drawing.closed(Layer::Outline, tip.iter().map(|p| p.moved(shift)).collect());
+        let caption = DVec2::new(0.0, base + (high.y - low.y) + GAP + LINE);
+        drawing.text(caption, WORDS, Anchor::Start, "What it becomes; under it stations of the blade");
+        for s in stations(self.preform, self.figures) {
+            let Some((breadth, foot)) = self.preform.breadth(s) else { continue };
+            let Some(head) = self.preform.bend(DVec2::new(s, breadth)) else { continue };
+            drawing.line(Layer::Station, foot + shift, head + shift);
+            // The edge rises to the right: figures begin under their place.
+            let below = foot + shift - DVec2::new(0.0, GAP + LINE);
+            drawing.text(below, FIGURE, Anchor::Start, self.figures.length(foot.x));
+        }
+    }
+
+    fn words(&self, design: &Design, drawing: &mut Drawing, ceiling: f64) {
+        let unit = self.figures.unit.name();
+        let start = self.figures.length(self.preform.start());
+        let mut text = format!(
+            "Cut line of the tip before it is forged up, full size, unit {unit}. The straight side becomes the edge, so \
+             that layers follow it; the cut side becomes the back. It begins square to the edge at the blade's station \
+             {start}; over it lengths along the edge and b, the breadth there. Its area is the tip's: forge the edge to its \
+             curve and keep the thickness."
+        );
+        if steps(self.preform).any(|s| s > STEP) {
+            text += " Where the edge's curve sets in at once the cut line has a step, which closes as the edge is bent.";
+        }
+        let low = ceiling + GAP + TICK + GAP + 2.0 * LINE + APART;
+        title(drawing, DVec2::new(0.0, low), design.name(), &text, ROOM);
+    }
+}
+
+/// How far the cut line steps square to the edge, mm, at each step.
+fn steps(preform: &Preform) -> impl Iterator<Item = f64> {
+    let inner = preform.outline().iter().skip(1).rev().skip(1);
+    let upright = inner.filter(|p| matches!(p, Piece::Straight(a, b) if (a.x - b.x).abs() < 1e-9));
+    upright.map(|p| p.at(0.0).0.distance(p.at(1.0).0))
+}
+
+/// Lengths along the edge that are marked, mm: every 25 mm or every inch.
+pub(crate) fn stations(preform: &Preform, figures: Figures) -> Vec<f64> {
+    let pitch = figures.pitch();
+    let most = preform.edge_length() - 1.0;
+    (0..).map(|i| f64::from(i) * pitch).take_while(|s| *s < most).collect()
+}
+
+fn box_of(pieces: &[Piece]) -> [DVec2; 2] {
+    // Curves bulge from their chords by less than a 16th of a piece shows.
+    let points: Vec<DVec2> =
+        pieces.iter().flat_map(|p| (0..=16).map(|i| p.at(f64::from(i) / 16.0).0)).collect();
+    around(&points)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::fixtures::profiles;
+    use drawing::overlap;
+
+    #[test]
+    fn every_profile_has_a_cut_line_of_the_tips_area() {
+        for (name, design) in profiles() {
+            let [cut, tip] = Preform::of(design.blade()).unwrap().areas();
+            assert!(tip > 100.0 && (cut / tip - 1.0).abs() < 1e-6, "{name}: {cut} {tip}");
+        }
+    }
+
+    #[test]
+    fn no_text_lies_over_another() {
+        for (name, design) in profiles() {
+            let boxes = preform(&design).unwrap().drawing.text_extents();
+            for (i, a) in boxes.iter().enumerate() {
+                assert!(boxes[..i].iter().all(|b| !overlap(a, b)), "{name}: {a:?}");
+            }
+        }
+    }
+}
