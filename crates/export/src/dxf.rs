@@ -4,7 +4,7 @@ use ::dxf::entities::{Arc, Entity, EntityType, Line, LwPolyline, Spline, Text};
 use ::dxf::enums::{AcadVersion, DrawingUnits, HorizontalTextJustification, Units};
 use ::dxf::tables::Layer as Table;
 use ::dxf::{Color, Drawing as File, LwPolylineVertex, Point};
-use blade::Piece;
+use brep::Piece;
 use drawing::{Anchor, Drawing, Item, Layer, Mark};
 use glam::DVec2;
 

@@ -2,7 +2,7 @@
 
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
-use blade::{Mesh, Piece};
+use brep::{Mesh, Piece};
 use drawing::{Anchor, Drawing, Item, Layer, Mark};
 use glam::{DVec2, DVec3};
 

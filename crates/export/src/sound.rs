@@ -1,6 +1,6 @@
 //! A drawing made ready to be written: every number finite, every text writable, dimensions drawn out.
 
-use blade::Piece;
+use brep::Piece;
 use drawing::{Drawing, Mark};
 
 use crate::fault::ExportFault;

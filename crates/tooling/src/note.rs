@@ -83,12 +83,9 @@ mod tests {
 
     #[test]
     fn the_note_sorts_parts_by_what_they_may_be_made_of() {
-        let design = crate::sample::profile("chain-smiths-trial");
-        let parts: Vec<Part> = crate::jig::parts(&design)
-            .unwrap()
-            .into_iter()
-            .chain(crate::gauge::gauges(&design).unwrap())
-            .collect();
+        let design = crate::fixtures::profile("chain-smiths-trial");
+        let parts: Vec<Part> =
+            crate::jig(&design).unwrap().into_iter().chain(crate::gauges(&design).unwrap()).collect();
         let note = bench_note(&design, &parts.iter().collect::<Vec<_>>());
         let plastic = note.find("PLASTIC WILL DO").unwrap();
         let steel = note.find("STEEL (heat").unwrap();

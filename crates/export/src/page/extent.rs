@@ -2,7 +2,7 @@
 
 use std::f64::consts::FRAC_PI_2;
 
-use blade::Piece;
+use brep::Piece;
 use drawing::{Anchor, Drawing, Item, Mark};
 use glam::DVec2;
 

@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use blade::Piece;
+use brep::Piece;
 use drawing::{Anchor, Drawing, Item, Layer, Mark};
 use glam::DVec2;
 use quick_xml::escape::escape;

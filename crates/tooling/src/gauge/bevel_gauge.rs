@@ -5,9 +5,9 @@ use design::{Design, Problem};
 use glam::DVec2;
 
 use crate::figures::Figures;
-use crate::gauge::unlaid::Gauge;
 use crate::gauge::rack::{Column, Notch, Rack, endings, racks};
 use crate::gauge::relief::Relief;
+use crate::gauge::unlaid::Gauge;
 use crate::slab::corner::Corner;
 
 /// Angles nearer to each other than this, rad, share a notch: half a degree is what a hand on the grinder holds

@@ -5,8 +5,8 @@ use design::{Design, Problem};
 use glam::DVec2;
 
 use crate::figures::Figures;
-use crate::gauge::unlaid::Gauge;
 use crate::gauge::rack::{Column, Notch, Rack, endings, racks};
+use crate::gauge::unlaid::Gauge;
 use crate::slab::corner::{Corner, QUARTER};
 use crate::slab::halves::{Part, extent, section};
 

@@ -5,10 +5,10 @@ use design::{Design, Problem};
 
 use crate::gauge::bevel_gauge::bevel_gauges;
 use crate::gauge::comb::combs;
+use crate::gauge::preform_plate::preform_plate;
 use crate::gauge::section_gauge::section_gauges;
 use crate::gauge::tang_gauge::tang_gauge;
 use crate::gauge::unlaid::Gauge;
-use crate::gauge::preform_plate::preform_plate;
 use crate::part::{Part, Stuff};
 use crate::plate::bed::too_small;
 
@@ -70,10 +70,11 @@ fn size(gauge: &Gauge) -> [f64; 3] {
 
 #[cfg(test)]
 mod tests {
+    use crate::slab::extrusion::Slab;
     use super::*;
     use crate::fixtures::{profiles, with_shop};
     use crate::slab::label::CLEAR;
-    use blade::{Mesh, Moments};
+    use brep::{Mesh, Moments};
     use proptest::prelude::*;
     use std::collections::BTreeSet;
 

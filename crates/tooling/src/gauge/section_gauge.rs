@@ -5,8 +5,8 @@ use design::Design;
 use glam::DVec2;
 
 use crate::figures::Figures;
-use crate::gauge::unlaid::Gauge;
 use crate::gauge::relief::Relief;
+use crate::gauge::unlaid::Gauge;
 use crate::slab::contour::Contour;
 use crate::slab::corner::Corner;
 use crate::slab::extrusion::Slab;

@@ -12,10 +12,10 @@ use crate::plate::bed;
 use crate::slab::contour::{Contour, Motion, Region};
 use crate::slab::corner::{Corner, arc_of};
 use crate::slab::engraving::Engraving;
-use crate::slab::walls::{flat, wall_loop, wall_surface, walls};
 use crate::slab::label::{CLEAR, depth, label};
 use crate::slab::lettering::Lettering;
 use crate::slab::sewing::{Sewing, Step, backwards};
+use crate::slab::walls::{flat, wall_loop, wall_surface, walls};
 use crate::torque::{bearing_depth, bearing_pressure, borne_torque, hand_force, twisting_torque};
 
 /// Where a round body's flat lies, in radii: deep enough that its chord (0.78 radii) takes a screw's mouth, and takes

@@ -1,6 +1,7 @@
 //! What every part of a full-size sheet shares: the blade as it is drawn, and the sizes of figures, ticks and gaps.
 
-use blade::{Loft, Piece, Stage};
+use blade::{Loft, Stage};
+use brep::Piece;
 use design::Design;
 use drawing::{Anchor, Drawing, Layer, around};
 use glam::DVec2;

@@ -3,8 +3,8 @@
 use blade::Stage;
 use design::Design;
 
-use crate::paper::side_view;
 use crate::paper::layout::{APART, FIGURE, Layout};
+use crate::paper::side_view;
 use drawing::text_width;
 use drawing::{Drawing, Layer};
 

@@ -6,8 +6,10 @@ use blade::{Stage, TangForm, Trace, TraceLine};
 use brep::Piece;
 use glam::DVec2;
 
+use crate::paper::layout::{
+    FIGURE, GAP, HALF, LINE, Layout, STEP, TICK, WORDS, figures, level, levels, tick,
+};
 use crate::paper::seam_lines;
-use crate::paper::layout::{STEP, FIGURE, GAP, HALF, LINE, Layout, TICK, WORDS, figures, level, levels, tick};
 use drawing::{Anchor, Drawing, Layer, Mark};
 
 /// Height over the back that ticks and three lines of figures take, mm.

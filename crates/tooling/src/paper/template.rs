@@ -95,6 +95,9 @@ fn wrapped(text: &str, room: f64, height: f64) -> std::vec::IntoIter<String> {
 
 #[cfg(test)]
 mod tests {
+    use brep::Piece;
+    use drawing::{Layer, around};
+
     use super::*;
     use crate::fixtures::{profile, profiles};
     use drawing::Mark;

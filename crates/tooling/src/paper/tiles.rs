@@ -299,7 +299,7 @@ mod tests {
     use super::*;
     use crate::fixtures::{profile, profiles};
     use crate::paper::template::template;
-    use blade::Piece;
+    use brep::Piece;
     use drawing::around;
     use drawing::{Item, Mark};
 

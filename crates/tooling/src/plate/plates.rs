@@ -325,7 +325,7 @@ fn shorter(name: &str) -> Vec<String> {
 mod tests {
     use super::*;
     use crate::fixtures::profiles;
-    use blade::{Mesh, Moments};
+    use brep::{Mesh, Moments};
 
     #[test]
     fn every_profiles_plates_are_closed_fit_the_bed_and_carry_their_marks() {

@@ -3,8 +3,8 @@
 use glam::DVec2;
 
 use crate::slab::contour::{Contour, Region};
-use crate::slab::walls::{flat, walls};
 use crate::slab::sewing::Sewing;
+use crate::slab::walls::{flat, walls};
 
 /// Regions cut into one face: disjoint, some of them perhaps on islands of others, as the dot of a 0 is.
 pub(crate) struct Engraving<'a> {

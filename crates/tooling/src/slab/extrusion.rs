@@ -1,6 +1,6 @@
 //! A slab: an outline with holes through it and engravings in its upper face, as a closed shell.
 
-use blade::Shell;
+use brep::Shell;
 
 use crate::slab::contour::{Contour, Motion, Region};
 use crate::slab::engraving::Engraving;
@@ -52,6 +52,8 @@ impl Slab {
 
 #[cfg(test)]
 mod tests {
+    use glam::DVec2;
+
     use super::*;
     use brep::{Mesh, Moments};
     use std::f64::consts::PI;

@@ -1,6 +1,6 @@
 //! Flat faces and upright walls along contours.
 
-use blade::Surface;
+use brep::Surface;
 use glam::{DVec2, DVec3};
 
 use crate::slab::contour::Contour;
