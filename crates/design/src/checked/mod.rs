@@ -1,0 +1,5 @@
+//! The checked design: all tables together, defaults eased, warnings.
+
+pub(crate) mod billet_warnings;
+pub(crate) mod design;
+pub(crate) mod ease;
