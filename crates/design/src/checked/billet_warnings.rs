@@ -5,13 +5,13 @@ use std::collections::BTreeSet;
 use blade::{Blade, Sections, Stage};
 use laminate::{Bar, Billet};
 
+use crate::checked::lay::lay;
 use crate::file::checker::Checker;
 use crate::file::draft::Field;
 use crate::file::problem::{Fault, Found};
 use crate::tables::billet::bar::BarDraft;
-use crate::tables::billet::recipe::{Recipe, WIDTHS};
+use crate::tables::billet::recipe::{Recipe, RecipeDrafts, WIDTHS};
 use crate::tables::billet::twist::usual_per;
-use crate::tables::top_level::FileDraft;
 
 /// Turns over a length like the bar's side beyond which bars tear (common practice, no source).
 const MOST_TURNS: f64 = 1.5;
@@ -24,13 +24,13 @@ const ROUNDING: f64 = 1e-9;
 const TRUSTED: f64 = 0.95;
 
 /// The warnings on a recipe.
-pub(crate) fn of(file: &FileDraft, recipe: &Recipe, blade: &Blade, c: &Checker) -> Found {
+pub(crate) fn recipe_warnings(file: RecipeDrafts, recipe: &Recipe, blade: &Blade, c: &Checker) -> Found {
     let mut found = Found::default();
     unused(file, c, &mut found);
     let Some(billet) = &recipe.billet else { return found };
     let forged = Forged::of(blade);
     thin_stack(billet, &forged, c, &mut found);
-    let drafts = file.bar.iter().flat_map(|list| &list.value);
+    let drafts = file.bars.into_iter().flat_map(|list| &list.value);
     for (draft, bar) in drafts.zip(billet.bars()) {
         tight(draft, bar, billet.width(), c, &mut found);
         if last_start(bar) > TRUSTED * forged.volume() / billet.section(false) {
@@ -76,9 +76,9 @@ fn warn(path: &str, fault: &Fault, c: &Checker, found: &mut Found) {
 }
 
 /// Own steels and layer sets that nothing names.
-fn unused(file: &FileDraft, c: &Checker, found: &mut Found) {
-    let bars = || file.bar.iter().flat_map(|list| &list.value).map(|f| &f.value);
-    let sets = || file.layers.iter().flat_map(|list| &list.value).map(|f| &f.value);
+fn unused(file: RecipeDrafts, c: &Checker, found: &mut Found) {
+    let bars = || file.bars.into_iter().flat_map(|list| &list.value).map(|f| &f.value);
+    let sets = || file.layers.into_iter().flat_map(|list| &list.value).map(|f| &f.value);
     let layered = sets().flat_map(|s| s.steels.iter().flat_map(|l| &l.value));
     let steels: BTreeSet<&str> =
         bars().filter_map(|b| b.steel.as_ref()).chain(layered).map(|f| f.value.as_str()).collect();
@@ -86,7 +86,7 @@ fn unused(file: &FileDraft, c: &Checker, found: &mut Found) {
     let mut tell = |name: &Field<String>, what| {
         warn(&name.at, &Fault::Unused { name: name.value.clone(), what }, c, found);
     };
-    let own = file.steel.iter().flat_map(|list| &list.value).filter_map(|f| f.value.name.as_ref());
+    let own = file.steels.into_iter().flat_map(|list| &list.value).filter_map(|f| f.value.name.as_ref());
     own.filter(|n| !steels.contains(n.value.as_str())).for_each(|n| tell(n, "bar and no layer"));
     let named = sets().filter_map(|s| s.name.as_ref());
     named.filter(|n| !laid.contains(n.value.as_str())).for_each(|n| tell(n, "bar"));
@@ -147,7 +147,7 @@ fn beyond(
     c: &Checker,
     found: &mut Found,
 ) {
-    let Ok(lay) = crate::checked::design::lay(billet, blade) else { return };
+    let Ok(lay) = lay(billet, blade) else { return };
     let end = lay.along(lay.sections().range().1);
     let stretches = draft.value.twist.iter().flat_map(|list| &list.value);
     let late = stretches.zip(bar.twist.starts()).find(|(_, (start, _))| *start >= end);

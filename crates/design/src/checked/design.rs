@@ -2,11 +2,12 @@
 
 use std::sync::OnceLock;
 
-use blade::{Blade, MOST_TRIANGLES, Mesh, MeshFault, Sections, Spec, Stage, TangForm};
-use laminate::{Billet, BilletFault, Lay, Limits};
+use blade::{Blade, MOST_TRIANGLES, Mesh, MeshFault, Spec, Stage, TangForm};
+use laminate::{Billet, Lay, Limits};
 
 use crate::checked::billet_warnings;
 use crate::checked::ease;
+use crate::checked::lay::lay;
 use crate::file::checker::Checker;
 use crate::file::document::{self, Document};
 use crate::file::draft::{Place, Read};
@@ -25,7 +26,7 @@ use crate::tables::billet::forging;
 use crate::tables::billet::forging::Forging;
 use crate::tables::billet::layers::Stacking;
 use crate::tables::billet::recipe;
-use crate::tables::billet::recipe::Recipe;
+use crate::tables::billet::recipe::{Recipe, RecipeDrafts};
 use crate::tables::blade::fuller;
 use crate::tables::blade::outline;
 use crate::tables::blade::outline::Measured;
@@ -37,12 +38,11 @@ use crate::tables::blade::taper;
 use crate::tables::top_level::FileDraft;
 use crate::tables::weight::fitting;
 use crate::tables::weight::fitting::Fitting;
+use crate::tables::weight::material::KILOGRAM_PER_CUBIC_METRE;
 use crate::tables::weight::targets;
 use crate::tables::weight::targets::Targets;
 use crate::unit::quantity::Unit;
 
-/// Grams per cubic millimetre in a kilogram per cubic metre.
-pub(crate) const KILOGRAM_PER_CUBIC_METRE: f64 = 1e-6;
 /// Density of carbon steel unless given, kg/m³: EN 1993-1-2, section 3.4.1 (from memory).
 const STEEL: f64 = 7850.0;
 /// Densities accepted, kg/m³: from magnesium's half to beyond every metal, so that models may be cast in anything.
@@ -207,9 +207,10 @@ fn check(draft: &FileDraft, mut c: Checker) -> Result<Design, Vec<Problem>> {
     if let (Some(spec), Some(bar)) = (&spec, shop.bar) {
         within_bar(spec, bar, &mut c);
     }
-    let blade = spec.and_then(|spec| whole(spec, &mut c));
+    let blade = spec.and_then(|spec| accepted_blade(spec, &mut c));
     let gauges = gauges::check(draft.gauges.as_ref(), blade.as_ref(), &mut c);
-    let recipe = recipe::check(draft, blade.as_ref(), &mut c);
+    let drafts = recipe_drafts(draft);
+    let recipe = recipe::check(drafts, blade.as_ref(), &mut c);
     if let Some(blade) = blade.as_ref().filter(|_| c.found.is_empty()) {
         triangles(blade, shop.tolerance, &mut c);
     }
@@ -219,7 +220,7 @@ fn check(draft: &FileDraft, mut c: Checker) -> Result<Design, Vec<Problem>> {
             name,
             unit: c.unit,
             warnings: warnings(&blade, &fittings, &shop, jig.as_ref(), &c)
-                .merged(billet_warnings::of(draft, &recipe, &blade, &c))
+                .merged(billet_warnings::recipe_warnings(drafts, &recipe, &blade, &c))
                 .sorted(),
             blade,
             fittings,
@@ -238,9 +239,14 @@ fn check(draft: &FileDraft, mut c: Checker) -> Result<Design, Vec<Problem>> {
     }
 }
 
-/// The billet laid on the forged stage of the blade.
-pub(crate) fn lay(billet: &Billet, blade: &Blade) -> Result<Lay, BilletFault> {
-    Lay::new(billet.clone(), Sections::of(&blade.loft(Stage::Forged)))
+/// The drafts that a recipe is made of.
+fn recipe_drafts(draft: &FileDraft) -> RecipeDrafts<'_> {
+    RecipeDrafts {
+        billet: draft.billet.as_ref(),
+        bars: draft.bar.as_ref(),
+        layers: draft.layers.as_ref(),
+        steels: draft.steel.as_ref(),
+    }
 }
 
 fn name(draft: &FileDraft, c: &mut Checker) -> String {
@@ -285,7 +291,7 @@ fn within_bar(spec: &Spec, bar: f64, c: &mut Checker) {
 }
 
 /// The blade, when its measures could be read and fit together.
-fn whole(spec: Spec, c: &mut Checker) -> Option<Blade> {
+fn accepted_blade(spec: Spec, c: &mut Checker) -> Option<Blade> {
     if c.found.spoils_blade() {
         return None;
     }

@@ -3,3 +3,4 @@
 pub(crate) mod billet_warnings;
 pub(crate) mod design;
 pub(crate) mod ease;
+pub(crate) mod lay;

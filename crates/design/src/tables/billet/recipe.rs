@@ -6,10 +6,9 @@ use laminate::{Bar, Billet, Limits, Recipe as Made, Tip};
 use crate::file::checker::{Checker, SIZE};
 use crate::file::draft::{Field, Length, table, words};
 use crate::file::problem::Fault;
-use crate::tables::billet::bar;
-use crate::tables::billet::layers::{Sets, Stacking};
-use crate::tables::billet::steel::Rack;
-use crate::tables::top_level::FileDraft;
+use crate::tables::billet::bar::{self, BarDraft};
+use crate::tables::billet::layers::{LayersDraft, Sets, Stacking};
+use crate::tables::billet::steel::{Rack, SteelDraft};
 
 /// Widths accepted, mm.
 pub(crate) const WIDTHS: std::ops::RangeInclusive<f64> = 2.0..=60.0;
@@ -54,6 +53,15 @@ table! {
     }
 }
 
+/// The drafts that a recipe is made of.
+#[derive(Clone, Copy)]
+pub(crate) struct RecipeDrafts<'d> {
+    pub(crate) billet: Option<&'d Field<BilletDraft>>,
+    pub(crate) bars: Option<&'d Field<Vec<Field<BarDraft>>>>,
+    pub(crate) layers: Option<&'d Field<Vec<Field<LayersDraft>>>>,
+    pub(crate) steels: Option<&'d Field<Vec<Field<SteelDraft>>>>,
+}
+
 /// The billet, where the file has one, and what is told of it.
 #[derive(Clone, Debug)]
 pub(crate) struct Recipe {
@@ -65,11 +73,11 @@ pub(crate) struct Recipe {
 }
 
 /// Checks the recipe against the blade, if there is one.
-pub(crate) fn check(file: &FileDraft, blade: Option<&Blade>, c: &mut Checker) -> Recipe {
-    let mut rack = Rack::of(file.steel.as_ref(), c);
-    let sets = Sets::of(file.layers.as_ref(), &rack, c);
-    whole(file, c);
-    let bars = file.bar.as_ref().and_then(|list| bar::check(list, &sets, &mut rack, c));
+pub(crate) fn check(file: RecipeDrafts, blade: Option<&Blade>, c: &mut Checker) -> Recipe {
+    let mut rack = Rack::of(file.steels, c);
+    let sets = Sets::of(file.layers, &rack, c);
+    both_tables(file, c);
+    let bars = file.bars.and_then(|list| bar::check(list, &sets, &mut rack, c));
     let (bars, stackings) = match bars {
         Some(bars) => {
             let (bars, stackings): (Vec<Bar>, Vec<Option<Stacking>>) = bars.into_iter().unzip();
@@ -77,7 +85,7 @@ pub(crate) fn check(file: &FileDraft, blade: Option<&Blade>, c: &mut Checker) ->
         }
         None => (None, Vec::new()),
     };
-    let draft = file.billet.as_ref().map(|f| &f.value);
+    let draft = file.billet.map(|f| &f.value);
     let limits = Limits {
         near_edge: c.length_or(draft.and_then(|d| d.near_edge.as_ref()), NEAR_EDGES, NEAR_EDGE),
         visible: c.length_or(draft.and_then(|d| d.visible.as_ref()), VISIBLES, VISIBLE),
@@ -87,10 +95,10 @@ pub(crate) fn check(file: &FileDraft, blade: Option<&Blade>, c: &mut Checker) ->
 }
 
 /// Says when one of `[billet]` and `[[bar]]` is there without the other.
-fn whole(file: &FileDraft, c: &mut Checker) {
+fn both_tables(file: RecipeDrafts, c: &mut Checker) {
     let (billet, bar) = (c.document.has("billet"), c.document.has("bar[0]"));
     // What could not be read as a list has its own problem.
-    let bar = bar || (file.bar.is_none() && c.document.has("bar"));
+    let bar = bar || (file.bars.is_none() && c.document.has("bar"));
     let missing = |key: &str, why: &str| Fault::MissingKey { key: key.to_owned(), why: why.to_owned() };
     if billet && !bar {
         let fault = missing("bar", "add [[bar]] with height and steel or layers, once for each bar");

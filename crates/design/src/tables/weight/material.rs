@@ -2,6 +2,9 @@
 
 use crate::file::draft::words;
 
+/// Grams per cubic millimetre in a kilogram per cubic metre.
+pub(crate) const KILOGRAM_PER_CUBIC_METRE: f64 = 1e-6;
+
 words! {
     /// A material by its density in kg/m³. Woods, antler and leather vary by a tenth and more; weigh the part
     /// and give `mass` when it matters.
@@ -48,7 +51,7 @@ words! {
 impl Material {
     /// Density, g/mm³.
     pub(crate) fn density(self) -> f64 {
-        self.kilograms() * crate::checked::design::KILOGRAM_PER_CUBIC_METRE
+        self.kilograms() * KILOGRAM_PER_CUBIC_METRE
     }
 
     /// Density, kg/m³, each with its source.
