@@ -1,0 +1,157 @@
+//! What of a recipe is no fault, yet rarely meant.
+
+use std::collections::BTreeSet;
+
+use blade::{Blade, Sections, Stage};
+use laminate::{Bar, Billet};
+
+use crate::checked::lay::lay;
+use crate::file::checker::Checker;
+use crate::file::draft::Field;
+use crate::file::problem::{Fault, Found};
+use crate::tables::billet::bar::BarDraft;
+use crate::tables::billet::recipe::{Recipe, RecipeDrafts, WIDTHS};
+use crate::tables::billet::twist::usual_per;
+
+/// Turns over a length like the bar's side beyond which bars tear (common practice, no source).
+const MOST_TURNS: f64 = 1.5;
+/// Stations tried on blade or tang: a section hardly changes within a hundredth of the length.
+const STATIONS: u32 = 100;
+/// Ratios this little over 1 are rounding.
+const ROUNDING: f64 = 1e-9;
+/// How far the bars' length summed up at [`STATIONS`] is trusted: within a twentieth, also where a blade is short and
+/// full of steps. Nearer to it the true one is found.
+const TRUSTED: f64 = 0.95;
+
+/// The warnings on a recipe.
+pub(crate) fn recipe_warnings(file: RecipeDrafts, recipe: &Recipe, blade: &Blade, c: &Checker) -> Found {
+    let mut found = Found::default();
+    unused(file, c, &mut found);
+    let Some(billet) = &recipe.billet else { return found };
+    let forged = Forged::of(blade);
+    thin_stack(billet, &forged, c, &mut found);
+    let drafts = file.bars.into_iter().flat_map(|list| &list.value);
+    for (draft, bar) in drafts.zip(billet.bars()) {
+        tight(draft, bar, billet.width(), c, &mut found);
+        if last_start(bar) > TRUSTED * forged.volume() / billet.section(false) {
+            beyond(draft, bar, billet, blade, c, &mut found);
+        }
+    }
+    found
+}
+
+/// Sections of the forged blade and tang.
+struct Forged {
+    /// Middle stations of like stretches (mm) and the sections' areas there, mm².
+    blade: Vec<(f64, f64)>,
+    tang: Vec<(f64, f64)>,
+    length: f64,
+}
+
+impl Forged {
+    fn of(blade: &Blade) -> Forged {
+        let sections = Sections::of(&blade.loft(Stage::Forged));
+        let (start, end) = sections.range();
+        let areas = |from: f64, to: f64| {
+            let at = |i: u32| from + (to - from) * (f64::from(i) + 0.5) / f64::from(STATIONS);
+            (0..STATIONS).map(at).map(|x| (x, sections.at(x).map_or(0.0, |s| s.area()))).collect()
+        };
+        Forged { blade: areas(0.0, end), tang: areas(start, 0.0), length: end }
+    }
+
+    /// Of the blade without its tang, mm³, by the midpoint rule.
+    fn volume(&self) -> f64 {
+        self.blade.iter().map(|s| s.1).sum::<f64>() * self.length / f64::from(STATIONS)
+    }
+
+    /// Where blade or tang has its largest section (mm), and that one's area, mm².
+    fn largest(&self, tang: bool) -> (f64, f64) {
+        let part = if tang { &self.tang } else { &self.blade };
+        part.iter().copied().max_by(|a, b| a.1.total_cmp(&b.1)).unwrap_or_default()
+    }
+}
+
+fn warn(path: &str, fault: &Fault, c: &Checker, found: &mut Found) {
+    found.add(path, c.document.span(path), fault);
+}
+
+/// Own steels and layer sets that nothing names.
+fn unused(file: RecipeDrafts, c: &Checker, found: &mut Found) {
+    let bars = || file.bars.into_iter().flat_map(|list| &list.value).map(|f| &f.value);
+    let sets = || file.layers.into_iter().flat_map(|list| &list.value).map(|f| &f.value);
+    let layered = sets().flat_map(|s| s.steels.iter().flat_map(|l| &l.value));
+    let steels: BTreeSet<&str> =
+        bars().filter_map(|b| b.steel.as_ref()).chain(layered).map(|f| f.value.as_str()).collect();
+    let laid: BTreeSet<&str> = bars().filter_map(|b| b.layers.as_ref()).map(|f| f.value.as_str()).collect();
+    let mut tell = |name: &Field<String>, what| {
+        warn(&name.at, &Fault::Unused { name: name.value.clone(), what }, c, found);
+    };
+    let own = file.steels.into_iter().flat_map(|list| &list.value).filter_map(|f| f.value.name.as_ref());
+    own.filter(|n| !steels.contains(n.value.as_str())).for_each(|n| tell(n, "bar and no layer"));
+    let named = sets().filter_map(|s| s.name.as_ref());
+    named.filter(|n| !laid.contains(n.value.as_str())).for_each(|n| tell(n, "bar"));
+}
+
+/// Tells of blade and tang where their stack would have to get shorter to fill them.
+fn thin_stack(billet: &Billet, forged: &Forged, c: &Checker, found: &mut Found) {
+    for (tang, part, path) in [(false, "blade", "billet.width"), (true, "tang", "billet")] {
+        let (at, area) = forged.largest(tang);
+        let times = area / billet.section(tang);
+        if times > 1.0 + ROUNDING {
+            let remedy = remedy(tang, billet.width() * times, c);
+            warn(path, &Fault::ThinStack { part, at: c.told(at), times, remedy }, c, found);
+        }
+    }
+}
+
+/// What helps against a thin stack, which would do if it were `least` mm wide.
+fn remedy(tang: bool, least: f64, c: &Checker) -> String {
+    if tang {
+        "let more bars run into the tang, or make it smaller".to_owned()
+    } else if WIDTHS.contains(&least) {
+        format!("give a `width` of at least {}, or higher bars", c.told_least(least))
+    } else {
+        "give higher bars".to_owned()
+    }
+}
+
+/// Tells the stretches that are twisted too tightly for the bar's thickness.
+fn tight(draft: &Field<BarDraft>, bar: &Bar, width: f64, c: &Checker, found: &mut Found) {
+    // Taken to be twisted as the square of the same section.
+    let side = (bar.height * width).sqrt();
+    for field in draft.value.twist.iter().flat_map(|list| &list.value) {
+        let Some(turns) = &field.value.turns else { continue };
+        let unit = c.unit.millimetres();
+        let per = field.value.per.as_ref().map_or(usual_per(c.unit), |p| p.value.0.with(unit));
+        let over = turns.value.0 / per * side;
+        if over > MOST_TURNS + ROUNDING {
+            // Rounded down to what is told, so that it is accepted.
+            let most = format!("{}", (MOST_TURNS / side * per * 100.0).floor() / 100.0);
+            let fault = Fault::TightTwist { turns: over, side: c.told(side), most: MOST_TURNS, per: most };
+            warn(&turns.at, &fault, c, found);
+        }
+    }
+}
+
+/// Where the last stretch of a bar begins, mm.
+fn last_start(bar: &Bar) -> f64 {
+    bar.twist.starts().last().map_or(0.0, |s| s.0)
+}
+
+/// Tells the first stretch that begins past the bar's end.
+fn beyond(
+    draft: &Field<BarDraft>,
+    bar: &Bar,
+    billet: &Billet,
+    blade: &Blade,
+    c: &Checker,
+    found: &mut Found,
+) {
+    let Ok(lay) = lay(billet, blade) else { return };
+    let end = lay.along(lay.sections().range().1);
+    let stretches = draft.value.twist.iter().flat_map(|list| &list.value);
+    let late = stretches.zip(bar.twist.starts()).find(|(_, (start, _))| *start >= end);
+    if let Some((field, (start, _))) = late {
+        warn(&field.at, &Fault::BeyondBar { at: c.told(start), end: c.told(end) }, c, found);
+    }
+}

@@ -1,0 +1,406 @@
+//! A design that holds together, and the way from a file's bytes to it.
+
+use std::sync::OnceLock;
+
+use blade::{Blade, MOST_TRIANGLES, Mesh, MeshFault, Spec, Stage, TangForm};
+use laminate::{Billet, Lay, Limits};
+
+use crate::checked::billet_warnings;
+use crate::checked::ease;
+use crate::checked::lay::lay;
+use crate::file::checker::Checker;
+use crate::file::document::{self, Document};
+use crate::file::draft::{Place, Read};
+use crate::file::name;
+use crate::file::places::Places;
+use crate::file::problem::{Fault, Found, Problem};
+use crate::tables::bench::gauges;
+use crate::tables::bench::gauges::Gauges;
+use crate::tables::bench::jig;
+use crate::tables::bench::jig::Jig;
+use crate::tables::bench::plate;
+use crate::tables::bench::plate::Plate;
+use crate::tables::bench::shop;
+use crate::tables::bench::shop::Shop;
+use crate::tables::billet::forging;
+use crate::tables::billet::forging::Forging;
+use crate::tables::billet::layers::Stacking;
+use crate::tables::billet::recipe;
+use crate::tables::billet::recipe::{Recipe, RecipeDrafts};
+use crate::tables::blade::fuller;
+use crate::tables::blade::outline;
+use crate::tables::blade::outline::Measured;
+use crate::tables::blade::ricasso;
+use crate::tables::blade::section;
+use crate::tables::blade::stages;
+use crate::tables::blade::tang;
+use crate::tables::blade::taper;
+use crate::tables::top_level::FileDraft;
+use crate::tables::weight::fitting;
+use crate::tables::weight::fitting::Fitting;
+use crate::tables::weight::material::KILOGRAM_PER_CUBIC_METRE;
+use crate::tables::weight::targets;
+use crate::tables::weight::targets::Targets;
+use crate::unit::quantity::Unit;
+
+/// Density of carbon steel unless given, kg/m³: EN 1993-1-2, section 3.4.1 (from memory).
+const STEEL: f64 = 7850.0;
+/// Densities accepted, kg/m³: from magnesium's half to beyond every metal, so that models may be cast in anything.
+const DENSITIES: std::ops::RangeInclusive<f64> = 1000.0..=25_000.0;
+/// A shoulder radius under this is a stress riser, mm (common practice, no source).
+const SAFE_RADIUS: f64 = 1.0;
+
+/// How far beyond point or tang something may lie before it is told, mm: what rounding of inches leaves.
+const BEYOND: f64 = 0.1;
+
+/// Tolerances from here on need no trial, mm: a hollow blade of 900 mm takes 0.12 million triangles at half of
+/// this, so not even 3 m with eight fullers reach the limit; and trying costs more than the rest of the reading.
+const COARSE: f64 = 0.002;
+
+/// A blade with all that belongs to it. Only [`read`] makes one.
+#[derive(Clone, Debug)]
+pub struct Design {
+    name: String,
+    slug: String,
+    unit: Unit,
+    blade: Blade,
+    fittings: Vec<Fitting>,
+    shop: Shop,
+    plate: Plate,
+    gauges: Gauges,
+    jig: Option<Jig>,
+    forging: Forging,
+    targets: Option<Targets>,
+    recipe: Recipe,
+    density: f64,
+    lay: OnceLock<Option<Lay>>,
+    warnings: Vec<Problem>,
+    places: Places,
+}
+
+impl Design {
+    /// What the file calls the blade: 1 to 100 characters in one line.
+    pub fn name(&self) -> &str {
+        &self.name
+    }
+
+    /// The stem of its files' names: lower-case ASCII letters, digits and dashes; never empty.
+    pub fn slug(&self) -> &str {
+        &self.slug
+    }
+
+    /// The unit of the file's plain numbers. Everything here is in mm whatever it is.
+    pub fn unit(&self) -> Unit {
+        self.unit
+    }
+
+    /// The checked blade, mm.
+    pub fn blade(&self) -> &Blade {
+        &self.blade
+    }
+
+    /// What is mounted on it, in the order of the file.
+    pub fn fittings(&self) -> &[Fitting] {
+        &self.fittings
+    }
+
+    /// The shop's printer, tolerance, fits, paper and stop blocks, mm.
+    pub fn shop(&self) -> &Shop {
+        &self.shop
+    }
+
+    /// The profile plate, mm.
+    pub fn plate(&self) -> &Plate {
+        &self.plate
+    }
+
+    /// The section gauges, mm; their stations lie where sections stand square to the blade.
+    pub fn gauges(&self) -> &Gauges {
+        &self.gauges
+    }
+
+    /// The twisting jig, mm and MPa; `None` when the file has no table of it.
+    pub fn jig(&self) -> Option<&Jig> {
+        self.jig.as_ref()
+    }
+
+    /// What the shop loses and leaves on the way to the forged blade, mm.
+    pub fn forging(&self) -> &Forging {
+        &self.forging
+    }
+
+    /// What the finished blade shall come to; `None` when the file has no table of it.
+    pub fn targets(&self) -> Option<&Targets> {
+        self.targets.as_ref()
+    }
+
+    /// How the layers of each bar are welded, from the back to the edge; `None` for a bar of one steel. Empty without a
+    /// billet.
+    pub fn stackings(&self) -> &[Option<Stacking>] {
+        if self.recipe.billet.is_some() { &self.recipe.stackings } else { &[] }
+    }
+
+    /// The billet that the blade is forged from; `None` for a blade of one steel.
+    pub fn billet(&self) -> Option<&Billet> {
+        self.recipe.billet.as_ref()
+    }
+
+    /// The billet laid on the forged blade, computed when first asked for; `None` without a billet.
+    pub fn lay(&self) -> Option<&Lay> {
+        // Only a cut that is not on the blade could fail, and that was checked.
+        self.lay.get_or_init(|| lay(self.billet()?, &self.blade).ok()).as_ref()
+    }
+
+    /// What counts as a finding of the billet, mm: `near_edge` from 0 to 100, `visible` from 0 to 5; `None` without a
+    /// billet.
+    pub fn limits(&self) -> Option<Limits> {
+        self.billet().map(|_| self.recipe.limits)
+    }
+
+    /// Density of the steel, g/mm³.
+    pub fn density(&self) -> f64 {
+        self.density
+    }
+
+    /// What the smith should think about, though it is no fault; in the order of the file.
+    pub fn warnings(&self) -> &[Problem] {
+        &self.warnings
+    }
+
+    /// A problem that only making something of the design can find, with its place in the file: the value at
+    /// `field`, a dotted path such as `shop.bed[2]`; or the nearest table or list around it that the file has,
+    /// or an empty place at the file's start.
+    pub fn problem(&self, field: &str, code: &'static str, message: String, help: String) -> Problem {
+        Problem { field: field.to_owned(), span: self.places.span(field), code, message, help }
+    }
+}
+
+/// Reads a design file, in UTF-8 and at most 1 MiB. Never panics, whatever the bytes.
+///
+/// # Errors
+/// Every problem of the file in its order, never none: what is no TOML first and alone, otherwise all wrong
+/// keys and values, and the rules that the blade as a whole breaks when its own values could be read.
+pub fn read(bytes: &[u8]) -> Result<Design, Vec<Problem>> {
+    let document = Document::parse(document::text(bytes)?)?;
+    let mut found = Found::default();
+    let root = Place { value: document.root(), at: String::new() };
+    match FileDraft::read(&root, &mut found) {
+        Some(draft) => check(&draft, Checker { unit: unit(&draft), document: &document, found }),
+        None => Err(found.sorted()),
+    }
+}
+
+fn unit(draft: &FileDraft) -> Unit {
+    draft.unit.as_ref().map_or(Unit::Millimetre, |u| u.value.into())
+}
+
+fn check(draft: &FileDraft, mut c: Checker) -> Result<Design, Vec<Problem>> {
+    let name = name(draft, &mut c);
+    let density = c.number(draft.density.as_ref(), DENSITIES, " kg/m³").unwrap_or(STEEL);
+    let spec = spec(draft, &mut c);
+    let fittings = fitting::check(draft.fitting.as_ref(), &mut c);
+    let shop = shop::check(draft.shop.as_ref(), &mut c);
+    let plate = plate::check(draft.plate.as_ref(), &mut c);
+    let jig = jig::check(draft.jig.as_ref(), &mut c);
+    let forging = forging::check(draft.forging.as_ref(), &mut c);
+    let targets = targets::check(draft.targets.as_ref(), &mut c);
+    if let (Some(spec), Some(bar)) = (&spec, shop.bar) {
+        within_bar(spec, bar, &mut c);
+    }
+    let blade = spec.and_then(|spec| accepted_blade(spec, &mut c));
+    let gauges = gauges::check(draft.gauges.as_ref(), blade.as_ref(), &mut c);
+    let drafts = recipe_drafts(draft);
+    let recipe = recipe::check(drafts, blade.as_ref(), &mut c);
+    if let Some(blade) = blade.as_ref().filter(|_| c.found.is_empty()) {
+        triangles(blade, shop.tolerance, &mut c);
+    }
+    match blade {
+        Some(blade) if c.found.is_empty() => Ok(Design {
+            slug: name::slug(&name),
+            name,
+            unit: c.unit,
+            warnings: warnings(&blade, &fittings, &shop, jig.as_ref(), &c)
+                .merged(billet_warnings::recipe_warnings(drafts, &recipe, &blade, &c))
+                .sorted(),
+            blade,
+            fittings,
+            shop,
+            plate,
+            gauges,
+            jig,
+            forging,
+            targets,
+            recipe,
+            places: Places::of(c.document),
+            density: density * KILOGRAM_PER_CUBIC_METRE,
+            lay: OnceLock::new(),
+        }),
+        _ => Err(c.found.sorted()),
+    }
+}
+
+/// The drafts that a recipe is made of.
+fn recipe_drafts(draft: &FileDraft) -> RecipeDrafts<'_> {
+    RecipeDrafts {
+        billet: draft.billet.as_ref(),
+        bars: draft.bar.as_ref(),
+        layers: draft.layers.as_ref(),
+        steels: draft.steel.as_ref(),
+    }
+}
+
+fn name(draft: &FileDraft, c: &mut Checker) -> String {
+    let Some(field) = &draft.name else {
+        c.missing("name", "add name = \"...\" at the top of the file");
+        return String::new();
+    };
+    if !name::fits(&field.value) {
+        c.fault("name", &Fault::Name {});
+    }
+    field.value.clone()
+}
+
+/// Every table that shapes the blade; `None` when its outline can't be read.
+fn spec(draft: &FileDraft, c: &mut Checker) -> Option<Spec> {
+    let outline = outline::check(draft.outline.as_ref(), c);
+    let section = section::check(draft.section.as_ref(), c);
+    let taper = taper::check(draft.taper.as_ref(), c);
+    let measured = outline.unwrap_or_else(Measured::unread);
+    let thick = taper.first().map_or(0.0, |t| t.back);
+    let thinnest = taper.iter().map(|t| t.back.min(t.grind.unwrap_or(t.back))).reduce(f64::min);
+    let ricasso = ricasso::check(draft.ricasso.as_ref(), measured.breadth, c);
+    let fullers = fuller::check(draft.fuller.as_ref(), c);
+    let tang = tang::check(draft.tang.as_ref(), &measured, thick, c);
+    let stages = stages::check(draft.stages.as_ref(), thinnest.unwrap_or(0.0), c);
+    let outline = measured.outline?;
+    Some(Spec { outline, section, taper, ricasso, fullers, tang, stages })
+}
+
+/// Stations at which the forged blade would be thicker than the bar (mm) it is forged from.
+fn within_bar(spec: &Spec, bar: f64, c: &mut Checker) {
+    let more = 2.0 * (spec.stages.forged_allowance + spec.stages.ground_allowance);
+    for (i, station) in spec.taper.iter().enumerate() {
+        let thick = [("back", Some(station.back)), ("grind", station.grind)];
+        for (key, value) in
+            thick.iter().filter_map(|(k, v)| v.map(|v| (k, v))).filter(|(_, v)| v + more > bar)
+        {
+            let fault = Fault::ThickerThanBar { thickness: value + more, bar, most: bar - more };
+            c.fault(&format!("taper[{i}].{key}"), &fault);
+        }
+    }
+}
+
+/// The blade, when its measures could be read and fit together.
+fn accepted_blade(spec: Spec, c: &mut Checker) -> Option<Blade> {
+    if c.found.spoils_blade() {
+        return None;
+    }
+    match ease::blade(spec, c.document) {
+        Ok(blade) => Some(blade),
+        Err(problems) => {
+            for problem in problems {
+                c.found.push(placed(&problem, c.document));
+            }
+            None
+        }
+    }
+}
+
+/// Tries whether a fine tolerance (mm) asks for more triangles than a mesh may have.
+fn triangles(blade: &Blade, tolerance: f64, c: &mut Checker) {
+    let fine =
+        |stage| matches!(Mesh::of(blade.loft(stage).shell(), tolerance), Err(MeshFault::TooFine { .. }));
+    if tolerance < COARSE && Stage::ALL.into_iter().any(fine) {
+        c.fault("shop.tolerance", &Fault::TooFine { tolerance, most: MOST_TRIANGLES });
+    }
+}
+
+/// A blade's problem with its place in the file.
+fn placed(problem: &blade::Problem, document: &Document) -> Problem {
+    let field = field_path(problem.field);
+    Problem {
+        span: document.span(&field),
+        field,
+        code: problem.fault.code(),
+        message: problem.fault.to_string(),
+        help: problem.fault.help(),
+    }
+}
+
+/// Where the file gives a measure of the blade.
+fn field_path(field: Field) -> String {
+    let line = |line: OutlineLine| match line {
+        OutlineLine::Back => "outline.back",
+        OutlineLine::Edge => "outline.edge",
+    };
+    let fixed = match field {
+        Field::OutlinePoint(of, i) => return format!("{}[{i}]", line(of)),
+        Field::TaperAt(i) => return format!("taper[{i}].at"),
+        Field::TaperBack(i) => return format!("taper[{i}].back"),
+        Field::TaperGrind(i) => return format!("taper[{i}].grind"),
+        Field::FullerStart(i) => return format!("fuller[{i}].start"),
+        Field::FullerEnd(i) => return format!("fuller[{i}].end"),
+        Field::FullerDepth(i) => return format!("fuller[{i}].depth"),
+        Field::FullerFromBack(i) => return format!("fuller[{i}].from_back"),
+        Field::Hole(i) => return format!("tang.hole[{i}]"),
+        Field::Stage(stage) => return format!("stages.{stage}"),
+        Field::Outline => "outline",
+        Field::OutlineLine(of) => line(of),
+        Field::Sweep => "outline.sweep",
+        Field::PointHeight => "outline.point_height",
+        Field::BreakAt => "outline.break_at",
+        Field::BreakBreadth => "outline.break_breadth",
+        Field::BroadestAt => "outline.broadest_at",
+        Field::Broadest => "outline.broadest",
+        Field::Drop => "outline.drop",
+        Field::Tip => "outline.tip",
+        Field::Taper => "taper",
+        Field::Section => "section",
+        Field::BackForm => "section.back",
+        Field::GrindLine => "section.grind_line",
+        Field::BevelRadius => "section.radius",
+        Field::Ricasso => "ricasso",
+        Field::TangForm => "tang.form",
+        Field::TangBreadth => "tang.breadth",
+        Field::TangThickness => "tang.thickness",
+        Field::ShoulderRadius => "tang.shoulder_radius",
+        Field::Stages => "stages",
+    };
+    fixed.to_owned()
+}
+
+/// What is no fault, yet rarely meant.
+fn warnings(blade: &Blade, fittings: &[Fitting], shop: &Shop, jig: Option<&Jig>, c: &Checker) -> Found {
+    let mut found = Found::default();
+    let mut warn = |path: &str, fault: Fault| found.add(path, c.document.span(path), &fault);
+    let spec = blade.spec();
+    if let TangForm::Hidden { shoulder_radius, .. } = spec.tang.form
+        && shoulder_radius < SAFE_RADIUS
+    {
+        warn("tang.shoulder_radius", Fault::StressRiser { radius: shoulder_radius, least: SAFE_RADIUS });
+    }
+    let length = blade.length();
+    for (i, station) in spec.taper.iter().enumerate().filter(|(_, s)| s.at > length + BEYOND) {
+        let (at, length) = (c.told(station.at), c.told(length));
+        warn(&format!("taper[{i}].at"), Fault::BeyondPoint { at, length });
+    }
+    for (i, pair) in spec.taper.windows(2).enumerate().filter(|(_, p)| p[1].back > p[0].back) {
+        let (before, thickness) = (c.told(pair[0].back), c.told(pair[1].back));
+        warn(&format!("taper[{}].back", i + 1), Fault::Swelling { thickness, before });
+    }
+    let tang = spec.tang.length;
+    for (i, fitting) in fittings.iter().enumerate().filter(|(_, f)| f.at + 0.5 * f.length < -tang - BEYOND) {
+        let (at, length) = (c.told(fitting.at), c.told(tang));
+        warn(&format!("fitting[{i}].at"), Fault::OffTang { at, length });
+    }
+    let gaps = [("press", shop.press), ("sliding", shop.sliding), ("loose", shop.loose)];
+    for pair in gaps.windows(2).filter(|p| p[0].1 > p[1].1) {
+        let [(less, small), (more, large)] = [pair[0], pair[1]];
+        let fault = Fault::Gaps { less, small: c.told(small), more, large: c.told(large) };
+        warn(&format!("shop.clearance.{less}"), fault);
+    }
+    if let Some((tab, bar)) = jig.and_then(|j| Some((j.tab, j.bar?))).filter(|(tab, bar)| tab > bar) {
+        warn("jig.tab", Fault::ThickTab { tab: c.told(tab), bar: c.told(bar) });
+    }
+    found
+}

@@ -1,0 +1,262 @@
+//! Takes drafts' values into mm, rad and g, each held to its range.
+
+use std::ops::RangeInclusive;
+
+use crate::file::document::Document;
+use crate::file::draft::{Angle, Field, Length, Mass, Number, Whole};
+use crate::file::problem::{Fault, Found};
+use crate::unit::quantity::Unit;
+
+/// Shortest length that is more than nothing, mm: a micrometre, below which no shop measures.
+pub(crate) const LEAST: f64 = 0.001;
+/// Longest length, mm: twice the longest blades ever carried.
+pub(crate) const MOST: f64 = 3000.0;
+/// Any length of something that is there, mm.
+pub(crate) const SIZE: RangeInclusive<f64> = LEAST..=MOST;
+/// Any length that may be nothing, mm.
+pub(crate) const REACH: RangeInclusive<f64> = 0.0..=MOST;
+/// Any length to either side, mm.
+pub(crate) const SIGNED: RangeInclusive<f64> = -MOST..=MOST;
+
+/// The document while its drafts are checked.
+pub(crate) struct Checker<'d> {
+    pub(crate) unit: Unit,
+    pub(crate) document: &'d Document<'d>,
+    pub(crate) found: Found,
+}
+
+impl Checker<'_> {
+    /// Adds a fault of the value at `path`.
+    pub(crate) fn fault(&mut self, path: &str, fault: &Fault) {
+        self.found.add(path, self.document.span(path), fault);
+    }
+
+    /// Adds a fault of the key at `path`.
+    pub(crate) fn key_fault(&mut self, path: &str, fault: &Fault) {
+        self.found.add(path, self.document.key_span(path), fault);
+    }
+
+    /// Adds that `path` is missing, unless it is there and could not be read.
+    pub(crate) fn missing(&mut self, path: &str, why: &str) {
+        if !self.document.has(path) {
+            let key = path.rsplit_once('.').map_or(path, |p| p.1).to_owned();
+            self.fault(path, &Fault::MissingKey { key, why: why.to_owned() });
+        }
+    }
+
+    /// Names the keys in `given` that the form does not take.
+    pub(crate) fn stray(&mut self, given: &[(&'static str, &str)], takes: &[&str], form: &str) {
+        for (key, at) in given.iter().filter(|(key, _)| !takes.contains(key)) {
+            let known = takes.iter().map(|k| format!("`{k}`")).collect::<Vec<_>>().join(", ");
+            self.key_fault(at, &Fault::StrayKey { key: (*key).to_owned(), form: form.to_owned(), known });
+        }
+    }
+
+    /// Says when a list is too long.
+    pub(crate) fn count<T>(&mut self, list: &Field<Vec<T>>, most: usize, what: &'static str) {
+        let count = list.value.len();
+        if count > most {
+            self.found.add(&list.at, list.span.clone(), &Fault::TooMany { count, most, what });
+        }
+    }
+
+    /// Says when a name can't serve as one, or is among the `taken`; whether it can serve.
+    pub(crate) fn named(&mut self, path: &str, name: &str, taken: &[&str]) -> bool {
+        let fits = crate::file::name::fits(name);
+        if !fits {
+            self.fault(path, &Fault::Name {});
+        } else if taken.contains(&name) {
+            self.fault(path, &Fault::Taken { name: name.to_owned() });
+        }
+        fits
+    }
+
+    /// A length in mm, when given and within `range`.
+    pub(crate) fn length(
+        &mut self,
+        field: Option<&Field<Length>>,
+        range: RangeInclusive<f64>,
+    ) -> Option<f64> {
+        let field = field?;
+        let (value, scale) = (field.value.0.with(self.unit.millimetres()), self.unit.millimetres());
+        let range = match self.unit {
+            Unit::Millimetre => range,
+            // Rounded inwards to what is worth telling: what a message names is accepted.
+            Unit::Inch => up(range.start() / scale)..=down(range.end() / scale),
+        };
+        self.within(field, value, &range, scale, &format!(" {}", self.unit.name()))
+    }
+
+    /// A length (mm) for a message, in the file's unit.
+    pub(crate) fn told(&self, length: f64) -> String {
+        format!("{} {}", short(near(length / self.unit.millimetres())), self.unit.name())
+    }
+
+    /// A greatest length (mm) for a message, in the file's unit: rounded down, so that what is told is accepted.
+    pub(crate) fn told_most(&self, limit: f64) -> String {
+        format!("{} {}", short(down(limit / self.unit.millimetres())), self.unit.name())
+    }
+
+    /// A least length (mm) for a message, in the file's unit: rounded up, so that what is told is accepted.
+    pub(crate) fn told_least(&self, limit: f64) -> String {
+        format!("{} {}", short(up(limit / self.unit.millimetres())), self.unit.name())
+    }
+
+    /// A length in mm, or the default where absent or refused.
+    pub(crate) fn length_or(
+        &mut self,
+        field: Option<&Field<Length>>,
+        range: RangeInclusive<f64>,
+        default: f64,
+    ) -> f64 {
+        self.length(field, range).unwrap_or(default)
+    }
+
+    /// A length in mm, or the default where absent; `None` where refused or given as 0.
+    pub(crate) fn length_or_none(
+        &mut self,
+        field: Option<&Field<Length>>,
+        range: RangeInclusive<f64>,
+        default: f64,
+    ) -> Option<f64> {
+        let Some(field) = field else { return Some(default) };
+        let value = field.value.0.with(self.unit.millimetres());
+        let Some(fault) = outside(value, &range, 1.0, " mm") else { return Some(value) };
+        let fault = match fault {
+            Fault::Outside { .. } if value.abs() < LEAST => return None,
+            Fault::Outside { value, low, high } => {
+                Fault::Outside { value, low, high: format!("{high}, or 0 for none") }
+            }
+            fault => fault,
+        };
+        self.found.add(&field.at, field.span.clone(), &fault);
+        None
+    }
+
+    /// A length in mm that must be given; the least allowed stands in where absent or refused.
+    pub(crate) fn length_needed(
+        &mut self,
+        field: Option<&Field<Length>>,
+        path: &str,
+        range: RangeInclusive<f64>,
+    ) -> f64 {
+        let least = *range.start();
+        self.length_required(field, path, range).unwrap_or(least)
+    }
+
+    /// A length in mm that must be given; `None` where absent or refused.
+    pub(crate) fn length_required(
+        &mut self,
+        field: Option<&Field<Length>>,
+        path: &str,
+        range: RangeInclusive<f64>,
+    ) -> Option<f64> {
+        if field.is_none() {
+            let why =
+                format!("give a length from {} mm to {} mm", short(*range.start()), short(*range.end()));
+            self.missing(path, &why);
+        }
+        self.length(field, range)
+    }
+
+    /// An angle in rad, when given and within `range` (degrees).
+    pub(crate) fn angle(
+        &mut self,
+        field: Option<&Field<Angle>>,
+        degrees: RangeInclusive<f64>,
+    ) -> Option<f64> {
+        let field = field?;
+        let value = field.value.0.with(1.0_f64.to_radians());
+        self.within(field, value, &degrees, 1.0_f64.to_radians(), " deg")
+    }
+
+    /// A mass in g, when given and within `range`.
+    pub(crate) fn mass(&mut self, field: Option<&Field<Mass>>, range: RangeInclusive<f64>) -> Option<f64> {
+        let field = field?;
+        self.within(field, field.value.0.with(1.0), &range, 1.0, " g")
+    }
+
+    /// A plain number within `range`, when given.
+    pub(crate) fn number(
+        &mut self,
+        field: Option<&Field<Number>>,
+        range: RangeInclusive<f64>,
+        unit: &str,
+    ) -> Option<f64> {
+        let field = field?;
+        self.within(field, field.value.0, &range, 1.0, unit)
+    }
+
+    /// A whole number within `range`, when given.
+    pub(crate) fn whole(
+        &mut self,
+        field: Option<&Field<Whole>>,
+        range: RangeInclusive<usize>,
+        unit: &str,
+    ) -> Option<usize> {
+        let field = field?;
+        let real = *range.start() as f64..=*range.end() as f64;
+        let value = self.within(field, field.value.0, &real, 1.0, unit)?;
+        if value.fract().abs() > 0.0 {
+            self.found.add(&field.at, field.span.clone(), &Fault::Whole {});
+            return None;
+        }
+        Some(value as usize)
+    }
+
+    /// `value` when it lies within `range` times `factor`; the message shows it divided by `factor`.
+    pub(crate) fn within<T>(
+        &mut self,
+        field: &Field<T>,
+        value: f64,
+        range: &RangeInclusive<f64>,
+        factor: f64,
+        unit: &str,
+    ) -> Option<f64> {
+        let Some(fault) = outside(value, range, factor, unit) else { return Some(value) };
+        self.found.add(&field.at, field.span.clone(), &fault);
+        None
+    }
+}
+
+/// What is wrong with `value` when it is not within `range` times `factor`.
+fn outside(value: f64, range: &RangeInclusive<f64>, factor: f64, unit: &str) -> Option<Fault> {
+    let shown = value / factor;
+    // A relative 1e-12 takes up the rounding of the unit's factor at the range's ends.
+    let slack = 1e-12 * range.end().abs();
+    if !value.is_finite() {
+        return Some(Fault::NotFinite {});
+    }
+    if shown >= range.start() - slack && shown <= range.end() + slack {
+        return None;
+    }
+    let say = |v: f64| format!("{}{unit}", short(v));
+    Some(Fault::Outside { value: say(shown), low: say(*range.start()), high: say(*range.end()) })
+}
+
+/// What lengths in messages are rounded to, per unit: tenths of a micrometre or of a thousandth of an inch, and
+/// for small ones two significant figures.
+fn places(value: f64) -> f64 {
+    // Below 1e-9 nothing is worth telling; this holds off the logarithm of 0 too.
+    let leading = value.abs().log10().floor().max(-9.0);
+    10_f64.powf((1.0 - leading).max(4.0))
+}
+
+fn near(value: f64) -> f64 {
+    (value * places(value)).round() / places(value)
+}
+
+fn down(value: f64) -> f64 {
+    // What rounding of the unit's factor left is granted.
+    (value * places(value) + 1e-6).floor() / places(value)
+}
+
+fn up(value: f64) -> f64 {
+    (value * places(value) - 1e-6).ceil() / places(value)
+}
+
+/// A number for a message: plain where that is short, otherwise in powers of ten.
+fn short(value: f64) -> String {
+    let plain = value.to_string();
+    if plain.len() <= 12 { plain } else { format!("{value:.6e}") }
+}

@@ -1,0 +1,129 @@
+//! The file as a tree of values that know their place in it.
+
+use std::ops::Range;
+
+use toml::Spanned;
+use toml::de::{DeTable, DeValue};
+use toml_parser::lexer::TokenKind;
+
+use crate::file::problem::{Fault, Found, Problem};
+
+/// Largest file read, bytes. The largest sensible design stays under a tenth of it.
+pub(crate) const MOST_BYTES: usize = 1 << 20;
+/// Most dots in one dotted key. The format needs one; the parser's tree, dropped by recursion, bears many more.
+const MOST_DOTS: usize = 8;
+
+/// A parsed file, nothing checked but its syntax.
+#[derive(Debug)]
+pub(crate) struct Document<'t> {
+    root: Spanned<DeValue<'t>>,
+}
+
+/// The text of a file's bytes.
+pub(crate) fn text(bytes: &[u8]) -> Result<&str, Vec<Problem>> {
+    if bytes.len() > MOST_BYTES {
+        return Err(one(0..0, &Fault::TooLarge { bytes: bytes.len(), most: MOST_BYTES }));
+    }
+    std::str::from_utf8(bytes).map_err(|e| {
+        let start = e.valid_up_to();
+        one(start..(start + e.error_len().unwrap_or(1)).min(bytes.len()), &Fault::NotText {})
+    })
+}
+
+fn one(span: Range<usize>, fault: &Fault) -> Vec<Problem> {
+    let mut found = Found::default();
+    found.add("", span, fault);
+    found.sorted()
+}
+
+impl<'t> Document<'t> {
+    /// Parses `text`; the problem is its first syntax error.
+    pub(crate) fn parse(text: &'t str) -> Result<Document<'t>, Vec<Problem>> {
+        if let Some(span) = too_deep(text) {
+            return Err(one(span, &Fault::TooDeep {}));
+        }
+        match DeTable::parse(text) {
+            Ok(root) => Ok(Document { root: Spanned::new(0..0, DeValue::Table(root.into_inner())) }),
+            Err(e) => {
+                let span = e.span().unwrap_or(0..0);
+                let span = span.start.min(text.len())..span.end.min(text.len());
+                let deep = e.message().contains("recurse");
+                let fault =
+                    if deep { Fault::TooDeep {} } else { Fault::Syntax { what: e.message().to_owned() } };
+                Err(one(span, &fault))
+            }
+        }
+    }
+
+    pub(crate) fn root(&self) -> &Spanned<DeValue<'t>> {
+        &self.root
+    }
+
+    /// Whether the file gives the field at `path`.
+    pub(crate) fn has(&self, path: &str) -> bool {
+        let mut steps = steps(path);
+        steps.try_fold(&self.root, |value, step| step.inside(value)).is_some()
+    }
+
+    /// Place of the value at `path`, or of the nearest table around it that the file has.
+    pub(crate) fn span(&self, path: &str) -> Range<usize> {
+        let mut value = &self.root;
+        for step in steps(path) {
+            match step.inside(value) {
+                Some(next) => value = next,
+                None => break,
+            }
+        }
+        value.span()
+    }
+
+    /// Place of the key at `path`, or of what [`Document::span`] finds.
+    pub(crate) fn key_span(&self, path: &str) -> Range<usize> {
+        let (table, key) = path.rsplit_once('.').unwrap_or(("", path));
+        let found = steps(table).try_fold(&self.root, |value, step| step.inside(value));
+        let key = found.and_then(|t| t.get_ref().as_table()?.get_key_value(key));
+        key.map_or_else(|| self.span(path), |(key, _)| key.span())
+    }
+}
+
+/// One step of a path.
+enum Step<'p> {
+    Key(&'p str),
+    Index(usize),
+}
+
+impl Step<'_> {
+    fn inside<'v, 't>(&self, value: &'v Spanned<DeValue<'t>>) -> Option<&'v Spanned<DeValue<'t>>> {
+        match (self, value.get_ref()) {
+            (Step::Key(key), DeValue::Table(table)) => table.get(*key),
+            (Step::Index(i), DeValue::Array(array)) => array.get(*i),
+            _ => None,
+        }
+    }
+}
+
+/// The steps of a path such as `tang.hole[0].at`.
+fn steps(path: &str) -> impl Iterator<Item = Step<'_>> {
+    path.split(['.', '[']).filter(|s| !s.is_empty()).map(|s| {
+        let index = s.strip_suffix(']').and_then(|i| i.parse().ok());
+        index.map_or(Step::Key(s), Step::Index)
+    })
+}
+
+/// The first key with too many dots.
+fn too_deep(text: &str) -> Option<Range<usize>> {
+    let (mut dots, mut start) = (0, 0);
+    for token in toml_parser::Source::new(text).lex() {
+        match token.kind() {
+            TokenKind::Dot => dots += 1,
+            TokenKind::Atom | TokenKind::Whitespace => {}
+            TokenKind::BasicString | TokenKind::LiteralString => {}
+            TokenKind::MlBasicString | TokenKind::MlLiteralString => {}
+            _ => (dots, start) = (0, token.span().end()),
+        }
+        if dots > MOST_DOTS {
+            return Some(start..token.span().end());
+        }
+    }
+    None
+}

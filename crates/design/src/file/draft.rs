@@ -1,0 +1,426 @@
+//! How the file's tables are read into drafts: what the file says, nothing checked but types and keys.
+//!
+//! A draft is declared once by `table!` or `words!`; its fields, their names, their documentation in the
+//! JSON Schema and their reading all come from that one place.
+
+use std::borrow::Cow;
+use std::ops::Range;
+
+use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
+use toml::Spanned;
+use toml::de::DeValue;
+
+use crate::file::problem::{Fault, Found, hint};
+use crate::unit::quantity::{ANGLE, Amount, LENGTH, MASS, Measure, SHARE};
+
+/// A value the file gives, and where.
+#[derive(Clone, Debug)]
+pub(crate) struct Field<T> {
+    pub(crate) value: T,
+    pub(crate) at: String,
+    pub(crate) span: Range<usize>,
+}
+
+/// A value of the tree on its way to a draft.
+pub(crate) struct Place<'v, 't> {
+    pub(crate) value: &'v Spanned<DeValue<'t>>,
+    pub(crate) at: String,
+}
+
+/// What can be read from a value of the tree. `None` when it can't, with the problem added.
+pub(crate) trait Read: Sized {
+    /// What would be accepted, for the hint.
+    const WANTED: &'static str;
+
+    fn read(place: &Place, found: &mut Found) -> Option<Self>;
+}
+
+impl Place<'_, '_> {
+    pub(crate) fn fault(&self, found: &mut Found, fault: &Fault) {
+        found.add(&self.at, self.value.span(), fault);
+    }
+
+    pub(crate) fn wrong_kind(&self, found: &mut Found, wanted: &'static str) {
+        let kind = match self.value.get_ref() {
+            DeValue::String(_) => "text",
+            DeValue::Integer(_) | DeValue::Float(_) => "a number",
+            DeValue::Boolean(_) => "true or false",
+            DeValue::Datetime(_) => "a date",
+            DeValue::Array(_) => "a list",
+            DeValue::Table(_) => "a table",
+        };
+        self.fault(found, &Fault::Kind { wanted, found: kind });
+    }
+
+    /// The field `key` of this table; `None` when absent or wrong.
+    pub(crate) fn field<T: Read>(&self, key: &str, found: &mut Found) -> Option<Field<T>> {
+        let value = self.value.get_ref().as_table()?.get(key)?;
+        let at = if self.at.is_empty() { key.to_owned() } else { format!("{}.{key}", self.at) };
+        Place { value, at }.whole(found)
+    }
+
+    /// Names every key of this table that is not `known`.
+    pub(crate) fn unknown_keys(&self, known: &[&str], found: &mut Found) {
+        let Some(table) = self.value.get_ref().as_table() else { return };
+        for key in table.keys().filter(|key| !known.contains(&key.get_ref().as_ref())) {
+            let name: String = key.get_ref().chars().take(60).collect();
+            let at = if self.at.is_empty() { name.clone() } else { format!("{}.{name}", self.at) };
+            found.add(&at, key.span(), &Fault::UnknownKey { nearest: hint(&name, known), key: name });
+        }
+    }
+
+    pub(crate) fn whole<T: Read>(self, found: &mut Found) -> Option<Field<T>> {
+        let value = T::read(&self, found)?;
+        Some(Field { value, span: self.value.span(), at: self.at })
+    }
+
+    pub(crate) fn number(&self) -> Option<f64> {
+        match self.value.get_ref() {
+            DeValue::Integer(i) => i128::from_str_radix(i.as_str(), i.radix()).ok().map_or_else(
+                // An integer beyond 128 bits is out of every range; its size no longer matters.
+                || Some(f64::MAX),
+                |i| Some(i as f64),
+            ),
+            DeValue::Float(f) => f.as_str().parse().ok(),
+            _ => None,
+        }
+    }
+
+    fn amount(&self, measure: &Measure, wanted: &'static str, found: &mut Found) -> Option<Amount> {
+        if let Some(number) = self.number() {
+            return Some(Amount::Plain(number));
+        }
+        let Some(text) = self.value.get_ref().as_str() else {
+            self.wrong_kind(found, wanted);
+            return None;
+        };
+        match measure.parse(text) {
+            Ok(value) => Some(Amount::Fixed(value)),
+            Err(why) => {
+                let text = text.chars().take(60).collect();
+                self.fault(found, &Fault::Quantity { text, why, example: measure.example });
+                None
+            }
+        }
+    }
+}
+
+/// Declares a table of the file: every field may be absent in the draft.
+macro_rules! table {
+    ($(#[$doc:meta])* $name:ident { $($(#[$field_doc:meta])* $field:ident : $kind:ty),* $(,)? }) => {
+        #[derive(Debug, schemars::JsonSchema)]
+        $(#[$doc])*
+        #[schemars(deny_unknown_fields)]
+        pub(crate) struct $name { $($(#[$field_doc])* pub(crate) $field: Option<$crate::file::draft::Field<$kind>>),* }
+
+        impl $name {
+            /// The table's keys.
+            pub(crate) const KEYS: &'static [&'static str] = &[$(stringify!($field)),*];
+
+            /// The keys that the file gives, as far as they could be read, with their places.
+            #[allow(dead_code, reason = "only tables with forms ask for it")]
+            pub(crate) fn given(&self) -> Vec<(&'static str, &str)> {
+                let all = [$((stringify!($field), self.$field.as_ref().map(|f| f.at.as_str()))),*];
+                all.into_iter().filter_map(|(key, at)| Some((key, at?))).collect()
+            }
+        }
+
+        impl $crate::file::draft::Read for $name {
+            const WANTED: &'static str = "a table";
+
+            fn read(place: &$crate::file::draft::Place, found: &mut $crate::file::problem::Found) -> Option<Self> {
+                if place.value.get_ref().as_table().is_none() {
+                    place.wrong_kind(found, Self::WANTED);
+                    return None;
+                }
+                place.unknown_keys(Self::KEYS, found);
+                Some($name { $($field: place.field(stringify!($field), found)),* })
+            }
+        }
+    };
+}
+
+/// Declares a fixed list of words.
+macro_rules! words {
+    ($(#[$doc:meta])* $name:ident { $($(#[$word_doc:meta])* $word:ident = $text:literal),* $(,)? }) => {
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, schemars::JsonSchema)]
+        $(#[$doc])*
+        pub(crate) enum $name { $($(#[$word_doc])* #[schemars(rename = $text)] $word),* }
+
+        impl $name {
+            /// The word as the file spells it.
+            #[allow(dead_code, reason = "only forms are named in messages")]
+            pub(crate) fn text(self) -> &'static str {
+                match self { $($name::$word => $text),* }
+            }
+        }
+
+        impl $crate::file::draft::Read for $name {
+            const WANTED: &'static str = concat!("one of", $(" \"", $text, "\""),*);
+
+            fn read(place: &$crate::file::draft::Place, found: &mut $crate::file::problem::Found) -> Option<Self> {
+                match $crate::file::draft::word(place, &[$($text),*], Self::WANTED, found)?.as_str() {
+                    $($text => Some($name::$word),)*
+                    _ => None,
+                }
+            }
+        }
+    };
+}
+
+pub(crate) use {table, words};
+
+/// One of `known`, or a problem with the nearest.
+pub(crate) fn word(place: &Place, known: &[&str], wanted: &'static str, found: &mut Found) -> Option<String> {
+    let Some(text) = place.value.get_ref().as_str() else {
+        place.wrong_kind(found, wanted);
+        return None;
+    };
+    if known.contains(&text) {
+        return Some(text.to_owned());
+    }
+    let word: String = text.chars().take(60).collect();
+    place.fault(found, &Fault::UnknownWord { nearest: hint(&word, known), word });
+    None
+}
+
+/// A length: plain numbers are in the file's unit.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Length(pub(crate) Amount);
+
+/// An angle: plain numbers are degrees.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Angle(pub(crate) Amount);
+
+/// A mass: plain numbers are grams.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Mass(pub(crate) Amount);
+
+/// A plain number.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Number(pub(crate) f64);
+
+/// A number that is whole, once it is checked.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Whole(pub(crate) f64);
+
+/// A length, a share of the breadth, or all of it.
+#[derive(Clone, Copy, Debug)]
+pub(crate) enum Reach {
+    Full,
+    Length(Length),
+    Share(f64),
+}
+
+impl Read for Length {
+    const WANTED: &'static str =
+        "a length: a number in the file's unit, or text such as \"9.5 mm\" or \"3/8 in\"";
+
+    fn read(place: &Place, found: &mut Found) -> Option<Self> {
+        place.amount(&LENGTH, Self::WANTED, found).map(Length)
+    }
+}
+
+impl Read for Angle {
+    const WANTED: &'static str = "an angle: a number of degrees, or text such as \"30 deg\"";
+
+    fn read(place: &Place, found: &mut Found) -> Option<Self> {
+        place.amount(&ANGLE, Self::WANTED, found).map(Angle)
+    }
+}
+
+impl Read for Mass {
+    const WANTED: &'static str = "a mass: a number of grams, or text such as \"85 g\" or \"3 oz\"";
+
+    fn read(place: &Place, found: &mut Found) -> Option<Self> {
+        place.amount(&MASS, Self::WANTED, found).map(Mass)
+    }
+}
+
+impl Read for Number {
+    const WANTED: &'static str = "a number";
+
+    fn read(place: &Place, found: &mut Found) -> Option<Self> {
+        let number = place.number();
+        if number.is_none() {
+            place.wrong_kind(found, Self::WANTED);
+        }
+        number.map(Number)
+    }
+}
+
+impl Read for Whole {
+    const WANTED: &'static str = "a whole number";
+
+    fn read(place: &Place, found: &mut Found) -> Option<Self> {
+        let number = place.number();
+        if number.is_none() {
+            place.wrong_kind(found, Self::WANTED);
+        }
+        number.map(Whole)
+    }
+}
+
+impl Read for Reach {
+    const WANTED: &'static str = "a length, a share such as \"60 %\", or \"full\"";
+
+    fn read(place: &Place, found: &mut Found) -> Option<Self> {
+        let text = place.value.get_ref().as_str().map(str::trim).unwrap_or_default();
+        if text == "full" {
+            return Some(Reach::Full);
+        }
+        let measure = if text.ends_with('%') { &SHARE } else { &REACH };
+        match place.amount(measure, Self::WANTED, found)? {
+            Amount::Fixed(share) if text.ends_with('%') => Some(Reach::Share(share)),
+            length => Some(Reach::Length(Length(length))),
+        }
+    }
+}
+
+/// Lengths, where a share or "full" would do as well.
+const REACH: Measure = Measure {
+    units: LENGTH.units,
+    example: "\"60 %\", \"25 mm\" or \"full\"",
+    wrong_unit: "is neither a length nor a share",
+};
+
+impl Read for bool {
+    const WANTED: &'static str = "true or false";
+
+    fn read(place: &Place, found: &mut Found) -> Option<Self> {
+        let value = place.value.get_ref().as_bool();
+        if value.is_none() {
+            place.wrong_kind(found, Self::WANTED);
+        }
+        value
+    }
+}
+
+impl Read for String {
+    const WANTED: &'static str = "text in quotes";
+
+    fn read(place: &Place, found: &mut Found) -> Option<Self> {
+        let value = place.value.get_ref().as_str().map(str::to_owned);
+        if value.is_none() {
+            place.wrong_kind(found, Self::WANTED);
+        }
+        value
+    }
+}
+
+/// Entries that can't be read are left out of the list; their problems are added.
+impl<T: Read> Read for Vec<Field<T>> {
+    const WANTED: &'static str = "a list; a list of tables has headers in double brackets, [[...]]";
+
+    fn read(place: &Place, found: &mut Found) -> Option<Self> {
+        let Some(array) = place.value.get_ref().as_array() else {
+            place.wrong_kind(found, Self::WANTED);
+            return None;
+        };
+        let entries = array.iter().enumerate();
+        Some(
+            entries
+                .filter_map(|(i, value)| Place { value, at: format!("{}[{i}]", place.at) }.whole(found))
+                .collect(),
+        )
+    }
+}
+
+/// A list of exactly N values.
+impl<T: Read, const N: usize> Read for [Field<T>; N] {
+    const WANTED: &'static str = "a list of numbers";
+
+    fn read(place: &Place, found: &mut Found) -> Option<Self> {
+        let list = Vec::<Field<T>>::read(place, found)?;
+        let count = place.value.get_ref().as_array().map_or(0, |a| a.len());
+        if count != N {
+            place.fault(found, &Fault::Numbers { count, wanted: N });
+        }
+        list.try_into().ok()
+    }
+}
+
+impl<T: JsonSchema> JsonSchema for Field<T> {
+    fn inline_schema() -> bool {
+        T::inline_schema()
+    }
+
+    fn schema_name() -> Cow<'static, str> {
+        T::schema_name()
+    }
+
+    fn schema_id() -> Cow<'static, str> {
+        T::schema_id()
+    }
+
+    fn json_schema(generator: &mut SchemaGenerator) -> Schema {
+        T::json_schema(generator)
+    }
+}
+
+/// Gives a quantity its place in the schema: a number, or text of this pattern.
+macro_rules! quantity_schema {
+    ($name:ident, $title:literal, $description:literal, $text:literal) => {
+        impl JsonSchema for $name {
+            fn schema_name() -> Cow<'static, str> {
+                $title.into()
+            }
+
+            fn json_schema(_: &mut SchemaGenerator) -> Schema {
+                json_schema!({
+                    "title": $title,
+                    "description": $description,
+                    "anyOf": [{ "type": "number" }, { "type": "string", "pattern": $text }]
+                })
+            }
+        }
+    };
+}
+
+quantity_schema!(
+    Length,
+    "Length",
+    "A number in the file's unit, or text with a unit: \"9.5 mm\", \"2 cm\", \"3/8 in\", \"1 1/2 in\".",
+    r#"^\s*-?[0-9./ ]+(mm|cm|m|in|")\s*$"#
+);
+quantity_schema!(Angle, "Angle", "Degrees, or text such as \"30 deg\".", r"^\s*-?[0-9./ ]+(deg|°)\s*$");
+quantity_schema!(
+    Mass,
+    "Mass",
+    "Grams, or text with a unit: \"85 g\", \"0.3 kg\", \"3 oz\", \"1 lb\".",
+    r"^\s*[0-9./ ]+(g|kg|oz|lb)\s*$"
+);
+quantity_schema!(
+    Reach,
+    "Reach",
+    "A length from the edge, a share of the breadth such as \"60 %\", or \"full\".",
+    r#"^\s*(full|[0-9./ ]+(%|mm|cm|m|in|"))\s*$"#
+);
+
+impl JsonSchema for Number {
+    fn inline_schema() -> bool {
+        true
+    }
+
+    fn schema_name() -> Cow<'static, str> {
+        "Number".into()
+    }
+
+    fn json_schema(_: &mut SchemaGenerator) -> Schema {
+        json_schema!({ "type": "number" })
+    }
+}
+
+impl JsonSchema for Whole {
+    fn inline_schema() -> bool {
+        true
+    }
+
+    fn schema_name() -> Cow<'static, str> {
+        "Whole".into()
+    }
+
+    fn json_schema(_: &mut SchemaGenerator) -> Schema {
+        json_schema!({ "type": "integer" })
+    }
+}

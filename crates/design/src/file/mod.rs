@@ -1,0 +1,8 @@
+//! Reading the file: its tree, its drafts, their checks, and problems with their places.
+
+pub(crate) mod checker;
+pub(crate) mod document;
+pub(crate) mod draft;
+pub(crate) mod name;
+pub(crate) mod places;
+pub(crate) mod problem;

@@ -1,0 +1,231 @@
+//! What `check` tells of the billet: how broad each bar comes out along the blade, and what to look out for.
+
+use std::fmt::Write;
+
+use blade::{Sections, Stage};
+use laminate::{Finding, Survey};
+use serde::Serialize;
+
+use crate::Design;
+use crate::unit::quantity::Unit;
+
+/// The billet on the finished blade. Lengths in mm, bars from the back to the edge.
+#[derive(Clone, Debug, Serialize)]
+pub struct BarsSummary {
+    /// The bars' names.
+    pub names: Vec<String>,
+    /// Each bar's breadth and pitch at stations.
+    pub stations: Vec<BarsAtSummary>,
+    /// What the smith can act on, in words and in the file's unit.
+    pub findings: Vec<String>,
+}
+
+/// The bars at one station of the finished blade, mm.
+#[derive(Clone, Debug, Serialize)]
+pub struct BarsAtSummary {
+    /// Distance from the shoulder.
+    pub at_mm: f64,
+    /// Breadth of each bar on the side; 0 where it has ended.
+    pub breadths_mm: Vec<f64>,
+    /// Length of the blade that a full turn of each bar takes; none where it is straight.
+    pub pitches_mm: Vec<Option<f64>>,
+}
+
+impl BarsSummary {
+    /// Of a design with a billet, at the stations given (mm); `None` for a blade of one steel.
+    pub fn of(design: &Design, stations: &[f64]) -> Option<BarsSummary> {
+        let (lay, limits) = (design.lay()?, design.limits()?);
+        let finished = Sections::of(&design.blade().loft(Stage::Finished));
+        let survey = Survey::new(lay, &finished, stations, limits);
+        let names: Vec<String> = lay.billet().bars().iter().map(|b| b.name.clone()).collect();
+        let told = Told { unit: design.unit() };
+        let stations = survey.bars.into_iter().map(|b| BarsAtSummary {
+            at_mm: b.at,
+            breadths_mm: b.widths,
+            pitches_mm: b.pitches,
+        });
+        Some(BarsSummary {
+            stations: stations.collect(),
+            findings: survey.findings.iter().map(|f| sentence(f, &names, &told)).collect(),
+            names,
+        })
+    }
+
+    pub(crate) fn write(
+        &self,
+        out: &mut String,
+        unit: &str,
+        length: &impl Fn(f64) -> String,
+    ) -> std::fmt::Result {
+        writeln!(out, "\nbars of the finished blade, breadth on the side in {unit} (length of a full turn)")?;
+        let cell = |breadth: f64, pitch: Option<f64>| match pitch {
+            _ if breadth <= 0.0 => "-".to_owned(),
+            Some(pitch) => format!("{} ({})", length(breadth), length(pitch)),
+            None => length(breadth),
+        };
+        let rows: Vec<Vec<String>> = self
+            .stations
+            .iter()
+            .map(|s| {
+                let cells = s.breadths_mm.iter().zip(&s.pitches_mm).map(|(b, p)| cell(*b, *p));
+                std::iter::once(length(s.at_mm)).chain(cells).collect()
+            })
+            .collect();
+        let head = std::iter::once("station".to_owned()).chain(self.names.iter().cloned()).collect();
+        let table: Vec<Vec<String>> = std::iter::once(head).chain(rows).collect();
+        let width = |k: usize| table.iter().map(|r| r[k].chars().count()).max().unwrap_or(0);
+        for row in &table {
+            let cells = row.iter().enumerate().map(|(k, text)| format!("{text:>w$}", w = width(k).max(9)));
+            writeln!(out, "  {}", cells.collect::<Vec<_>>().join(" "))?;
+        }
+        self.findings.iter().try_for_each(|finding| writeln!(out, "\nBars: {finding}"))
+    }
+}
+
+/// Lengths (mm) as text in the file's unit.
+struct Told {
+    unit: Unit,
+}
+
+impl Told {
+    /// To a tenth of a millimetre or a thousandth of an inch: what a rule or a caliper shows.
+    fn length(&self, mm: f64) -> String {
+        self.places(mm, if self.is_inch() { 3 } else { 1 })
+    }
+
+    /// To a thousandth of a millimetre or a ten-thousandth of an inch: layers are told from [`Limits::visible`] down.
+    ///
+    /// [`Limits::visible`]: laminate::Limits::visible
+    fn layer(&self, mm: f64) -> String {
+        self.places(mm, if self.is_inch() { 4 } else { 3 })
+    }
+
+    fn is_inch(&self) -> bool {
+        self.unit == Unit::Inch
+    }
+
+    fn places(&self, mm: f64, places: usize) -> String {
+        format!("{:.places$} {}", mm / self.unit.millimetres(), self.unit.name())
+    }
+}
+
+/// A finding in words.
+fn sentence(finding: &Finding, names: &[String], told: &Told) -> String {
+    let name = |bar: usize| names.get(bar).map_or("", String::as_str);
+    match *finding {
+        Finding::NearEdge { bar, at, distance } => format!(
+            "the seam under {} comes within {} of the edge at station {}; make {} higher, or take less off the edge",
+            name(bar),
+            told.length(distance),
+            told.length(at),
+            name(bar + 1)
+        ),
+        Finding::Ends { bar, at, through_edge } => format!(
+            "{} ends at station {}: it leaves through the {}",
+            name(bar),
+            told.length(at),
+            if through_edge { "edge" } else { "back" }
+        ),
+        Finding::Drift { bar, from, turns } => format!(
+            "the layers of {} and {} no longer meet at their seam from station {} on: up to {turns:.2} turns apart; \
+             twist both by the same turns and start them alike",
+            name(bar),
+            name(bar + 1),
+            told.length(from)
+        ),
+        Finding::Thin { bar, at, thickness } => format!(
+            "layers of {} come out {} thick at station {}: too thin to see; stack fewer of them",
+            name(bar),
+            told.layer(thickness),
+            told.length(at)
+        ),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::read;
+
+    const NAMES: [&str; 2] = ["Back", "Edge"];
+
+    fn said(finding: &Finding, unit: Unit) -> String {
+        sentence(finding, &NAMES.map(str::to_owned), &Told { unit })
+    }
+
+    #[test]
+    fn findings_name_bars_and_lengths_in_the_files_unit() {
+        let near = Finding::NearEdge { bar: 0, at: 312.0, distance: 2.1 };
+        let start =
+            "the seam under Back comes within 2.1 mm of the edge at station 312.0 mm; make Edge higher";
+        assert!(said(&near, Unit::Millimetre).starts_with(start));
+        assert!(said(&near, Unit::Inch).contains("within 0.083 in of the edge at station 12.283 in"));
+        let ends = |through_edge| Finding::Ends { bar: 1, at: 402.0, through_edge };
+        let gone = "Edge ends at station 402.0 mm: it leaves through the ";
+        assert_eq!(said(&ends(true), Unit::Millimetre), format!("{gone}edge"));
+        assert_eq!(said(&ends(false), Unit::Millimetre), format!("{gone}back"));
+        let drift = said(&Finding::Drift { bar: 0, from: 120.0, turns: 0.304 }, Unit::Millimetre);
+        let apart =
+            "Back and Edge no longer meet at their seam from station 120.0 mm on: up to 0.30 turns apart";
+        assert!(drift.contains(apart), "{drift}");
+        // 0.0404 mm are 0.00159 in.
+        let thin = Finding::Thin { bar: 0, at: 300.0, thickness: 0.0404 };
+        assert!(said(&thin, Unit::Millimetre).contains("Back come out 0.040 mm thick at station 300.0 mm"));
+        let inches = said(&thin, Unit::Inch);
+        assert!(
+            inches.contains("0.0016 in thick at station 11.811 in") && !inches.contains("mm"),
+            "{inches}"
+        );
+    }
+
+    fn blade(recipe: &str) -> Design {
+        let text = format!(
+            "name = \"Weir\"\n[[taper]]\nat = 0\nback = 6\n[outline]\nlength = 300\nbreadth = 30\n{recipe}"
+        );
+        read(text.as_bytes()).unwrap_or_else(|problems| panic!("{text}\n{problems:#?}"))
+    }
+
+    /// A twisted back over an edge bar of this height, mm.
+    fn twisted(edge: f64) -> Design {
+        blade(&format!(
+            "[billet]\nwidth = 12\n[[layers]]\nname = \"fine\"\nsteels = [\"C75S\", \"75Ni8\"]\ncount = 7\n\
+             [[bar]]\nname = \"Twist\"\nheight = 20\nlayers = \"fine\"\n\
+             twist = [{{ hand = \"left\", turns = 1 }}]\n\
+             [[bar]]\nname = \"Edge\"\nheight = {edge}\nsteel = \"C105U\"\n"
+        ))
+    }
+
+    const STATIONS: [f64; 3] = [0.0, 100.0, 200.0];
+
+    #[test]
+    fn a_blade_of_one_steel_has_no_bars() {
+        assert!(BarsSummary::of(&blade(""), &STATIONS).is_none());
+    }
+
+    #[test]
+    fn breadths_fill_the_finished_blade_and_only_twisted_bars_have_a_pitch() {
+        let design = twisted(12.0);
+        let bars = BarsSummary::of(&design, &STATIONS).unwrap();
+        assert_eq!((bars.names.join(" ").as_str(), bars.stations.len()), ("Twist Edge", 3));
+        let loft = design.blade().loft(Stage::Finished);
+        for s in &bars.stations {
+            let breadth = loft.station(s.at_mm).unwrap().breadth;
+            assert!((s.breadths_mm.iter().sum::<f64>() - breadth).abs() < 1e-4, "{s:?} {breadth}");
+            assert!(s.pitches_mm[0].is_some_and(|p| p > 25.0) && s.pitches_mm[1].is_none(), "{s:?}");
+        }
+        assert_eq!(bars.findings, Vec::<String>::new());
+    }
+
+    #[test]
+    fn what_the_survey_finds_is_told_in_the_text() {
+        let bars = BarsSummary::of(&twisted(1.5), &STATIONS).unwrap();
+        assert!(
+            bars.findings.iter().any(|f| f.starts_with("the seam under Twist comes within ")),
+            "{bars:?}"
+        );
+        let mut text = String::new();
+        bars.write(&mut text, "mm", &|mm| format!("{mm:.2}")).unwrap();
+        assert!(bars.findings.iter().all(|f| text.contains(&format!("\nBars: {f}\n"))), "{text}");
+        assert_eq!(text.lines().filter(|l| l.contains('(')).count(), 1 + STATIONS.len(), "{text}");
+    }
+}

@@ -1,0 +1,8 @@
+//! What is told of a design and of its file: summaries, the schema, the starter file.
+
+pub(crate) mod against_targets;
+pub(crate) mod bars_summary;
+pub(crate) mod hang;
+pub(crate) mod schema;
+pub(crate) mod starter;
+pub(crate) mod summary;

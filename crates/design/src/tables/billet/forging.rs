@@ -1,0 +1,92 @@
+//! The `[forging]` table: what the shop loses and leaves on the way from cut steel to the forged blade.
+
+use std::ops::RangeInclusive;
+
+use crate::file::checker::Checker;
+use crate::file::draft::{Field, Length, Whole, table};
+
+/// Cut off each end of a bar before it goes on, unless given, mm: ends split and open (common practice, no source).
+const CROP: f64 = 10.0;
+/// Crops accepted, mm.
+const CROPS: RangeInclusive<f64> = 0.0..=200.0;
+/// Scale that each face loses in a heat unless given, mm: the middle of 0.02 to 0.1 (common practice, no source).
+const SCALE: f64 = 0.05;
+/// Losses accepted, mm a face and heat: from a gas-tight can to a forgotten bar.
+const SCALES: RangeInclusive<f64> = 0.0..=0.5;
+/// Ground off each face before it is welded unless given, mm (common practice, no source).
+const DRESS: f64 = 0.2;
+/// Grinding accepted, mm a face.
+const DRESSES: RangeInclusive<f64> = 0.0..=5.0;
+/// Lost by a cut unless given, mm: a band saw's (common practice, no source).
+const KERF: f64 = 1.5;
+/// Cuts accepted, mm.
+const KERFS: RangeInclusive<f64> = 0.0..=10.0;
+/// Side of the square block in which layers are welded unless given, mm (common practice, no source).
+const BLOCK: f64 = 30.0;
+/// Sides accepted, mm: from a finger's to what a large press closes.
+const BLOCKS: RangeInclusive<f64> = 8.0..=150.0;
+/// Heats at scaling temperature of every block and bar, and of the stack of bars with the blade forged from it, unless
+/// given (common practice, no source).
+const BAR_HEATS: usize = 4;
+/// See [`BAR_HEATS`].
+const STACK_HEATS: usize = 8;
+/// Heats accepted.
+const HEATS: RangeInclusive<usize> = 1..=60;
+
+/// What the shop loses and leaves on the way to the forged blade.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Forging {
+    /// Cut off each end of a block or bar before it goes on, mm, from 0 to 200.
+    pub crop: f64,
+    /// Scale that each long face loses in a heat, mm, from 0 to 0.5.
+    pub scale: f64,
+    /// Ground off each face before it is welded, mm, from 0 to 5.
+    pub dress: f64,
+    /// Lost by a cut, mm, from 0 to 10.
+    pub kerf: f64,
+    /// Side of the square block in which layers are welded, mm, from 8 to 150.
+    pub block: f64,
+    /// Heats of every block and of every bar, from 1 to 60.
+    pub bar_heats: usize,
+    /// Heats of the stack of bars until the blade is forged, from 1 to 60.
+    pub stack_heats: usize,
+}
+
+table! {
+    /// What the shop loses and leaves on the way from cut steel to the forged blade.
+    ForgingDraft {
+        /// Cut off each end of a block or bar before it goes on; 10 mm unless given.
+        crop: Length,
+        /// Scale that each long face loses in a heat; 0.05 mm unless given.
+        scale: Length,
+        /// Ground off each face before it is welded; 0.2 mm unless given.
+        dress: Length,
+        /// Lost by a cut; 1.5 mm unless given.
+        kerf: Length,
+        /// Side of the square block in which layers are welded; 30 mm unless given.
+        block: Length,
+        /// Heats of every block and of every bar; 4 unless given.
+        bar_heats: Whole,
+        /// Heats of the stack of bars until the blade is forged; 8 unless given.
+        stack_heats: Whole,
+    }
+}
+
+/// Checks the table, if any.
+pub(crate) fn check(draft: Option<&Field<ForgingDraft>>, c: &mut Checker) -> Forging {
+    let draft = draft.map(|f| &f.value);
+    let length = |pick: fn(&ForgingDraft) -> &Option<Field<Length>>, range, usual, c: &mut Checker| {
+        c.length_or(draft.and_then(|d| pick(d).as_ref()), range, usual)
+    };
+    Forging {
+        crop: length(|d| &d.crop, CROPS, CROP, c),
+        scale: length(|d| &d.scale, SCALES, SCALE, c),
+        dress: length(|d| &d.dress, DRESSES, DRESS, c),
+        kerf: length(|d| &d.kerf, KERFS, KERF, c),
+        block: length(|d| &d.block, BLOCKS, BLOCK, c),
+        bar_heats: c.whole(draft.and_then(|d| d.bar_heats.as_ref()), HEATS, " heats").unwrap_or(BAR_HEATS),
+        stack_heats: c
+            .whole(draft.and_then(|d| d.stack_heats.as_ref()), HEATS, " heats")
+            .unwrap_or(STACK_HEATS),
+    }
+}

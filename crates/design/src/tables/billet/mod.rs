@@ -1,0 +1,8 @@
+//! The tables of the billet, its bars and the way from cut steel to the forged blade.
+
+pub(crate) mod bar;
+pub(crate) mod forging;
+pub(crate) mod layers;
+pub(crate) mod recipe;
+pub(crate) mod steel;
+pub(crate) mod twist;

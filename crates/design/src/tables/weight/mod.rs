@@ -1,0 +1,5 @@
+//! The tables of mass and balance: fittings and targets.
+
+pub(crate) mod fitting;
+pub(crate) mod material;
+pub(crate) mod targets;
