@@ -1,10 +1,10 @@
 //! The billet's bars as they show on the surface now, and where grinding is about to go through one.
 
 use design::Design;
+use design::Figures;
 use glam::DVec3;
 use laminate::{BarsAt, Direction, Lay};
 use serde::Serialize;
-use tooling::Figures;
 
 use crate::planned::Planned;
 use crate::surface::Surface;
@@ -50,7 +50,7 @@ impl BarsNow {
         let lay = design.lay()?;
         let at: Vec<BarsHere> = table.iter().filter_map(|t| here(lay, finished, t)).collect();
         let names: Vec<String> = lay.billet().bars().iter().map(|b| b.name.clone()).collect();
-        let figures = Figures::of(design);
+        let figures = design.figures();
         let near = design.limits().map_or(0.0, |l| l.near_edge);
         let warnings = edge_bar(&names, &at, near, figures)
             .into_iter()

@@ -1,10 +1,10 @@
 //! All sessions of a measured file on their design: the one constructor, and the surface to be looked at.
 
 use blade::{Sections, Sides, Stage};
+use design::Figures;
 use design::{Design, Problem};
 use glam::DVec3;
 use serde::Serialize;
-use tooling::Figures;
 
 use crate::day::{Day, Measure};
 use crate::fault::{Fault, problem};
@@ -81,7 +81,7 @@ impl Bench {
             length_mm: design.blade().length(),
             days,
         };
-        let figures = Figures::of(design);
+        let figures = design.figures();
         let two_sided = design.blade().spec().section.sides == Sides::Both;
         Ok(Some(Bench { history, figures, two_sided, surface, stages, standing }))
     }

@@ -3,7 +3,6 @@
 use blade::Stage;
 use design::Design;
 use serde::Serialize;
-use tooling::Figures;
 
 use crate::bars::BarsNow;
 use crate::date::Date;
@@ -204,7 +203,7 @@ impl Measure<'_> {
         let balance = self.session.readings.iter().find(|r| r.what == What::Balance);
         let off = balance.map(|r| r.value - Hang::rebuilt(self.design, surface).steel_balance_mm);
         if let Some(off) = off.filter(|off| off.abs() > BALANCE) {
-            let figures = Figures::of(self.design);
+            let figures = self.design.figures();
             let side = if off > 0.0 { "towards the point" } else { "towards the tang" };
             notes.push(format!(
                 "the blade balances {} further {side} than the other readings say: tang or point are not as planned",

@@ -1,7 +1,6 @@
 //! The blade on the bench rebuilt from its readings.
 
 use design::Design;
-use tooling::Figures;
 
 use crate::field::{Field, Known};
 use crate::hang::Hang;
@@ -28,7 +27,7 @@ pub(crate) struct Breadth {
 impl Breadth {
     /// From a session's readings; every stage is planned as broad as the others. `None` where no smooth line fits.
     pub(crate) fn of(design: &Design, stages: &[Planned; 3], session: &Session) -> Option<Breadth> {
-        let mut jury = Jury { figures: Figures::of(design), stages, asides: Vec::new() };
+        let mut jury = Jury { figures: design.figures(), stages, asides: Vec::new() };
         let planned = &stages[2];
         let read = session.readings.iter().filter(|r| r.what == What::Breadth);
         let (field, read) =
@@ -64,7 +63,7 @@ impl Fitted {
         session: &Session,
         breadth: Breadth,
     ) -> Option<Fitted> {
-        let mut jury = Jury { figures: Figures::of(design), stages, asides: breadth.asides.clone() };
+        let mut jury = Jury { figures: design.figures(), stages, asides: breadth.asides.clone() };
         let read = session.readings.iter().filter(|r| r.what.is_thickness());
         let read = read.filter_map(|r| seen(planned, r, breadth.over(planned, r)));
         let (thickness, thickness_read) = jury.settle(read.collect(), planned.length)?;

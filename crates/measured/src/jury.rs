@@ -1,7 +1,7 @@
 //! Which readings are believed: those that their neighbours bear out.
 
+use design::Figures;
 use serde::Serialize;
-use tooling::Figures;
 
 use crate::field::{Field, Known, Trust};
 use crate::planned::Planned;

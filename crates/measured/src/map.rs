@@ -1,9 +1,9 @@
 //! What to take off as a picture at full size: each side as the smith sees it, coloured in bands, with a legend.
 
 use brep::Piece;
+use drawing::{Anchor, Drawing, Item, Layer, Mark};
 use glam::DVec2;
 use laminate::run_colour;
-use tooling::{Anchor, Drawing, Item, Layer, Mark};
 
 use crate::bench::{Bench, Slice};
 use crate::take_off::TOLD;

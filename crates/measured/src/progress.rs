@@ -1,8 +1,8 @@
 //! Progress over the days as a drawing: what is left to take off, and how thick it still stands.
 
 use brep::Piece;
+use drawing::{Anchor, Drawing, Item, Layer, Mark};
 use glam::DVec2;
-use tooling::{Anchor, Drawing, Item, Layer, Mark};
 
 use crate::bench::Bench;
 use crate::day::Day;

@@ -4,7 +4,6 @@ use std::collections::BTreeMap;
 
 use blade::{Stage, Station};
 use design::{Design, Misread, Problem, Unit, hint};
-use tooling::Figures;
 
 use crate::columns::Columns;
 use crate::date::Date;
@@ -149,7 +148,7 @@ impl Reader<'_> {
         let at = self.optional(row, what, "station", cell, what.has_station())?;
         let length = self.design.blade().length();
         if !(0.0..length).contains(&at) {
-            let figures = Figures::of(self.design);
+            let figures = self.design.figures();
             let fault = Fault::OffBlade { at: figures.told(at), length: figures.told(length) };
             if let Some(cell) = cell {
                 self.fault(row, "station", cell, &fault);
@@ -164,7 +163,7 @@ impl Reader<'_> {
         let height = self.optional(row, what, "height", cell, what.has_height())?;
         let most = (self.breadth)(station)? + ABOVE;
         if what.has_height() && !(height > 0.0 && height < most) {
-            let figures = Figures::of(self.design);
+            let figures = self.design.figures();
             let fault = Fault::OffSection { height: figures.told(height), most: figures.told(most) };
             if let Some(cell) = cell {
                 self.fault(row, "height", cell, &fault);
@@ -216,7 +215,7 @@ impl Reader<'_> {
         let value = self.quantity(row, "measured", cell, read)?;
         let range = what.range();
         if !range.contains(&value) {
-            let told = |v: f64| what.told(v, Figures::of(self.design));
+            let told = |v: f64| what.told(v, self.design.figures());
             let (value, low, high) = (told(value), told(*range.start()), told(*range.end()));
             self.fault(row, "measured", cell, &Fault::Outside { value, low, high });
             return None;

@@ -3,8 +3,8 @@
 use std::ops::RangeInclusive;
 
 use blade::Stage;
+use design::Figures;
 use serde::{Serialize, Serializer};
-use tooling::Figures;
 
 use crate::date::Date;
 

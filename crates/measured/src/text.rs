@@ -1,7 +1,7 @@
 //! The comparison as words and tables for a terminal: lengths in the design's unit, masses in g.
 
+use design::Figures;
 use std::fmt::{Result, Write};
-use tooling::Figures;
 
 use crate::bars::BarsNow;
 use crate::bench::Bench;

@@ -3,7 +3,6 @@
 use design::{Design, Paper};
 use measured::{Bench, Day, Way};
 use serde::Serialize;
-use tooling::Figures;
 
 use crate::content::BORDERS;
 use crate::fault::SheetFault;
@@ -64,7 +63,7 @@ pub(crate) fn content(
     paper: Paper,
     files: &mut Files,
 ) -> Result<Content, SheetFault> {
-    let (figures, day, history) = (Figures::of(design), bench.last(), bench.history());
+    let (figures, day, history) = (design.figures(), bench.last(), bench.history());
     let before = history.days.len() - 1;
     let half = 0.5 * (paper.size()[0] - BORDERS[0] - BORDERS[1]);
     let [sides, legend] = shades(bench, half, files)?;

@@ -1,9 +1,9 @@
 //! Everything the markup is told.
 
+use design::Figures;
 use design::{Design, Paper, Summary};
 use forge::Plan;
 use serde::Serialize;
-use tooling::Figures;
 
 use crate::fault::SheetFault;
 use crate::heats::{Heat, Step, heat, steps};

@@ -1,8 +1,8 @@
 //! Weight and balance of the blade on the bench: now, as planned, and as it can still be made.
 
+use design::Figures;
 use measured::{Day, Hang};
 use serde::Serialize;
-use tooling::Figures;
 
 use crate::words::grams;
 

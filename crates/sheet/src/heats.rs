@@ -1,8 +1,8 @@
 //! The heat table: guidance of `forge` as figures.
 
+use design::Figures;
 use forge::{BladeHeat, HELD, Plan, SteelHeat, TEMPERING};
 use serde::Serialize;
-use tooling::Figures;
 
 use crate::words::breakable;
 

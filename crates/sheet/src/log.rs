@@ -1,10 +1,10 @@
 //! The weighing log: what the scales should show.
 
 use blade::Stage;
+use design::Figures;
 use design::{Design, Summary};
 use forge::Plan;
 use serde::Serialize;
-use tooling::Figures;
 
 use crate::words::grams;
 

@@ -4,10 +4,11 @@ use std::collections::BTreeMap;
 
 use blade::{Sections, Stage};
 use design::Design;
+use design::Figures;
+use drawing::Drawing;
 use export::{ExportFault, Raster};
 use laminate::{Colouring, Fineness, Lay, Picture, View, steel_colour};
 use serde::Serialize;
-use tooling::{Drawing, Figures};
 use typst::foundations::Bytes;
 
 use crate::fault::SheetFault;

@@ -1,10 +1,10 @@
 //! The stack of bars, to be drawn: sizes in mm for the drawing, figures for reading.
 
 use design::Design;
+use design::Figures;
 use forge::{Plan, Twisting};
 use laminate::{Bar, Billet, Direction};
 use serde::Serialize;
-use tooling::Figures;
 
 use crate::words::{breakable, counted};
 

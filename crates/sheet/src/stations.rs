@@ -2,8 +2,8 @@
 
 use blade::{Stage, Station};
 use design::Design;
+use design::Figures;
 use serde::Serialize;
-use tooling::Figures;
 
 /// Most even stations: with the smith's own, the three stages then stand on two pages.
 const MOST: f64 = 12.0;

@@ -1,8 +1,8 @@
 //! The forging schedule: for each bar, then for the stack, what is done one after the other and what it should measure.
 
+use design::Figures;
 use forge::{BarStock, Block, Cut, Plan};
 use serde::Serialize;
-use tooling::Figures;
 
 use crate::words::{breakable, counted, grams};
 

@@ -1,8 +1,8 @@
 //! The table of what to take off at each station and height.
 
+use design::Figures;
 use measured::{Spot, TOLD, TakeOff};
 use serde::Serialize;
-use tooling::Figures;
 
 /// A station, as figures in the design's unit.
 #[derive(Serialize)]

@@ -1,8 +1,8 @@
 //! The tip before it is forged up.
 
+use design::Figures;
 use forge::{Plan, TipPreform};
 use serde::Serialize;
-use tooling::Figures;
 
 /// The piece that the tip is forged up from, as figures.
 #[derive(Serialize)]

@@ -1,10 +1,10 @@
 //! The title block: what blade it is, and what it weighs at each stage.
 
 use blade::Stage;
+use design::Figures;
 use design::{Design, Summary};
 use forge::Plan;
 use serde::Serialize;
-use tooling::Figures;
 
 use crate::words::{breakable, grams};
 

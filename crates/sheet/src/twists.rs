@@ -1,8 +1,8 @@
 //! The twist schedule, heat by heat.
 
+use design::Figures;
 use forge::{Plan, Stretch, Twisting};
 use serde::Serialize;
-use tooling::Figures;
 
 use crate::words::{breakable, turns};
 

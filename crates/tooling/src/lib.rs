@@ -2,7 +2,6 @@
 //!
 //! Pure computation in mm and rad: it opens no file, knows no file format and reads no clock.
 
-mod figures;
 #[cfg(test)]
 mod fixtures;
 mod gauge;
@@ -17,7 +16,6 @@ mod torque;
 
 // The old place of what the package `drawing` holds.
 pub use drawing::{Anchor, Drawing, Item, Layer, Mark, Pen};
-pub use figures::Figures;
 pub use gauge::gauges::gauges;
 pub use heat::{HotFault, elongation};
 pub use jig::parts::jig;

@@ -2,11 +2,13 @@
 
 use std::sync::OnceLock;
 
-use blade::{Blade, MOST_TRIANGLES, Mesh, MeshFault, Spec, Stage, TangForm};
+use blade::{Blade, Spec, Stage, TangForm};
+use brep::{MOST_TRIANGLES, Mesh, MeshFault};
 use laminate::{Billet, Lay, Limits};
 
 use crate::checked::billet_warnings;
 use crate::checked::ease;
+use crate::checked::field_path::field_path;
 use crate::checked::lay::lay;
 use crate::file::checker::Checker;
 use crate::file::document::{self, Document};
@@ -41,6 +43,7 @@ use crate::tables::weight::fitting::Fitting;
 use crate::tables::weight::material::KILOGRAM_PER_CUBIC_METRE;
 use crate::tables::weight::targets;
 use crate::tables::weight::targets::Targets;
+use crate::unit::figures::Figures;
 use crate::unit::quantity::Unit;
 
 /// Density of carbon steel unless given, kg/m³: EN 1993-1-2, section 3.4.1 (from memory).
@@ -92,6 +95,11 @@ impl Design {
     /// The unit of the file's plain numbers. Everything here is in mm whatever it is.
     pub fn unit(&self) -> Unit {
         self.unit
+    }
+
+    /// How lengths are written in the file's unit.
+    pub fn figures(&self) -> Figures {
+        Figures { unit: self.unit }
     }
 
     /// The checked blade, mm.
@@ -325,48 +333,6 @@ fn placed(problem: &blade::Problem, document: &Document) -> Problem {
         message: problem.fault.to_string(),
         help: problem.fault.help(),
     }
-}
-
-/// Where the file gives a measure of the blade.
-fn field_path(field: Field) -> String {
-    let line = |line: OutlineLine| match line {
-        OutlineLine::Back => "outline.back",
-        OutlineLine::Edge => "outline.edge",
-    };
-    let fixed = match field {
-        Field::OutlinePoint(of, i) => return format!("{}[{i}]", line(of)),
-        Field::TaperAt(i) => return format!("taper[{i}].at"),
-        Field::TaperBack(i) => return format!("taper[{i}].back"),
-        Field::TaperGrind(i) => return format!("taper[{i}].grind"),
-        Field::FullerStart(i) => return format!("fuller[{i}].start"),
-        Field::FullerEnd(i) => return format!("fuller[{i}].end"),
-        Field::FullerDepth(i) => return format!("fuller[{i}].depth"),
-        Field::FullerFromBack(i) => return format!("fuller[{i}].from_back"),
-        Field::Hole(i) => return format!("tang.hole[{i}]"),
-        Field::Stage(stage) => return format!("stages.{stage}"),
-        Field::Outline => "outline",
-        Field::OutlineLine(of) => line(of),
-        Field::Sweep => "outline.sweep",
-        Field::PointHeight => "outline.point_height",
-        Field::BreakAt => "outline.break_at",
-        Field::BreakBreadth => "outline.break_breadth",
-        Field::BroadestAt => "outline.broadest_at",
-        Field::Broadest => "outline.broadest",
-        Field::Drop => "outline.drop",
-        Field::Tip => "outline.tip",
-        Field::Taper => "taper",
-        Field::Section => "section",
-        Field::BackForm => "section.back",
-        Field::GrindLine => "section.grind_line",
-        Field::BevelRadius => "section.radius",
-        Field::Ricasso => "ricasso",
-        Field::TangForm => "tang.form",
-        Field::TangBreadth => "tang.breadth",
-        Field::TangThickness => "tang.thickness",
-        Field::ShoulderRadius => "tang.shoulder_radius",
-        Field::Stages => "stages",
-    };
-    fixed.to_owned()
 }
 
 /// What is no fault, yet rarely meant.

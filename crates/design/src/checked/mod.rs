@@ -2,5 +2,6 @@
 
 pub(crate) mod billet_warnings;
 pub(crate) mod design;
-pub(crate) mod ease;
+mod ease;
+mod field_path;
 pub(crate) mod lay;

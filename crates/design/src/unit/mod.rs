@@ -1,3 +1,4 @@
 //! Units and quantities: how a length, angle or mass is written and read.
 
+pub(crate) mod figures;
 pub(crate) mod quantity;

@@ -4,11 +4,11 @@ use blade::Stage;
 use design::{Design, Problem};
 use glam::DVec2;
 
-use crate::figures::Figures;
 use crate::gauge::rack::{Column, Notch, Rack, endings, racks};
 use crate::gauge::relief::Relief;
 use crate::gauge::unlaid::Gauge;
 use crate::slab::corner::Corner;
+use design::Figures;
 
 /// Angles nearer to each other than this, rad, share a notch: half a degree is what a hand on the grinder holds
 /// (common practice, no source).

@@ -4,11 +4,11 @@ use blade::Stage;
 use design::{Design, Problem};
 use glam::DVec2;
 
-use crate::figures::Figures;
 use crate::gauge::rack::{Column, Notch, Rack, endings, racks};
 use crate::gauge::unlaid::Gauge;
 use crate::slab::corner::{Corner, QUARTER};
 use crate::slab::halves::{Part, extent, section};
+use design::Figures;
 
 /// How far a slot reaches over the back, mm: as far as a caliper's jaws, past every rounded corner (common practice,
 /// no source).

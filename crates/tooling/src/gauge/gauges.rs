@@ -70,9 +70,9 @@ fn size(gauge: &Gauge) -> [f64; 3] {
 
 #[cfg(test)]
 mod tests {
-    use crate::slab::extrusion::Slab;
     use super::*;
     use crate::fixtures::{profiles, with_shop};
+    use crate::slab::extrusion::Slab;
     use crate::slab::label::CLEAR;
     use brep::{Mesh, Moments};
     use proptest::prelude::*;

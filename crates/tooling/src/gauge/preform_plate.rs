@@ -4,7 +4,6 @@ use blade::{Preform, Stage};
 use design::Design;
 use glam::DVec2;
 
-use crate::figures::Figures;
 use crate::gauge::unlaid::Gauge;
 use crate::paper::preform::{TICK, stations};
 use crate::plate::panel::Panel;
@@ -13,6 +12,7 @@ use crate::slab::contour::{Contour, Region};
 use crate::slab::extrusion::Slab;
 use crate::slab::label::{self, CLEAR};
 use crate::slab::lettering::Lettering;
+use design::Figures;
 
 /// Where ticks begin above the straight edge, mm: clear of it by more than engravings must be.
 const BASE: f64 = 1.25 * CLEAR;

@@ -4,7 +4,6 @@ use blade::{Blade, Loft, Stage};
 use design::Design;
 use glam::DVec2;
 
-use crate::figures::Figures;
 use crate::gauge::relief::Relief;
 use crate::gauge::unlaid::Gauge;
 use crate::slab::contour::Contour;
@@ -13,6 +12,7 @@ use crate::slab::extrusion::Slab;
 use crate::slab::halves::{Part, below, extent, point, section, stretch};
 use crate::slab::label;
 use crate::slab::lettering::Lettering;
+use design::Figures;
 use drawing::Anchor;
 
 /// Least wall beside the notch, mm: stiff enough not to spread over the blade (common practice, no source).

@@ -4,13 +4,13 @@ use blade::{Stage, TangForm};
 use design::Design;
 use glam::DVec2;
 
-use crate::figures::Figures;
 use crate::gauge::unlaid::Gauge;
 use crate::slab::contour::Contour;
 use crate::slab::corner::{Corner, QUARTER};
 use crate::slab::extrusion::Slab;
 use crate::slab::label;
 use crate::slab::lettering::Lettering;
+use design::Figures;
 use drawing::Anchor;
 
 /// Wall around the slots, mm: bears a tang pushed through by hand (common practice, no source).

@@ -3,7 +3,6 @@
 use design::{Design, Problem};
 use glam::DVec2;
 
-use crate::figures::Figures;
 use crate::jig::insert::{notch, socket};
 use crate::part::{Part, Stuff};
 use crate::plate::bed::too_small;
@@ -11,6 +10,7 @@ use crate::slab::contour::{Contour, Motion, Region};
 use crate::slab::extrusion::Slab;
 use crate::slab::label::{CLEAR, depth, label};
 use crate::slab::lettering::Lettering;
+use design::Figures;
 
 /// Side of the peg, mm: a joint of the size most printed parts have (common practice, no source).
 const SIDE: f64 = 10.0;

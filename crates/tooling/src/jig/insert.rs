@@ -6,7 +6,6 @@ use brep::{Shell, Spline, Surface};
 use design::{Bore, Design, Jig, Problem, Shop};
 use glam::{DVec2, DVec3};
 
-use crate::figures::Figures;
 use crate::part::{Part, Stuff};
 use crate::plate::bed;
 use crate::slab::contour::{Contour, Motion, Region};
@@ -17,6 +16,7 @@ use crate::slab::lettering::Lettering;
 use crate::slab::sewing::{Sewing, Step, backwards};
 use crate::slab::walls::{flat, wall_loop, wall_surface, walls};
 use crate::torque::{bearing_depth, bearing_pressure, borne_torque, hand_force, twisting_torque};
+use design::Figures;
 
 /// Where a round body's flat lies, in radii: deep enough that its chord (0.78 radii) takes a screw's mouth, and takes
 /// only 2 % of the section.

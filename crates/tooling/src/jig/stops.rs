@@ -3,13 +3,13 @@
 use design::{Design, Problem};
 use glam::DVec2;
 
-use crate::figures::{Figures, trimmed};
 use crate::part::{Part, Stuff};
 use crate::plate::bed::too_small;
 use crate::slab::contour::{Contour, Motion};
 use crate::slab::extrusion::Slab;
 use crate::slab::label::{CLEAR, depth, label};
 use crate::slab::lettering::Lettering;
+use design::{Figures, trimmed};
 
 /// Length and breadth of a block, mm: a hand's grip stays clear of the dies (common practice, no source).
 const SIZE: DVec2 = DVec2::new(60.0, 25.0);

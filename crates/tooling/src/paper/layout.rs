@@ -6,7 +6,7 @@ use design::Design;
 use drawing::{Anchor, Drawing, Layer, around};
 use glam::DVec2;
 
-use crate::figures::Figures;
+use design::Figures;
 
 /// Height of the capitals of figures, mm: the least lettering of ISO 3098 (2.5 mm; from memory) less a little, so that
 /// a thickness to 0.001 in and its letter stay clear of their neighbours 25 mm on.

@@ -5,9 +5,9 @@ use brep::Piece;
 use design::Design;
 use glam::DVec2;
 
-use crate::figures::Figures;
 use crate::paper::layout::{APART, FIGURE, GAP, HALF, LINE, WORDS, figures, tick};
 use crate::paper::template::{Template, title};
+use design::Figures;
 use drawing::around;
 use drawing::{Anchor, Drawing, Layer};
 

@@ -3,7 +3,6 @@
 use design::{Design, PlateForm, Problem};
 use glam::DVec2;
 
-use crate::figures::Figures;
 use crate::part::{Part, Stuff};
 use crate::plate::bed::{lay, too_small};
 use crate::plate::joint::Joint;
@@ -13,6 +12,7 @@ use crate::slab::contour::{Contour, Motion, Region};
 use crate::slab::extrusion::Slab;
 use crate::slab::label::{self, CLEAR};
 use crate::slab::lettering::Lettering;
+use design::Figures;
 
 /// Length of a tick, mm: seen at arm's length.
 const TICK: f64 = 3.0;

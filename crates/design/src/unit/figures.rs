@@ -1,6 +1,6 @@
-//! Lengths as figures in the design's unit, the same way on every drawing and plate.
+//! Lengths as figures in the design's unit, the same way in every output.
 
-use design::{Design, Unit};
+use crate::unit::quantity::Unit;
 
 /// Writes lengths given in mm in a design's unit, without its name.
 #[derive(Clone, Copy, Debug)]
@@ -10,11 +10,6 @@ pub struct Figures {
 }
 
 impl Figures {
-    /// In the unit of a design.
-    pub fn of(design: &Design) -> Figures {
-        Figures { unit: design.unit() }
-    }
-
     /// The unit in a sentence.
     pub fn spoken(self) -> &'static str {
         match self.unit {
@@ -49,7 +44,7 @@ impl Figures {
     }
 
     /// A size that must be told whole: to 0.001 mm or 0.0001 in, which sixteenths need, with its unit.
-    pub(crate) fn size(self, mm: f64) -> String {
+    pub fn size(self, mm: f64) -> String {
         format!("{} {}", trimmed(&self.with(mm, [3, 4])), self.unit.name())
     }
 
@@ -86,7 +81,7 @@ impl Figures {
 }
 
 /// A number without zeros at its end.
-pub(crate) fn trimmed(number: &str) -> String {
+pub fn trimmed(number: &str) -> String {
     let whole =
         if number.contains('.') { number.trim_end_matches('0').trim_end_matches('.') } else { number };
     whole.to_owned()
