@@ -9,9 +9,10 @@ use std::path::Path;
 use blade::{Sections, Stage};
 use brep::Mesh;
 use design::Design;
-use laminate::{Bar, Billet, Direction, Lay, LayerSet, Program, Recipe, Squaring, Tip, nominal};
+use laminate::{Bar, Billet, Direction, Lay, LayerSet, Program, Recipe, Squaring, Tip};
 use proptest::prelude::*;
 use proptest::test_runner::{Config, TestRunner};
+use steel::nominal;
 
 /// Heights of the bars with whether they run into the tang, and where the tip is cut, if it is, as a share of the length.
 fn recipes() -> impl Strategy<Value = (Vec<(f64, bool)>, Option<f64>)> {

@@ -34,7 +34,7 @@ pub(crate) fn of(shown: &Shown) -> Legend {
             Legend::Colours(billet.bars().iter().enumerate().map(entry).collect())
         }
         Colour::Layers => {
-            let entry = |(i, steel): (usize, &laminate::Steel)| {
+            let entry = |(i, steel): (usize, &steel::Steel)| {
                 (steel_colour(i).srgb, steel.name.clone(), format!("{} % C", steel.composition.c))
             };
             Legend::Colours(billet.steels().iter().enumerate().map(entry).collect())

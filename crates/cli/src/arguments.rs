@@ -223,7 +223,7 @@ fn times(text: &str) -> Result<f64, String> {
 /// A temperature at which the lengthening of steel is known.
 fn celsius(text: &str) -> Result<f64, String> {
     let value: f64 = text.parse().map_err(|_| "give degrees Celsius as a number".to_owned())?;
-    match tooling::elongation(value) {
+    match steel::elongation(value) {
         Some(_) => Ok(value),
         None => Err("give a temperature from 20 to 1200 °C".to_owned()),
     }

@@ -1,7 +1,7 @@
 //! How long the blade is while it is hot.
 
 use serde::Serialize;
-use tooling::elongation;
+use steel::elongation;
 
 /// Temperatures at which a smith measures, °C: from the last dull red to a forging heat.
 const TEMPERATURES: [f64; 5] = [600.0, 700.0, 800.0, 900.0, 1000.0];

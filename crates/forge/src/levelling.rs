@@ -1,9 +1,10 @@
 //! Carbon between layers: how far it levels out, and what that makes of the steels.
 
-use laminate::{Bar, Billet, Composition};
+use laminate::{Bar, Billet};
 use serde::Serialize;
+use steel::Composition;
 
-use crate::heat::{ac3, contrast, ms};
+use steel::{ac3, contrast, ms};
 
 /// Welding heat and how long a billet is held there until the blade is forged, for the levelling of carbon: °C and s
 /// (common practice, no source).

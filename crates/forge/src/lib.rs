@@ -12,7 +12,7 @@ mod text;
 mod tip;
 mod twisting;
 
-pub use heat::{BladeHeat, SteelHeat, TEMPERING, ac1, ac3, contrast, diffusion, hardness, ms, retained};
+pub use heat::{BladeHeat, SteelHeat, TEMPERING};
 pub use hot::HotLength;
 pub use levelling::{HELD, Levelled, Levelling};
 pub use plan::Plan;

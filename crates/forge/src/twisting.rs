@@ -87,7 +87,7 @@ impl Twisting {
             let side = (made.made_section_mm[0] * made.made_section_mm[1]).sqrt();
             let tang = if bar.tang { stock.stack.length_mm[1] } else { 0.0 };
             let ends = (design.forging().crop + tang, stock.stack.length_mm[0]);
-            let torque = FLOW.map(|flow| tooling::twisting_torque(side, flow));
+            let torque = FLOW.map(|flow| steel::twisting_torque(side, flow));
             Twisting {
                 bar: bar.name.clone(),
                 side_mm: side,
@@ -98,7 +98,7 @@ impl Twisting {
                 tab: design.jig().map(|jig| Tab {
                     side_mm: jig.tab,
                     length_mm: jig.depth,
-                    pressure_mpa: torque.map(|t| tooling::bearing_pressure(t, jig.tab, jig.depth)),
+                    pressure_mpa: torque.map(|t| steel::bearing_pressure(t, jig.tab, jig.depth)),
                     weaker: jig.tab < side,
                 }),
             }
@@ -219,6 +219,6 @@ mod tests {
     /// Nadai's heap of sand (from memory): a 10 mm bar at 60 MPa takes 60/√3 · 10³/3 N·mm.
     #[test]
     fn torque_is_that_of_a_plastic_square() {
-        assert!((tooling::twisting_torque(10.0, 60.0) - 11.547_005).abs() < 1e-5);
+        assert!((steel::twisting_torque(10.0, 60.0) - 11.547_005).abs() < 1e-5);
     }
 }

@@ -16,7 +16,6 @@ mod run;
 #[cfg(test)]
 mod sample;
 mod seams;
-mod steel;
 mod survey;
 mod texture;
 mod twist;
@@ -29,7 +28,6 @@ pub use layers::{Layer, LayerSet, MOST_LAYERS};
 pub use palette::{Colour, bar_colour, linear, run_colour, steel_colour};
 pub use picture::{Colouring, Fineness, MOST_PIXELS, Picture, View};
 pub use seams::Seams;
-pub use steel::{Composition, Steel, nominal, nominals};
 pub use survey::{BarsAt, Finding, Limits, Survey};
 pub use texture::{Texture, Wrap};
 pub use twist::{Hand, Program, Turn};

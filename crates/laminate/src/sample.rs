@@ -5,8 +5,8 @@ use blade::*;
 use crate::bar::{Bar, Direction, Squaring};
 use crate::billet::{Billet, Recipe, Tip as Point};
 use crate::layers::LayerSet;
-use crate::steel::nominal;
 use crate::twist::{Hand, Program, Turn};
+use steel::nominal;
 
 pub(crate) fn spec() -> Spec {
     Spec {

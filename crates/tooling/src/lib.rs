@@ -5,19 +5,16 @@
 #[cfg(test)]
 mod fixtures;
 mod gauge;
-mod heat;
 mod jig;
 mod note;
 mod paper;
 mod part;
 mod plate;
 mod slab;
-mod torque;
 
 // The old place of what the package `drawing` holds.
 pub use drawing::{Anchor, Drawing, Item, Layer, Mark, Pen};
 pub use gauge::gauges::gauges;
-pub use heat::{HotFault, elongation};
 pub use jig::parts::jig;
 pub use note::bench_note;
 pub use paper::overview::{Overview, overlays, overview};
@@ -30,4 +27,3 @@ pub use slab::contour::{Contour, Motion, Region};
 pub use slab::corner::Corner;
 pub use slab::extrusion::Slab;
 pub use slab::lettering::Lettering;
-pub use torque::{bearing_pressure, twisting_torque};

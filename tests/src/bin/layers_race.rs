@@ -10,9 +10,10 @@ use std::path::PathBuf;
 use std::time::Instant;
 
 use blade::{CrossSection, Sections, Stage};
+use steel::nominal;
 use laminate::{
     Bar, Billet, Colouring, Direction, Fineness, Hand, Lay, LayerSet, Picture, Program, Recipe, Squaring,
-    Tip, Turn, View, nominal, steel_colour,
+    Tip, Turn, View, steel_colour,
 };
 use serde_json::{Value, json};
 

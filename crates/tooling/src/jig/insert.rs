@@ -15,7 +15,9 @@ use crate::slab::label::{CLEAR, depth, label};
 use crate::slab::lettering::Lettering;
 use crate::slab::sewing::{Sewing, Step, backwards};
 use crate::slab::walls::{flat, wall_loop, wall_surface, walls};
-use crate::torque::{bearing_depth, bearing_pressure, borne_torque, hand_force, twisting_torque};
+use steel::{bearing_depth, bearing_pressure, borne_torque, twisting_torque};
+
+use crate::jig::wrench::hand_force;
 use design::Figures;
 
 /// Where a round body's flat lies, in radii: deep enough that its chord (0.78 radii) takes a screw's mouth, and takes

@@ -4,3 +4,4 @@ pub(crate) mod coupon;
 pub(crate) mod insert;
 pub(crate) mod parts;
 pub(crate) mod stops;
+mod wrench;

@@ -4,10 +4,10 @@ use blade::{Sides, Stage};
 use design::Design;
 use glam::DVec2;
 
-use crate::heat::{HotFault, elongation};
 use crate::paper::layout::{APART, Layout, WORDS};
 use crate::paper::{section_row, side_view, top_view};
 use drawing::{Anchor, Drawing, text_width};
+use steel::{HotFault, elongation};
 
 /// A blade's template at full size, in one piece.
 #[derive(Clone, Debug, PartialEq)]

@@ -1,6 +1,6 @@
 //! The `[[steel]]` tables, and the steels that a recipe names.
 
-use laminate::{Composition, Steel, nominal, nominals};
+use steel::{Composition, Steel, nominal, nominals};
 
 use crate::file::checker::Checker;
 use crate::file::draft::{Field, Number, table};

@@ -1,39 +1,12 @@
-//! Steels by their composition.
+//! Standard steels by name, with nominal compositions.
 
-/// Mass fractions of the alloying elements, percent.
-#[derive(Clone, Copy, Debug, PartialEq, Default)]
-pub struct Composition {
-    /// Carbon.
-    pub c: f64,
-    /// Silicon.
-    pub si: f64,
-    /// Manganese.
-    pub mn: f64,
-    /// Chromium.
-    pub cr: f64,
-    /// Molybdenum.
-    pub mo: f64,
-    /// Nickel.
-    pub ni: f64,
-    /// Vanadium.
-    pub v: f64,
-    /// Tungsten.
-    pub w: f64,
-}
-
-/// A steel of the billet.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Steel {
-    /// What it is called.
-    pub name: String,
-    /// What it consists of.
-    pub composition: Composition,
-}
+use crate::composition::{Composition, Steel};
 
 /// One nominal steel: its name, other names, and middle values of the standard's ranges.
 type Nominal = (&'static [&'static str], Composition);
 
-const fn of(c: f64, si: f64, mn: f64) -> Composition {
+/// A plain carbon steel, mass percent.
+const fn plain(c: f64, si: f64, mn: f64) -> Composition {
     Composition { c, si, mn, cr: 0.0, mo: 0.0, ni: 0.0, v: 0.0, w: 0.0 }
 }
 
@@ -41,25 +14,25 @@ const fn of(c: f64, si: f64, mn: f64) -> Composition {
 /// EN ISO 683-1 (C45, C60), EN 10132-4 (C75S, 80CrV2, 75Ni8), EN ISO 4957 (C105U, 90MnCrV8, 100MnCrW4), ASTM A686 (W1),
 /// ASTM A681 (O1). Silicon is set to 0.25 where a standard only limits it from above.
 const NOMINALS: &[Nominal] = &[
-    (&["iron", "pure iron"], of(0.01, 0.01, 0.05)),
-    (&["1018"], of(0.175, 0.25, 0.75)),
-    (&["S235JR", "1.0038"], of(0.15, 0.25, 0.8)),
-    (&["1045"], of(0.465, 0.25, 0.75)),
-    (&["C45", "1.0503"], of(0.46, 0.25, 0.65)),
-    (&["C60", "1.0601"], of(0.61, 0.25, 0.75)),
-    (&["1060"], of(0.6, 0.25, 0.75)),
-    (&["1075"], of(0.75, 0.25, 0.55)),
-    (&["C75S", "1.1248"], of(0.75, 0.25, 0.75)),
-    (&["1084"], of(0.865, 0.25, 0.75)),
-    (&["1095"], of(0.965, 0.25, 0.4)),
-    (&["C105U", "1.1545"], of(1.05, 0.2, 0.25)),
-    (&["W1"], of(1.0, 0.25, 0.25)),
-    (&["75Ni8", "15N20", "1.5634"], Composition { ni: 2.0, ..of(0.755, 0.25, 0.4) }),
-    (&["80CrV2", "1.2235"], Composition { cr: 0.55, v: 0.2, ..of(0.8, 0.3, 0.4) }),
-    (&["5160"], Composition { cr: 0.8, ..of(0.6, 0.25, 0.875) }),
-    (&["52100"], Composition { cr: 1.45, ..of(1.04, 0.25, 0.35) }),
-    (&["90MnCrV8", "O2", "1.2842"], Composition { cr: 0.35, v: 0.12, ..of(0.9, 0.25, 2.0) }),
-    (&["100MnCrW4", "O1", "1.2510"], Composition { cr: 0.55, v: 0.1, w: 0.55, ..of(0.95, 0.25, 1.1) }),
+    (&["iron", "pure iron"], plain(0.01, 0.01, 0.05)),
+    (&["1018"], plain(0.175, 0.25, 0.75)),
+    (&["S235JR", "1.0038"], plain(0.15, 0.25, 0.8)),
+    (&["1045"], plain(0.465, 0.25, 0.75)),
+    (&["C45", "1.0503"], plain(0.46, 0.25, 0.65)),
+    (&["C60", "1.0601"], plain(0.61, 0.25, 0.75)),
+    (&["1060"], plain(0.6, 0.25, 0.75)),
+    (&["1075"], plain(0.75, 0.25, 0.55)),
+    (&["C75S", "1.1248"], plain(0.75, 0.25, 0.75)),
+    (&["1084"], plain(0.865, 0.25, 0.75)),
+    (&["1095"], plain(0.965, 0.25, 0.4)),
+    (&["C105U", "1.1545"], plain(1.05, 0.2, 0.25)),
+    (&["W1"], plain(1.0, 0.25, 0.25)),
+    (&["75Ni8", "15N20", "1.5634"], Composition { ni: 2.0, ..plain(0.755, 0.25, 0.4) }),
+    (&["80CrV2", "1.2235"], Composition { cr: 0.55, v: 0.2, ..plain(0.8, 0.3, 0.4) }),
+    (&["5160"], Composition { cr: 0.8, ..plain(0.6, 0.25, 0.875) }),
+    (&["52100"], Composition { cr: 1.45, ..plain(1.04, 0.25, 0.35) }),
+    (&["90MnCrV8", "O2", "1.2842"], Composition { cr: 0.35, v: 0.12, ..plain(0.9, 0.25, 2.0) }),
+    (&["100MnCrW4", "O1", "1.2510"], Composition { cr: 0.55, v: 0.1, w: 0.55, ..plain(0.95, 0.25, 1.1) }),
 ];
 
 /// The nominal composition of a standard's steel, by any of its names, capitals or not; `None` for a name that is not

@@ -1,8 +1,4 @@
-//! What it takes to twist a hot square bar, and how hard the bar's tab then presses its socket.
-
-/// The hand's place on the wrench, mm from the middle: a wrench a metre long over both handles (common practice, no
-/// source).
-pub(crate) const ARM: f64 = 500.0;
+//! Plastic torque of a hot square bar, and the pressure between its tab and a socket.
 
 /// Torque in N·m that twists a square bar of side `side` (mm) when all of it flows at `flow_stress` (MPa, in tension):
 /// k·a³/3 with the flow stress in shear k = σ/√3 (von Mises). The heap of sand on a square of side a is a pyramid of
@@ -19,18 +15,13 @@ pub fn bearing_pressure(torque: f64, tab: f64, depth: f64) -> f64 {
 }
 
 /// Depth in mm at which a socket bears `torque` (N·m) with `pressure` (MPa) on a tab of side `tab` (mm).
-pub(crate) fn bearing_depth(torque: f64, tab: f64, pressure: f64) -> f64 {
+pub fn bearing_depth(torque: f64, tab: f64, pressure: f64) -> f64 {
     3000.0 * torque / (pressure * tab * tab)
 }
 
 /// Torque in N·m that a socket of depth `depth` (mm) bears with `pressure` (MPa) on a tab of side `tab` (mm).
-pub(crate) fn borne_torque(pressure: f64, tab: f64, depth: f64) -> f64 {
+pub fn borne_torque(pressure: f64, tab: f64, depth: f64) -> f64 {
     pressure * depth * tab * tab / 3000.0
-}
-
-/// Force in N of each of two hands, one at each end of a wrench, [`ARM`] from its middle.
-pub(crate) fn hand_force(torque: f64) -> f64 {
-    torque * 1000.0 / (2.0 * ARM)
 }
 
 #[cfg(test)]
@@ -42,8 +33,6 @@ mod tests {
         // By hand: 50/1.7320508 = 28.86751; 16³ = 4096; 28.86751 · 4096/3 = 39 413.8 N·mm.
         let torque = twisting_torque(16.0, 50.0);
         assert!((torque - 39.4138).abs() < 1e-4, "{torque}");
-        // 39.4138 N·m over two arms of 0.5 m.
-        assert!((hand_force(torque) - 39.4138).abs() < 1e-4);
         // 3 · 39 413.8/(30 · 14²) = 118 241.3/5 880 = 20.109 MPa.
         let pressure = bearing_pressure(torque, 14.0, 30.0);
         assert!((pressure - 20.109).abs() < 1e-3, "{pressure}");

@@ -1,21 +1,14 @@
-//! How much longer steel is when it is hot.
+//! Thermal expansion: how much longer steel is when it is hot.
 
-use std::fmt;
+use thiserror::Error;
 
 /// A temperature for which no length of hot steel is known.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, Error, PartialEq)]
+#[error("{celsius} °C is outside 20 to 1200 °C, for which the length of hot steel is known")]
 pub struct HotFault {
     /// The temperature asked for, °C.
     pub celsius: f64,
 }
-
-impl fmt::Display for HotFault {
-    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
-        write!(f, "{} °C is outside 20 to 1200 °C, for which the length of hot steel is known", self.celsius)
-    }
-}
-
-impl std::error::Error for HotFault {}
 
 /// How much longer carbon steel is at this temperature (°C) than at 20 °C, in parts of its cold length: EN 1993-1-2,
 /// section 3.4.1.1 (from memory). `None` outside 20 to 1200 °C. Between 750 and 860 °C steel changes its structure and
