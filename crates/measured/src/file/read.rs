@@ -6,11 +6,11 @@ use blade::{Stage, Station};
 use design::{Design, Misread, Problem, Unit, hint};
 use tooling::Figures;
 
-use crate::columns::Columns;
-use crate::date::Date;
-use crate::fault::{Fault, Found};
-use crate::reading::{Reading, Session, Sort, What};
-use crate::table::{self, Cell, Row};
+use crate::file::columns::Columns;
+use crate::file::date::Date;
+use crate::file::fault::{Fault, Found};
+use crate::file::reading::{Reading, Session, Sort, What};
+use crate::file::table::{self, Cell, Row};
 
 /// Bytes a measured file may have, as a design file.
 const MOST_BYTES: usize = 1 << 20;
@@ -292,10 +292,10 @@ fn mixed(session: &[Taken], unit: Unit, found: &mut Found) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::sample;
+    use crate::fixtures;
 
     fn problems(text: &str) -> Vec<(String, &'static str)> {
-        let problems = read(text.as_bytes(), &sample::design()).err().unwrap_or_default();
+        let problems = read(text.as_bytes(), &fixtures::design()).err().unwrap_or_default();
         problems.into_iter().map(|p| (p.field, p.code)).collect()
     }
 
@@ -309,7 +309,7 @@ mod tests {
                     back,100,6,,2026-03-02,ground,,\n";
         // The fraction is the only reading that names its unit, and it is one of inches.
         assert_eq!(problems(text), [("line 3, measured".into(), "mixed-units")]);
-        let sessions = read(text.replace("1/4 in", "6.35 mm").as_bytes(), &sample::design()).unwrap();
+        let sessions = read(text.replace("1/4 in", "6.35 mm").as_bytes(), &fixtures::design()).unwrap();
         let told: Vec<_> = sessions.iter().map(|s| (s.date.to_string(), s.stage, s.readings.len())).collect();
         let day = |d: &str| d.to_owned();
         assert_eq!(
@@ -378,11 +378,11 @@ mod tests {
             problems("date,station,what,measured\n,0,back,6.4\n"),
             [("line 2, date".into(), "no-date")]
         );
-        let bytes = read(b"date,\xff", &sample::design()).err().unwrap();
+        let bytes = read(b"date,\xff", &fixtures::design()).err().unwrap();
         assert_eq!((bytes[0].code, bytes[0].span.start), ("not-text", 5));
-        let long = read(&vec![b' '; MOST_BYTES + 1], &sample::design()).err().unwrap();
+        let long = read(&vec![b' '; MOST_BYTES + 1], &fixtures::design()).err().unwrap();
         assert_eq!(long[0].code, "too-large");
-        let none = read(b"date,station,what,measured\n2026-01-01,0,back,\n", &sample::design());
+        let none = read(b"date,station,what,measured\n2026-01-01,0,back,\n", &fixtures::design());
         assert_eq!(none, Ok(Vec::new()));
     }
 
@@ -394,7 +394,7 @@ mod tests {
         #[test]
         fn no_bytes_are_too_wild(text in "(date|station|what|measured|height|stage|[,;\"\r\n 0-9.ae/-]|back|é){0,60}",
                                  cut in 0_usize..400, with in "[,;\"\\n\\PC]{0,3}") {
-            let design = sample::design();
+            let design = fixtures::design();
             let mut blank = crate::blank(&design, false);
             let at = blank.floor_char_boundary(cut.min(blank.len()));
             blank.insert_str(at, &with);

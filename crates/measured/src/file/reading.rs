@@ -6,7 +6,7 @@ use blade::Stage;
 use serde::{Serialize, Serializer};
 use tooling::Figures;
 
-use crate::date::Date;
+use crate::file::date::Date;
 
 /// A side of the blade: held with the edge down and the point away, right is +z.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]

@@ -2,8 +2,8 @@
 
 use design::hint;
 
-use crate::fault::{Fault, Found};
-use crate::table::{Cell, Row};
+use crate::file::fault::{Fault, Found};
+use crate::file::table::{Cell, Row};
 
 /// The columns, in the order in which `new` writes them, and why each must be there; `None` where it need not.
 const KNOWN: [(&str, Option<&str>); 6] = [

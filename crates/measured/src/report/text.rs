@@ -3,13 +3,13 @@
 use std::fmt::{Result, Write};
 use tooling::Figures;
 
-use crate::bars::BarsNow;
-use crate::bench::Bench;
-use crate::day::{Day, Way};
-use crate::hang::Hang;
-use crate::reading::Line;
-use crate::take_off::{Short, TakeOff};
-use crate::warp::{Bow, Shims, Twist, Warp};
+use crate::compare::bars::BarsNow;
+use crate::compare::bench::Bench;
+use crate::compare::day::{Day, Way};
+use crate::compare::take_off::{Short, TakeOff};
+use crate::compare::warp::{Bow, Shims, Twist, Warp};
+use crate::file::reading::Line;
+use crate::surplus::mass_balance::Hang;
 
 /// Said where bows are told, but no twist was read.
 const SIGHT: &str = "an even twist from end to end shows under no straight bar: sight over two sticks laid across the blade and \

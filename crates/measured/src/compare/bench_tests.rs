@@ -4,9 +4,9 @@ use blade::{Sections, Stage};
 use design::Design;
 use glam::DVec3;
 
-use crate::bench::Bench;
-use crate::reading::{Line, Side, What};
-use crate::sample::{design, design_of};
+use crate::compare::bench::Bench;
+use crate::file::reading::{Line, Side, What};
+use crate::fixtures::{design, design_of};
 
 /// Stations of the readings, mm.
 const STATIONS: [f64; 6] = [10.0, 60.0, 110.0, 160.0, 200.0, 260.0];

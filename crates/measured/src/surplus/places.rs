@@ -1,8 +1,8 @@
 //! Where readings lie in the field of surplus, and how far they waver.
 
-use crate::field::Place;
-use crate::planned::{Planned, height};
-use crate::reading::{Reading, What};
+use crate::file::reading::{Reading, What};
+use crate::surplus::planned::{Planned, height};
+use crate::surplus::posterior::Place;
 
 /// What two readings of one place with a caliper differ by, as a standard deviation, mm: the step of a vernier (common
 /// practice, no source).

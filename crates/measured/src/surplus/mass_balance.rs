@@ -3,8 +3,8 @@
 use design::Design;
 use serde::Serialize;
 
-use crate::planned::Planned;
-use crate::surface::{Over, Surface};
+use crate::surplus::planned::Planned;
+use crate::surplus::surface::{Over, Surface};
 
 /// Volume (mm³) and its first moment along x (mm⁴).
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -8,9 +8,9 @@
 use design::Design;
 use serde::Serialize;
 
-use crate::planned::Planned;
-use crate::reading::{Line, Reading, Session, Side, What};
-use crate::surface::Surface;
+use crate::file::reading::{Line, Reading, Session, Side, What};
+use crate::surplus::planned::Planned;
+use crate::surplus::surface::Surface;
 
 /// Fewer readings than this along one line tell no bow.
 const FEWEST: usize = 3;

@@ -4,8 +4,8 @@ use blade::Piece;
 use glam::DVec2;
 use tooling::{Anchor, Drawing, Item, Layer, Mark};
 
-use crate::bench::Bench;
-use crate::day::Day;
+use crate::compare::bench::Bench;
+use crate::compare::day::Day;
 
 /// Size of a panel, mm: two of them and their words fit across a sheet.
 const PANEL: DVec2 = DVec2::new(150.0, 60.0);

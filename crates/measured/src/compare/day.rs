@@ -5,17 +5,17 @@ use design::Design;
 use serde::Serialize;
 use tooling::Figures;
 
-use crate::bars::BarsNow;
-use crate::date::Date;
-use crate::fit::Fitted;
-use crate::hang::Hang;
-use crate::jury::Aside;
-use crate::planned::Planned;
-use crate::reading::{Session, What};
-use crate::stages::Standing;
-use crate::surface::Surface;
-use crate::take_off::{Short, TOLD, TakeOff};
-use crate::warp::Warp;
+use crate::compare::bars::BarsNow;
+use crate::compare::standing::Standing;
+use crate::compare::take_off::{Short, TOLD, TakeOff};
+use crate::compare::warp::Warp;
+use crate::file::date::Date;
+use crate::file::reading::{Session, What};
+use crate::surplus::fit::Fitted;
+use crate::surplus::mass_balance::Hang;
+use crate::surplus::outliers::Aside;
+use crate::surplus::planned::Planned;
+use crate::surplus::surface::Surface;
 
 /// A reading beside what is planned. Lengths in mm, angles in rad, masses in g.
 #[derive(Clone, Debug, PartialEq, Serialize)]

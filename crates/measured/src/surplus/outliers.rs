@@ -3,10 +3,10 @@
 use serde::Serialize;
 use tooling::Figures;
 
-use crate::field::{Field, Known, Trust};
-use crate::planned::Planned;
-use crate::reading::{Reading, What};
-use crate::slip;
+use crate::file::reading::{Reading, What};
+use crate::surplus::planned::Planned;
+use crate::surplus::posterior::{Field, Known, Trust};
+use crate::surplus::slip;
 
 /// Level and tilt of the surplus before anything was read, mm: what grinding takes off in all.
 const LEVEL: f64 = 2.0;

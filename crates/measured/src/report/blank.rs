@@ -4,9 +4,9 @@ use blade::Loft;
 use design::{Design, Unit};
 use tooling::Figures;
 
-use crate::hang::Hang;
-use crate::planned::Planned;
-use crate::reading::{Line, Reading, Side, What};
+use crate::file::reading::{Line, Reading, Side, What};
+use crate::surplus::mass_balance::Hang;
+use crate::surplus::planned::Planned;
 
 /// Shares of the breadth at which thickness is asked for, from the edge up.
 const SHARES: [f64; 3] = [0.25, 0.5, 0.75];
@@ -165,12 +165,12 @@ impl Blank<'_> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::sample;
+    use crate::fixtures;
 
     #[test]
     fn heights_keep_off_fullers() {
         let design =
-            sample::design_of("[[fuller]]\nstart = 20\nend = 190\nfrom_back = 7\nwidth = 6\ndepth = 0.6\n");
+            fixtures::design_of("[[fuller]]\nstart = 20\nend = 190\nfrom_back = 7\nwidth = 6\ndepth = 0.6\n");
         let text = blank(&design, false);
         let heights: Vec<f64> = text
             .lines()
@@ -184,7 +184,7 @@ mod tests {
 
     #[test]
     fn the_file_filled_with_its_own_plan_is_the_planned_blade() {
-        let design = sample::design();
+        let design = fixtures::design();
         for semicolons in [false, true] {
             let text = blank(&design, semicolons);
             assert_eq!(crate::read(text.as_bytes(), &design), Ok(Vec::new()));

@@ -2,8 +2,8 @@
 
 use serde::Serialize;
 
-use crate::planned::Planned;
-use crate::surface::{Over, Surface};
+use crate::surplus::planned::Planned;
+use crate::surplus::surface::{Over, Surface};
 
 /// Shares of the planned breadth at which the table tells what to take off, from the edge up.
 const SHARES: [f64; 3] = [0.25, 0.5, 0.75];

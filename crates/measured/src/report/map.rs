@@ -5,8 +5,8 @@ use glam::DVec2;
 use laminate::run_colour;
 use tooling::{Anchor, Drawing, Item, Layer, Mark};
 
-use crate::bench::{Bench, Slice};
-use crate::take_off::TOLD;
+use crate::compare::bench::{Bench, Slice};
+use crate::compare::take_off::TOLD;
 
 /// Bands at most: more shades of grey are not told apart.
 const BANDS: f64 = 6.0;

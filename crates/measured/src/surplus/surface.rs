@@ -2,8 +2,8 @@
 
 use blade::CrossSection;
 
-use crate::field::Field;
-use crate::planned::Planned;
+use crate::surplus::planned::Planned;
+use crate::surplus::posterior::Field;
 
 /// Stations and heights at which the surplus is kept; between them it is straight, which over waves of 100 mm is off by
 /// less than a thousandth of a millimetre.

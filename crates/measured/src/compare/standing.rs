@@ -3,11 +3,11 @@
 use blade::Stage;
 use design::Design;
 
-use crate::fit::Breadth;
-use crate::hang::Hang;
-use crate::jury::median;
-use crate::planned::Planned;
-use crate::reading::{Reading, Session, What};
+use crate::file::reading::{Reading, Session, What};
+use crate::surplus::fit::Breadth;
+use crate::surplus::mass_balance::Hang;
+use crate::surplus::outliers::median;
+use crate::surplus::planned::Planned;
 
 /// A blade this much thicker than a stage has not reached it, mm: what a belt takes off in a pass or two (common
 /// practice, no source).

@@ -3,7 +3,7 @@
 use blade::{CrossSection, Loft, Moments, Sections, Stage};
 use design::Design;
 
-use crate::reading::{Reading, Side, What};
+use crate::file::reading::{Reading, Side, What};
 
 /// Slices of the blade over which volumes are summed: a difference of two surfaces that bends over 100 mm is summed to a
 /// ten-thousandth of itself.

@@ -6,9 +6,9 @@ use laminate::{BarsAt, Direction, Lay};
 use serde::Serialize;
 use tooling::Figures;
 
-use crate::planned::Planned;
-use crate::surface::Surface;
-use crate::take_off::TakeOff;
+use crate::compare::take_off::TakeOff;
+use crate::surplus::planned::Planned;
+use crate::surplus::surface::Surface;
 
 /// A lamination of so few layers is core and sides; more are a pattern, which grinding is meant to cut.
 const CORE_LAYERS: std::ops::RangeInclusive<usize> = 2..=3;

@@ -3,13 +3,13 @@
 use design::Design;
 use tooling::Figures;
 
-use crate::field::{Field, Known};
-use crate::hang::Hang;
-use crate::jury::{Aside, FAR, Jury, Seen};
-use crate::places::{middle, noise, place, spread};
-use crate::planned::Planned;
-use crate::reading::{Reading, Session, What};
-use crate::surface::Surface;
+use crate::file::reading::{Reading, Session, What};
+use crate::surplus::mass_balance::Hang;
+use crate::surplus::outliers::{Aside, FAR, Jury, Seen};
+use crate::surplus::places::{middle, noise, place, spread};
+use crate::surplus::planned::Planned;
+use crate::surplus::posterior::{Field, Known};
+use crate::surplus::surface::Surface;
 
 /// Share of the tang's volume that is not known: it is not measured, and is forged and filed to fit (common practice, no
 /// source).

@@ -6,13 +6,13 @@ use glam::DVec3;
 use serde::Serialize;
 use tooling::Figures;
 
-use crate::day::{Day, Measure};
-use crate::fault::{Fault, problem};
-use crate::fit::{Breadth, Fitted};
-use crate::planned::Planned;
-use crate::reading::Session;
-use crate::stages::{Standing, standing};
-use crate::surface::{Over, Surface};
+use crate::compare::day::{Day, Measure};
+use crate::compare::standing::{Standing, standing};
+use crate::file::fault::{Fault, problem};
+use crate::file::reading::Session;
+use crate::surplus::fit::{Breadth, Fitted};
+use crate::surplus::planned::Planned;
+use crate::surplus::surface::{Over, Surface};
 
 /// The comparison, as `--json` prints it.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -147,7 +147,7 @@ const EVEN: f64 = 1e-9;
 /// The blade on the bench and the next stage in one plane square to the blade.
 #[derive(Clone, Debug)]
 pub struct Slice {
-    rebuilt: crate::surface::Rebuilt,
+    rebuilt: crate::surplus::surface::Rebuilt,
     target: blade::CrossSection,
 }
 
