@@ -13,13 +13,20 @@ mod surplus;
 
 pub use compare::bars::{BarsHere, BarsNow};
 pub use compare::bench::{Bench, History, Slice};
-pub use compare::day::{Compared, Day, Way, Weighed};
-pub use compare::take_off::{Short, Spot, TOLD, TakeOff};
+pub use compare::day::{Compared, Day, Gone, StageGoal, Weighed};
+pub use compare::take_off::{NOTICEABLE, Short, Spot, TakeOff};
 pub use compare::warp::{Bow, Shims, Twist, Warp};
 pub use file::date::Date;
 pub use file::read::read;
-pub use file::reading::{Line, Reading, Session, Side, What};
+pub use file::reading::{Line, Quantity, Reading, Session, Side};
 pub use report::blank::blank;
 pub use report::map::{Dots, Map, Shade, Shades};
-pub use surplus::mass_balance::Hang;
-pub use surplus::outliers::Aside;
+pub use surplus::mass_balance::MassBalance;
+pub use surplus::outliers::Outlier;
+
+// Old names, for packages that still use them.
+pub use compare::day::StageGoal as Way;
+pub use compare::take_off::NOTICEABLE as TOLD;
+pub use file::reading::Quantity as What;
+pub use surplus::mass_balance::MassBalance as Hang;
+pub use surplus::outliers::Outlier as Aside;
