@@ -4,45 +4,29 @@
 //! each from its readings and tells what to take off, what it weighs and how it is bent. Pure computation in mm, rad and
 //! g: it opens no file and reads no clock, so a day is what the file says.
 
-mod bars;
-mod bench;
-mod blank;
-mod columns;
-mod date;
-mod day;
-mod fault;
-mod field;
-mod fit;
-mod hang;
-mod jury;
-mod map;
-mod places;
-mod planned;
-mod progress;
-mod read;
-mod reading;
+mod compare;
+mod file;
 #[cfg(test)]
-mod sample;
-mod slip;
-mod stages;
-mod surface;
-mod table;
-mod take_off;
-mod text;
-mod warp;
+mod fixtures;
+mod report;
+mod surplus;
 
-#[cfg(test)]
-mod bench_tests;
+pub use compare::bars::{BarsHere, BarsNow};
+pub use compare::bench::{Bench, History, Slice};
+pub use compare::day::{Compared, Day, Gone, StageGoal, Weighed};
+pub use compare::take_off::{NOTICEABLE, Short, Spot, TakeOff};
+pub use compare::warp::{Bow, Shims, Twist, Warp};
+pub use file::date::Date;
+pub use file::read::read;
+pub use file::reading::{Line, Quantity, Reading, Session, Side};
+pub use report::blank::blank;
+pub use report::map::{Dots, Map, Shade, Shades};
+pub use surplus::mass_balance::MassBalance;
+pub use surplus::outliers::Outlier;
 
-pub use bars::{BarsHere, BarsNow};
-pub use bench::{Bench, History, Slice};
-pub use blank::blank;
-pub use date::Date;
-pub use day::{Compared, Day, Way, Weighed};
-pub use hang::Hang;
-pub use jury::Aside;
-pub use map::{Dots, Map, Shade, Shades};
-pub use read::read;
-pub use reading::{Line, Reading, Session, Side, What};
-pub use take_off::{Short, Spot, TOLD, TakeOff};
-pub use warp::{Bow, Shims, Twist, Warp};
+// Old names, for packages that still use them.
+pub use compare::day::StageGoal as Way;
+pub use compare::take_off::NOTICEABLE as TOLD;
+pub use file::reading::Quantity as What;
+pub use surplus::mass_balance::MassBalance as Hang;
+pub use surplus::outliers::Outlier as Aside;

@@ -4,9 +4,9 @@ use blade::{Sections, Stage};
 use design::Design;
 use glam::DVec3;
 
-use crate::bench::Bench;
-use crate::reading::{Line, Side, What};
-use crate::sample::{design, design_of};
+use crate::compare::bench::Bench;
+use crate::file::reading::{Line, Quantity, Side};
+use crate::fixtures::{design, design_with};
 
 /// Stations of the readings, mm.
 const STATIONS: [f64; 6] = [10.0, 60.0, 110.0, 160.0, 200.0, 260.0];
@@ -32,7 +32,7 @@ fn file(design: &Design, stage: Stage, over: impl Fn(f64, f64) -> f64, more: &st
 
 fn bench(design: &Design, text: &str) -> Bench {
     let sessions = crate::read(text.as_bytes(), design).unwrap_or_else(|p| panic!("{p:#?}"));
-    Bench::of(design, &sessions, None).unwrap().unwrap()
+    Bench::from_sessions(design, &sessions, None).unwrap().unwrap()
 }
 
 fn even(_: f64, _: f64) -> f64 {
@@ -52,7 +52,7 @@ fn a_slip_of_the_pen_is_named_and_changes_nothing() {
         let wrong = right.replacen(&format!(",,110,back,,{value:.4}"), &format!(",,110,back,,{slip:.1}"), 1);
         let bench = bench(&design, &wrong);
         let [aside] = &bench.last().set_aside[..] else { panic!("{:?}", bench.last().set_aside) };
-        assert_eq!((aside.line, aside.what, aside.station_mm), (line + 1, What::Back, Some(110.0)));
+        assert_eq!((aside.line, aside.what, aside.station_mm), (line + 1, Quantity::Back, Some(110.0)));
         assert!((aside.expected - value).abs() < 0.1, "{aside:?}");
         assert!(aside.words.contains(&format!("line {}", line + 1)), "{}", aside.words);
         assert_eq!(aside.words.contains("decimal point out of place"), mended, "{}", aside.words);
@@ -146,7 +146,7 @@ fn sides_are_told_apart_where_they_were_read() {
     let bench = bench(&design, &file(&design, Stage::Finished, |_, _| 0.2, &more));
     let at = |z: f64| bench.take_off(DVec3::new(110.0, section.range().0 + 25.0, z)).unwrap();
     assert!((at(right) - 0.35).abs() < 0.06 && (at(left) + 0.15).abs() < 0.06, "{} {}", at(right), at(left));
-    assert!(bench.last().gone().iter().any(|g| g.2 == "left"));
+    assert!(bench.last().gone().iter().any(|g| g.side == Side::Left));
     // Two sides, what is gone, and a field for each band: the map of an even blade has one side.
     let even = self::bench(&design, &file(&design, Stage::Finished, |_, _| 0.2, ""));
     assert!(
@@ -169,7 +169,7 @@ fn a_weighing_moves_the_thickness_and_a_wrong_one_does_not() {
     let text = file(&design, Stage::Ground, even, ",,,weight,,5 kg\n");
     let wrong = bench(&design, &text);
     assert!(wrong.last().weighed.is_none());
-    assert_eq!(wrong.last().set_aside[0].what, What::Weight);
+    assert_eq!(wrong.last().set_aside[0].what, Quantity::Weight);
 }
 
 #[test]
@@ -210,7 +210,7 @@ fn bows_are_told_apart_from_taper_and_shimmed() {
     let taper = half(0.0) - half(280.0);
     assert!((warp.shims[0].shims_mm[4][1] - taper).abs() < 0.1, "{:?}", warp.shims);
     let sessions = crate::read(text.as_bytes(), &design).unwrap();
-    let past = Bench::of(&design, &sessions, Some(1.5)).unwrap().unwrap();
+    let past = Bench::from_sessions(&design, &sessions, Some(1.5)).unwrap().unwrap();
     let shims = &past.last().warp.shims[0].shims_mm;
     // One and a half times the bow past straight, in the middle against the ends.
     let middle = shims[2][1] - 0.5 * (shims[0][1] + shims[4][1]);
@@ -242,7 +242,7 @@ const CORE: &str = "[billet]\nwidth = 10\n[[layers]]\nname = \"Core\"\nsteels = 
 
 #[test]
 fn a_core_about_to_show_and_an_edge_bar_about_to_go_are_warned_of() {
-    let design = design_of(CORE);
+    let design = design_with(CORE);
     let plan = bench(&design, &file(&design, Stage::Finished, even, ""));
     let deep = |x: f64, h: f64| if x > 150.0 && h > 24.0 { -1.5 } else { 0.3 };
     let cut = bench(&design, &file(&design, Stage::Finished, deep, ""));
@@ -309,7 +309,7 @@ fn wild_readings_give_a_comparison_all_the_same() {
             })
             .collect();
         let Ok(sessions) = crate::read(format!("{head}{rows}").as_bytes(), &design) else { continue };
-        let Some(bench) = Bench::of(&design, &sessions, Some(2.0)).unwrap() else { continue };
+        let Some(bench) = Bench::from_sessions(&design, &sessions, Some(2.0)).unwrap() else { continue };
         let day = bench.last();
         assert!(day.bench.steel_g.is_finite() && day.ways.iter().all(|w| w.reached.steel_g >= 0.0), "{rows}");
         assert!(!bench.text().contains("NaN") && !bench.map(1.0).pictures.is_empty());

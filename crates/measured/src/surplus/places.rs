@@ -1,8 +1,8 @@
 //! Where readings lie in the field of surplus, and how far they waver.
 
-use crate::field::Place;
-use crate::planned::{Planned, height};
-use crate::reading::{Reading, What};
+use crate::file::reading::{Quantity, Reading};
+use crate::surplus::planned::{Planned, height};
+use crate::surplus::posterior::Place;
 
 /// What two readings of one place with a caliper differ by, as a standard deviation, mm: the step of a vernier (common
 /// practice, no source).
@@ -14,20 +14,20 @@ const BREADTH: f64 = 0.05;
 const PLACING: f64 = 0.2;
 /// The place in the field of a station on the middle of the breadth.
 pub(crate) fn middle(planned: &Planned, x: f64) -> Place {
-    Place { along: 2.0 * x / planned.length - 1.0, up: 0.0, whole: 1.0, lean: 0.0 }
+    Place { along: 2.0 * x / planned.length - 1.0, up: 0.0, thickness: 1.0, lean: 0.0 }
 }
 
 /// The place in the field of a reading, with the weights by which it tells of thickness and lean.
 pub(crate) fn place(planned: &Planned, reading: &Reading, broader: f64) -> Option<Place> {
     let middle = middle(planned, reading.station);
-    let (whole, lean) = match reading.what {
-        What::Flank(side) => (0.5, side.sign()),
+    let (thickness, lean) = match reading.what {
+        Quantity::Flank(side) => (0.5, side.sign()),
         _ => (1.0, 0.0),
     };
     let up = match reading.what {
-        What::Back => 1.0,
-        What::Edge => -1.0,
-        What::Breadth => 0.0,
+        Quantity::Back => 1.0,
+        Quantity::Edge => -1.0,
+        Quantity::Breadth => 0.0,
         _ => {
             let section = planned.sections.at(reading.station)?;
             let (low, high) = section.range();
@@ -35,12 +35,12 @@ pub(crate) fn place(planned: &Planned, reading: &Reading, broader: f64) -> Optio
             (2.0 * (y - low) / (high - low) - 1.0).clamp(-1.0, 1.0)
         }
     };
-    Some(Place { up, whole, lean, ..middle })
+    Some(Place { up, thickness, lean, ..middle })
 }
 
 /// Standard deviation of a reading, mm: its tool's own, and what is read beside the place asked for.
 pub(crate) fn noise(planned: &Planned, reading: &Reading, broader: f64) -> Option<f64> {
-    let own = if reading.what == What::Breadth { BREADTH } else { CALIPER };
+    let own = if reading.what == Quantity::Breadth { BREADTH } else { CALIPER };
     let value = |along: f64, up: f64| {
         let (station, height) = (reading.station + along, reading.height + up);
         let value = planned.reading(&Reading { station, height, ..reading.clone() }, broader);
@@ -58,12 +58,12 @@ pub(crate) fn spread(planned: &Planned) -> Vec<Place> {
     let each = planned.slices.iter().skip(2).step_by(5);
     let parts = each.flat_map(|(x, section)| {
         let (low, high) = section.range();
-        let whole = 5.0 * planned.step() * (high - low) / HEIGHTS.len() as f64;
-        HEIGHTS.map(|up| Place { up, whole, ..middle(planned, *x) })
+        let thickness = 5.0 * planned.step() * (high - low) / HEIGHTS.len() as f64;
+        HEIGHTS.map(|up| Place { up, thickness, ..middle(planned, *x) })
     });
     let tang = HEIGHTS.map(|up| Place {
         up,
-        whole: planned.tang_side[0] / HEIGHTS.len() as f64,
+        thickness: planned.tang_side.area / HEIGHTS.len() as f64,
         ..middle(planned, 0.0)
     });
     parts.chain(tang).collect()

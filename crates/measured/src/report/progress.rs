@@ -4,8 +4,9 @@ use brep::Piece;
 use drawing::{Anchor, Drawing, Item, Layer, Mark};
 use glam::DVec2;
 
-use crate::bench::Bench;
-use crate::day::Day;
+use crate::compare::bench::Bench;
+use crate::compare::day::Day;
+use crate::file::date::Date;
 
 /// Size of a panel, mm: two of them and their words fit across a sheet.
 const PANEL: DVec2 = DVec2::new(150.0, 60.0);
@@ -43,9 +44,8 @@ impl Bench {
 
 /// Days since the first one.
 fn dates(days: &[Day]) -> Vec<f64> {
-    let all: Vec<i64> = days.iter().filter_map(|d| Some(d.day()?.days())).collect();
-    let first = all.first().copied().unwrap_or(0);
-    all.iter().map(|d| (d - first) as f64).collect()
+    let all: Vec<Date> = days.iter().filter_map(Day::day).collect();
+    all.iter().map(|day| day.days_since(all[0]) as f64).collect()
 }
 
 struct Plot {

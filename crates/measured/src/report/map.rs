@@ -5,8 +5,8 @@ use drawing::{Anchor, Drawing, Item, Layer, Mark};
 use glam::DVec2;
 use laminate::run_colour;
 
-use crate::bench::{Bench, Slice};
-use crate::take_off::TOLD;
+use crate::compare::bench::{Bench, Slice};
+use crate::compare::take_off::NOTICEABLE;
 
 /// Bands at most: more shades of grey are not told apart.
 const BANDS: f64 = 6.0;
@@ -69,6 +69,12 @@ pub struct Shades {
     pub legend: Vec<Shade>,
 }
 
+/// A column of dots: the section in its middle, and the station of that, mm.
+struct Column {
+    slice: Slice,
+    station: f64,
+}
+
 /// The bands of what is to take off.
 #[derive(Clone, Copy, Debug)]
 struct Bands {
@@ -93,7 +99,7 @@ impl Bands {
 
     /// The colour of a dot where so much is to take off, mm.
     fn dot(self, over: f64, across: usize, down: usize) -> [u8; 3] {
-        if over >= -TOLD {
+        if over >= -NOTICEABLE {
             return self.colour((over / self.step).max(0.0) as usize);
         }
         let place = (across as i64 + down as i64).rem_euclid(HATCH[0]);
@@ -134,7 +140,7 @@ impl Bench {
         self.shaded(&self.columns(dots), dots, LEGEND)
     }
 
-    fn shaded(&self, columns: &[Option<(Slice, f64)>], dots: f64, legend: f64) -> Shades {
+    fn shaded(&self, columns: &[Option<Column>], dots: f64, legend: f64) -> Shades {
         let bands = Bands::new(most(columns), self.figures().unit.millimetres());
         let range = extent(columns);
         let side = |(title, side, mirrored): &(&str, usize, bool)| Shade {
@@ -154,10 +160,10 @@ impl Bench {
     }
 
     /// Sections in the middle of every column of dots, from the shoulder to the point.
-    fn columns(&self, dots: f64) -> Vec<Option<(Slice, f64)>> {
+    fn columns(&self, dots: f64) -> Vec<Option<Column>> {
         let count = (self.history().length_mm * dots).floor() as usize;
         let at = |i: usize| (i as f64 + 0.5) / dots;
-        (0..count).map(|i| Some((self.section(at(i))?, at(i)))).collect()
+        (0..count).map(|i| Some(Column { slice: self.section(at(i))?, station: at(i) })).collect()
     }
 
     /// Stations along the lower border of a view.
@@ -223,13 +229,13 @@ impl Map {
     }
 
     /// The border of the planned stage, thin, from one column to the next.
-    fn plan(&mut self, columns: &[Option<(Slice, f64)>], shift: DVec2, mirrored: bool) {
+    fn plan(&mut self, columns: &[Option<Column>], shift: DVec2, mirrored: bool) {
         // A millimetre or so apart: on a curve of 100 mm that is 0.001 mm beside it.
-        let seen: Vec<&(Slice, f64)> = columns.iter().step_by(5).chain(columns.last()).flatten().collect();
+        let seen: Vec<&Column> = columns.iter().step_by(5).chain(columns.last()).flatten().collect();
         let sign = if mirrored { -1.0 } else { 1.0 };
         let point = |x: f64, y: f64| shift + DVec2::new(sign * x, y);
-        let low = seen.iter().map(|(slice, x)| point(*x, slice.planned().0));
-        let high = seen.iter().rev().map(|(slice, x)| point(*x, slice.planned().1));
+        let low = seen.iter().map(|c| point(c.station, c.slice.planned().0));
+        let high = seen.iter().rev().map(|c| point(c.station, c.slice.planned().1));
         let border: Vec<DVec2> = low.chain(high).collect();
         let sides = border.iter().zip(border.iter().cycle().skip(1));
         let pieces = sides.map(|(a, b)| Piece::Straight(*a, *b)).collect();
@@ -252,15 +258,15 @@ fn field(title: String, colour: impl Fn(usize, usize) -> [u8; 3], dots: f64) -> 
 }
 
 /// Least and greatest height of the steel, mm.
-fn extent(columns: &[Option<(Slice, f64)>]) -> (f64, f64) {
-    let ranges = columns.iter().flatten().map(|(slice, _)| slice.range());
+fn extent(columns: &[Option<Column>]) -> (f64, f64) {
+    let ranges = columns.iter().flatten().map(|c| c.slice.range());
     ranges.fold((f64::INFINITY, f64::NEG_INFINITY), |r, (a, b)| (r.0.min(a), r.1.max(b)))
 }
 
 /// The most that is to take off anywhere but in the point, mm: looked for where the legend's bands matter.
-fn most(columns: &[Option<(Slice, f64)>]) -> f64 {
+fn most(columns: &[Option<Column>]) -> f64 {
     const STEPS: usize = 12;
-    let each = columns.iter().flatten().step_by(8).flat_map(|(slice, _)| {
+    let each = columns.iter().flatten().step_by(8).flat_map(|Column { slice, .. }| {
         let (low, high) = slice.range();
         (0..STEPS).filter_map(move |k| slice.over(low + (high - low) * (k as f64 + 0.5) / STEPS as f64))
     });
@@ -269,7 +275,7 @@ fn most(columns: &[Option<(Slice, f64)>]) -> f64 {
 
 /// One side's dots.
 fn picture(
-    columns: &[Option<(Slice, f64)>],
+    columns: &[Option<Column>],
     dots: f64,
     (low, high): (f64, f64),
     bands: &Bands,
@@ -279,7 +285,7 @@ fn picture(
     let (width, height) = (columns.len(), ((high - low) * dots).ceil() as usize);
     let mut rgb = vec![0xff; 3 * width * height];
     for (i, column) in columns.iter().enumerate() {
-        let Some((slice, _)) = column else { continue };
+        let Some(Column { slice, .. }) = column else { continue };
         let across = if mirrored { width - 1 - i } else { i };
         for down in 0..height {
             let y = high - (down as f64 + 0.5) / dots;

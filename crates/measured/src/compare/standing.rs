@@ -3,11 +3,11 @@
 use blade::Stage;
 use design::Design;
 
-use crate::fit::Breadth;
-use crate::hang::Hang;
-use crate::jury::median;
-use crate::planned::Planned;
-use crate::reading::{Reading, Session, What};
+use crate::file::reading::{Quantity, Reading, Session};
+use crate::surplus::fit::Breadth;
+use crate::surplus::mass_balance::MassBalance;
+use crate::surplus::outliers::median;
+use crate::surplus::planned::Planned;
 
 /// A blade this much thicker than a stage has not reached it, mm: what a belt takes off in a pass or two (common
 /// practice, no source).
@@ -21,10 +21,10 @@ const UNSHARPENED: f64 = 0.999;
 /// Where a session's blade stands: what it is compared with, and where it goes.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Standing {
-    /// Index of the stage it is nearest to, or that the file names.
-    pub(crate) nearest: usize,
-    /// Index of the stage it goes to next; the finished one where nothing is left to do.
-    pub(crate) next: usize,
+    /// The stage it is nearest to, or that the file names.
+    pub(crate) nearest: Stage,
+    /// The stage it goes to next; the finished one where nothing is left to do.
+    pub(crate) next: Stage,
     /// Share of the grinding that is done, from the forged to the finished blade, 0 to 1: the blade of this share is the
     /// one that the readings are laid on.
     pub(crate) share: f64,
@@ -54,6 +54,7 @@ pub(crate) fn standing(
     let guessed = given.is_none() && read.is_none();
     // Nothing tells whether the edge is sharpened unless the file says so: the last secondary bevel comes at the very end.
     let most = if session.stage == Some(Stage::Finished) { 1.0 } else { UNSHARPENED };
+    let [nearest, next] = [nearest, next].map(|i| Stage::ALL[i]);
     Standing { nearest, next, share: if uncut { 0.0 } else { share.min(most) }, guessed }
 }
 
@@ -72,7 +73,9 @@ impl Over {
 
     fn nearest(&self) -> usize {
         let off = |stage: &usize| self.median(*stage).abs();
-        (0..3).min_by(|a, b| off(a).total_cmp(&off(b))).unwrap_or(0)
+        [1, 2]
+            .iter()
+            .fold(0, |best, stage| if off(stage).total_cmp(&off(&best)).is_lt() { *stage } else { best })
     }
 
     fn next(&self) -> usize {
@@ -87,15 +90,15 @@ fn over(design: &Design, stages: &[Planned; 3], session: &Session, breadth: &Bre
     if !all.is_empty() {
         return Some(Over { all, left: LEFT });
     }
-    let weighed = session.readings.iter().find(|r| r.what == What::Weight)?.value;
-    let over = [0, 1, 2].map(|i| weighed / Hang::planned(design, &stages[i]).steel_g - 1.0);
+    let weighed = session.readings.iter().find(|r| r.what == Quantity::Weight)?.value;
+    let over = [0, 1, 2].map(|i| weighed / MassBalance::planned(design, &stages[i]).steel_g - 1.0);
     Some(Over { all: vec![over], left: HEAVIER })
 }
 
 /// How much thicker than each stage a reading tells the blade to be, mm.
 fn surplus(stages: &[Planned; 3], reading: &Reading, breadth: &Breadth) -> Option<[f64; 3]> {
     // One flank tells of half the thickness.
-    let whole = if matches!(reading.what, What::Flank(_)) { 2.0 } else { 1.0 };
+    let whole = if matches!(reading.what, Quantity::Flank(_)) { 2.0 } else { 1.0 };
     let over = |p: &Planned| Some(whole * (reading.value - p.reading(reading, breadth.over(p, reading))?));
     Some([over(&stages[0])?, over(&stages[1])?, over(&stages[2])?])
 }

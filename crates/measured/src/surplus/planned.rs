@@ -4,7 +4,7 @@ use blade::{CrossSection, Loft, Sections, Stage};
 use brep::Moments;
 use design::Design;
 
-use crate::reading::{Reading, Side, What};
+use crate::file::reading::{Quantity, Reading, Side};
 
 /// Slices of the blade over which volumes are summed: a difference of two surfaces that bends over 100 mm is summed to a
 /// ten-thousandth of itself.
@@ -12,6 +12,15 @@ const SLICES: usize = 120;
 
 /// Slices of the tang: its outline is all but straight.
 const TANG_SLICES: usize = 40;
+
+/// The tang seen from the side.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct TangSide {
+    /// mm².
+    pub(crate) area: f64,
+    /// Of the area along x, mm³.
+    pub(crate) first_moment: f64,
+}
 
 /// One planned blade: its loft, its sections, its mass.
 #[derive(Clone, Debug)]
@@ -21,14 +30,13 @@ pub(crate) struct Planned {
     pub(crate) moments: Moments,
     /// Sections in the middle of even slices from the shoulder to the point, where there are any.
     pub(crate) slices: Vec<(f64, CrossSection)>,
-    /// Area of the tang seen from the side, mm², and its first moment along x, mm³.
-    pub(crate) tang_side: [f64; 2],
+    pub(crate) tang_side: TangSide,
     pub(crate) length: f64,
 }
 
 impl Planned {
     /// Of a loft of the design.
-    pub(crate) fn of(design: &Design, loft: Loft) -> Planned {
+    pub(crate) fn new(design: &Design, loft: Loft) -> Planned {
         let sections = Sections::of(&loft);
         let length = design.blade().length();
         let middle = |i: usize| length * (i as f64 + 0.5) / SLICES as f64;
@@ -42,7 +50,7 @@ impl Planned {
         // The stages don't depend on each other: one thread each.
         std::thread::scope(|scope| {
             let running =
-                Stage::ALL.map(|stage| scope.spawn(move || Planned::of(design, design.blade().loft(stage))));
+                Stage::ALL.map(|stage| scope.spawn(move || Planned::new(design, design.blade().loft(stage))));
             running.map(|stage| stage.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic)))
         })
     }
@@ -61,25 +69,29 @@ impl Planned {
             Some(section.flanks(height(&section, broader, reading.height)))
         };
         match reading.what {
-            What::Breadth => Some(station()?.breadth),
-            What::Back => Some(station()?.back),
-            What::Edge => Some(station()?.edge),
-            What::Thickness => flanks().map(|(left, right)| right - left),
-            What::Flank(Side::Right) => flanks().map(|(_, right)| right),
-            What::Flank(Side::Left) => flanks().map(|(left, _)| -left),
-            What::SideGap(..) | What::PlaneGap(_) | What::Twist | What::Weight | What::Balance => None,
+            Quantity::Breadth => Some(station()?.breadth),
+            Quantity::Back => Some(station()?.back),
+            Quantity::Edge => Some(station()?.edge),
+            Quantity::Thickness => flanks().map(|(left, right)| right - left),
+            Quantity::Flank(Side::Right) => flanks().map(|(_, right)| right),
+            Quantity::Flank(Side::Left) => flanks().map(|(left, _)| -left),
+            Quantity::SideGap(..)
+            | Quantity::PlaneGap(_)
+            | Quantity::Twist
+            | Quantity::Weight
+            | Quantity::Balance => None,
         }
     }
 }
 
 /// Area of the tang seen from the side and its first moment.
-fn tang_side(sections: &Sections) -> [f64; 2] {
+fn tang_side(sections: &Sections) -> TangSide {
     let step = -sections.range().0 / TANG_SLICES as f64;
-    let mut sums = [0.0; 2];
+    let mut sums = TangSide { area: 0.0, first_moment: 0.0 };
     for x in (0..TANG_SLICES).map(|i| -step * (i as f64 + 0.5)) {
         let Some((low, high)) = sections.at(x).map(|s| s.range()) else { continue };
-        sums[0] += (high - low) * step;
-        sums[1] += x * (high - low) * step;
+        sums.area += (high - low) * step;
+        sums.first_moment += x * (high - low) * step;
     }
     sums
 }

@@ -4,9 +4,9 @@ use blade::Loft;
 use design::Figures;
 use design::{Design, Unit};
 
-use crate::hang::Hang;
-use crate::planned::Planned;
-use crate::reading::{Line, Reading, Side, What};
+use crate::file::reading::{Line, Quantity, Reading, Side};
+use crate::surplus::mass_balance::MassBalance;
+use crate::surplus::planned::Planned;
 
 /// Shares of the breadth at which thickness is asked for, from the edge up.
 const SHARES: [f64; 3] = [0.25, 0.5, 0.75];
@@ -32,7 +32,7 @@ const COLUMNS: [&str; 10] = [
 /// `measured` and the first `date` are empty; rows that stay so are skipped when it is read.
 pub fn blank(design: &Design, semicolons: bool) -> String {
     let stages = Planned::all(design);
-    let blank = Blank { design, stages: &stages, figures: design.figures(), semicolons };
+    let blank = BlankFile { design, stages: &stages, figures: Figures::of(design), semicolons };
     let mut rows = vec![blank.line(&COLUMNS.map(str::to_owned))];
     for x in blank.stations() {
         rows.extend(blank.station(x));
@@ -42,14 +42,14 @@ pub fn blank(design: &Design, semicolons: bool) -> String {
     rows.concat()
 }
 
-struct Blank<'a> {
+struct BlankFile<'a> {
     design: &'a Design,
     stages: &'a [Planned; 3],
     figures: Figures,
     semicolons: bool,
 }
 
-impl Blank<'_> {
+impl BlankFile<'_> {
     /// Every 50 mm or 2 in from the shoulder on, and one before the point.
     fn stations(&self) -> Vec<f64> {
         let (step, grain) = match self.design.unit() {
@@ -75,8 +75,8 @@ impl Blank<'_> {
             .map(|share| round(self.beside_fullers(x, station.breadth, share * station.breadth, grain)));
         let mut heights: Vec<f64> = heights.into_iter().filter(|h| *h < station.breadth).collect();
         heights.dedup_by(|a, b| (*a - *b).abs() < 0.5 * grain);
-        let thick = heights.into_iter().map(|h| self.row(What::Thickness, x, h, ""));
-        let first = [self.row(What::Breadth, x, 0.0, ""), self.row(What::Back, x, 0.0, "")];
+        let thick = heights.into_iter().map(|h| self.row(Quantity::Thickness, x, h, ""));
+        let first = [self.row(Quantity::Breadth, x, 0.0, ""), self.row(Quantity::Back, x, 0.0, "")];
         first.into_iter().chain(thick).collect()
     }
 
@@ -101,7 +101,7 @@ impl Blank<'_> {
         let lines = [(Line::Back, 0.0), (Line::Edge, ricasso)].into_iter();
         let gaps = lines.flat_map(|(line, from)| {
             let at = move |i: usize| (from + (end - from) * i as f64 / (BAR - 1) as f64).round();
-            (0..BAR).map(move |i| (What::SideGap(Side::Right, line), at(i)))
+            (0..BAR).map(move |i| (Quantity::SideGap(Side::Right, line), at(i)))
         });
         gaps.map(|(what, x)| {
             self.row(what, x, 0.0, "gap under a straight bar; where the left side is hollow, gap left")
@@ -112,8 +112,8 @@ impl Blank<'_> {
     fn scales(&self) -> [String; 2] {
         let from = self.design.measured_from();
         [
-            self.row(What::Weight, 0.0, 0.0, "bare steel with its tang, g"),
-            self.row(What::Balance, 0.0, 0.0, &format!("bare steel, in front of where the {from} is")),
+            self.row(Quantity::Weight, 0.0, 0.0, "bare steel with its tang, g"),
+            self.row(Quantity::Balance, 0.0, 0.0, &format!("bare steel, in front of where the {from} is")),
         ]
     }
 
@@ -121,7 +121,7 @@ impl Blank<'_> {
         &self.stages[2].loft
     }
 
-    fn row(&self, what: What, station: f64, height: f64, note: &str) -> String {
+    fn row(&self, what: Quantity, station: f64, height: f64, note: &str) -> String {
         let length = |told: bool, mm: f64| if told { self.figures.station(mm) } else { String::new() };
         let planned = |stage: usize| self.planned(&self.stages[stage], what, station, height);
         self.line(&[
@@ -139,12 +139,12 @@ impl Blank<'_> {
     }
 
     /// What a stage shall read, without its unit.
-    fn planned(&self, planned: &Planned, what: What, station: f64, height: f64) -> String {
+    fn planned(&self, planned: &Planned, what: Quantity, station: f64, height: f64) -> String {
         let reading = Reading { line: 0, span: 0..0, what, station, height, value: 0.0 };
-        let hang = || Hang::planned(self.design, planned);
+        let hang = || MassBalance::planned(self.design, planned);
         match what {
-            What::Weight => format!("{:.0}", hang().steel_g),
-            What::Balance => self.figures.length(hang().steel_balance_mm),
+            Quantity::Weight => format!("{:.0}", hang().steel_g),
+            Quantity::Balance => self.figures.length(hang().steel_balance_mm),
             _ => planned.reading(&reading, 0.0).map_or_else(String::new, |mm| self.figures.thickness(mm)),
         }
     }
@@ -165,12 +165,13 @@ impl Blank<'_> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::sample;
+    use crate::fixtures;
 
     #[test]
     fn heights_keep_off_fullers() {
-        let design =
-            sample::design_of("[[fuller]]\nstart = 20\nend = 190\nfrom_back = 7\nwidth = 6\ndepth = 0.6\n");
+        let design = fixtures::design_with(
+            "[[fuller]]\nstart = 20\nend = 190\nfrom_back = 7\nwidth = 6\ndepth = 0.6\n",
+        );
         let text = blank(&design, false);
         let heights: Vec<f64> = text
             .lines()
@@ -184,7 +185,7 @@ mod tests {
 
     #[test]
     fn the_file_filled_with_its_own_plan_is_the_planned_blade() {
-        let design = sample::design();
+        let design = fixtures::design();
         for semicolons in [false, true] {
             let text = blank(&design, semicolons);
             assert_eq!(crate::read(text.as_bytes(), &design), Ok(Vec::new()));
@@ -201,7 +202,7 @@ mod tests {
                 })
                 .collect();
             let sessions = crate::read(filled.as_bytes(), &design).unwrap_or_else(|p| panic!("{p:#?}"));
-            let bench = crate::Bench::of(&design, &sessions, None).unwrap().unwrap();
+            let bench = crate::Bench::from_sessions(&design, &sessions, None).unwrap().unwrap();
             let day = &bench.history().days[0];
             assert_eq!((day.stage, day.next, &day.set_aside[..]), ("ground", "finished", &[][..]));
             // Figures are rounded to 0.01 mm.
@@ -209,7 +210,8 @@ mod tests {
                 assert!((spot.right_mm - 0.15).abs() < 0.03 || spot.height_mm < 12.0, "{spot:?}");
             }
             assert!(
-                (day.bench.steel_g / day.readings.iter().find(|r| r.what == What::Weight).unwrap().measured
+                (day.bench.steel_g
+                    / day.readings.iter().find(|r| r.what == Quantity::Weight).unwrap().measured
                     - 1.0)
                     .abs()
                     < 0.01

@@ -6,13 +6,13 @@ use design::{Design, Problem};
 use glam::DVec3;
 use serde::Serialize;
 
-use crate::day::{Day, Measure};
-use crate::fault::{Fault, problem};
-use crate::fit::{Breadth, Fitted};
-use crate::planned::Planned;
-use crate::reading::Session;
-use crate::stages::{Standing, standing};
-use crate::surface::{Over, Surface};
+use crate::compare::day::{Day, Measure};
+use crate::compare::standing::{Standing, standing};
+use crate::file::fault::{Fault, problem};
+use crate::file::reading::Session;
+use crate::surplus::fit::{Breadth, Fitted};
+use crate::surplus::planned::Planned;
+use crate::surplus::surface::{Over, Surface};
 
 /// The comparison, as `--json` prints it.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -46,7 +46,7 @@ impl Bench {
     ///
     /// # Errors
     /// A problem for every session that no smooth surface fits.
-    pub fn of(
+    pub fn from_sessions(
         design: &Design,
         sessions: &[Session],
         past: Option<f64>,
@@ -86,6 +86,19 @@ impl Bench {
         Ok(Some(Bench { history, figures, two_sided, surface, stages, standing }))
     }
 
+    /// See [`Bench::from_sessions`].
+    ///
+    /// # Errors
+    /// As there.
+    // old name
+    pub fn of(
+        design: &Design,
+        sessions: &[Session],
+        past: Option<f64>,
+    ) -> Result<Option<Bench>, Vec<Problem>> {
+        Bench::from_sessions(design, sessions, past)
+    }
+
     /// All sessions.
     pub fn history(&self) -> &History {
         &self.history
@@ -102,7 +115,7 @@ impl Bench {
 
     /// The stage that the last session's blade goes to next.
     pub fn next(&self) -> Stage {
-        Stage::ALL[self.standing.next]
+        self.standing.next
     }
 
     /// How much to take off the side on which `point` (mm, the blade's frame) lies, at its station and height, on the way
@@ -120,13 +133,13 @@ impl Bench {
     }
 
     fn target(&self) -> &Sections {
-        &self.stages[self.standing.next].sections
+        &self.stages[self.standing.next as usize].sections
     }
 
     /// Whether both sides are to be ground alike: they are planned alike and nothing was read of one alone.
     pub(crate) fn is_even(&self) -> bool {
         let even = |(x, _): (f64, _)| {
-            let (back, edge) = (self.surface.at_back(x).1, self.surface.at_edge(x).1);
+            let (back, edge) = (self.surface.at_back(x).lean, self.surface.at_edge(x).lean);
             back.abs() < EVEN && edge.abs() < EVEN
         };
         self.two_sided && self.surface.slices().all(even)
@@ -135,10 +148,10 @@ impl Bench {
 
 /// A session's blade, and where it stands; `None` where no smooth surface fits.
 fn rebuilt(design: &Design, stages: &[Planned; 3], session: &Session) -> Option<(Standing, Fitted)> {
-    let breadth = Breadth::of(design, stages, session)?;
+    let breadth = Breadth::new(design, stages, session)?;
     let standing = standing(design, stages, session, &breadth);
-    let laid_on = Planned::of(design, design.blade().loft_ground(standing.share));
-    Some((standing, Fitted::of(design, stages, &laid_on, session, breadth)?))
+    let laid_on = Planned::new(design, design.blade().loft_ground(standing.share));
+    Some((standing, Fitted::new(design, stages, &laid_on, session, breadth)?))
 }
 
 /// A middle that leans less than this is upright, mm: rounding.
@@ -147,7 +160,7 @@ const EVEN: f64 = 1e-9;
 /// The blade on the bench and the next stage in one plane square to the blade.
 #[derive(Clone, Debug)]
 pub struct Slice {
-    rebuilt: crate::surface::Rebuilt,
+    rebuilt: crate::surplus::surface::RebuiltSection,
     target: blade::CrossSection,
 }
 
@@ -177,7 +190,7 @@ impl Slice {
     /// To take off right and left at height `y`, mm; `None` where there is neither blade nor plan.
     pub(crate) fn over(&self, y: f64) -> Option<[f64; 2]> {
         let ((a, b), (c, d)) = (self.rebuilt.range(), self.target.range());
-        let over = Over::of(&self.rebuilt, &self.target, y);
+        let over = Over::at(&self.rebuilt, &self.target, y);
         (y >= a.min(c) && y <= b.max(d)).then_some([over.right, over.left])
     }
 }

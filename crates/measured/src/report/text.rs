@@ -3,13 +3,13 @@
 use design::Figures;
 use std::fmt::{Result, Write};
 
-use crate::bars::BarsNow;
-use crate::bench::Bench;
-use crate::day::{Day, Way};
-use crate::hang::Hang;
-use crate::reading::Line;
-use crate::take_off::{Short, TakeOff};
-use crate::warp::{Bow, Shims, Twist, Warp};
+use crate::compare::bars::BarsNow;
+use crate::compare::bench::Bench;
+use crate::compare::day::{Day, Gone, StageGoal};
+use crate::compare::take_off::{Short, TakeOff};
+use crate::compare::warp::{Bow, Shims, Twist, Warp};
+use crate::file::reading::Line;
+use crate::surplus::mass_balance::MassBalance;
 
 /// Said where bows are told, but no twist was read.
 const SIGHT: &str = "an even twist from end to end shows under no straight bar: sight over two sticks laid across the blade and \
@@ -44,7 +44,7 @@ impl Bench {
     }
 
     /// What can't be reached any more on a way of the last session, with the most that can still be: some words each.
-    pub fn short(&self, way: &Way) -> Vec<String> {
+    pub fn short(&self, way: &StageGoal) -> Vec<String> {
         way.short.iter().map(|short| self.words().short(short)).collect()
     }
 
@@ -75,9 +75,10 @@ impl Words {
         for way in &day.ways {
             self.shorts(out, way)?;
         }
-        for (station, height, side, gone) in day.gone() {
+        for Gone { station_mm, height_mm, side, gone_mm } in day.gone() {
             let (x, h, gone) =
-                (self.figures.told(station), self.figures.told(height), self.figures.gap(gone));
+                (self.figures.told(station_mm), self.figures.told(height_mm), self.figures.gap(gone_mm));
+            let side = side.name();
             writeln!(
                 out,
                 "  at {x}, {h} up, the {side} side is already {gone} under the {} stage",
@@ -122,7 +123,7 @@ impl Words {
     }
 
     /// Mass and balance of the steel, and with fittings where there are any.
-    fn hang(&self, hang: &Hang) -> String {
+    fn hang(&self, hang: &MassBalance) -> String {
         let at = |mm: f64| {
             let side = if mm < 0.0 { "behind" } else { "in front of" };
             format!("balance {} {side} the {}", self.figures.told(mm.abs()), self.from)
@@ -134,7 +135,7 @@ impl Words {
         format!("{steel}; with fittings {:.1} g, {}", hang.fitted_g, at(hang.fitted_balance_mm))
     }
 
-    fn way(&self, out: &mut String, way: &Way) -> Result {
+    fn way(&self, out: &mut String, way: &StageGoal) -> Result {
         writeln!(
             out,
             "{}: {:.1} g to take off, then {}",
@@ -185,7 +186,7 @@ impl Words {
         writeln!(out)
     }
 
-    fn shorts(&self, out: &mut String, way: &Way) -> Result {
+    fn shorts(&self, out: &mut String, way: &StageGoal) -> Result {
         if !way.short.is_empty() {
             writeln!(out, "\nsteel already gone for the {} stage, the most that can still be:", way.stage)?;
         }

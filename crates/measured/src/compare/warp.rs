@@ -8,9 +8,9 @@
 use design::Design;
 use serde::Serialize;
 
-use crate::planned::Planned;
-use crate::reading::{Line, Reading, Session, Side, What};
-use crate::surface::Surface;
+use crate::file::reading::{Line, Quantity, Reading, Session, Side};
+use crate::surplus::planned::Planned;
+use crate::surplus::surface::Surface;
 
 /// Fewer readings than this along one line tell no bow.
 const FEWEST: usize = 3;
@@ -67,7 +67,7 @@ pub struct Warp {
 impl Warp {
     /// Of a session's readings on the blade rebuilt from them; `past` is how many times its bow the smith bends a blade
     /// past straight.
-    pub(crate) fn of(design: &Design, surface: &Surface, session: &Session, past: Option<f64>) -> Warp {
+    pub(crate) fn new(design: &Design, surface: &Surface, session: &Session, past: Option<f64>) -> Warp {
         let lines = [Line::Back, Line::Edge];
         let sideways: Vec<(Side, Bow)> =
             lines.into_iter().filter_map(|l| sideways(surface, session, l)).collect();
@@ -84,7 +84,7 @@ impl Warp {
 
 /// The sideways bow along a line, and its hollow side: where the bar was laid on both sides, the side with more readings.
 fn sideways(surface: &Surface, session: &Session, line: Line) -> Option<(Side, Bow)> {
-    let read = |side: Side| readings(session, What::SideGap(side, line));
+    let read = |side: Side| readings(session, Quantity::SideGap(side, line));
     let (right, left) = (read(Side::Right), read(Side::Left));
     let (side, gaps) = if right.len() >= left.len() { (Side::Right, right) } else { (Side::Left, left) };
     // The bar's line, less the gap, is the skin; less half the thickness, the middle on that side's terms.
@@ -97,7 +97,7 @@ fn sideways(surface: &Surface, session: &Session, line: Line) -> Option<(Side, B
 
 /// The bow in the blade's plane against the planned line.
 fn in_plane(planned: &Planned, session: &Session, line: Line) -> Option<Bow> {
-    let gaps = readings(session, What::PlaneGap(line));
+    let gaps = readings(session, Quantity::PlaneGap(line));
     let sign = if line == Line::Back { 1.0 } else { -1.0 };
     let off = |r: &&Reading| {
         let (low, high) = planned.sections.at(r.station)?.range();
@@ -108,7 +108,7 @@ fn in_plane(planned: &Planned, session: &Session, line: Line) -> Option<Bow> {
 }
 
 /// Readings of one kind from the shoulder on.
-fn readings(session: &Session, what: What) -> Vec<&Reading> {
+fn readings(session: &Session, what: Quantity) -> Vec<&Reading> {
     let mut found: Vec<&Reading> = session.readings.iter().filter(|r| r.what == what).collect();
     found.sort_by(|a, b| a.station.total_cmp(&b.station));
     found
@@ -118,8 +118,8 @@ fn readings(session: &Session, what: What) -> Vec<&Reading> {
 fn half(surface: &Surface, line: Line, x: f64) -> f64 {
     let planned = surface.planned().loft.station(x);
     let (thick, over) = match line {
-        Line::Back => (planned.map(|s| s.back), surface.at_back(x).0),
-        Line::Edge => (planned.map(|s| s.edge), surface.at_edge(x).0),
+        Line::Back => (planned.map(|s| s.back), surface.at_back(x).thickness),
+        Line::Edge => (planned.map(|s| s.edge), surface.at_edge(x).thickness),
     };
     0.5 * (thick.unwrap_or_default() + over).max(0.0)
 }
@@ -151,7 +151,7 @@ fn shims(surface: &Surface, side: Side, bow: &Bow, past: Option<f64>) -> Option<
 
 /// Twist as it was read with winding sticks.
 fn twist_read(design: &Design, session: &Session) -> Option<Twist> {
-    let read = readings(session, What::Twist);
+    let read = readings(session, Quantity::Twist);
     let turn_deg: Vec<[f64; 2]> = read.iter().map(|r| [r.station, r.value.to_degrees()]).collect();
     let on_blade = turn_deg.iter().all(|t| t[0] < design.blade().length());
     (!turn_deg.is_empty() && on_blade).then_some(Twist { turn_deg, read: true })

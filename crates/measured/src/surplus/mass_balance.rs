@@ -3,8 +3,8 @@
 use design::Design;
 use serde::Serialize;
 
-use crate::planned::Planned;
-use crate::surface::{Over, Surface};
+use crate::surplus::planned::{Planned, TangSide};
+use crate::surplus::surface::{Over, Surface};
 
 /// Volume (mm³) and its first moment along x (mm⁴).
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -15,7 +15,7 @@ struct Bulk {
 
 /// Mass and balance.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
-pub struct Hang {
+pub struct MassBalance {
     /// Of the bare steel, tang and all, g.
     pub steel_g: f64,
     /// Where the bare steel balances, from the guard's front face (the shoulder without a guard), mm.
@@ -26,13 +26,13 @@ pub struct Hang {
     pub fitted_balance_mm: f64,
 }
 
-impl Hang {
-    fn of(design: &Design, bulk: Bulk) -> Hang {
+impl MassBalance {
+    fn new(design: &Design, bulk: Bulk) -> MassBalance {
         let (steel, first) = (bulk.volume * design.density(), bulk.first * design.density());
         let mass: f64 = design.fittings().iter().map(|f| f.mass).sum();
         let moment: f64 = design.fittings().iter().map(|f| f.mass * f.at).sum();
         let guard = design.guard_front();
-        Hang {
+        MassBalance {
             steel_g: steel,
             steel_balance_mm: first / steel - guard,
             fitted_g: steel + mass,
@@ -41,30 +41,31 @@ impl Hang {
     }
 
     /// A stage as planned.
-    pub(crate) fn planned(design: &Design, planned: &Planned) -> Hang {
+    pub(crate) fn planned(design: &Design, planned: &Planned) -> MassBalance {
         let moments = &planned.moments;
-        Hang::of(design, Bulk { volume: moments.volume, first: moments.first.x })
+        MassBalance::new(design, Bulk { volume: moments.volume, first: moments.first.x })
     }
 
     /// The blade on the bench: the plan's own integrals and the surplus, summed slice by slice.
-    pub(crate) fn rebuilt(design: &Design, surface: &Surface) -> Hang {
+    pub(crate) fn rebuilt(design: &Design, surface: &Surface) -> MassBalance {
         let over = summed(surface, surface.planned(), Over::both);
         // The tang is not measured: it is taken to carry on with what the shoulder has.
-        let [side, moment] = surface.planned().tang_side;
+        let TangSide { area, first_moment } = surface.planned().tang_side;
         let whole = surface.at_shoulder();
-        let over = Bulk { volume: over.volume + whole * side, first: over.first + whole * moment };
-        Hang::of(design, plus(surface.planned(), over, 1.0))
+        let over = Bulk { volume: over.volume + whole * area, first: over.first + whole * first_moment };
+        MassBalance::new(design, plus(surface.planned(), over, 1.0))
     }
 
     /// A stage less what is missing of it on the blade: steel that is gone does not come back.
-    pub(crate) fn reached(design: &Design, surface: &Surface, target: &Planned) -> Hang {
+    pub(crate) fn reached(design: &Design, surface: &Surface, target: &Planned) -> MassBalance {
         let missing = summed(surface, target, Over::missing);
         // The tang, too, is taken as thick as the shoulder tells: what it lacks of the stage's is gone.
         let root = |p: &Planned| p.loft.tang_root().y;
         let gone = (root(target) - root(surface.planned()) - surface.at_shoulder()).max(0.0);
-        let [side, moment] = target.tang_side;
-        let missing = Bulk { volume: missing.volume + gone * side, first: missing.first + gone * moment };
-        Hang::of(design, plus(target, missing, -1.0))
+        let TangSide { area, first_moment } = target.tang_side;
+        let missing =
+            Bulk { volume: missing.volume + gone * area, first: missing.first + gone * first_moment };
+        MassBalance::new(design, plus(target, missing, -1.0))
     }
 }
 

@@ -3,10 +3,10 @@
 use design::Figures;
 use serde::Serialize;
 
-use crate::field::{Field, Known, Trust};
-use crate::planned::Planned;
-use crate::reading::{Reading, What};
-use crate::slip;
+use crate::file::reading::{Quantity, Reading};
+use crate::surplus::planned::Planned;
+use crate::surplus::posterior::{Observation, Posterior, Prior};
+use crate::surplus::slip;
 
 /// Level and tilt of the surplus before anything was read, mm: what grinding takes off in all.
 const LEVEL: f64 = 2.0;
@@ -28,15 +28,17 @@ const LEAST: f64 = 0.3;
 /// Fewer readings than this can't outvote one of them.
 const VOTES: usize = 4;
 /// Largest share and number of readings that their neighbours set aside: beyond that it is not the readings that are wrong.
-const MOST_ASIDE: (f64, usize) = (0.25, 8);
+const MOST_OUTLIERS_SHARE: f64 = 0.25;
+/// See [`MOST_OUTLIERS_SHARE`].
+const MOST_OUTLIERS: usize = 8;
 
 /// A reading that is not believed.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct Aside {
+pub struct Outlier {
     /// Its line in the file.
     pub line: usize,
     /// What it tells.
-    pub what: What,
+    pub what: Quantity,
     /// Where, mm; absent where there is no station.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub station_mm: Option<f64>,
@@ -49,37 +51,51 @@ pub struct Aside {
 }
 
 /// A reading with its place in the field.
-pub(crate) struct Seen<'a> {
+pub(crate) struct Expected<'a> {
     pub(crate) reading: &'a Reading,
-    pub(crate) known: Known,
+    pub(crate) known: Observation,
     pub(crate) planned: f64,
 }
 
-/// Judges readings and keeps those that it sets aside.
-pub(crate) struct Jury<'a> {
-    pub(crate) figures: Figures,
-    pub(crate) stages: &'a [Planned; 3],
-    pub(crate) asides: Vec<Aside>,
+/// How far a reading is from what the others say.
+struct Deviation {
+    index: usize,
+    /// In standard deviations.
+    spreads: f64,
+    /// mm.
+    off: f64,
+    expected: f64,
 }
 
-impl Jury<'_> {
+/// Judges readings and keeps those that it sets aside.
+pub(crate) struct OutlierFilter<'a> {
+    pub(crate) figures: Figures,
+    pub(crate) stages: &'a [Planned; 3],
+    pub(crate) found: Vec<Outlier>,
+}
+
+impl OutlierFilter<'_> {
     /// The field through those readings that are believed, and whether there are any.
-    pub(crate) fn settle(&mut self, mut seen: Vec<Seen<'_>>, length: f64) -> Option<(Field, bool)> {
+    pub(crate) fn fit_without_outliers(
+        &mut self,
+        mut seen: Vec<Expected<'_>>,
+        length: f64,
+    ) -> Option<(Posterior, bool)> {
         let (absurd, rest): (Vec<_>, Vec<_>) = seen.into_iter().partition(|s| self.absurd(s));
         seen = rest;
-        let mut spare = ((MOST_ASIDE.0 * seen.len() as f64) as usize).min(MOST_ASIDE.1);
+        let mut spare = ((MOST_OUTLIERS_SHARE * seen.len() as f64) as usize).min(MOST_OUTLIERS);
         loop {
-            let known: Vec<Known> = seen.iter().map(|s| s.known.clone()).collect();
-            let field = Field::fit(trust(&known, length), known)?;
+            let known: Vec<Observation> = seen.iter().map(|s| s.known.clone()).collect();
+            let field = Posterior::fit(prior(&known, length), known)?;
             let worst = field.left_out().iter().zip(&seen).enumerate().map(|(i, (out, s))| {
                 let off = (s.known.value - out.expected).abs();
-                (i, off / out.spread, off, out.expected)
+                Deviation { index: i, spreads: off / out.spread, off, expected: out.expected }
             });
-            let worst = worst.max_by(|a, b| a.1.total_cmp(&b.1));
-            match worst.filter(|w| w.1 > FAR && w.2 > LEAST && seen.len() > VOTES && spare > 0) {
-                Some((i, _, _, expected)) => {
+            let worst = worst.max_by(|a, b| a.spreads.total_cmp(&b.spreads));
+            match worst.filter(|w| w.spreads > FAR && w.off > LEAST && seen.len() > VOTES && spare > 0) {
+                Some(Deviation { index, expected, .. }) => {
                     spare -= 1;
-                    let out = seen.remove(i);
+                    let out = seen.remove(index);
                     self.set_aside(out.reading, out.planned + expected, "its neighbours say");
                 }
                 None => {
@@ -94,16 +110,16 @@ impl Jury<'_> {
     }
 
     /// Whether a reading is beyond everything between the forged and the finished blade.
-    fn absurd(&self, seen: &Seen<'_>) -> bool {
+    fn absurd(&self, seen: &Expected<'_>) -> bool {
         let [forged, _, finished] = self.stages;
         let plan = |p: &Planned| p.reading(seen.reading, 0.0).unwrap_or(seen.planned);
         !slip::plausible(seen.reading.value, plan(finished), plan(forged))
     }
 
     pub(crate) fn set_aside(&mut self, reading: &Reading, expected: f64, whose: &str) {
-        let told = |v: f64| reading.what.told(v, self.figures);
-        let otherwise = if reading.what == What::Weight { "; is the tang as planned?" } else { "" };
-        let hint = slip::of(reading.value, expected, told)
+        let told = |v: f64| reading.what.format_value(v, self.figures);
+        let otherwise = if reading.what == Quantity::Weight { "; is the tang as planned?" } else { "" };
+        let hint = slip::explain(reading.value, expected, told)
             .map_or_else(|| otherwise.to_owned(), |slip| format!("; {slip}"));
         let place = if reading.what.has_station() {
             format!(" at station {}", self.figures.told(reading.station))
@@ -119,16 +135,16 @@ impl Jury<'_> {
         );
         let station_mm = reading.what.has_station().then_some(reading.station);
         let (line, what, value) = (reading.line, reading.what, reading.value);
-        self.asides.push(Aside { line, what, station_mm, value, expected, words });
+        self.found.push(Outlier { line, what, station_mm, value, expected, words });
     }
 }
 
 /// How much the surplus is trusted to vary, from the scatter of the readings about their median: half of it lies within
 /// 0.6745 standard deviations, whatever one or two of them say.
-fn trust(known: &[Known], length: f64) -> Trust {
+fn prior(known: &[Observation], length: f64) -> Prior {
     let middle = median(known.iter().map(|k| k.value));
     let scatter = median(known.iter().map(|k| (k.value - middle).abs())) / 0.6745;
-    Trust {
+    Prior {
         level: LEVEL,
         tilt: TILT,
         wave: scatter.clamp(*WAVES.start(), *WAVES.end()),

@@ -2,8 +2,8 @@
 
 use blade::CrossSection;
 
-use crate::field::Field;
-use crate::planned::Planned;
+use crate::surplus::planned::Planned;
+use crate::surplus::posterior::Posterior;
 
 /// Stations and heights at which the surplus is kept; between them it is straight, which over waves of 100 mm is off by
 /// less than a thousandth of a millimetre.
@@ -16,9 +16,25 @@ const STEPS: usize = 48;
 /// Surplus at one station: of thickness (mm) and of the middle's lean to the right (mm) from the edge up, and of breadth.
 #[derive(Clone, Copy, Debug, PartialEq)]
 struct Surplus {
-    whole: [f64; HEIGHTS],
+    thickness: [f64; HEIGHTS],
     lean: [f64; HEIGHTS],
     broader: f64,
+}
+
+/// Surplus at one place.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct LocalSurplus {
+    /// Of thickness, mm.
+    pub(crate) thickness: f64,
+    /// Of the middle to the right, mm.
+    pub(crate) lean: f64,
+}
+
+/// How far steel reaches to either side of the middle plane at one height: z, mm.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Flanks {
+    pub(crate) left: f64,
+    pub(crate) right: f64,
 }
 
 /// A blade rebuilt from readings. What is too broad counts at the edge: the backs of blade and plan lie on each other.
@@ -30,7 +46,7 @@ pub(crate) struct Surface {
 
 impl Surface {
     /// The stage with the fitted surpluses of thickness and of breadth.
-    pub(crate) fn new(planned: &Planned, thickness: &Field, breadth: &Field) -> Surface {
+    pub(crate) fn new(planned: &Planned, thickness: &Posterior, breadth: &Posterior) -> Surface {
         Surface { planned: planned.clone(), surplus: surplus(thickness, breadth) }
     }
 
@@ -40,7 +56,7 @@ impl Surface {
     }
 
     /// The section at station `x`, mm; `None` off the blade.
-    pub(crate) fn at(&self, x: f64) -> Option<Rebuilt> {
+    pub(crate) fn at(&self, x: f64) -> Option<RebuiltSection> {
         Some(self.section(x, self.planned.sections.at(x)?))
     }
 
@@ -50,38 +66,37 @@ impl Surface {
     }
 
     /// How much thicker than planned the back is at station `x`, and how far its middle leans to the right, mm.
-    pub(crate) fn at_back(&self, x: f64) -> (f64, f64) {
+    pub(crate) fn at_back(&self, x: f64) -> LocalSurplus {
         let surplus = self.between(x);
-        (surplus.whole[HEIGHTS - 1], surplus.lean[HEIGHTS - 1])
+        LocalSurplus { thickness: surplus.thickness[HEIGHTS - 1], lean: surplus.lean[HEIGHTS - 1] }
     }
 
     /// The same of the edge.
-    pub(crate) fn at_edge(&self, x: f64) -> (f64, f64) {
+    pub(crate) fn at_edge(&self, x: f64) -> LocalSurplus {
         let surplus = self.between(x);
-        (surplus.whole[0], surplus.lean[0])
+        LocalSurplus { thickness: surplus.thickness[0], lean: surplus.lean[0] }
     }
 
     /// How much thicker than planned it is at the shoulder, mm: the mean over the breadth.
     pub(crate) fn at_shoulder(&self) -> f64 {
-        self.between(0.0).whole.iter().sum::<f64>() / HEIGHTS as f64
+        self.between(0.0).thickness.iter().sum::<f64>() / HEIGHTS as f64
     }
 
     /// Root of the mean square by which two surfaces on one plan differ in thickness, mm.
     pub(crate) fn apart(&self, other: &Surface) -> f64 {
-        let squares =
-            self.surplus.iter().zip(&other.surplus).flat_map(|(a, b)| {
-                a.whole.iter().zip(b.whole).map(|(a, b)| (a - b).powi(2)).collect::<Vec<_>>()
-            });
+        let squares = self.surplus.iter().zip(&other.surplus).flat_map(|(a, b)| {
+            a.thickness.iter().zip(b.thickness).map(|(a, b)| (a - b).powi(2)).collect::<Vec<_>>()
+        });
         (squares.sum::<f64>() / (STATIONS * HEIGHTS) as f64).sqrt()
     }
 
     /// The sections in the middle of the plan's slices.
-    pub(crate) fn slices(&self) -> impl Iterator<Item = (f64, Rebuilt)> + '_ {
+    pub(crate) fn slices(&self) -> impl Iterator<Item = (f64, RebuiltSection)> + '_ {
         self.planned.slices.iter().map(|(x, section)| (*x, self.section(*x, section.clone())))
     }
 
-    fn section(&self, x: f64, planned: CrossSection) -> Rebuilt {
-        Rebuilt { planned, surplus: self.between(x) }
+    fn section(&self, x: f64, planned: CrossSection) -> RebuiltSection {
+        RebuiltSection { planned, surplus: self.between(x) }
     }
 
     fn between(&self, x: f64) -> Surplus {
@@ -90,7 +105,7 @@ impl Surface {
         let (a, b, t) = (&self.surplus[i], &self.surplus[i + 1], place - i as f64);
         let mix = |a: f64, b: f64| a + (b - a) * t;
         Surplus {
-            whole: std::array::from_fn(|k| mix(a.whole[k], b.whole[k])),
+            thickness: std::array::from_fn(|k| mix(a.thickness[k], b.thickness[k])),
             lean: std::array::from_fn(|k| mix(a.lean[k], b.lean[k])),
             broader: mix(a.broader, b.broader),
         }
@@ -103,13 +118,13 @@ fn share(i: usize, count: usize) -> f64 {
 }
 
 /// The surplus at every station kept.
-fn surplus(thickness: &Field, breadth: &Field) -> Vec<Surplus> {
+fn surplus(thickness: &Posterior, breadth: &Posterior) -> Vec<Surplus> {
     let along: Vec<f64> = (0..STATIONS).map(|i| share(i, STATIONS)).collect();
     let up: [f64; HEIGHTS] = std::array::from_fn(|k| share(k, HEIGHTS));
-    let [whole, lean] = thickness.grid(&along, &up);
+    let [thickness, lean] = thickness.grid(&along, &up);
     let [broader, _] = breadth.grid(&along, &[0.0]);
     let at = |i: usize| Surplus {
-        whole: std::array::from_fn(|k| whole[(i, k)]),
+        thickness: std::array::from_fn(|k| thickness[(i, k)]),
         lean: std::array::from_fn(|k| lean[(i, k)]),
         broader: broader[i],
     };
@@ -118,12 +133,12 @@ fn surplus(thickness: &Field, breadth: &Field) -> Vec<Surplus> {
 
 /// A section of the rebuilt blade.
 #[derive(Clone, Debug, PartialEq)]
-pub(crate) struct Rebuilt {
+pub(crate) struct RebuiltSection {
     planned: CrossSection,
     surplus: Surplus,
 }
 
-impl Rebuilt {
+impl RebuiltSection {
     /// The least and the greatest height, mm.
     pub(crate) fn range(&self) -> (f64, f64) {
         let (low, high) = self.planned.range();
@@ -131,26 +146,26 @@ impl Rebuilt {
     }
 
     /// How far the steel reaches left and right at height `y`, mm; `None` above and below it. Never left beyond right.
-    pub(crate) fn flanks(&self, y: f64) -> Option<[f64; 2]> {
+    pub(crate) fn flanks(&self, y: f64) -> Option<Flanks> {
         let (low, high) = self.range();
         if !(low..=high).contains(&y) {
             return None;
         }
         let (left, right) = self.planned.flanks(y);
-        let (whole, lean) = self.over(y);
-        let (left, right) = (left - 0.5 * whole + lean, right + 0.5 * whole + lean);
+        let LocalSurplus { thickness, lean } = self.over(y);
+        let (left, right) = (left - 0.5 * thickness + lean, right + 0.5 * thickness + lean);
         let middle = 0.5 * (left + right);
-        Some([left.min(middle), right.max(middle)])
+        Some(Flanks { left: left.min(middle), right: right.max(middle) })
     }
 
     /// Surplus of thickness and lean at height `y`.
-    fn over(&self, y: f64) -> (f64, f64) {
+    fn over(&self, y: f64) -> LocalSurplus {
         let (low, high) = self.planned.range();
         let place = ((y - low) / (high - low)).clamp(0.0, 1.0) * (HEIGHTS - 1) as f64;
         let i = (place as usize).min(HEIGHTS - 2);
         let t = place - i as f64;
         let mix = |row: &[f64; HEIGHTS]| row[i] + (row[i + 1] - row[i]) * t;
-        (mix(&self.surplus.whole), mix(&self.surplus.lean))
+        LocalSurplus { thickness: mix(&self.surplus.thickness), lean: mix(&self.surplus.lean) }
     }
 
     /// How it stands over a planned section: heights in the middle of even steps over both, and the length of a step, mm.
@@ -159,7 +174,7 @@ impl Rebuilt {
         let (under, top) = target.range();
         let (from, to) = (low.min(under), high.max(top));
         let step = (to - from) / STEPS as f64;
-        let at = move |i: usize| Over::of(self, target, from + (i as f64 + 0.5) * step);
+        let at = move |i: usize| Over::at(self, target, from + (i as f64 + 0.5) * step);
         ((0..STEPS).map(at), step)
     }
 }
@@ -175,19 +190,19 @@ pub(crate) struct Over {
 
 impl Over {
     /// At height `y` (mm): where one of the two is not there, half of the other stands over on either side.
-    pub(crate) fn of(rebuilt: &Rebuilt, target: &CrossSection, y: f64) -> Over {
+    pub(crate) fn at(rebuilt: &RebuiltSection, target: &CrossSection, y: f64) -> Over {
         let (low, high) = target.range();
         let planned = (low..=high).contains(&y).then(|| target.flanks(y));
         match (rebuilt.flanks(y), planned) {
-            (Some([left, right]), Some((l, r))) => Over { right: right - r, left: l - left },
-            (Some([left, right]), None) => Over::halves(right - left),
+            (Some(Flanks { left, right }), Some((l, r))) => Over { right: right - r, left: l - left },
+            (Some(Flanks { left, right }), None) => Over::halves(right - left),
             (None, Some((l, r))) => Over::halves(l - r),
             (None, None) => Over::halves(0.0),
         }
     }
 
-    fn halves(whole: f64) -> Over {
-        Over { right: 0.5 * whole, left: 0.5 * whole }
+    fn halves(thickness: f64) -> Over {
+        Over { right: 0.5 * thickness, left: 0.5 * thickness }
     }
 
     /// Both sides together.

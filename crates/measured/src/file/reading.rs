@@ -6,7 +6,7 @@ use blade::Stage;
 use design::Figures;
 use serde::{Serialize, Serializer};
 
-use crate::date::Date;
+use crate::file::date::Date;
 
 /// A side of the blade: held with the edge down and the point away, right is +z.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
@@ -49,7 +49,7 @@ impl Line {
 
 /// What a row tells.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum What {
+pub enum Quantity {
     /// From the edge to the back, mm.
     Breadth,
     /// Thickness at the back, mm.
@@ -74,7 +74,7 @@ pub enum What {
 
 /// What a quantity is counted in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Sort {
+pub(crate) enum Dimension {
     Length,
     Angle,
     Mass,
@@ -94,99 +94,99 @@ const WEIGHTS: RangeInclusive<f64> = 1.0..=20_000.0;
 /// Balance points, mm: design files reach no further.
 const BALANCES: RangeInclusive<f64> = -3000.0..=3000.0;
 
-impl What {
+impl Quantity {
     /// Everything that may be measured, in the order in which it is told.
-    pub const ALL: [What; 15] = [
-        What::Breadth,
-        What::Back,
-        What::Edge,
-        What::Thickness,
-        What::Flank(Side::Right),
-        What::Flank(Side::Left),
-        What::SideGap(Side::Right, Line::Back),
-        What::SideGap(Side::Left, Line::Back),
-        What::SideGap(Side::Right, Line::Edge),
-        What::SideGap(Side::Left, Line::Edge),
-        What::PlaneGap(Line::Back),
-        What::PlaneGap(Line::Edge),
-        What::Twist,
-        What::Weight,
-        What::Balance,
+    pub const ALL: [Quantity; 15] = [
+        Quantity::Breadth,
+        Quantity::Back,
+        Quantity::Edge,
+        Quantity::Thickness,
+        Quantity::Flank(Side::Right),
+        Quantity::Flank(Side::Left),
+        Quantity::SideGap(Side::Right, Line::Back),
+        Quantity::SideGap(Side::Left, Line::Back),
+        Quantity::SideGap(Side::Right, Line::Edge),
+        Quantity::SideGap(Side::Left, Line::Edge),
+        Quantity::PlaneGap(Line::Back),
+        Quantity::PlaneGap(Line::Edge),
+        Quantity::Twist,
+        Quantity::Weight,
+        Quantity::Balance,
     ];
 
     /// As the file spells it.
     pub fn name(self) -> &'static str {
         match self {
-            What::Breadth => "breadth",
-            What::Back => "back",
-            What::Edge => "edge",
-            What::Thickness => "thickness",
-            What::Flank(Side::Right) => "right",
-            What::Flank(Side::Left) => "left",
-            What::SideGap(Side::Right, Line::Back) => "gap right back",
-            What::SideGap(Side::Left, Line::Back) => "gap left back",
-            What::SideGap(Side::Right, Line::Edge) => "gap right edge",
-            What::SideGap(Side::Left, Line::Edge) => "gap left edge",
-            What::PlaneGap(Line::Back) => "gap back",
-            What::PlaneGap(Line::Edge) => "gap edge",
-            What::Twist => "twist",
-            What::Weight => "weight",
-            What::Balance => "balance",
+            Quantity::Breadth => "breadth",
+            Quantity::Back => "back",
+            Quantity::Edge => "edge",
+            Quantity::Thickness => "thickness",
+            Quantity::Flank(Side::Right) => "right",
+            Quantity::Flank(Side::Left) => "left",
+            Quantity::SideGap(Side::Right, Line::Back) => "gap right back",
+            Quantity::SideGap(Side::Left, Line::Back) => "gap left back",
+            Quantity::SideGap(Side::Right, Line::Edge) => "gap right edge",
+            Quantity::SideGap(Side::Left, Line::Edge) => "gap left edge",
+            Quantity::PlaneGap(Line::Back) => "gap back",
+            Quantity::PlaneGap(Line::Edge) => "gap edge",
+            Quantity::Twist => "twist",
+            Quantity::Weight => "weight",
+            Quantity::Balance => "balance",
         }
     }
 
     /// What a file means by these words, in any case and spacing.
-    pub(crate) fn named(words: &str) -> Option<What> {
+    pub(crate) fn from_name(words: &str) -> Option<Quantity> {
         let plain = words.to_lowercase().split_whitespace().collect::<Vec<_>>().join(" ");
-        What::ALL.into_iter().find(|what| what.name() == plain)
+        Quantity::ALL.into_iter().find(|what| what.name() == plain)
     }
 
     /// Whether it is read at a station.
     pub fn has_station(self) -> bool {
-        !matches!(self, What::Weight | What::Balance)
+        !matches!(self, Quantity::Weight | Quantity::Balance)
     }
 
     /// Whether it is read at a height above the edge.
     pub fn has_height(self) -> bool {
-        matches!(self, What::Thickness | What::Flank(_))
+        matches!(self, Quantity::Thickness | Quantity::Flank(_))
     }
 
     /// Whether it tells of thickness.
     pub fn is_thickness(self) -> bool {
-        matches!(self, What::Back | What::Edge) || self.has_height()
+        matches!(self, Quantity::Back | Quantity::Edge) || self.has_height()
     }
 
-    pub(crate) fn sort(self) -> Sort {
+    pub(crate) fn dimension(self) -> Dimension {
         match self {
-            What::Twist => Sort::Angle,
-            What::Weight => Sort::Mass,
-            _ => Sort::Length,
+            Quantity::Twist => Dimension::Angle,
+            Quantity::Weight => Dimension::Mass,
+            _ => Dimension::Length,
         }
     }
 
     /// A value (mm, rad or g) as it is told, with its unit.
-    pub(crate) fn told(self, value: f64, figures: Figures) -> String {
-        match self.sort() {
-            Sort::Length => figures.gap(value),
-            Sort::Mass => format!("{value:.1} g"),
-            Sort::Angle => format!("{:.1}°", value.to_degrees()),
+    pub(crate) fn format_value(self, value: f64, figures: Figures) -> String {
+        match self.dimension() {
+            Dimension::Length => figures.gap(value),
+            Dimension::Mass => format!("{value:.1} g"),
+            Dimension::Angle => format!("{:.1}°", value.to_degrees()),
         }
     }
 
     /// Values accepted, mm, rad or g.
     pub(crate) fn range(self) -> RangeInclusive<f64> {
         match self {
-            What::Breadth => BREADTHS,
-            What::Back | What::Edge | What::Thickness | What::Flank(_) => THICKNESSES,
-            What::SideGap(..) | What::PlaneGap(_) => GAPS,
-            What::Twist => TWISTS,
-            What::Weight => WEIGHTS,
-            What::Balance => BALANCES,
+            Quantity::Breadth => BREADTHS,
+            Quantity::Back | Quantity::Edge | Quantity::Thickness | Quantity::Flank(_) => THICKNESSES,
+            Quantity::SideGap(..) | Quantity::PlaneGap(_) => GAPS,
+            Quantity::Twist => TWISTS,
+            Quantity::Weight => WEIGHTS,
+            Quantity::Balance => BALANCES,
         }
     }
 }
 
-impl Serialize for What {
+impl Serialize for Quantity {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
         serializer.serialize_str(self.name())
     }
@@ -200,7 +200,7 @@ pub struct Reading {
     /// Bytes of its `measured` cell.
     pub span: std::ops::Range<usize>,
     /// What was measured.
-    pub what: What,
+    pub what: Quantity,
     /// Where, mm from the shoulder; 0 for what has no station.
     pub station: f64,
     /// How high above the edge, mm; 0 for what has no height.
@@ -227,16 +227,16 @@ mod tests {
     #[test]
     fn values_are_told_with_their_units() {
         let inch = Figures { unit: design::Unit::Inch };
-        assert_eq!(What::Back.told(6.35, inch), "0.250 in");
-        assert_eq!(What::Twist.told(0.1, inch), "5.7°");
-        assert_eq!(What::Weight.told(612.0, inch), "612.0 g");
+        assert_eq!(Quantity::Back.format_value(6.35, inch), "0.250 in");
+        assert_eq!(Quantity::Twist.format_value(0.1, inch), "5.7°");
+        assert_eq!(Quantity::Weight.format_value(612.0, inch), "612.0 g");
     }
 
     #[test]
     fn names_are_read_back_in_any_case() {
-        for what in What::ALL {
-            assert_eq!(What::named(&what.name().to_uppercase().replace(' ', "  ")), Some(what));
+        for what in Quantity::ALL {
+            assert_eq!(Quantity::from_name(&what.name().to_uppercase().replace(' ', "  ")), Some(what));
         }
-        assert_eq!((What::named("gap"), What::named("")), (None, None));
+        assert_eq!((Quantity::from_name("gap"), Quantity::from_name("")), (None, None));
     }
 }

@@ -80,9 +80,9 @@ design::faults! {
 
 /// Collects the problems of one file.
 #[derive(Debug, Default)]
-pub(crate) struct Found(Vec<Problem>);
+pub(crate) struct Problems(Vec<Problem>);
 
-impl Found {
+impl Problems {
     /// A fault at `span`, in the field that `place` names.
     pub(crate) fn add(&mut self, place: &str, span: Range<usize>, fault: &Fault) {
         let told = if self.0.len() == MOST_PROBLEMS { &Fault::More {} } else { fault };
@@ -92,7 +92,7 @@ impl Found {
     }
 
     /// `value` when there is no problem.
-    pub(crate) fn or<T>(mut self, value: T) -> Result<T, Vec<Problem>> {
+    pub(crate) fn into_result<T>(mut self, value: T) -> Result<T, Vec<Problem>> {
         self.0.sort_by_key(|p| (p.span.start, p.span.end));
         if self.0.is_empty() { Ok(value) } else { Err(self.0) }
     }

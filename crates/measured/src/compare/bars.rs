@@ -6,9 +6,9 @@ use glam::DVec3;
 use laminate::{BarsAt, Direction, Lay};
 use serde::Serialize;
 
-use crate::planned::Planned;
-use crate::surface::Surface;
-use crate::take_off::TakeOff;
+use crate::compare::take_off::TakeOff;
+use crate::surplus::planned::Planned;
+use crate::surplus::surface::{Flanks, Surface};
 
 /// A lamination of so few layers is core and sides; more are a pattern, which grinding is meant to cut.
 const CORE_LAYERS: std::ops::RangeInclusive<usize> = 2..=3;
@@ -41,7 +41,7 @@ pub struct BarsNow {
 
 impl BarsNow {
     /// Of the rebuilt blade, at the stations of a table towards the finished stage; `None` without a billet.
-    pub(crate) fn of(
+    pub(crate) fn new(
         design: &Design,
         surface: &Surface,
         finished: &Planned,
@@ -110,9 +110,9 @@ fn core(
     let spots = table.spots.iter().flat_map(|s| {
         let y = (low + s.height_mm).clamp(section.range().0, high);
         let (left, right) = section.flanks(y);
-        let now = rebuilt.flanks(y).unwrap_or([left, right]);
+        let now = rebuilt.flanks(y).unwrap_or(Flanks { left, right });
         // Finished, the surface lies where it is planned, or deeper where it is deeper already.
-        [(s.height_mm, y, right, right.min(now[1]), 1.0), (s.height_mm, y, left, left.max(now[0]), -1.0)]
+        [(s.height_mm, y, right, right.min(now.right), 1.0), (s.height_mm, y, left, left.max(now.left), -1.0)]
     });
     let left = spots.filter_map(|(height, y, planned, z, side)| {
         let over = |z: f64| over_core(lay, DVec3::new(table.station_mm, y, z), side);

@@ -14,14 +14,14 @@ pub(crate) struct Place {
     /// Height in halves of the breadth, from its middle: −1 at the edge, 1 at the back.
     pub(crate) up: f64,
     /// Weight of the surplus of thickness, mm.
-    pub(crate) whole: f64,
+    pub(crate) thickness: f64,
     /// Weight of the middle's lean to the right, mm.
     pub(crate) lean: f64,
 }
 
 /// A weighted sum of the field, its value, and the value's standard deviation.
 #[derive(Clone, Debug, PartialEq)]
-pub(crate) struct Known {
+pub(crate) struct Observation {
     pub(crate) places: Vec<Place>,
     pub(crate) value: f64,
     pub(crate) noise: f64,
@@ -30,7 +30,7 @@ pub(crate) struct Known {
 /// How much the field is trusted to vary before anything was read: standard deviations in mm, lengths in the halves of
 /// [`Place`].
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct Trust {
+pub(crate) struct Prior {
     /// Of the level of thickness, of its tilt along the blade and of that up the breadth.
     pub(crate) level: f64,
     pub(crate) tilt: f64,
@@ -42,14 +42,14 @@ pub(crate) struct Trust {
     pub(crate) reach: [f64; 2],
 }
 
-impl Trust {
+impl Prior {
     /// Covariance of the field's values at two places, mm².
     fn places(&self, a: &Place, b: &Place) -> f64 {
         let both = matern((a.along - b.along) / self.reach[0]) * matern((a.up - b.up) / self.reach[1]);
         let tilts = self.tilt * self.tilt * (a.along * b.along + a.up * b.up);
-        let whole = self.level * self.level + tilts + self.wave * self.wave * both;
+        let thickness = self.level * self.level + tilts + self.wave * self.wave * both;
         let lean = self.lean * self.lean * both;
-        a.whole * b.whole * whole + a.lean * b.lean * lean
+        a.thickness * b.thickness * thickness + a.lean * b.lean * lean
     }
 
     /// Covariance of two sums.
@@ -73,22 +73,22 @@ pub(crate) struct LeftOut {
 
 /// The fitted surplus.
 #[derive(Clone, Debug)]
-pub(crate) struct Field {
-    trust: Trust,
-    known: Vec<Known>,
+pub(crate) struct Posterior {
+    prior: Prior,
+    known: Vec<Observation>,
     weights: DVector<f64>,
     left_out: Vec<LeftOut>,
 }
 
-impl Field {
+impl Posterior {
     /// Fits the field; without readings it is none everywhere. `None` only where a number is not finite or a noise not
     /// positive.
-    pub(crate) fn fit(trust: Trust, known: Vec<Known>) -> Option<Field> {
+    pub(crate) fn fit(prior: Prior, known: Vec<Observation>) -> Option<Posterior> {
         let n = known.len();
         let matrix = DMatrix::from_fn(n, n, |i, j| {
             let own = if i == j { known[i].noise.powi(2) } else { 0.0 };
             // One half is enough: the factorisation reads no more.
-            if j > i { 0.0 } else { trust.sums(&known[i].places, &known[j].places) + own }
+            if j > i { 0.0 } else { prior.sums(&known[i].places, &known[j].places) + own }
         });
         let factor = matrix.cholesky()?;
         let weights = factor.solve(&DVector::from_iterator(n, known.iter().map(|k| k.value)));
@@ -100,13 +100,13 @@ impl Field {
             })
             .collect();
         let finite = weights.iter().all(|w| w.is_finite());
-        finite.then_some(Field { trust, known, weights, left_out })
+        finite.then_some(Posterior { prior, known, weights, left_out })
     }
 
     /// The field's sum over some places.
     pub(crate) fn sum(&self, places: &[Place]) -> f64 {
         let each = self.known.iter().zip(self.weights.iter());
-        each.map(|(k, w)| w * self.trust.sums(&k.places, places)).sum()
+        each.map(|(k, w)| w * self.prior.sums(&k.places, places)).sum()
     }
 
     /// Surplus of thickness, and lean, at all crossings of some stations with some heights, mm; a row a station. The
@@ -118,7 +118,7 @@ impl Field {
             .zip(self.weights.iter())
             .flat_map(|(k, w)| k.places.iter().map(move |p| (*w, p)))
             .collect();
-        let Trust { level, tilt, wave, lean, reach } = self.trust;
+        let Prior { level, tilt, wave, lean, reach } = self.prior;
         let columns =
             DMatrix::from_fn(up.len(), places.len(), |j, p| matern((up[j] - places[p].1.up) / reach[1]));
         let waves = |of: &dyn Fn(&Place) -> f64| {
@@ -127,23 +127,24 @@ impl Field {
             });
             rows * columns.transpose()
         };
-        let sum = |of: &dyn Fn(&Place) -> f64| places.iter().map(|(w, p)| w * p.whole * of(p)).sum::<f64>();
+        let sum =
+            |of: &dyn Fn(&Place) -> f64| places.iter().map(|(w, p)| w * p.thickness * of(p)).sum::<f64>();
         let (flat, leaning, rising) = (sum(&|_| 1.0), sum(&|p| p.along), sum(&|p| p.up));
-        let whole = waves(&|p| p.whole) * (wave * wave);
-        let whole = DMatrix::from_fn(along.len(), up.len(), |i, j| {
-            whole[(i, j)] + level * level * flat + tilt * tilt * (along[i] * leaning + up[j] * rising)
+        let thickness = waves(&|p| p.thickness) * (wave * wave);
+        let thickness = DMatrix::from_fn(along.len(), up.len(), |i, j| {
+            thickness[(i, j)] + level * level * flat + tilt * tilt * (along[i] * leaning + up[j] * rising)
         });
-        [whole, waves(&|p| p.lean) * (lean * lean)]
+        [thickness, waves(&|p| p.lean) * (lean * lean)]
     }
 
     /// What it was fitted to.
-    pub(crate) fn known(&self) -> &[Known] {
+    pub(crate) fn known(&self) -> &[Observation] {
         &self.known
     }
 
     /// How it was trusted to vary.
-    pub(crate) fn trust(&self) -> Trust {
-        self.trust
+    pub(crate) fn prior(&self) -> Prior {
+        self.prior
     }
 
     /// What the other readings say of each, in the order of the fit.
@@ -156,14 +157,14 @@ impl Field {
 mod tests {
     use super::*;
 
-    const TRUST: Trust = Trust { level: 2.0, tilt: 1.0, wave: 0.5, lean: 0.3, reach: [0.6, 1.4] };
+    const PRIOR: Prior = Prior { level: 2.0, tilt: 1.0, wave: 0.5, lean: 0.3, reach: [0.6, 1.4] };
 
     fn at(along: f64, up: f64) -> Place {
-        Place { along, up, whole: 1.0, lean: 0.0 }
+        Place { along, up, thickness: 1.0, lean: 0.0 }
     }
 
-    fn read(along: f64, up: f64, value: f64) -> Known {
-        Known { places: vec![at(along, up)], value, noise: 0.02 }
+    fn read(along: f64, up: f64, value: f64) -> Observation {
+        Observation { places: vec![at(along, up)], value, noise: 0.02 }
     }
 
     #[test]
@@ -175,22 +176,22 @@ mod tests {
 
     #[test]
     fn nothing_read_is_nothing_over() {
-        let none = Field::fit(TRUST, Vec::new()).unwrap();
+        let none = Posterior::fit(PRIOR, Vec::new()).unwrap();
         assert_eq!((none.sum(&[at(0.3, 0.1)]), none.left_out().len()), (0.0, 0));
     }
 
     #[test]
     fn one_reading_lifts_the_whole_and_two_sides_part() {
-        let one = Field::fit(TRUST, vec![read(0.0, 0.0, 1.0)]).unwrap();
+        let one = Posterior::fit(PRIOR, vec![read(0.0, 0.0, 1.0)]).unwrap();
         assert!((one.sum(&[at(0.0, 0.0)]) - 1.0).abs() < 1e-3);
         assert!(one.sum(&[at(0.9, -0.9)]) > 0.8);
-        let side = |lean: f64, value| Known {
-            places: vec![Place { whole: 0.5, lean, ..at(0.0, 0.0) }],
+        let side = |lean: f64, value| Observation {
+            places: vec![Place { thickness: 0.5, lean, ..at(0.0, 0.0) }],
             value,
             noise: 0.02,
         };
-        let both = Field::fit(TRUST, vec![side(1.0, 0.7), side(-1.0, 0.3)]).unwrap();
-        let lean = Place { whole: 0.0, lean: 1.0, ..at(0.0, 0.0) };
+        let both = Posterior::fit(PRIOR, vec![side(1.0, 0.7), side(-1.0, 0.3)]).unwrap();
+        let lean = Place { thickness: 0.0, lean: 1.0, ..at(0.0, 0.0) };
         assert!((both.sum(&[at(0.0, 0.0)]) - 1.0).abs() < 0.01);
         assert!((both.sum(&[lean]) - 0.2).abs() < 0.01);
     }
@@ -198,13 +199,13 @@ mod tests {
     /// Eq. 5.12 is exact: leaving a reading out and fitting anew says the same.
     #[test]
     fn a_reading_left_out_is_foretold_by_the_others() {
-        let known: Vec<Known> =
+        let known: Vec<Observation> =
             (0..9).map(|i| read(0.25 * f64::from(i) - 1.0, 0.3, (f64::from(i) * 0.7).sin())).collect();
-        let all = Field::fit(TRUST, known.clone()).unwrap();
+        let all = Posterior::fit(PRIOR, known.clone()).unwrap();
         for i in 0..known.len() {
             let mut rest = known.clone();
             let out = rest.remove(i);
-            let expected = Field::fit(TRUST, rest).unwrap().sum(&out.places);
+            let expected = Posterior::fit(PRIOR, rest).unwrap().sum(&out.places);
             assert!((all.left_out()[i].expected - expected).abs() < 1e-6, "{i}");
         }
     }
@@ -212,23 +213,27 @@ mod tests {
     #[test]
     fn sums_are_known_too() {
         let places: Vec<Place> =
-            (0..20).map(|i| Place { whole: 0.05, ..at(0.1 * f64::from(i) - 0.95, 0.0) }).collect();
-        let known = vec![read(-1.0, 0.0, 0.5), Known { places: places.clone(), value: 0.8, noise: 0.01 }];
-        let field = Field::fit(TRUST, known).unwrap();
+            (0..20).map(|i| Place { thickness: 0.05, ..at(0.1 * f64::from(i) - 0.95, 0.0) }).collect();
+        let known =
+            vec![read(-1.0, 0.0, 0.5), Observation { places: places.clone(), value: 0.8, noise: 0.01 }];
+        let field = Posterior::fit(PRIOR, known).unwrap();
         assert!((field.sum(&places) - 0.8).abs() < 0.01 && (field.sum(&[at(-1.0, 0.0)]) - 0.5).abs() < 0.01);
     }
 
     #[test]
     fn grids_are_sums_at_their_crossings() {
-        let side =
-            Known { places: vec![Place { whole: 0.5, lean: -1.0, ..at(0.5, 0.4) }], value: 0.4, noise: 0.05 };
-        let field = Field::fit(TRUST, vec![read(-0.8, 0.9, 0.5), read(0.2, -0.5, 0.1), side]).unwrap();
+        let side = Observation {
+            places: vec![Place { thickness: 0.5, lean: -1.0, ..at(0.5, 0.4) }],
+            value: 0.4,
+            noise: 0.05,
+        };
+        let field = Posterior::fit(PRIOR, vec![read(-0.8, 0.9, 0.5), read(0.2, -0.5, 0.1), side]).unwrap();
         let (along, up) = ([-1.0, 0.1, 0.7], [-1.0, 0.3]);
-        let [whole, lean] = field.grid(&along, &up);
+        let [thickness, lean] = field.grid(&along, &up);
         for (i, a) in along.into_iter().enumerate() {
             for (j, u) in up.into_iter().enumerate() {
-                assert!((whole[(i, j)] - field.sum(&[at(a, u)])).abs() < 1e-12);
-                let leaning = Place { whole: 0.0, lean: 1.0, ..at(a, u) };
+                assert!((thickness[(i, j)] - field.sum(&[at(a, u)])).abs() < 1e-12);
+                let leaning = Place { thickness: 0.0, lean: 1.0, ..at(a, u) };
                 assert!((lean[(i, j)] - field.sum(&[leaning])).abs() < 1e-12);
             }
         }
@@ -236,6 +241,6 @@ mod tests {
 
     #[test]
     fn no_numbers_give_no_field() {
-        assert!(Field::fit(TRUST, vec![read(0.0, 0.0, f64::NAN)]).is_none());
+        assert!(Posterior::fit(PRIOR, vec![read(0.0, 0.0, f64::NAN)]).is_none());
     }
 }

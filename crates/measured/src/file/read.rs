@@ -5,11 +5,11 @@ use std::collections::BTreeMap;
 use blade::{Stage, Station};
 use design::{Design, Misread, Problem, Unit, hint};
 
-use crate::columns::Columns;
-use crate::date::Date;
-use crate::fault::{Fault, Found};
-use crate::reading::{Reading, Session, Sort, What};
-use crate::table::{self, Cell, Row};
+use crate::file::columns::Columns;
+use crate::file::date::Date;
+use crate::file::fault::{Fault, Problems};
+use crate::file::reading::{Dimension, Quantity, Reading, Session};
+use crate::file::table::{self, Cell, Row};
 
 /// Bytes a measured file may have, as a design file.
 const MOST_BYTES: usize = 1 << 20;
@@ -26,27 +26,27 @@ const ABOVE: f64 = 10.0;
 /// # Errors
 /// Every problem of the file in its order, with its place.
 pub fn read(bytes: &[u8], design: &Design) -> Result<Vec<Session>, Vec<Problem>> {
-    let mut found = Found::default();
+    let mut found = Problems::default();
     if bytes.len() > MOST_BYTES {
         found.add("", 0..0, &Fault::TooLarge { bytes: bytes.len(), most: MOST_BYTES });
-        return found.or(Vec::new());
+        return found.into_result(Vec::new());
     }
     match std::str::from_utf8(bytes) {
         Ok(text) => sessions(&table::rows(text), design, found),
         Err(fault) => {
             let at = fault.valid_up_to();
             found.add("", at..at, &Fault::NotText {});
-            found.or(Vec::new())
+            found.into_result(Vec::new())
         }
     }
 }
 
-fn sessions(rows: &[Row], design: &Design, mut found: Found) -> Result<Vec<Session>, Vec<Problem>> {
+fn sessions(rows: &[Row], design: &Design, mut found: Problems) -> Result<Vec<Session>, Vec<Problem>> {
     let Some((header, rows)) = rows.split_first() else {
         found.add("", 0..0, &Fault::NoHeader {});
-        return found.or(Vec::new());
+        return found.into_result(Vec::new());
     };
-    let Some(columns) = Columns::of(header, &mut found) else { return found.or(Vec::new()) };
+    let Some(columns) = Columns::new(header, &mut found) else { return found.into_result(Vec::new()) };
     let loft = design.blade().loft(Stage::Forged);
     let breadth = |x: f64| loft.station(x).map(|s: Station| s.breadth);
     let mut reader = Reader {
@@ -65,8 +65,20 @@ fn sessions(rows: &[Row], design: &Design, mut found: Found) -> Result<Vec<Sessi
     reader.finish()
 }
 
-/// A reading and whether its length named a unit of the other system, or none of that kind.
-type Taken = (Reading, Option<bool>);
+/// A reading as it was taken.
+struct Taken {
+    reading: Reading,
+    /// Whether its length names a unit of the other system; `None` of masses and angles.
+    foreign: Option<bool>,
+}
+
+/// A measured value.
+struct Measured<'c> {
+    value: f64,
+    /// As [`Taken::foreign`].
+    foreign: Option<bool>,
+    cell: &'c Cell,
+}
 
 struct Reader<'a> {
     columns: &'a Columns,
@@ -76,7 +88,7 @@ struct Reader<'a> {
     wanted: usize,
     date: Option<Date>,
     stage: Option<Stage>,
-    found: Found,
+    found: Problems,
     taken: BTreeMap<(Date, Option<Stage>), Vec<Taken>>,
 }
 
@@ -121,29 +133,29 @@ impl Reader<'_> {
         let station = self.station(row, what);
         let height = station.and_then(|x| self.height(row, what, x));
         let value = self.value(row, what);
-        if let (Some(date), Some(station), Some(height), Some((value, foreign, cell))) =
+        if let (Some(date), Some(station), Some(height), Some(Measured { value, foreign, cell })) =
             (self.date, station, height, value)
         {
             let reading = Reading { line: row.line, span: cell.span.clone(), what, station, height, value };
-            self.take(row, (date, self.stage), (reading, foreign));
+            self.take(row, (date, self.stage), Taken { reading, foreign });
         }
     }
 
-    fn what(&mut self, row: &Row) -> Option<What> {
-        let Some(cell) = self.columns.what(row) else {
+    fn what(&mut self, row: &Row) -> Option<Quantity> {
+        let Some(cell) = self.columns.quantity(row) else {
             let fault = Fault::Missing { what: "something", column: "name under `what`" };
             self.found.add(&format!("line {}, what", row.line), row.span.clone(), &fault);
             return None;
         };
-        let what = What::named(&cell.text);
+        let what = Quantity::from_name(&cell.text);
         if what.is_none() {
-            let nearest = hint(&cell.text, &What::ALL.map(What::name));
+            let nearest = hint(&cell.text, &Quantity::ALL.map(Quantity::name));
             self.fault(row, "what", cell, &Fault::What { text: cell.text.clone(), nearest });
         }
         what
     }
 
-    fn station(&mut self, row: &Row, what: What) -> Option<f64> {
+    fn station(&mut self, row: &Row, what: Quantity) -> Option<f64> {
         let cell = self.columns.station(row);
         let at = self.optional(row, what, "station", cell, what.has_station())?;
         let length = self.design.blade().length();
@@ -158,7 +170,7 @@ impl Reader<'_> {
         Some(at)
     }
 
-    fn height(&mut self, row: &Row, what: What, station: f64) -> Option<f64> {
+    fn height(&mut self, row: &Row, what: Quantity, station: f64) -> Option<f64> {
         let cell = self.columns.height(row);
         let height = self.optional(row, what, "height", cell, what.has_height())?;
         let most = (self.breadth)(station)? + ABOVE;
@@ -177,7 +189,7 @@ impl Reader<'_> {
     fn optional(
         &mut self,
         row: &Row,
-        what: What,
+        what: Quantity,
         column: &'static str,
         cell: Option<&Cell>,
         needed: bool,
@@ -202,25 +214,25 @@ impl Reader<'_> {
     }
 
     /// The measured value, whether its length names a unit of the other system, and its cell.
-    fn value<'c>(&mut self, row: &'c Row, what: What) -> Option<(f64, Option<bool>, &'c Cell)> {
+    fn value<'c>(&mut self, row: &'c Row, what: Quantity) -> Option<Measured<'c>> {
         let cell = self.columns.measured(row)?;
-        let (read, foreign) = match what.sort() {
-            Sort::Length => {
+        let (read, foreign) = match what.dimension() {
+            Dimension::Length => {
                 let unit = self.design.unit();
                 (design::length(&cell.text, unit), Some(foreign(&cell.text, unit)))
             }
-            Sort::Mass => (design::mass(&cell.text), None),
-            Sort::Angle => (design::angle(&cell.text), None),
+            Dimension::Mass => (design::mass(&cell.text), None),
+            Dimension::Angle => (design::angle(&cell.text), None),
         };
         let value = self.quantity(row, "measured", cell, read)?;
         let range = what.range();
         if !range.contains(&value) {
-            let told = |v: f64| what.told(v, self.design.figures());
+            let told = |v: f64| what.format_value(v, Figures::of(self.design));
             let (value, low, high) = (told(value), told(*range.start()), told(*range.end()));
             self.fault(row, "measured", cell, &Fault::Outside { value, low, high });
             return None;
         }
-        Some((value, foreign, cell))
+        Some(Measured { value, foreign, cell })
     }
 
     fn quantity(&mut self, row: &Row, column: &str, cell: &Cell, read: Result<f64, Misread>) -> Option<f64> {
@@ -235,12 +247,12 @@ impl Reader<'_> {
 
     fn take(&mut self, row: &Row, when: (Date, Option<Stage>), taken: Taken) {
         let session = self.taken.entry(when).or_default();
-        let new = &taken.0;
+        let new = &taken.reading;
         let alike = |r: &Reading| {
             let near = |a: f64, b: f64| (a - b).abs() < 1e-6;
             r.what == new.what && near(r.station, new.station) && near(r.height, new.height)
         };
-        let before = session.iter().find(|(r, _)| alike(r)).map(|(r, _)| r.line);
+        let before = session.iter().find(|t| alike(&t.reading)).map(|t| t.reading.line);
         session.push(taken);
         if let Some(line) = before {
             self.found.add(&format!("line {}", row.line), row.span.clone(), &Fault::Twice { line });
@@ -254,7 +266,7 @@ impl Reader<'_> {
     fn finish(mut self) -> Result<Vec<Session>, Vec<Problem>> {
         for session in self.taken.values() {
             mixed(session, self.design.unit(), &mut self.found);
-            if let Some((over, _)) = session.get(MOST_READINGS) {
+            if let Some(Taken { reading: over, .. }) = session.get(MOST_READINGS) {
                 let fault = Fault::TooMany { count: session.len(), most: MOST_READINGS };
                 self.found.add(&format!("line {}", over.line), over.span.clone(), &fault);
             }
@@ -262,10 +274,10 @@ impl Reader<'_> {
         let sessions = self.taken.into_iter().map(|((date, stage), taken)| Session {
             date,
             stage,
-            readings: taken.into_iter().map(|(reading, _)| reading).collect(),
+            readings: taken.into_iter().map(|t| t.reading).collect(),
         });
         let sessions = sessions.collect();
-        self.found.or(sessions)
+        self.found.into_result(sessions)
     }
 }
 
@@ -277,8 +289,8 @@ fn foreign(text: &str, unit: Unit) -> bool {
 }
 
 /// Readings of one day of which some name another unit: whichever are fewer, for they are the likelier slips.
-fn mixed(session: &[Taken], unit: Unit, found: &mut Found) {
-    let of = |wanted: bool| session.iter().filter(move |(_, f)| *f == Some(wanted)).map(|(r, _)| r);
+fn mixed(session: &[Taken], unit: Unit, found: &mut Problems) {
+    let of = |wanted: bool| session.iter().filter(move |t| t.foreign == Some(wanted)).map(|t| &t.reading);
     let (some, rest) = (of(true).count(), of(false).count());
     let fewer = some <= rest;
     let Some(line) = of(!fewer).next().map(|r| r.line).filter(|_| some > 0 && rest > 0) else { return };
@@ -291,10 +303,10 @@ fn mixed(session: &[Taken], unit: Unit, found: &mut Found) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::sample;
+    use crate::fixtures;
 
     fn problems(text: &str) -> Vec<(String, &'static str)> {
-        let problems = read(text.as_bytes(), &sample::design()).err().unwrap_or_default();
+        let problems = read(text.as_bytes(), &fixtures::design()).err().unwrap_or_default();
         problems.into_iter().map(|p| (p.field, p.code)).collect()
     }
 
@@ -308,7 +320,7 @@ mod tests {
                     back,100,6,,2026-03-02,ground,,\n";
         // The fraction is the only reading that names its unit, and it is one of inches.
         assert_eq!(problems(text), [("line 3, measured".into(), "mixed-units")]);
-        let sessions = read(text.replace("1/4 in", "6.35 mm").as_bytes(), &sample::design()).unwrap();
+        let sessions = read(text.replace("1/4 in", "6.35 mm").as_bytes(), &fixtures::design()).unwrap();
         let told: Vec<_> = sessions.iter().map(|s| (s.date.to_string(), s.stage, s.readings.len())).collect();
         let day = |d: &str| d.to_owned();
         assert_eq!(
@@ -320,7 +332,10 @@ mod tests {
             ]
         );
         let thick = &sessions[1].readings[1];
-        assert_eq!((thick.line, thick.what, thick.station, thick.height), (3, What::Thickness, 50.0, 12.0));
+        assert_eq!(
+            (thick.line, thick.what, thick.station, thick.height),
+            (3, Quantity::Thickness, 50.0, 12.0)
+        );
         assert!((thick.value - 6.35).abs() < 1e-12);
     }
 
@@ -377,11 +392,11 @@ mod tests {
             problems("date,station,what,measured\n,0,back,6.4\n"),
             [("line 2, date".into(), "no-date")]
         );
-        let bytes = read(b"date,\xff", &sample::design()).err().unwrap();
+        let bytes = read(b"date,\xff", &fixtures::design()).err().unwrap();
         assert_eq!((bytes[0].code, bytes[0].span.start), ("not-text", 5));
-        let long = read(&vec![b' '; MOST_BYTES + 1], &sample::design()).err().unwrap();
+        let long = read(&vec![b' '; MOST_BYTES + 1], &fixtures::design()).err().unwrap();
         assert_eq!(long[0].code, "too-large");
-        let none = read(b"date,station,what,measured\n2026-01-01,0,back,\n", &sample::design());
+        let none = read(b"date,station,what,measured\n2026-01-01,0,back,\n", &fixtures::design());
         assert_eq!(none, Ok(Vec::new()));
     }
 
@@ -393,7 +408,7 @@ mod tests {
         #[test]
         fn no_bytes_are_too_wild(text in "(date|station|what|measured|height|stage|[,;\"\r\n 0-9.ae/-]|back|é){0,60}",
                                  cut in 0_usize..400, with in "[,;\"\\n\\PC]{0,3}") {
-            let design = sample::design();
+            let design = fixtures::design();
             let mut blank = crate::blank(&design, false);
             let at = blank.floor_char_boundary(cut.min(blank.len()));
             blank.insert_str(at, &with);

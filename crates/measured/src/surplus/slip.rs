@@ -16,7 +16,7 @@ pub(crate) fn plausible(value: f64, least: f64, most: f64) -> bool {
 
 /// The slip that would explain `value` where about `expected` (both positive, mm or g) should stand: a misplaced decimal
 /// sign, or inches for millimetres. `tell` writes values. `None` where none does.
-pub(crate) fn of(value: f64, expected: f64, tell: impl Fn(f64) -> String) -> Option<String> {
+pub(crate) fn explain(value: f64, expected: f64, tell: impl Fn(f64) -> String) -> Option<String> {
     const INCH: f64 = 25.4;
     let slips = [
         (0.1, "is the decimal point out of place?"),
@@ -40,7 +40,7 @@ mod tests {
 
     #[test]
     fn slips_of_the_pen_are_named() {
-        let of = |value, expected| of(value, expected, |v| format!("{v:.1} mm"));
+        let of = |value, expected| explain(value, expected, |v| format!("{v:.1} mm"));
         assert_eq!(of(64.0, 6.3).as_deref(), Some("is the decimal point out of place? 6.4 mm would fit"));
         assert_eq!(of(0.61, 6.3).as_deref(), Some("is the decimal point out of place? 6.1 mm would fit"));
         assert_eq!(of(0.25, 6.3).as_deref(), Some("are these inches?"));

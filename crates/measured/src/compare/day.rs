@@ -4,17 +4,17 @@ use blade::Stage;
 use design::Design;
 use serde::Serialize;
 
-use crate::bars::BarsNow;
-use crate::date::Date;
-use crate::fit::Fitted;
-use crate::hang::Hang;
-use crate::jury::Aside;
-use crate::planned::Planned;
-use crate::reading::{Session, What};
-use crate::stages::Standing;
-use crate::surface::Surface;
-use crate::take_off::{Short, TOLD, TakeOff};
-use crate::warp::Warp;
+use crate::compare::bars::BarsNow;
+use crate::compare::standing::Standing;
+use crate::compare::take_off::{NOTICEABLE, Short, TakeOff};
+use crate::compare::warp::Warp;
+use crate::file::date::Date;
+use crate::file::reading::{Quantity, Session, Side};
+use crate::surplus::fit::Fitted;
+use crate::surplus::mass_balance::MassBalance;
+use crate::surplus::outliers::Outlier;
+use crate::surplus::planned::Planned;
+use crate::surplus::surface::Surface;
 
 /// A reading beside what is planned. Lengths in mm, angles in rad, masses in g.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -22,7 +22,7 @@ pub struct Compared {
     /// Its line in the file.
     pub line: usize,
     /// What it tells.
-    pub what: What,
+    pub what: Quantity,
     /// mm from the shoulder; absent where there is no station.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub station_mm: Option<f64>,
@@ -38,13 +38,13 @@ pub struct Compared {
 
 /// The way to a stage.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct Way {
+pub struct StageGoal {
     /// The stage.
     pub stage: &'static str,
     /// The stage as planned.
-    pub planned: Hang,
+    pub planned: MassBalance,
     /// The stage as it can still be made: what is gone stays gone.
-    pub reached: Hang,
+    pub reached: MassBalance,
     /// Left to take off until then, g.
     pub take_off_g: f64,
     /// Sizes that can't be reached any more, with the largest that is still possible: what another design of the same
@@ -75,9 +75,9 @@ pub struct Day {
     /// Readings beside the next stage's sizes.
     pub readings: Vec<Compared>,
     /// Readings that are not believed.
-    pub set_aside: Vec<Aside>,
+    pub set_aside: Vec<Outlier>,
     /// The blade on the bench.
-    pub bench: Hang,
+    pub bench: MassBalance,
     /// The weighing, where there is one that is believed.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub weighed: Option<Weighed>,
@@ -86,7 +86,7 @@ pub struct Day {
     /// What is left a side until the finished stage, on average over the same places, mm.
     pub left_mm: f64,
     /// The way to the next stage, and to the finished one if that is another.
-    pub ways: Vec<Way>,
+    pub ways: Vec<StageGoal>,
     /// Bow and twist.
     pub warp: Warp,
     /// The bars on the surface now.
@@ -94,6 +94,19 @@ pub struct Day {
     pub bars: Option<BarsNow>,
     /// What else the smith should know, in words.
     pub notes: Vec<String>,
+}
+
+/// A place of one side where steel is gone under the next stage.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Gone {
+    /// mm from the shoulder.
+    pub station_mm: f64,
+    /// Above the edge as it is now, mm.
+    pub height_mm: f64,
+    /// The side.
+    pub side: Side,
+    /// How much is gone, mm.
+    pub gone_mm: f64,
 }
 
 /// What a session is compared by.
@@ -114,21 +127,21 @@ impl Measure<'_> {
         let table = |target: &Planned| -> Vec<TakeOff> {
             stations.iter().filter_map(|&x| TakeOff::at(surface, target, x)).collect()
         };
-        let (take_off, last) = (table(&self.stages[next]), table(finished));
-        let mut ways = vec![self.way(&self.stages[next], &take_off)];
-        if next != 2 {
+        let (take_off, last) = (table(&self.stages[next as usize]), table(finished));
+        let mut ways = vec![self.way(&self.stages[next as usize], &take_off)];
+        if next != Stage::Finished {
             ways.push(self.way(finished, &last));
         }
         Day {
             date: self.session.date.to_string(),
-            stage: Stage::ALL[nearest].name(),
-            next: Stage::ALL[next].name(),
-            readings: self.readings(&self.stages[next]),
+            stage: nearest.name(),
+            next: next.name(),
+            readings: self.readings(&self.stages[next as usize]),
             set_aside: self.fitted.asides.clone(),
-            bench: Hang::rebuilt(self.design, surface),
+            bench: MassBalance::rebuilt(self.design, surface),
             weighed: self.weighed(),
-            bars: BarsNow::of(self.design, surface, finished, &last),
-            warp: Warp::of(self.design, surface, self.session, past),
+            bars: BarsNow::new(self.design, surface, finished, &last),
+            warp: Warp::new(self.design, surface, self.session, past),
             notes: self.notes(),
             left_mm: mean(&last),
             take_off,
@@ -136,13 +149,13 @@ impl Measure<'_> {
         }
     }
 
-    fn way(&self, target: &Planned, table: &[TakeOff]) -> Way {
+    fn way(&self, target: &Planned, table: &[TakeOff]) -> StageGoal {
         let surface = &self.fitted.surface;
-        let reached = Hang::reached(self.design, surface, target);
-        Way {
+        let reached = MassBalance::reached(self.design, surface, target);
+        StageGoal {
             stage: target.loft.stage().name(),
-            planned: Hang::planned(self.design, target),
-            take_off_g: Hang::rebuilt(self.design, surface).steel_g - reached.steel_g,
+            planned: MassBalance::planned(self.design, target),
+            take_off_g: MassBalance::rebuilt(self.design, surface).steel_g - reached.steel_g,
             reached,
             short: table.iter().flat_map(TakeOff::short).collect(),
         }
@@ -150,7 +163,7 @@ impl Measure<'_> {
 
     fn readings(&self, target: &Planned) -> Vec<Compared> {
         let surface = &self.fitted.surface;
-        let hang = Hang::planned(self.design, target);
+        let hang = MassBalance::planned(self.design, target);
         let each = self.session.readings.iter().map(|r| Compared {
             line: r.line,
             what: r.what,
@@ -158,9 +171,9 @@ impl Measure<'_> {
             height_mm: r.what.has_height().then_some(r.height),
             measured: r.value,
             planned: match r.what {
-                What::Weight => Some(hang.steel_g),
-                What::Balance => Some(hang.steel_balance_mm),
-                What::Breadth => target.reading(r, 0.0),
+                Quantity::Weight => Some(hang.steel_g),
+                Quantity::Balance => Some(hang.steel_balance_mm),
+                Quantity::Breadth => target.reading(r, 0.0),
                 // The plan's edge lies where the blade's does less what the blade is broader than this plan.
                 _ => {
                     let bottom = |p: &Planned| p.sections.at(r.station).map(|s| s.range().0);
@@ -174,10 +187,10 @@ impl Measure<'_> {
 
     fn weighed(&self) -> Option<Weighed> {
         let unweighed = self.fitted.unweighed.as_ref()?;
-        let reading = self.session.readings.iter().find(|r| r.what == What::Weight)?;
+        let reading = self.session.readings.iter().find(|r| r.what == Quantity::Weight)?;
         Some(Weighed {
             weight_g: reading.value,
-            unweighed_g: Hang::rebuilt(self.design, unweighed).steel_g,
+            unweighed_g: MassBalance::rebuilt(self.design, unweighed).steel_g,
             moved_mm: self.fitted.surface.apart(unweighed),
         })
     }
@@ -200,8 +213,8 @@ impl Measure<'_> {
         if !self.fitted.breadth_read {
             notes.push("no breadth was read: taken as planned".to_owned());
         }
-        let balance = self.session.readings.iter().find(|r| r.what == What::Balance);
-        let off = balance.map(|r| r.value - Hang::rebuilt(self.design, surface).steel_balance_mm);
+        let balance = self.session.readings.iter().find(|r| r.what == Quantity::Balance);
+        let off = balance.map(|r| r.value - MassBalance::rebuilt(self.design, surface).steel_balance_mm);
         if let Some(off) = off.filter(|off| off.abs() > BALANCE) {
             let figures = self.design.figures();
             let side = if off > 0.0 { "towards the point" } else { "towards the tang" };
@@ -230,7 +243,7 @@ const EVEN: usize = 10;
 
 /// The stations at which breadth or thickness was read, or even ones where there are none, mm.
 fn stations(design: &Design, session: &Session) -> Vec<f64> {
-    let told = |w: What| w == What::Breadth || w.is_thickness();
+    let told = |w: Quantity| w == Quantity::Breadth || w.is_thickness();
     let mut read: Vec<f64> = session.readings.iter().filter(|r| told(r.what)).map(|r| r.station).collect();
     read.sort_by(f64::total_cmp);
     read.dedup_by(|later, kept| *later - *kept < SAME);
@@ -244,14 +257,19 @@ impl Day {
         Date::parse(&self.date)
     }
 
-    /// Where steel is gone from one side, while both together still have enough: station, height (mm), which side, and how
-    /// much (mm).
-    pub fn gone(&self) -> Vec<(f64, f64, &'static str, f64)> {
+    /// Where steel is gone from one side, while both together still have enough.
+    pub fn gone(&self) -> Vec<Gone> {
         let spots = self.take_off.iter().flat_map(|t| t.spots.iter().map(move |s| (t.station_mm, s)));
-        let spots = spots.filter(|(_, s)| s.planned_mm - s.now_mm <= TOLD);
-        spots
-            .flat_map(|(x, s)| [(x, s.height_mm, "right", -s.right_mm), (x, s.height_mm, "left", -s.left_mm)])
-            .filter(|(.., gone)| *gone > TOLD)
-            .collect()
+        let spots = spots.filter(|(_, s)| s.planned_mm - s.now_mm <= NOTICEABLE);
+        let sides = spots.flat_map(|(station_mm, spot)| {
+            let side = |side, take_off_mm: f64| Gone {
+                station_mm,
+                height_mm: spot.height_mm,
+                side,
+                gone_mm: -take_off_mm,
+            };
+            [side(Side::Right, spot.right_mm), side(Side::Left, spot.left_mm)]
+        });
+        sides.filter(|g| g.gone_mm > NOTICEABLE).collect()
     }
 }

@@ -2,13 +2,13 @@
 
 use serde::Serialize;
 
-use crate::planned::Planned;
-use crate::surface::{Over, Surface};
+use crate::surplus::planned::Planned;
+use crate::surplus::surface::{LocalSurplus, Over, Surface};
 
 /// Shares of the planned breadth at which the table tells what to take off, from the edge up.
 const SHARES: [f64; 3] = [0.25, 0.5, 0.75];
 /// Steel gone by less than this is not told, mm: two or three times what a caliper wavers.
-pub const TOLD: f64 = 0.05;
+pub const NOTICEABLE: f64 = 0.05;
 
 /// What to take off at one height of one station, per side.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
@@ -60,7 +60,7 @@ impl TakeOff {
         let bottom = rebuilt.range().0;
         let spot = |share: f64| {
             let y = low + share * (high - low);
-            let Over { right, left } = Over::of(&rebuilt, &section, y);
+            let Over { right, left } = Over::at(&rebuilt, &section, y);
             let (l, r) = section.flanks(y);
             let planned_mm = r - l;
             Spot {
@@ -88,7 +88,7 @@ impl TakeOff {
             planned_mm: s.planned_mm,
             most_mm: s.now_mm,
         });
-        std::iter::once(breadth).chain(spots).filter(|s| s.planned_mm - s.most_mm > TOLD)
+        std::iter::once(breadth).chain(spots).filter(|s| s.planned_mm - s.most_mm > NOTICEABLE)
     }
 }
 
@@ -96,7 +96,7 @@ impl TakeOff {
 fn back(surface: &Surface, target: &Planned, x: f64, height_mm: f64) -> Option<Spot> {
     let now = surface.planned().loft.station(x)?.back;
     let planned_mm = target.loft.station(x)?.back;
-    let (whole, lean) = surface.at_back(x);
-    let over = 0.5 * (now + whole - planned_mm);
-    Some(Spot { height_mm, now_mm: now + whole, planned_mm, right_mm: over + lean, left_mm: over - lean })
+    let LocalSurplus { thickness, lean } = surface.at_back(x);
+    let over = 0.5 * (now + thickness - planned_mm);
+    Some(Spot { height_mm, now_mm: now + thickness, planned_mm, right_mm: over + lean, left_mm: over - lean })
 }

@@ -1,0 +1,8 @@
+//! The measured file: rows, columns, readings, and what can be wrong with them.
+
+pub(crate) mod columns;
+pub(crate) mod date;
+pub(crate) mod fault;
+pub(crate) mod read;
+pub(crate) mod reading;
+pub(crate) mod table;

@@ -1,0 +1,6 @@
+//! The comparison as text, map and chart, and the blank file to fill in.
+
+pub(crate) mod blank;
+pub(crate) mod map;
+pub(crate) mod progress;
+pub(crate) mod text;
