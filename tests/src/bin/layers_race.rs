@@ -10,12 +10,12 @@ use std::path::PathBuf;
 use std::time::Instant;
 
 use blade::{CrossSection, Sections, Stage};
-use steel::nominal;
 use laminate::{
     Bar, Billet, Colouring, Direction, Fineness, Hand, Lay, LayerSet, Picture, Program, Recipe, Squaring,
     Tip, Turn, View, steel_colour,
 };
 use serde_json::{Value, json};
+use steel::nominal;
 
 /// Pixels a mm, and samples along each side of a pixel.
 const DOTS: f64 = 4.0;

@@ -227,7 +227,7 @@ impl Reader<'_> {
         let value = self.quantity(row, "measured", cell, read)?;
         let range = what.range();
         if !range.contains(&value) {
-            let told = |v: f64| what.format_value(v, Figures::of(self.design));
+            let told = |v: f64| what.format_value(v, self.design.figures());
             let (value, low, high) = (told(value), told(*range.start()), told(*range.end()));
             self.fault(row, "measured", cell, &Fault::Outside { value, low, high });
             return None;

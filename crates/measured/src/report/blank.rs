@@ -32,7 +32,7 @@ const COLUMNS: [&str; 10] = [
 /// `measured` and the first `date` are empty; rows that stay so are skipped when it is read.
 pub fn blank(design: &Design, semicolons: bool) -> String {
     let stages = Planned::all(design);
-    let blank = BlankFile { design, stages: &stages, figures: Figures::of(design), semicolons };
+    let blank = BlankFile { design, stages: &stages, figures: design.figures(), semicolons };
     let mut rows = vec![blank.line(&COLUMNS.map(str::to_owned))];
     for x in blank.stations() {
         rows.extend(blank.station(x));

@@ -27,7 +27,7 @@ pub(crate) struct Breadth {
 impl Breadth {
     /// From a session's readings; every stage is planned as broad as the others. `None` where no smooth line fits.
     pub(crate) fn new(design: &Design, stages: &[Planned; 3], session: &Session) -> Option<Breadth> {
-        let mut outliers = OutlierFilter { figures: Figures::of(design), stages, found: Vec::new() };
+        let mut outliers = OutlierFilter { figures: design.figures(), stages, found: Vec::new() };
         let planned = &stages[2];
         let read = session.readings.iter().filter(|r| r.what == Quantity::Breadth);
         let (field, read) = outliers
@@ -63,8 +63,7 @@ impl Fitted {
         session: &Session,
         breadth: Breadth,
     ) -> Option<Fitted> {
-        let mut outliers =
-            OutlierFilter { figures: Figures::of(design), stages, found: breadth.asides.clone() };
+        let mut outliers = OutlierFilter { figures: design.figures(), stages, found: breadth.asides.clone() };
         let read = session.readings.iter().filter(|r| r.what.is_thickness());
         let read = read.filter_map(|r| seen(planned, r, breadth.over(planned, r)));
         let (thickness, thickness_read) = outliers.fit_without_outliers(read.collect(), planned.length)?;
