@@ -2,7 +2,7 @@
 
 use thiserror::Error;
 
-use crate::bar::{Bar, SquarePoint};
+use crate::billet::bar::{Bar, SquarePoint};
 use crate::steel::Steel;
 
 /// Bars a stack may have.

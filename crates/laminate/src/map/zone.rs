@@ -2,7 +2,7 @@
 
 use blade::{CleaveFault, Loft, Mesh, MeshFault, Sheet, Trimmed};
 
-use crate::lay::Lay;
+use crate::map::material::Lay;
 
 /// A bar's steel in the blade, or in the tang.
 #[derive(Clone, Debug, PartialEq)]
@@ -87,8 +87,8 @@ fn cleft(pieces: &[Trimmed], sheet: &Sheet) -> Result<[Vec<Trimmed>; 2], CleaveF
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::billet::Tip;
-    use crate::sample::{forged, four_bars, specs};
+    use crate::billet::recipe::Tip;
+    use crate::fixtures::{forged, four_bars, specs};
     use blade::{Blade, Stage};
 
     #[test]
