@@ -3,32 +3,23 @@
 //! Pure computation in millimetres and radians on the forged stage's [`blade::Sections`]. It opens no file, knows no
 //! printer and reads no clock.
 
-mod bar;
 mod billet;
-mod disc;
-mod flank;
-mod lay;
-mod layers;
-mod painter;
-mod palette;
-mod picture;
-mod run;
 #[cfg(test)]
-mod sample;
-mod seams;
+mod fixtures;
+mod map;
+mod picture;
+mod steel;
 mod survey;
-mod texture;
-mod twist;
-mod zone;
 
-pub use bar::{Bar, Direction, SquarePoint, Squaring};
-pub use billet::{Billet, BilletFault, Recipe, StackPoint, Tip};
-pub use lay::{Lay, Plane};
-pub use layers::{Layer, LayerSet, MOST_LAYERS};
-pub use palette::{Colour, bar_colour, linear, run_colour, steel_colour};
-pub use picture::{Colouring, Fineness, MOST_PIXELS, Picture, View};
-pub use seams::Seams;
+pub use billet::bar::{Bar, Direction, SquarePoint, Squaring};
+pub use billet::layers::{Layer, LayerSet, MOST_LAYERS};
+pub use billet::recipe::{Billet, BilletFault, Recipe, StackPoint, Tip};
+pub use billet::twist::{Hand, Program, Turn};
+pub use map::material::{Lay, Plane};
+pub use map::seams::Seams;
+pub use map::zone::{Body, Zone};
+pub use picture::palette::{Colour, bar_colour, linear, run_colour, steel_colour};
+pub use picture::raster::{Colouring, Fineness, MOST_PIXELS, Picture, View};
+pub use picture::texture::{Texture, Wrap};
+pub use steel::{Composition, Steel, nominal, nominals};
 pub use survey::{BarsAt, Finding, Limits, Survey};
-pub use texture::{Texture, Wrap};
-pub use twist::{Hand, Program, Turn};
-pub use zone::{Body, Zone};

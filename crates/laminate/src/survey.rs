@@ -2,8 +2,8 @@
 
 use blade::{CrossSection, Sections};
 
-use crate::bar::Direction;
-use crate::lay::Lay;
+use crate::billet::bar::Direction;
+use crate::map::material::Lay;
 
 /// The stations looked at, mm apart: what changes within less can't be acted on at the anvil.
 const STEP: f64 = 1.0;
@@ -195,11 +195,11 @@ fn thin(lay: &Lay, along: &[BarsAt], bar: usize, visible: f64) -> Option<Finding
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::bar::{Bar, Squaring};
-    use crate::billet::Tip;
-    use crate::layers::LayerSet;
-    use crate::sample::{bar, billet, even, forged, four_bars, spec};
-    use crate::twist::{Hand, Program, Turn};
+    use crate::billet::bar::{Bar, Squaring};
+    use crate::billet::layers::LayerSet;
+    use crate::billet::recipe::Tip;
+    use crate::billet::twist::{Hand, Program, Turn};
+    use crate::fixtures::{bar, billet, even, forged, four_bars, spec};
     use blade::{Blade, Stage};
 
     const LIMITS: Limits = Limits { near_edge: 3.0, visible: 0.1 };

@@ -2,9 +2,9 @@
 
 use glam::DVec2;
 
-use crate::disc::{Ringed, quarters, wrapped};
-use crate::layers::LayerSet;
-use crate::twist::Program;
+use crate::billet::layers::LayerSet;
+use crate::billet::square_disc::{Ringed, quarters, wrapped};
+use crate::billet::twist::Program;
 
 /// How layers stand in a bar at the angle 0.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -3,7 +3,7 @@
 use blade::Loft;
 use brep::{Mesh, MeshFault, SplitFault, SplitSheet, TrimmedShell};
 
-use crate::lay::Lay;
+use crate::map::material::Lay;
 
 /// A bar's steel in the blade, or in the tang.
 #[derive(Clone, Debug, PartialEq)]
@@ -88,8 +88,8 @@ fn cleft(pieces: &[TrimmedShell], sheet: &SplitSheet) -> Result<[Vec<TrimmedShel
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::billet::Tip;
-    use crate::sample::{forged, four_bars, specs};
+    use crate::billet::recipe::Tip;
+    use crate::fixtures::{forged, four_bars, specs};
     use blade::{Blade, Stage};
 
     #[test]

@@ -6,12 +6,12 @@ use std::thread;
 
 use blade::{CrossSection, Sections};
 
-use crate::bar::{Bar, SquarePoint};
-use crate::billet::Billet;
-use crate::flank::{Stacked, Stretch, stacked, stretches};
-use crate::lay::{Lay, Plane, Walk};
-use crate::palette::{bar_colour, steel_colour, stored};
-use crate::picture::{Colouring, Frame, View};
+use crate::billet::bar::{Bar, SquarePoint};
+use crate::billet::recipe::Billet;
+use crate::map::flank::{Stacked, Stretch, stacked, stretches};
+use crate::map::material::{Lay, Plane, Walk};
+use crate::picture::palette::{bar_colour, steel_colour, stored};
+use crate::picture::raster::{Colouring, Frame, View};
 
 /// Pixels of one column of one view, from the lowest row up.
 pub(crate) type Column = Vec<[u8; 3]>;

@@ -19,8 +19,8 @@ use std::sync::OnceLock;
 use blade::{CrossSection, Sections};
 use glam::DVec3;
 
-use crate::billet::{Billet, BilletFault, Stack, StackPoint, Tip};
-use crate::run::Run;
+use crate::billet::recipe::{Billet, BilletFault, Stack, StackPoint, Tip};
+use crate::map::antiderivative::Run;
 
 /// How far outside a section (mm) a point may lie by rounding and still count as on it.
 const ON: f64 = 1e-9;
@@ -331,7 +331,7 @@ impl Plane<'_> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::sample::{forged, four_bars, spec, specs};
+    use crate::fixtures::{forged, four_bars, spec, specs};
     use proptest::prelude::*;
 
     /// Points of the forged blade and tang by three shares; within the uncut bar's domain.

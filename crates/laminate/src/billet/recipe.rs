@@ -2,8 +2,8 @@
 
 use thiserror::Error;
 
-use crate::bar::{Bar, SquarePoint};
-use steel::Steel;
+use crate::billet::bar::{Bar, SquarePoint};
+use crate::steel::Steel;
 
 /// Bars a stack may have.
 pub(crate) const MOST_BARS: usize = 9;

@@ -2,9 +2,9 @@
 
 use blade::CrossSection;
 
-use crate::bar::{SquarePoint, Turned};
-use crate::billet::Billet;
-use crate::lay::Plane;
+use crate::billet::bar::{SquarePoint, Turned};
+use crate::billet::recipe::Billet;
+use crate::map::material::Plane;
 
 /// A bar in the stack as it is turned in one plane.
 pub(crate) struct Stacked<'a> {

@@ -2,11 +2,11 @@
 
 use blade::*;
 
-use crate::bar::{Bar, Direction, Squaring};
-use crate::billet::{Billet, Recipe, Tip as Point};
-use crate::layers::LayerSet;
-use crate::twist::{Hand, Program, Turn};
-use steel::nominal;
+use crate::billet::bar::{Bar, Direction, Squaring};
+use crate::billet::layers::LayerSet;
+use crate::billet::recipe::{Billet, Recipe, Tip as Point};
+use crate::billet::twist::{Hand, Program, Turn};
+use crate::steel::nominal;
 
 pub(crate) fn spec() -> Spec {
     Spec {

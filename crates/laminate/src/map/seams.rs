@@ -2,7 +2,7 @@
 
 use brep::SplitSheet;
 
-use crate::lay::Lay;
+use crate::map::material::Lay;
 
 /// Stations nearer to each other than this (mm) are not divided further on the blade: towards a round point borders bend
 /// without end, and all of them together.
@@ -112,8 +112,8 @@ impl Lines<'_> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::billet::Tip;
-    use crate::sample::{forged, four_bars, specs};
+    use crate::billet::recipe::Tip;
+    use crate::fixtures::{forged, four_bars, specs};
 
     #[test]
     fn borders_keep_within_the_tolerance() {

@@ -4,8 +4,8 @@ use blade::Sections;
 use brep::Mesh;
 use glam::DVec3;
 
-use crate::lay::Lay;
-use crate::picture::{Colouring, Fineness, Picture, View};
+use crate::map::material::Lay;
+use crate::picture::raster::{Colouring, Fineness, Picture, View};
 
 /// Columns of a texture at most: what every graphics card of the last ten years takes.
 const MOST_COLUMNS: f64 = 4096.0;
@@ -131,9 +131,9 @@ impl Texture {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::billet::Tip;
-    use crate::palette::steel_colour;
-    use crate::sample::{forged, four_bars, specs};
+    use crate::billet::recipe::Tip;
+    use crate::fixtures::{forged, four_bars, specs};
+    use crate::picture::palette::steel_colour;
     use blade::{Blade, Stage};
 
     #[test]

@@ -5,8 +5,8 @@
 
 use blade::{CrossSection, Sections};
 
-use crate::lay::Lay;
-use crate::painter::{Colours, Column, painted};
+use crate::map::material::Lay;
+use crate::picture::painter::{Colours, Column, painted};
 
 /// From where the blade is looked at.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -198,12 +198,12 @@ mod tests {
     use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
     use super::*;
-    use crate::bar::{Bar, Direction, Squaring};
-    use crate::billet::Tip;
-    use crate::layers::LayerSet;
-    use crate::palette::{bar_colour, linear, steel_colour};
-    use crate::sample::{bar, billet, even, flat_bar, forged, four_bars, spec};
-    use crate::twist::{Hand, Program, Turn};
+    use crate::billet::bar::{Bar, Direction, Squaring};
+    use crate::billet::layers::LayerSet;
+    use crate::billet::recipe::Tip;
+    use crate::billet::twist::{Hand, Program, Turn};
+    use crate::fixtures::{bar, billet, even, flat_bar, forged, four_bars, spec};
+    use crate::picture::palette::{bar_colour, linear, steel_colour};
     use blade::{Blade, Stage};
 
     const FINE: Fineness = Fineness { dots: 30.0, samples: 2, bleed: false };
@@ -328,7 +328,7 @@ mod tests {
         for squaring in [Squaring::Forged, Squaring::Ground] {
             let lay = four_alike(&even(Hand::Right, 0.02), squaring);
             let steel = |s: f64, up: f64| {
-                let p = crate::billet::StackPoint { tang: false, along: s, up, through: 0.0 };
+                let p = crate::billet::recipe::StackPoint { tang: false, along: s, up, through: 0.0 };
                 lay.billet().layer(p).2
             };
             let mut changes = 0;
@@ -350,7 +350,7 @@ mod tests {
             let (s, off, q) = (0.03 * f64::from(i), f64::from(i % 83) * 0.09, f64::from(i % 61 - 30) * 0.13);
             for seam in [SIDE, 2.0 * SIDE, 3.0 * SIDE] {
                 let steel = |up: f64| {
-                    let p = crate::billet::StackPoint { tang: false, along: s, up, through: q };
+                    let p = crate::billet::recipe::StackPoint { tang: false, along: s, up, through: q };
                     lay.billet().layer(p).2
                 };
                 assert_eq!(steel(seam - off - 1e-6), steel(seam + off + 1e-6), "{s} {off} {q}");

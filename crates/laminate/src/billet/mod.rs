@@ -1,0 +1,7 @@
+//! The billet: steels, layer sets, bars and their twist.
+
+pub(crate) mod bar;
+pub(crate) mod layers;
+pub(crate) mod recipe;
+pub(crate) mod square_disc;
+pub(crate) mod twist;

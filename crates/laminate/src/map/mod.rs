@@ -1,0 +1,7 @@
+//! The map between blade and stack, and the borders and bodies read through it.
+
+pub(crate) mod antiderivative;
+pub(crate) mod flank;
+pub(crate) mod material;
+pub(crate) mod seams;
+pub(crate) mod zone;
