@@ -6,7 +6,7 @@ use crate::billet::bar::{Bar, Direction, Squaring};
 use crate::billet::layers::LayerSet;
 use crate::billet::recipe::{Billet, Recipe, Tip as Point};
 use crate::billet::twist::{Hand, Program, Turn};
-use crate::steel::nominal;
+use steel::nominal;
 
 pub(crate) fn spec() -> Spec {
     Spec {

@@ -8,7 +8,6 @@ mod billet;
 mod fixtures;
 mod map;
 mod picture;
-mod steel;
 mod survey;
 
 pub use billet::bar::{Bar, Direction, SquarePoint, Squaring};
@@ -21,5 +20,4 @@ pub use map::zone::{Body, Zone};
 pub use picture::palette::{Colour, bar_colour, linear, run_colour, steel_colour};
 pub use picture::raster::{Colouring, Fineness, MOST_PIXELS, Picture, View};
 pub use picture::texture::{Texture, Wrap};
-pub use steel::{Composition, Steel, nominal, nominals};
 pub use survey::{BarsAt, Finding, Limits, Survey};

@@ -3,7 +3,7 @@
 use thiserror::Error;
 
 use crate::billet::bar::{Bar, SquarePoint};
-use crate::steel::Steel;
+use steel::Steel;
 
 /// Bars a stack may have.
 pub(crate) const MOST_BARS: usize = 9;
