@@ -7,7 +7,7 @@ use laminate::{Body, Lay, Zone, bar_colour};
 use solid::Solid;
 
 use crate::kinds::{Kind, Sort, StageName};
-use crate::pipeline::{Made, unmade};
+use crate::made::{Made, plain_facts, unmade};
 use crate::stop::Stop;
 
 /// How far borders between bars may stand off their true line, in shares of the mesh's tolerance.
@@ -61,17 +61,12 @@ impl Bars {
         };
         let bytes = bytes.map_err(|why| unmade(&name, why))?;
         let facts = Facts {
-            name: &name,
-            kind: kind.exported(),
-            part: "bars",
             stage: Some(self.stage.text()),
             note: Some("Every bar of the stack as a body of its own, in the blade and in the tang."),
             measure: Some(self.measure()),
-            pages: None,
-            placed: None,
+            ..plain_facts(&name, kind.exported(), "bars")
         };
-        let entry = Entry::new(&facts, &bytes).map_err(|why| unmade(&name, why))?;
-        Ok((Made { name, bytes }, entry))
+        Made::listed(&facts, bytes)
     }
 
     /// The exact bodies as solids in the bars' colours.

@@ -5,7 +5,7 @@ use export::{Entry, Facts, Measure, Object, StepBody};
 use glam::DVec2;
 
 use crate::kinds::Kind;
-use crate::pipeline::{Made, unmade};
+use crate::made::{Made, plain_facts, unmade};
 use crate::stop::Stop;
 
 /// A body about to become files.
@@ -53,17 +53,13 @@ impl Body<'_> {
         };
         let bytes = bytes.map_err(|why| unmade(&name, why))?;
         let facts = Facts {
-            name: &name,
-            kind: kind.exported(),
-            part: self.part,
             stage: self.stage,
             note: self.note,
             measure: Some(Measure { bounds, volume }),
-            pages: None,
             placed: self.placed,
+            ..plain_facts(&name, kind.exported(), self.part)
         };
-        let entry = Entry::new(&facts, &bytes).map_err(|why| unmade(&name, why))?;
-        Ok((Made { name, bytes }, entry))
+        Made::listed(&facts, bytes)
     }
 
     fn step(&self, name: &str) -> Result<Vec<u8>, Stop> {

@@ -4,8 +4,9 @@ use std::fmt::Write;
 use std::path::{Path, PathBuf};
 
 use crate::arguments::Output;
+use crate::made::Made;
 use crate::order::Order;
-use crate::pipeline::{Made, Plan};
+use crate::pipeline::Plan;
 use crate::stop::Stop;
 use crate::swap::Target;
 use crate::{source, terminal};

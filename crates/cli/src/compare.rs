@@ -8,8 +8,8 @@ use serde::Serialize;
 
 use crate::arguments::{Check, Compare};
 use crate::check::read_source;
+use crate::made::{Made, plain_facts, unmade};
 use crate::nearest::Nearest;
-use crate::pipeline::{Made, unmade};
 use crate::source::Source;
 use crate::stop::Stop;
 use crate::swap::{MANIFEST, Target};
@@ -131,19 +131,13 @@ fn page(bench: &Bench, design: &Design) -> Result<(Made, Entry), Stop> {
     const NAME: &str = "bench-page.pdf";
     let page = sheet::bench_page(design, bench, design.shop().paper).map_err(|why| unmade(NAME, why))?;
     let facts = Facts {
-        name: NAME,
-        kind: export::Kind::Pdf,
-        part: "comparison",
-        stage: None,
         note: Some(
             "What to take off, weight and balance, with room for the next readings: to take to the grinder.",
         ),
-        measure: None,
         pages: Some(page.pages),
-        placed: None,
+        ..plain_facts(NAME, export::Kind::Pdf, "comparison")
     };
-    let entry = Entry::new(&facts, &page.bytes).map_err(|why| unmade(NAME, why))?;
-    Ok((Made { name: NAME.to_owned(), bytes: page.bytes }, entry))
+    Made::listed(&facts, page.bytes)
 }
 
 fn file(
@@ -153,16 +147,6 @@ fn file(
     bytes: Result<Vec<u8>, ExportFault>,
 ) -> Result<(Made, Entry), Stop> {
     let bytes = bytes.map_err(|why| unmade(name, why))?;
-    let facts = Facts {
-        name,
-        kind,
-        part: "comparison",
-        stage: None,
-        note: Some(note),
-        measure: None,
-        pages: None,
-        placed: None,
-    };
-    let entry = Entry::new(&facts, &bytes).map_err(|why| unmade(name, why))?;
-    Ok((Made { name: name.to_owned(), bytes }, entry))
+    let facts = Facts { note: Some(note), ..plain_facts(name, kind, "comparison") };
+    Made::listed(&facts, bytes)
 }

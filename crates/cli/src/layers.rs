@@ -7,7 +7,7 @@ use export::{Entry, Facts, Measure, Raster, Textured};
 use laminate::{Colouring, Fineness, Lay, MOST_PIXELS, Picture, Texture, View};
 
 use crate::kinds::{Kind, Sort, StageName};
-use crate::pipeline::{Made, unmade};
+use crate::made::{Made, plain_facts, unmade};
 use crate::stop::Stop;
 
 /// Fineness of pictures unless told otherwise, dots a mm and samples per dot along each side: a build's twelve pictures
@@ -88,17 +88,12 @@ impl Layers<'_> {
     ) -> Result<(Made, Entry), Stop> {
         let bytes = bytes.map_err(|why| unmade(&name, why))?;
         let facts = Facts {
-            name: &name,
-            kind: kind.exported(),
-            part: "layers",
             stage: Some(self.stage.text()),
             note: Some(note),
             measure,
-            pages: None,
-            placed: None,
+            ..plain_facts(&name, kind.exported(), "layers")
         };
-        let entry = Entry::new(&facts, &bytes).map_err(|why| unmade(&name, why))?;
-        Ok((Made { name, bytes }, entry))
+        Made::listed(&facts, bytes)
     }
 }
 

@@ -11,6 +11,7 @@ mod diagnostics;
 mod fit;
 mod kinds;
 mod layers;
+mod made;
 mod nearest;
 mod new;
 mod order;

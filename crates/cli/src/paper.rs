@@ -5,8 +5,8 @@ use export::{Entry, Facts, Page, View};
 use tooling::{Template, Tile};
 
 use crate::kinds::{Kind, Sort, StageName};
+use crate::made::{Made, plain_facts, unmade};
 use crate::order::Order;
-use crate::pipeline::{Made, unmade};
 use crate::stop::Stop;
 
 /// Fineness of the picture, dots a mm: thin lines and small figures stay legible on a screen.
@@ -56,17 +56,12 @@ impl Paper {
         };
         let bytes = bytes.map_err(|why| unmade(&name, why))?;
         let facts = Facts {
-            name: &name,
-            kind: kind.exported(),
-            part: self.part,
             stage: Some(self.stage.text()),
             note: Some("Print at 100 %, without fitting to the page, and measure the check bars first."),
-            measure: None,
             pages,
-            placed: None,
+            ..plain_facts(&name, kind.exported(), self.part)
         };
-        let entry = Entry::new(&facts, &bytes).map_err(|why| unmade(&name, why))?;
-        Ok((Made { name, bytes }, entry))
+        Made::listed(&facts, bytes)
     }
 
     fn pages<'a>(&'a self, tiles: &'a [Tile]) -> Vec<Page<'a>> {

@@ -2,7 +2,7 @@
 
 use blade::Loft;
 use design::{BarsSummary, Design, Problem};
-use export::{Entry, Facts, Manifest};
+use export::{Entry, Manifest};
 use laminate::Lay;
 use tooling::{Motion, Part, bench_note};
 
@@ -11,6 +11,7 @@ use crate::bench_sheet;
 use crate::body::Body;
 use crate::kinds::{Kind, Sort, StageName};
 use crate::layers::Layers;
+use crate::made::{Made, plain_facts, unmade};
 use crate::order::Order;
 use crate::paper::Paper;
 use crate::progress::Progress;
@@ -22,15 +23,6 @@ use crate::swap::MANIFEST;
 const BLADE: &str = "blade";
 /// What the smith reads first.
 const NOTE: &str = "bench-note.txt";
-
-/// A finished file.
-#[derive(Clone, Debug, PartialEq)]
-pub(crate) struct Made {
-    /// Its name in the output folder, with the folder inside that it stands in.
-    pub(crate) name: String,
-    /// What it holds.
-    pub(crate) bytes: Vec<u8>,
-}
 
 /// What a design becomes before it becomes files: everything that can still turn out to be a problem of the design.
 pub(crate) struct Plan<'a> {
@@ -186,18 +178,7 @@ impl Plan<'_> {
     fn note(&self) -> Result<(Made, Entry), Stop> {
         let parts: Vec<&Part> = self.parts.iter().map(|(_, part, _)| part).collect();
         let bytes = bench_note(self.design, &parts).into_bytes();
-        let facts = Facts {
-            name: NOTE,
-            kind: export::Kind::Text,
-            part: "note",
-            stage: None,
-            note: None,
-            measure: None,
-            pages: None,
-            placed: None,
-        };
-        let entry = Entry::new(&facts, &bytes).map_err(|why| unmade(NOTE, why))?;
-        Ok((Made { name: NOTE.to_owned(), bytes }, entry))
+        Made::listed(&plain_facts(NOTE, export::Kind::Text, "note"), bytes)
     }
 }
 
@@ -254,8 +235,4 @@ enum Job<'a> {
 /// The kinds of file that hold several bodies in their colours.
 fn bars_kind(kind: Kind) -> bool {
     matches!(kind, Kind::Step | Kind::ThreeMf | Kind::Glb)
-}
-
-pub(crate) fn unmade(file: &str, why: impl ToString) -> Stop {
-    Stop::Shape { file: file.to_owned(), why: why.to_string() }
 }
