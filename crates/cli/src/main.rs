@@ -1,52 +1,33 @@
 //! The `seaxwright` command: arguments, progress, diagnostics, exit codes, and the only writer of files.
 
-mod arguments;
-mod bars;
-mod bench_sheet;
-mod body;
-mod build;
-mod check;
-mod compare;
-mod diagnostics;
-mod fit;
-mod kinds;
-mod layers;
-mod made;
-mod nearest;
-mod new;
-mod order;
-mod paper;
-mod pipeline;
-mod plan;
-mod progress;
-mod reference;
-mod side_by_side;
-mod source;
-mod stop;
-mod swap;
+mod ask;
+mod command;
+mod make;
 mod terminal;
-mod viewer;
 
 use std::process::ExitCode;
 
 use clap::Parser;
 
-use arguments::{Arguments, Command};
-use kinds::Sort;
-use order::Order;
-use stop::Stop;
+use ask::arguments::{Arguments, Command};
+use ask::kinds::Sort;
+use ask::order::Order;
+use command::{build, check, compare, fit, new, plan, reference, viewer};
+use terminal::diagnostics;
+use terminal::error::CliError;
+use terminal::output;
 
 fn main() -> ExitCode {
     match run(Arguments::parse()) {
         Ok(()) => ExitCode::SUCCESS,
-        Err(stop) => {
-            terminal::complain(&stop.text(terminal::ink()));
-            stop.code()
+        Err(error) => {
+            output::complain(&diagnostics::error_text(&error, output::ink()));
+            error.code()
         }
     }
 }
 
-fn run(arguments: Arguments) -> Result<(), Stop> {
+fn run(arguments: Arguments) -> Result<(), CliError> {
     match arguments.command {
         Command::New(new) => new::run(&new),
         Command::Check(check) => check::run(&check),

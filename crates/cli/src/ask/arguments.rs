@@ -6,7 +6,7 @@ use clap::builder::{PossibleValuesParser, TypedValueParser};
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use clap_complete::Shell;
 
-use crate::kinds::{Kind, PaperName, Sort, StageName};
+use crate::ask::kinds::{Kind, PaperName, Sort, StageName};
 
 /// From one design file to an exact blade: CAD solid, printable meshes, weight and balance, full-size templates,
 /// gauges and jig parts.

@@ -6,22 +6,23 @@ use laminate::{Colouring, Fineness, Picture, View};
 use measured::{Bench, Dots, History};
 use serde::Serialize;
 
-use crate::arguments::{Check, Compare};
-use crate::check::read_source;
-use crate::made::{Made, plain_facts, unmade};
-use crate::nearest::Nearest;
-use crate::source::Source;
-use crate::stop::Stop;
-use crate::swap::{MANIFEST, Target};
-use crate::{build, diagnostics, terminal};
+use crate::ask::arguments::{Check, Compare};
+use crate::command::build;
+use crate::command::check::read_source;
+use crate::command::nearest::Nearest;
+use crate::make::made::{self, MANIFEST, Made, plain_facts, unmade};
+use crate::terminal::diagnostics;
+use crate::terminal::error::CliError;
+use crate::terminal::output;
+use crate::terminal::source::Source;
 
 /// Fineness of the pictures, dots a mm: words of 3 mm stay legible, and 3 m of blade stay within what a picture may have.
 const DOTS: f64 = 5.0;
 
 /// Compares and prints; with a folder asked for, writes pictures and words into it.
-pub(crate) fn run(asked: &Compare) -> Result<(), Stop> {
+pub(crate) fn run(asked: &Compare) -> Result<(), CliError> {
     let (source, design) = read_source(&Check { design: asked.design.clone(), json: asked.json })?;
-    let target = asked.out.as_deref().map(Target::claim).transpose()?;
+    let target = asked.out.as_deref().map(made::claim).transpose()?;
     let bench = bench(asked, &design)?;
     let nearest = Nearest::of(&source, &design, &bench)?;
     let made = match target {
@@ -33,12 +34,12 @@ pub(crate) fn run(asked: &Compare) -> Result<(), Stop> {
         target.replace(&named)?;
     }
     if asked.json {
-        return terminal::say_json(&Told { history: bench.history(), nearest });
+        return output::say_json(&Told { history: bench.history(), nearest });
     }
     let table = asked.out.as_deref().map_or_else(String::new, |folder| build::table(folder, &made));
     let gap = if table.is_empty() { "" } else { "\n" };
     let nearest = nearest.map_or_else(String::new, |n| n.text(&design));
-    terminal::say(format!("{}{nearest}{gap}{table}", bench.text()).as_bytes())
+    output::say(format!("{}{nearest}{gap}{table}", bench.text()).as_bytes())
 }
 
 /// All that is compared, for other programs.
@@ -52,20 +53,20 @@ struct Told<'a> {
 }
 
 /// The comparison; problems of the measured file as JSON are printed at once.
-fn bench(asked: &Compare, design: &Design) -> Result<Bench, Stop> {
+fn bench(asked: &Compare, design: &Design) -> Result<Bench, CliError> {
     let source = Source::read(&asked.measured)?;
     let bench =
         measured::read(&source.bytes, design).and_then(|sessions| Bench::of(design, &sessions, asked.past));
     match bench {
         Ok(Some(bench)) => Ok(bench),
-        Ok(None) => Err(Stop::NothingMeasured(asked.measured.clone())),
+        Ok(None) => Err(CliError::NothingMeasured(asked.measured.clone())),
         Err(problems) if asked.json => Err(diagnostics::print(&source, &problems)),
-        Err(problems) => Err(source.problems(problems)),
+        Err(problems) => Err(CliError::problems(&source, problems)),
     }
 }
 
 /// The folder's files, the manifest last.
-fn files(bench: &Bench, design: &Design, nearest: Option<&Nearest>) -> Result<Vec<Made>, Stop> {
+fn files(bench: &Bench, design: &Design, nearest: Option<&Nearest>) -> Result<Vec<Made>, CliError> {
     let (progress, day_by_day) = (bench.progress(), "What was left to take off from day to day.");
     let mut files = vec![
         file(
@@ -113,7 +114,7 @@ fn raster(dots: &Dots) -> Option<Raster<'_>> {
 }
 
 /// The steels as they show now, from the right, where there is a billet.
-fn layers(bench: &Bench, design: &Design) -> Result<Option<(Made, Entry)>, Stop> {
+fn layers(bench: &Bench, design: &Design) -> Result<Option<(Made, Entry)>, CliError> {
     const NAME: &str = "layers-now.png";
     let Some((lay, bars)) = design.lay().zip(bench.last().bars.as_ref()) else { return Ok(None) };
     let sections = blade::Sections::of(&design.blade().loft_ground(bars.ground_share));
@@ -127,7 +128,7 @@ fn layers(bench: &Bench, design: &Design) -> Result<Option<(Made, Entry)>, Stop>
 }
 
 /// The page to take back to the grinder, on the shop's paper.
-fn page(bench: &Bench, design: &Design) -> Result<(Made, Entry), Stop> {
+fn page(bench: &Bench, design: &Design) -> Result<(Made, Entry), CliError> {
     const NAME: &str = "bench-page.pdf";
     let page = sheet::bench_page(design, bench, design.shop().paper).map_err(|why| unmade(NAME, why))?;
     let facts = Facts {
@@ -145,7 +146,7 @@ fn file(
     kind: export::Kind,
     note: &str,
     bytes: Result<Vec<u8>, ExportFault>,
-) -> Result<(Made, Entry), Stop> {
+) -> Result<(Made, Entry), CliError> {
     let bytes = bytes.map_err(|why| unmade(name, why))?;
     let facts = Facts { note: Some(note), ..plain_facts(name, kind, "comparison") };
     Made::listed(&facts, bytes)

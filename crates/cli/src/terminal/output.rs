@@ -4,7 +4,7 @@ use std::io::{self, ErrorKind, IsTerminal, Write};
 
 use serde::Serialize;
 
-use crate::stop::Stop;
+use crate::terminal::error::CliError;
 
 /// How diagnostics may be drawn.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -32,17 +32,17 @@ fn choose(terminal: bool, no_colour: bool) -> Ink {
 }
 
 /// Writes to standard output. A reader that has gone (`seaxwright schema | head -1`) is no failure.
-pub(crate) fn say(text: &[u8]) -> Result<(), Stop> {
+pub(crate) fn say(text: &[u8]) -> Result<(), CliError> {
     let mut out = io::stdout().lock();
     match out.write_all(text).and_then(|()| out.flush()) {
-        Err(fault) if fault.kind() != ErrorKind::BrokenPipe => Err(Stop::Print(fault)),
+        Err(fault) if fault.kind() != ErrorKind::BrokenPipe => Err(CliError::Print(fault)),
         _ => Ok(()),
     }
 }
 
 /// Writes a value to standard output as indented JSON with a line end.
-pub(crate) fn say_json(value: &impl Serialize) -> Result<(), Stop> {
-    let mut text = serde_json::to_vec_pretty(value).map_err(|fault| Stop::Print(fault.into()))?;
+pub(crate) fn say_json(value: &impl Serialize) -> Result<(), CliError> {
+    let mut text = serde_json::to_vec_pretty(value).map_err(|fault| CliError::Print(fault.into()))?;
     text.push(b'\n');
     say(&text)
 }

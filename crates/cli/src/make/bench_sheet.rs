@@ -3,13 +3,13 @@
 use design::{Design, Summary};
 use export::{Entry, Facts};
 
-use crate::kinds::{Kind, Sort};
-use crate::made::{Made, plain_facts, unmade};
-use crate::order::Order;
-use crate::stop::Stop;
+use crate::ask::kinds::{Kind, Sort};
+use crate::ask::order::Order;
+use crate::make::made::{Made, plain_facts, unmade};
+use crate::terminal::error::CliError;
 
 /// The file and its entry in the manifest, on the paper ordered or the shop's.
-pub(crate) fn file(design: &Design, order: &Order) -> Result<(Made, Entry), Stop> {
+pub(crate) fn file(design: &Design, order: &Order) -> Result<(Made, Entry), CliError> {
     let name = format!("{}/{}.{}", Sort::Sheet.folder(), design.slug(), Kind::Pdf.extension());
     let paper = order.paper.unwrap_or(design.shop().paper);
     let plan = forge::Plan::of(design);

@@ -4,7 +4,7 @@ use blade::Stage;
 use clap::ValueEnum;
 use design::Paper;
 
-use crate::kinds::{Kind, Sort, StageName};
+use crate::ask::kinds::{Kind, Sort, StageName};
 
 /// What is asked for: lists sorted, none twice.
 #[derive(Clone, Debug, PartialEq)]

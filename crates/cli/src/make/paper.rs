@@ -4,10 +4,10 @@ use design::Design;
 use export::{Entry, Facts, Page, View};
 use tooling::{Template, Tile};
 
-use crate::kinds::{Kind, Sort, StageName};
-use crate::made::{Made, plain_facts, unmade};
-use crate::order::Order;
-use crate::stop::Stop;
+use crate::ask::kinds::{Kind, Sort, StageName};
+use crate::ask::order::Order;
+use crate::make::made::{Made, plain_facts, unmade};
+use crate::terminal::error::CliError;
 
 /// Fineness of the picture, dots a mm: thin lines and small figures stay legible on a screen.
 const DOTS: f64 = 6.0;
@@ -23,7 +23,7 @@ pub(crate) struct Paper {
 }
 
 impl Paper {
-    pub(crate) fn new(design: &Design, stage: StageName, order: &Order) -> Result<Paper, Stop> {
+    pub(crate) fn new(design: &Design, stage: StageName, order: &Order) -> Result<Paper, CliError> {
         let stem = format!("{}/{}-{}", Sort::Template.folder(), design.slug(), stage.text());
         let template =
             tooling::template(design, stage.stage(), order.hot).map_err(|why| unmade(&stem, why))?;
@@ -42,7 +42,7 @@ impl Paper {
     }
 
     /// A file and its entry in the manifest.
-    pub(crate) fn file(&self, kind: Kind) -> Result<(Made, Entry), Stop> {
+    pub(crate) fn file(&self, kind: Kind) -> Result<(Made, Entry), CliError> {
         let name = format!("{}.{}", self.stem, kind.extension());
         let drawing = &self.template.drawing;
         let (bytes, pages) = match kind {

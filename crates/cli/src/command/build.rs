@@ -3,29 +3,29 @@
 use std::fmt::Write;
 use std::path::{Path, PathBuf};
 
-use crate::arguments::Output;
-use crate::made::Made;
-use crate::order::Order;
-use crate::pipeline::Plan;
-use crate::stop::Stop;
-use crate::swap::Target;
-use crate::{source, terminal};
+use crate::ask::arguments::Output;
+use crate::ask::order::Order;
+use crate::make::made::{self, Made};
+use crate::make::pipeline::Plan;
+use crate::terminal::error::CliError;
+use crate::terminal::output;
+use crate::terminal::source::Source;
 
 /// Where builds go unless told otherwise.
 const DEFAULT_FOLDER: &str = "build";
 
 /// Makes what is ordered of one design, into the folder asked for or one with this `ending`.
-pub(crate) fn run(output: &Output, ending: &str, order: &Order) -> Result<(), Stop> {
-    let source = source::Source::read(&output.design)?;
-    let design = source.design().map_err(|problems| source.problems(problems))?;
+pub(crate) fn run(output: &Output, ending: &str, order: &Order) -> Result<(), CliError> {
+    let source = Source::read(&output.design)?;
+    let design = source.design().map_err(|problems| CliError::problems(&source, problems))?;
     let usual = || Path::new(DEFAULT_FOLDER).join(format!("{}{ending}", design.slug()));
     let folder = output.out.clone().unwrap_or_else(usual);
-    let target = Target::claim(&folder)?;
-    let plan = Plan::new(&design, order).map_err(|problems| source.problems(problems))?;
+    let target = made::claim(&folder)?;
+    let plan = Plan::new(&design, order).map_err(|problems| CliError::problems(&source, problems))?;
     let made = plan.make()?;
     let named: Vec<_> = made.iter().map(|file| (file.name.as_str(), file.bytes.as_slice())).collect();
     target.replace(&named)?;
-    terminal::say(table(&folder, &made).as_bytes())
+    output::say(table(&folder, &made).as_bytes())
 }
 
 /// One line a file: its path and how many bytes it has.

@@ -2,40 +2,40 @@
 
 use std::path::{Path, PathBuf};
 
-use crate::arguments::New;
-use crate::source::Source;
-use crate::stop::Stop;
-use crate::{swap, terminal};
+use crate::ask::arguments::New;
+use crate::terminal::error::CliError;
+use crate::terminal::output;
+use crate::terminal::source::Source;
 
 /// Writes the starter file, or the table of a design to fill in, and says where.
-pub(crate) fn run(new: &New) -> Result<(), Stop> {
+pub(crate) fn run(new: &New) -> Result<(), CliError> {
     match (&new.name, &new.measured) {
         (Some(name), None) => starter(new, name),
         (_, Some(design)) => blank(new, design),
         // The command line's own rules leave no other case.
-        (None, None) => Err(Stop::Nothing),
+        (None, None) => Err(CliError::Nothing),
     }
 }
 
-fn starter(new: &New, name: &str) -> Result<(), Stop> {
+fn starter(new: &New, name: &str) -> Result<(), CliError> {
     let source =
         Source { path: PathBuf::from("the starter file"), bytes: design::starter(name).into_bytes() };
     let slug = match source.design() {
         Ok(design) => design.slug().to_owned(),
-        Err(problems) => return Err(source.problems(problems)),
+        Err(problems) => return Err(CliError::problems(&source, problems)),
     };
     put(new.out.clone().unwrap_or_else(|| PathBuf::from(format!("{slug}.toml"))), &source.bytes)
 }
 
-fn blank(new: &New, path: &Path) -> Result<(), Stop> {
+fn blank(new: &New, path: &Path) -> Result<(), CliError> {
     let source = Source::read(path)?;
-    let design = source.design().map_err(|problems| source.problems(problems))?;
+    let design = source.design().map_err(|problems| CliError::problems(&source, problems))?;
     let text = measured::blank(&design, new.semicolons);
     let usual = || PathBuf::from(format!("{}-measured.csv", design.slug()));
     put(new.out.clone().unwrap_or_else(usual), text.as_bytes())
 }
 
-fn put(path: PathBuf, bytes: &[u8]) -> Result<(), Stop> {
-    swap::write_new(&path, bytes)?;
-    terminal::say(format!("wrote {}\n", path.display()).as_bytes())
+fn put(path: PathBuf, bytes: &[u8]) -> Result<(), CliError> {
+    files::write_new(&path, bytes)?;
+    output::say(format!("wrote {}\n", path.display()).as_bytes())
 }

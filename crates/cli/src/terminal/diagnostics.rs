@@ -7,15 +7,27 @@ use design::Problem;
 use miette::{Diagnostic, GraphicalReportHandler, GraphicalTheme, LabeledSpan, NamedSource, SourceCode};
 use serde_json::{Value, json};
 
-use crate::source::Source;
-use crate::stop::Stop;
-use crate::terminal::{self, Ink};
+use crate::terminal::error::CliError;
+use crate::terminal::output::{self, Ink};
+use crate::terminal::source::Source;
 
 /// Wide enough for a sentence beside its frame, narrow enough for half a screen.
 const WIDTH: usize = 100;
 
+/// What the smith reads of an error.
+pub(crate) fn error_text(error: &CliError, ink: Ink) -> String {
+    match error {
+        CliError::Problems { source_file, problems } => problems_text(source_file, problems, ink),
+        CliError::ProblemsPrinted | CliError::Told(_) => String::new(),
+        _ => match error.help() {
+            Some(help) => format!("error: {error}\n help: {help}\n"),
+            None => format!("error: {error}\n"),
+        },
+    }
+}
+
 /// All problems of a file, and how many they are.
-pub(crate) fn text(source: &Source, problems: &[Problem], ink: Ink) -> String {
+fn problems_text(source: &Source, problems: &[Problem], ink: Ink) -> String {
     let code = NamedSource::new(source.path.display().to_string(), readable(source));
     let handler = handler(ink);
     let mut text = String::new();
@@ -30,10 +42,10 @@ pub(crate) fn text(source: &Source, problems: &[Problem], ink: Ink) -> String {
     text
 }
 
-/// Prints all problems of a file for other programs, and gives the stop that follows.
-pub(crate) fn print(source: &Source, problems: &[Problem]) -> Stop {
-    let said = terminal::say_json(&json!({ "problems": json(source, problems) }));
-    said.err().unwrap_or(Stop::ProblemsPrinted)
+/// Prints all problems of a file for other programs, and gives the error that follows.
+pub(crate) fn print(source: &Source, problems: &[Problem]) -> CliError {
+    let said = output::say_json(&json!({ "problems": json(source, problems) }));
+    said.err().unwrap_or(CliError::ProblemsPrinted)
 }
 
 /// All problems of a file for other programs. Lines and columns count from 1, columns in characters.

@@ -4,24 +4,24 @@ use clap::CommandFactory;
 use clap_complete::Shell;
 use clap_mangen::Man;
 
-use crate::arguments::Arguments;
-use crate::stop::Stop;
-use crate::terminal;
+use crate::ask::arguments::Arguments;
+use crate::terminal::error::CliError;
+use crate::terminal::output;
 
 /// Prints the JSON Schema of the design file.
-pub(crate) fn schema() -> Result<(), Stop> {
-    terminal::say_json(&design::schema())
+pub(crate) fn schema() -> Result<(), CliError> {
+    output::say_json(&design::schema())
 }
 
 /// Prints a shell's completion script.
-pub(crate) fn completions(shell: Shell) -> Result<(), Stop> {
+pub(crate) fn completions(shell: Shell) -> Result<(), CliError> {
     let mut script = Vec::new();
     clap_complete::generate(shell, &mut Arguments::command(), "seaxwright", &mut script);
-    terminal::say(&script)
+    output::say(&script)
 }
 
 /// Prints the manual page, the commands' own pages after the main one.
-pub(crate) fn man() -> Result<(), Stop> {
+pub(crate) fn man() -> Result<(), CliError> {
     let mut page = Vec::new();
     let mut program = Arguments::command().disable_help_subcommand(true);
     program.build();
@@ -30,9 +30,9 @@ pub(crate) fn man() -> Result<(), Stop> {
         let name = format!("seaxwright-{}", command.get_name());
         render(&command.display_name(name), &mut page)?;
     }
-    terminal::say(&page)
+    output::say(&page)
 }
 
-fn render(command: &clap::Command, page: &mut Vec<u8>) -> Result<(), Stop> {
-    Man::new(command.clone()).render(page).map_err(Stop::Print)
+fn render(command: &clap::Command, page: &mut Vec<u8>) -> Result<(), CliError> {
+    Man::new(command.clone()).render(page).map_err(CliError::Print)
 }

@@ -8,8 +8,8 @@ use fit::{Ceiling, FitFault, within};
 use measured::{Bench, Short};
 use serde::Serialize;
 
-use crate::source::Source;
-use crate::stop::Stop;
+use crate::terminal::error::CliError;
+use crate::terminal::source::Source;
 
 /// It, and what it comes to.
 #[derive(Debug, Serialize)]
@@ -26,16 +26,17 @@ pub(crate) struct Nearest {
 
 impl Nearest {
     /// Of a design on the bench; `None` where nothing is gone that the finished blade needs.
-    pub(crate) fn of(source: &Source, design: &Design, bench: &Bench) -> Result<Option<Nearest>, Stop> {
+    pub(crate) fn of(source: &Source, design: &Design, bench: &Bench) -> Result<Option<Nearest>, CliError> {
         let gone: &[Short] = bench.last().ways.last().map_or(&[], |way| &way.short);
         if gone.is_empty() {
             return Ok(None);
         }
         let found = within(&source.bytes, &ceilings(design, gone)).map_err(|why| match why {
-            FitFault::Problems(problems) => source.problems(problems),
-            why => Stop::Unfit { path: source.path.clone(), why },
+            FitFault::Problems(problems) => CliError::problems(&source, problems),
+            why => CliError::Unfit { path: source.path.clone(), why },
         })?;
-        let new = design::read(found.file.as_bytes()).map_err(|problems| source.problems(problems))?;
+        let new =
+            design::read(found.file.as_bytes()).map_err(|problems| CliError::problems(&source, problems))?;
         let loft = new.blade().loft(Stage::Finished);
         let swing = new.swing(&loft, &loft.moments());
         Ok(Some(Nearest { found, steel_g: swing.steel_mass, mass_g: swing.mass, balance_mm: swing.balance }))

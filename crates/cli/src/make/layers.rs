@@ -6,9 +6,9 @@ use design::Design;
 use export::{Entry, Facts, Measure, Raster, Textured};
 use laminate::{Colouring, Fineness, Lay, MOST_PIXELS, Picture, Texture, View};
 
-use crate::kinds::{Kind, Sort, StageName};
-use crate::made::{Made, plain_facts, unmade};
-use crate::stop::Stop;
+use crate::ask::kinds::{Kind, Sort, StageName};
+use crate::make::made::{Made, plain_facts, unmade};
+use crate::terminal::error::CliError;
 
 /// Fineness of pictures unless told otherwise, dots a mm and samples per dot along each side: a build's twelve pictures
 /// shall not take longer than all the rest.
@@ -34,17 +34,20 @@ impl Layers<'_> {
     }
 
     /// All four sides as pictures with so many dots a mm, if that is asked for, and their entries in the manifest.
-    pub(crate) fn sides(&self, dots: Option<f64>) -> Result<Vec<(Made, Entry)>, Stop> {
+    ///
+    /// # Errors
+    /// [`CliError::TooManyDots`] when a picture would be too large.
+    pub(crate) fn sides(&self, dots: Option<f64>) -> Result<Vec<(Made, Entry)>, CliError> {
         let (dots, samples) = dots.map_or(USUAL, |dots| (dots, SAMPLES));
         let fineness = Fineness { dots, samples, bleed: false };
         let pictures = Picture::several(self.lay, &self.sections, &View::ALL, Colouring::Steels, fineness);
         let Some(pictures) = pictures else {
-            return Err(unmade(&self.stem, format!("a picture would have more than {MOST_PIXELS} pixels")));
+            return Err(CliError::TooManyDots { dots, most: MOST_PIXELS });
         };
         View::ALL.into_iter().zip(&pictures).map(|(view, picture)| self.side(view, picture, dots)).collect()
     }
 
-    fn side(&self, view: View, picture: &Picture, dots: f64) -> Result<(Made, Entry), Stop> {
+    fn side(&self, view: View, picture: &Picture, dots: f64) -> Result<(Made, Entry), CliError> {
         let name = format!("{}-{}.{}", self.stem, view.name(), Kind::Png.extension());
         let raster = raster(&name, picture.width, picture.height, &picture.rgb)?;
         // A metre holds a thousand times the dots of a mm; the file counts whole ones.
@@ -53,7 +56,7 @@ impl Layers<'_> {
     }
 
     /// The blade's mesh with the layers as its texture.
-    pub(crate) fn textured(&self) -> Result<(Made, Entry), Stop> {
+    pub(crate) fn textured(&self) -> Result<(Made, Entry), CliError> {
         let name = format!("{}.{}", self.stem, Kind::Glb.extension());
         let mesh =
             Mesh::of(self.loft.shell(), self.design.shop().tolerance).map_err(|why| unmade(&name, why))?;
@@ -85,7 +88,7 @@ impl Layers<'_> {
         note: &str,
         measure: Option<Measure>,
         bytes: Result<Vec<u8>, export::ExportFault>,
-    ) -> Result<(Made, Entry), Stop> {
+    ) -> Result<(Made, Entry), CliError> {
         let bytes = bytes.map_err(|why| unmade(&name, why))?;
         let facts = Facts {
             stage: Some(self.stage.text()),
@@ -98,7 +101,7 @@ impl Layers<'_> {
 }
 
 /// Pixels for a file of that name.
-fn raster<'a>(name: &str, width: usize, height: usize, rgb: &'a [u8]) -> Result<Raster<'a>, Stop> {
+fn raster<'a>(name: &str, width: usize, height: usize, rgb: &'a [u8]) -> Result<Raster<'a>, CliError> {
     let count = |n: usize| u32::try_from(n).map_err(|why| unmade(name, why));
     Ok(Raster { width: count(width)?, height: count(height)?, rgb })
 }

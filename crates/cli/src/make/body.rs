@@ -4,9 +4,9 @@ use brep::{Mesh, Moments, Shell};
 use export::{Entry, Facts, Measure, Object, StepBody};
 use glam::DVec2;
 
-use crate::kinds::Kind;
-use crate::made::{Made, plain_facts, unmade};
-use crate::stop::Stop;
+use crate::ask::kinds::Kind;
+use crate::make::made::{Made, plain_facts, unmade};
+use crate::terminal::error::CliError;
 
 /// A body about to become files.
 pub(crate) struct Body<'a> {
@@ -30,7 +30,7 @@ pub(crate) struct Body<'a> {
 
 impl Body<'_> {
     /// The files of these kinds, with their entries in the manifest.
-    pub(crate) fn files(&self, kinds: &[Kind]) -> Result<Vec<(Made, Entry)>, Stop> {
+    pub(crate) fn files(&self, kinds: &[Kind]) -> Result<Vec<(Made, Entry)>, CliError> {
         let meshed = kinds.iter().any(|k| *k != Kind::Step);
         let mesh = meshed.then(|| Mesh::of(self.shell, self.tolerance)).transpose();
         let mesh = mesh.map_err(|why| unmade(&format!("the mesh of {}", self.stem), why))?;
@@ -38,7 +38,7 @@ impl Body<'_> {
     }
 
     /// A solid has the shell's own box and volume, a mesh its own.
-    fn file(&self, kind: Kind, mesh: Option<&Mesh>) -> Result<(Made, Entry), Stop> {
+    fn file(&self, kind: Kind, mesh: Option<&Mesh>) -> Result<(Made, Entry), CliError> {
         let name = format!("{}.{}", self.stem, kind.extension());
         let (bytes, bounds, volume) = match (kind, mesh) {
             (Kind::Stl, Some(mesh)) => (export::stl(mesh, &self.title), mesh.bounds(), mesh.volume()),
@@ -62,7 +62,7 @@ impl Body<'_> {
         Made::listed(&facts, bytes)
     }
 
-    fn step(&self, name: &str) -> Result<Vec<u8>, Stop> {
+    fn step(&self, name: &str) -> Result<Vec<u8>, CliError> {
         let solid = solid::solid(self.shell).map_err(|why| unmade(name, why))?;
         export::step(&self.title, &[StepBody { name: self.part, solids: &[&solid], paint: None }])
             .map_err(|why| unmade(name, why))

@@ -1,12 +1,9 @@
 //! The design file as read from disk, never more of it than a design may have.
 
-use std::fs::File;
-use std::io::{self, Read};
 use std::path::{Path, PathBuf};
 
 use design::Design;
-
-use crate::stop::Stop;
+use files::FileFault;
 
 /// One byte above the 1 MiB that a design file may have: enough for `design` to see that a file is too
 /// long, without reading the rest of it.
@@ -23,8 +20,9 @@ pub(crate) struct Source {
 
 impl Source {
     /// Reads a file.
-    pub(crate) fn read(path: &Path) -> Result<Source, Stop> {
-        let bytes = bytes(path).map_err(|why| Stop::Read { path: path.to_owned(), why })?;
+    pub(crate) fn read(path: &Path) -> Result<Source, FileFault> {
+        let bytes = files::read_at_most(path, READ_AT_MOST)
+            .map_err(|why| FileFault::Read { path: path.to_owned(), why })?;
         Ok(Source { path: path.to_owned(), bytes })
     }
 
@@ -32,15 +30,4 @@ impl Source {
     pub(crate) fn design(&self) -> Result<Design, Vec<design::Problem>> {
         design::read(&self.bytes)
     }
-
-    /// The stop that tells these problems.
-    pub(crate) fn problems(&self, problems: Vec<design::Problem>) -> Stop {
-        Stop::Problems { source_file: self.clone(), problems }
-    }
-}
-
-fn bytes(path: &Path) -> io::Result<Vec<u8>> {
-    let mut bytes = Vec::new();
-    File::open(path)?.take(READ_AT_MOST).read_to_end(&mut bytes)?;
-    Ok(bytes)
 }

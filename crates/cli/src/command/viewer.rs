@@ -5,8 +5,8 @@ use std::ffi::OsString;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
-use crate::stop::Stop;
-use crate::terminal;
+use crate::terminal::error::CliError;
+use crate::terminal::output;
 
 /// The program, as it stands beside this one.
 const PROGRAM: &str = "seaxwright-view";
@@ -16,17 +16,17 @@ const SOURCES: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/../..");
 const RUNTIME_FOLDER: &str = "XDG_RUNTIME_DIR";
 
 /// Starts it with a command and its arguments, and ends as it ends.
-pub(crate) fn run(command: &str, words: Vec<OsString>) -> Result<(), Stop> {
+pub(crate) fn run(command: &str, words: Vec<OsString>) -> Result<(), CliError> {
     let program = found().map_or_else(built, Ok)?;
     let mut child = Command::new(&program);
     child.arg(command).args(words);
     if env::var_os(RUNTIME_FOLDER).is_none() {
         child.env(RUNTIME_FOLDER, env::temp_dir());
     }
-    let status = child.status().map_err(|why| Stop::Start { program, why })?;
+    let status = child.status().map_err(|why| CliError::Start { program, why })?;
     match status.code() {
         Some(0) => Ok(()),
-        code => Err(Stop::Told(code.and_then(|c| u8::try_from(c).ok()).unwrap_or(2))),
+        code => Err(CliError::Told(code.and_then(|c| u8::try_from(c).ok()).unwrap_or(2))),
     }
 }
 
@@ -40,20 +40,20 @@ fn found() -> Option<PathBuf> {
 }
 
 /// Builds it from the sources beside this program, where both sources and Rust are at hand.
-fn built() -> Result<PathBuf, Stop> {
+fn built() -> Result<PathBuf, CliError> {
     let manifest = Path::new(SOURCES).join("Cargo.toml");
     if !manifest.is_file() {
-        return Err(Stop::NoViewer);
+        return Err(CliError::NoViewer);
     }
     let target = own_target().unwrap_or_else(|| Path::new(SOURCES).join("target"));
-    terminal::complain("building the window's program, which takes some minutes the first time\n");
+    output::complain("building the window's program, which takes some minutes the first time\n");
     let mut cargo = Command::new("cargo");
     cargo.args(["build", "--release", "--locked", "--package", "viewer", "--manifest-path"]).arg(manifest);
     let done = cargo.arg("--target-dir").arg(&target).status();
     let program = target.join("release").join(format!("{PROGRAM}{}", env::consts::EXE_SUFFIX));
     match done {
         Ok(status) if status.success() && program.is_file() => Ok(program),
-        _ => Err(Stop::NoViewer),
+        _ => Err(CliError::NoViewer),
     }
 }
 

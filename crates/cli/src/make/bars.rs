@@ -6,9 +6,9 @@ use export::{Entry, Facts, Measure, Object, Paint, StepBody};
 use laminate::{Body, Lay, Zone, bar_colour};
 use solid::Solid;
 
-use crate::kinds::{Kind, Sort, StageName};
-use crate::made::{Made, plain_facts, unmade};
-use crate::stop::Stop;
+use crate::ask::kinds::{Kind, Sort, StageName};
+use crate::make::made::{Made, plain_facts, unmade};
+use crate::terminal::error::CliError;
 
 /// How far borders between bars may stand off their true line, in shares of the mesh's tolerance.
 const BORDERS: f64 = 0.5;
@@ -29,7 +29,7 @@ pub(crate) struct Bars {
 
 impl Bars {
     /// With exact bodies if they are asked for.
-    pub(crate) fn new(design: &Design, lay: &Lay, stage: StageName, exact: bool) -> Result<Bars, Stop> {
+    pub(crate) fn new(design: &Design, lay: &Lay, stage: StageName, exact: bool) -> Result<Bars, CliError> {
         let stem = format!("{}/{}-{}", Sort::Bars.folder(), design.slug(), stage.text());
         let loft = design.blade().loft(stage.stage());
         let tolerance = design.shop().tolerance;
@@ -52,7 +52,7 @@ impl Bars {
     }
 
     /// A file and its entry in the manifest.
-    pub(crate) fn file(&self, kind: Kind) -> Result<(Made, Entry), Stop> {
+    pub(crate) fn file(&self, kind: Kind) -> Result<(Made, Entry), CliError> {
         let name = format!("{}.{}", self.stem, kind.extension());
         let bytes = match kind {
             Kind::Step => Ok(self.step(&name)?),
@@ -70,13 +70,13 @@ impl Bars {
     }
 
     /// The exact bodies as solids in the bars' colours.
-    fn step(&self, name: &str) -> Result<Vec<u8>, Stop> {
+    fn step(&self, name: &str) -> Result<Vec<u8>, CliError> {
         let solids = |body: &Body| {
             let each =
                 body.pieces.iter().map(|p| solid::solid(p.boundary()).map_err(|why| unmade(name, why)));
-            each.collect::<Result<Vec<_>, Stop>>()
+            each.collect::<Result<Vec<_>, CliError>>()
         };
-        let all = self.bodies.iter().map(|(_, b)| solids(b)).collect::<Result<Vec<_>, Stop>>()?;
+        let all = self.bodies.iter().map(|(_, b)| solids(b)).collect::<Result<Vec<_>, CliError>>()?;
         let listed: Vec<Vec<&Solid>> = all.iter().map(|one| one.iter().collect()).collect();
         let each = self.bodies.iter().zip(&listed);
         let bodies: Vec<_> = each

@@ -2,39 +2,40 @@
 
 use fit::{FitFault, Fitted, fit};
 
-use crate::arguments::Fit;
-use crate::source::Source;
-use crate::stop::Stop;
-use crate::{diagnostics, swap, terminal};
+use crate::ask::arguments::Fit;
+use crate::terminal::diagnostics;
+use crate::terminal::error::CliError;
+use crate::terminal::output;
+use crate::terminal::source::Source;
 
 /// Fits one design, tells what was changed, and writes the new file where one is asked for and all targets are reached.
-pub(crate) fn run(asked: &Fit) -> Result<(), Stop> {
+pub(crate) fn run(asked: &Fit) -> Result<(), CliError> {
     let source = Source::read(&asked.design)?;
     let fitted = match fit(&source.bytes) {
         Ok(fitted) => fitted,
         Err(FitFault::Problems(problems)) if asked.json => {
             return Err(diagnostics::print(&source, &problems));
         }
-        Err(FitFault::Problems(problems)) => return Err(source.problems(problems)),
-        Err(why) => return Err(Stop::Unfit { path: asked.design.clone(), why }),
+        Err(FitFault::Problems(problems)) => return Err(CliError::problems(&source, problems)),
+        Err(why) => return Err(CliError::Unfit { path: asked.design.clone(), why }),
     };
     if let Some(out) = asked.out.as_ref().filter(|_| fitted.reached) {
-        swap::write_new(out, fitted.file.as_bytes())?;
+        files::write_new(out, fitted.file.as_bytes())?;
     }
     tell(asked, &source, &fitted)?;
-    if fitted.reached { Ok(()) } else { Err(Stop::NotReached) }
+    if fitted.reached { Ok(()) } else { Err(CliError::NotReached) }
 }
 
-fn tell(asked: &Fit, source: &Source, fitted: &Fitted) -> Result<(), Stop> {
+fn tell(asked: &Fit, source: &Source, fitted: &Fitted) -> Result<(), CliError> {
     if asked.json {
-        return terminal::say_json(fitted);
+        return output::say_json(fitted);
     }
-    let design = source.design().map_err(|problems| source.problems(problems))?;
+    let design = source.design().map_err(|problems| CliError::problems(&source, problems))?;
     let mut text = fitted.text(&design);
     match &asked.out {
         Some(out) if fitted.reached => text += &format!("\nwrote {}\n", out.display()),
         None if fitted.reached => text += "\nnothing was written; --out FILE writes the new design file\n",
         _ => {}
     }
-    terminal::say(text.as_bytes())
+    output::say(text.as_bytes())
 }

@@ -6,18 +6,17 @@ use export::{Entry, Manifest};
 use laminate::Lay;
 use tooling::{Motion, Part, bench_note};
 
-use crate::bars::Bars;
-use crate::bench_sheet;
-use crate::body::Body;
-use crate::kinds::{Kind, Sort, StageName};
-use crate::layers::Layers;
-use crate::made::{Made, plain_facts, unmade};
-use crate::order::Order;
-use crate::paper::Paper;
-use crate::progress::Progress;
-use crate::side_by_side::side_by_side;
-use crate::stop::Stop;
-use crate::swap::MANIFEST;
+use crate::ask::kinds::{Kind, Sort, StageName};
+use crate::ask::order::Order;
+use crate::make::bars::Bars;
+use crate::make::bench_sheet;
+use crate::make::body::Body;
+use crate::make::layers::Layers;
+use crate::make::made::{MANIFEST, Made, plain_facts, unmade};
+use crate::make::paper::Paper;
+use crate::make::side_by_side::side_by_side;
+use crate::terminal::error::CliError;
+use crate::terminal::progress::Progress;
 
 /// The blade itself, as manifests and solids name it.
 const BLADE: &str = "blade";
@@ -56,10 +55,10 @@ impl Plan<'_> {
     }
 
     /// Every file, in a fixed order, the manifest last. Several are made at a time.
-    pub(crate) fn make(&self) -> Result<Vec<Made>, Stop> {
+    pub(crate) fn make(&self) -> Result<Vec<Made>, CliError> {
         let jobs = self.jobs();
         if jobs.is_empty() {
-            return Err(Stop::Nothing);
+            return Err(CliError::Nothing);
         }
         let progress = Progress::begin(jobs.len());
         let files = side_by_side(&jobs, |job| {
@@ -67,7 +66,7 @@ impl Plan<'_> {
             progress.step();
             made
         });
-        let files = files.into_iter().collect::<Result<Vec<_>, Stop>>()?;
+        let files = files.into_iter().collect::<Result<Vec<_>, CliError>>()?;
         let (mut made, mut entries): (Vec<Made>, Vec<Entry>) = files.into_iter().flatten().unzip();
         if !self.parts.is_empty() || self.order.wants(Sort::Template) {
             let (note, entry) = self.note()?;
@@ -123,7 +122,7 @@ impl Plan<'_> {
         jobs
     }
 
-    fn run(&self, job: &Job<'_>) -> Result<Vec<(Made, Entry)>, Stop> {
+    fn run(&self, job: &Job<'_>) -> Result<Vec<(Made, Entry)>, CliError> {
         match job {
             Job::Blade(stage) => self.blade(*stage),
             Job::Paper(stage, kind) => {
@@ -145,7 +144,7 @@ impl Plan<'_> {
         }
     }
 
-    fn blade(&self, stage: StageName) -> Result<Vec<(Made, Entry)>, Stop> {
+    fn blade(&self, stage: StageName) -> Result<Vec<(Made, Entry)>, CliError> {
         let loft: Loft = self.design.blade().loft(stage.stage());
         let body = Body {
             stem: format!("{}/{}-{}", Sort::Blade.folder(), self.design.slug(), stage.text()),
@@ -160,7 +159,7 @@ impl Plan<'_> {
         body.files(&self.order.kinds_that(Kind::holds_a_body))
     }
 
-    fn part(&self, sort: Sort, part: &Part, motion: Option<Motion>) -> Result<Vec<(Made, Entry)>, Stop> {
+    fn part(&self, sort: Sort, part: &Part, motion: Option<Motion>) -> Result<Vec<(Made, Entry)>, CliError> {
         let body = Body {
             stem: format!("{}/{}-{}", sort.folder(), self.design.slug(), part.name),
             title: format!("{}: {}", self.design.name(), part.title),
@@ -175,7 +174,7 @@ impl Plan<'_> {
     }
 
     /// The bench note.
-    fn note(&self) -> Result<(Made, Entry), Stop> {
+    fn note(&self) -> Result<(Made, Entry), CliError> {
         let parts: Vec<&Part> = self.parts.iter().map(|(_, part, _)| part).collect();
         let bytes = bench_note(self.design, &parts).into_bytes();
         Made::listed(&plain_facts(NOTE, export::Kind::Text, "note"), bytes)

@@ -1,0 +1,11 @@
+//! The commands, one module each.
+
+pub(crate) mod build;
+pub(crate) mod check;
+pub(crate) mod compare;
+pub(crate) mod fit;
+mod nearest;
+pub(crate) mod new;
+pub(crate) mod plan;
+pub(crate) mod reference;
+pub(crate) mod viewer;

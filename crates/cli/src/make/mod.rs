@@ -1,0 +1,10 @@
+//! What a design's files are made of: the pipeline and one module for each sort of file.
+
+mod bars;
+mod bench_sheet;
+mod body;
+mod layers;
+pub(crate) mod made;
+mod paper;
+pub(crate) mod pipeline;
+pub(crate) mod side_by_side;

@@ -1,0 +1,7 @@
+//! What the smith reads on the terminal: words, progress, diagnostics, errors.
+
+pub(crate) mod diagnostics;
+pub(crate) mod error;
+pub(crate) mod output;
+pub(crate) mod progress;
+pub(crate) mod source;

@@ -1,0 +1,73 @@
+//! One file: read no further than it may reach, written whole or not at all.
+
+use std::fs::File;
+use std::io::{self, ErrorKind, Read, Write};
+use std::path::Path;
+
+use tempfile::NamedTempFile;
+
+use crate::fault::FileFault;
+use crate::temporary::{FILE_MODE, folder_of, temporary};
+
+/// The first `limit` bytes of a file, or all of it when it is shorter.
+///
+/// # Errors
+/// What the system says when the file can't be opened or read.
+pub fn read_at_most(path: &Path, limit: u64) -> io::Result<Vec<u8>> {
+    let mut bytes = Vec::new();
+    File::open(path)?.take(limit).read_to_end(&mut bytes)?;
+    Ok(bytes)
+}
+
+/// The bytes on the disk in a new file of the same folder, ready to take the place of `path`.
+///
+/// # Errors
+/// What the system says when the file can't be made or written; nothing is left then.
+pub fn write_beside(path: &Path, bytes: &[u8]) -> io::Result<NamedTempFile> {
+    let mut file = temporary(FILE_MODE).tempfile_in(folder_of(path))?;
+    file.write_all(bytes)?;
+    file.as_file().sync_all()?;
+    Ok(file)
+}
+
+/// Writes all of a file or none of it, and only where nothing is yet.
+///
+/// # Errors
+/// [`FileFault::Exists`] where something is, [`FileFault::Write`] when it can't be written.
+pub fn write_new(path: &Path, bytes: &[u8]) -> Result<(), FileFault> {
+    let unwritable = |why: io::Error| match why.kind() {
+        ErrorKind::AlreadyExists => FileFault::Exists(path.to_owned()),
+        _ => FileFault::Write { path: path.to_owned(), why },
+    };
+    if path.try_exists().map_err(unwritable)? {
+        return Err(FileFault::Exists(path.to_owned()));
+    }
+    let file = write_beside(path, bytes).map_err(unwritable)?;
+    file.persist_noclobber(path).map(drop).map_err(|fault| unwritable(fault.error))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn no_more_is_read_than_asked_for() {
+        let room = tempfile::tempdir().expect("a folder");
+        let path = room.path().join("a");
+        std::fs::write(&path, "seven letters").expect("a file");
+        assert_eq!(read_at_most(&path, 5).expect("its start"), b"seven");
+        assert_eq!(read_at_most(&path, 500).expect("all of it"), b"seven letters");
+        assert!(read_at_most(&room.path().join("b"), 5).is_err());
+    }
+
+    #[test]
+    fn a_new_file_takes_nothing_elses_place() {
+        let room = tempfile::tempdir().expect("a folder");
+        let path = room.path().join("a");
+        write_new(&path, b"first").expect("a file");
+        assert!(matches!(write_new(&path, b"second"), Err(FileFault::Exists(_))));
+        assert_eq!(std::fs::read(&path).expect("the first"), b"first");
+        assert!(matches!(write_new(&room.path().join("no/a"), b""), Err(FileFault::Write { .. })));
+        assert_eq!(std::fs::read_dir(room.path()).expect("a folder").count(), 1);
+    }
+}

@@ -1,0 +1,11 @@
+//! The disk: files read no further than they may reach, written whole or not at all, and output folders replaced as a
+//! whole. It does not know what is in them.
+
+mod fault;
+mod file;
+mod folder;
+mod temporary;
+
+pub use fault::FileFault;
+pub use file::{read_at_most, write_beside, write_new};
+pub use folder::{Manifest, Named, OutputFolder};
