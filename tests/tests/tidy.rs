@@ -69,26 +69,30 @@ fn every_file_says_first_what_it_is() {
 #[test]
 fn arrows_between_packages_run_one_way() {
     let allowed = [
-        ("blade", &[][..]),
-        ("laminate", &["blade"][..]),
-        ("design", &["blade", "laminate"][..]),
-        ("drawing", &["blade"][..]),
-        ("solid", &["blade"][..]),
-        ("tooling", &["blade", "design", "drawing", "laminate"][..]),
-        ("export", &["blade", "drawing", "solid"][..]),
-        ("forge", &["blade", "design", "laminate", "tooling"][..]),
-        ("fit", &["blade", "design"][..]),
+        ("brep", &[][..]),
+        ("steel", &[][..]),
+        ("files", &[][..]),
+        ("blade", &["brep"][..]),
+        ("fixtures", &["blade"][..]),
         ("look", &["blade"][..]),
-        ("measured", &["blade", "brep", "design", "laminate", "tooling"][..]),
-        ("sheet", &["blade", "design", "export", "forge", "laminate", "measured", "tooling"][..]),
+        ("solid", &["brep"][..]),
+        ("drawing", &["brep"][..]),
+        ("laminate", &["blade", "brep", "steel"][..]),
+        ("design", &["blade", "brep", "laminate", "steel"][..]),
+        ("tooling", &["blade", "brep", "design", "drawing", "laminate", "steel"][..]),
+        ("export", &["brep", "drawing", "solid"][..]),
+        ("forge", &["blade", "design", "laminate", "steel", "tooling"][..]),
+        ("fit", &["blade", "design"][..]),
+        ("measured", &["blade", "brep", "design", "drawing", "laminate"][..]),
+        ("sheet", &["blade", "design", "drawing", "export", "forge", "laminate", "measured", "tooling"][..]),
         (
             "cli",
             &[
-                "blade", "brep", "design", "export", "fit", "forge", "laminate", "look", "measured", "sheet",
-                "solid", "tooling",
+                "blade", "brep", "design", "export", "files", "fit", "forge", "laminate", "look", "measured",
+                "sheet", "solid", "steel", "tooling",
             ][..],
         ),
-        ("viewer", &["blade", "brep", "design", "export", "laminate", "look", "measured"][..]),
+        ("viewer", &["blade", "brep", "design", "export", "laminate", "look", "measured", "steel"][..]),
     ];
     let packages: Vec<&str> = allowed.iter().map(|a| a.0).collect();
     let mut folders: Vec<String> = fs::read_dir(root().join("crates"))

@@ -109,9 +109,7 @@ impl CliError {
             CliError::Nothing => Some(
                 "blades come as step, stl, 3mf, glb; parts as step, stl, 3mf; templates as pdf, svg, dxf, png; bars as step, 3mf, glb and layers as png, glb where the design has a billet; see --only, --stage, --make",
             ),
-            CliError::TooManyDots { .. } => {
-                Some("give fewer dots a mm, such as 10")
-            }
+            CliError::TooManyDots { .. } => Some("give fewer dots a mm, such as 10"),
             CliError::NoBillet(_) => {
                 Some("add [billet] with the width of the bars, and [[bar]] for each of them")
             }
