@@ -1,5 +1,7 @@
 //! Blades and tangs split along sheets: every part is closed.
 
+#![allow(clippy::unwrap_used, clippy::panic, reason = "helpers of tests count as tests")]
+
 use blade::{Blade, Sections, Stage};
 use brep::{EdgeUse, Face, SplitSheet, TrimmedShell};
 use fixtures::specs::variants;

@@ -1,5 +1,7 @@
 //! Meshes of blades split across and along seams: the parts are closed and are the whole.
 
+#![allow(clippy::unwrap_used, clippy::panic, reason = "helpers of tests count as tests")]
+
 use std::collections::BTreeSet;
 
 use blade::{Blade, Stage};

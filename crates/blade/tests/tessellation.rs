@@ -1,5 +1,7 @@
 //! Meshes of blades against their lofts.
 
+#![allow(clippy::unwrap_used, clippy::panic, reason = "helpers of tests count as tests")]
+
 use blade::{Blade, Stage};
 use brep::{Across, Mesh, MeshFault, Shell, Surface};
 use fixtures::specs::{plain, variants};

@@ -16,7 +16,7 @@ pub(crate) fn run(asked: &Fit) -> Result<(), CliError> {
         Err(FitFault::Problems(problems)) if asked.json => {
             return Err(diagnostics::print(&source, &problems));
         }
-        Err(FitFault::Problems(problems)) => return Err(CliError::problems(&source, problems)),
+        Err(FitFault::Problems(problems)) => return Err(CliError::problems(source, problems)),
         Err(why) => return Err(CliError::Unfit { path: asked.design.clone(), why }),
     };
     if let Some(out) = asked.out.as_ref().filter(|_| fitted.reached) {
@@ -30,7 +30,7 @@ fn tell(asked: &Fit, source: &Source, fitted: &Fitted) -> Result<(), CliError> {
     if asked.json {
         return output::say_json(fitted);
     }
-    let design = source.design().map_err(|problems| CliError::problems(&source, problems))?;
+    let design = source.design().map_err(|problems| CliError::problems(source, problems))?;
     let mut text = fitted.text(&design);
     match &asked.out {
         Some(out) if fitted.reached => text += &format!("\nwrote {}\n", out.display()),

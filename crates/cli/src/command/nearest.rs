@@ -32,11 +32,11 @@ impl Nearest {
             return Ok(None);
         }
         let found = within(&source.bytes, &ceilings(design, gone)).map_err(|why| match why {
-            FitFault::Problems(problems) => CliError::problems(&source, problems),
+            FitFault::Problems(problems) => CliError::problems(source, problems),
             why => CliError::Unfit { path: source.path.clone(), why },
         })?;
         let new =
-            design::read(found.file.as_bytes()).map_err(|problems| CliError::problems(&source, problems))?;
+            design::read(found.file.as_bytes()).map_err(|problems| CliError::problems(source, problems))?;
         let loft = new.blade().loft(Stage::Finished);
         let swing = new.swing(&loft, &loft.moments());
         Ok(Some(Nearest { found, steel_g: swing.steel_mass, mass_g: swing.mass, balance_mm: swing.balance }))
