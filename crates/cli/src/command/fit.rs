@@ -16,7 +16,7 @@ pub(crate) fn run(asked: &Fit) -> Result<(), CliError> {
         Err(FitFault::Problems(problems)) if asked.json => {
             return Err(diagnostics::print(&source, &problems));
         }
-        Err(FitFault::Problems(problems)) => return Err(CliError::problems(source, problems)),
+        Err(FitFault::Problems(problems)) => return Err(CliError::problems(&source, problems)),
         Err(why) => return Err(CliError::Unfit { path: asked.design.clone(), why }),
     };
     if let Some(out) = asked.out.as_ref().filter(|_| fitted.reached) {
