@@ -6,7 +6,7 @@ use std::process::ExitCode;
 
 use thiserror::Error;
 
-use crate::problems::Told;
+use crate::file::problems::Told;
 
 /// Why the viewer stopped.
 #[derive(Debug, Error)]

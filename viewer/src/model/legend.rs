@@ -3,7 +3,7 @@
 use laminate::{Bar, bar_colour, steel_colour};
 use look::Colour;
 
-use crate::shown::Shown;
+use crate::model::shown::Shown;
 
 /// The key to the colours on the blade.
 #[derive(Clone, Debug, PartialEq)]

@@ -7,13 +7,13 @@ use kiss3d::egui::{
 };
 use look::Colour;
 
-use crate::controls::note;
+use crate::desk::controls::note;
 use crate::figures;
-use crate::frame::{Around, Desk};
-use crate::grinding;
-use crate::legend::{self, Legend};
-use crate::section::{Cut, Slice};
-use crate::style::{self, Ink, SMALL, letters, solid};
+use crate::desk::frame::{Around, Desk};
+use crate::model::grinding;
+use crate::model::legend::{self, Legend};
+use crate::model::section::{Cut, Slice};
+use crate::desk::style::{self, Ink, SMALL, letters, solid};
 
 /// Height of the strip, pixels.
 const HEIGHT: f32 = 262.0;

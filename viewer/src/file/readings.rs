@@ -6,10 +6,10 @@ use std::sync::Arc;
 use design::Design;
 use measured::Bench;
 
-use crate::builder::{News, guarded};
-use crate::grinding::Grinding;
-use crate::problems::told;
-use crate::source::Source;
+use crate::file::builder::{News, guarded};
+use crate::model::grinding::Grinding;
+use crate::file::problems::told;
+use crate::file::source::Source;
 
 /// A measured file that is looked at for changes, and the blade that it tells of.
 pub(crate) struct Readings {

@@ -8,17 +8,17 @@ use kiss3d::egui::vec2;
 use kiss3d::pollster;
 use kiss3d::window::{CanvasSetup, NumSamples, OffscreenSurface};
 
-use crate::camera::Camera;
+use crate::draw::camera::Camera;
 use crate::fault::Fault;
-use crate::frame::{Around, Desk};
-use crate::grinding::Grinding;
-use crate::problems::told;
-use crate::readings::compared;
-use crate::scene::Scene;
-use crate::settings::Settings;
-use crate::shown::{Shown, Wish};
-use crate::source;
-use crate::window::{behind, quietly, ready, snap};
+use crate::desk::frame::{Around, Desk};
+use crate::model::grinding::Grinding;
+use crate::file::problems::told;
+use crate::file::readings::compared;
+use crate::draw::scene::Scene;
+use crate::model::settings::Settings;
+use crate::model::shown::{Shown, Wish};
+use crate::file::source;
+use crate::screen::window::{behind, quietly, ready, snap};
 
 /// Frames until every word stands in its place: measured, placed, fitted around, drawn.
 const FRAMES: usize = 4;
@@ -58,7 +58,7 @@ fn grinding(path: &Path, design: &Design) -> Result<Arc<Grinding>, Fault> {
     bench.map(|bench| Arc::new(Grinding::of(bench))).ok_or_else(|| Fault::Empty(path.to_owned()))
 }
 
-async fn draw(asked: &look::Picture, settings: Settings, shown: Shown) -> crate::save::Picture {
+async fn draw(asked: &look::Picture, settings: Settings, shown: Shown) -> crate::file::save::Picture {
     let setup = CanvasSetup { samples: NumSamples::Four, ..CanvasSetup::default() };
     let mut surface = OffscreenSurface::with_setup(asked.size.width, asked.size.height, setup).await;
     ready(surface.window_mut());

@@ -7,15 +7,17 @@ use kiss3d::egui::{self, Context, Id, LayerId, Order, Pos2, Rect};
 use look::{From, Mark};
 use serde_json::{Value, json};
 
-use crate::camera::Camera;
-use crate::marks;
-use crate::problems::Told;
-use crate::scene::Spread;
-use crate::section::Cut;
-use crate::settings::Settings;
-use crate::shown::Shown;
-use crate::style::{self, Ink};
-use crate::{bench_strip, controls, legend};
+use crate::draw::camera::Camera;
+use crate::desk::marks;
+use crate::file::problems::Told;
+use crate::draw::scene::Spread;
+use crate::model::section::Cut;
+use crate::model::settings::Settings;
+use crate::model::shown::Shown;
+use crate::desk::style::{self, Ink};
+use crate::desk::strip;
+use crate::desk::controls;
+use crate::model::legend;
 
 /// Below this height (pixels) the window has no room for the section beside the blade.
 const ROOM: f32 = 560.0;
@@ -143,7 +145,7 @@ impl Desk {
             Around::Nothing => 0.0,
         };
         let strip = around != Around::Nothing && window.height() > ROOM && self.shown.is_some();
-        let bottom = if strip { bench_strip::draw(ctx, self, around) } else { window.bottom() };
+        let bottom = if strip { strip::draw(ctx, self, around) } else { window.bottom() };
         if around == Around::Everything {
             controls::problems(ctx, self, bottom);
         }

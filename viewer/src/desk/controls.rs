@@ -7,9 +7,10 @@ use kiss3d::egui::{
 };
 use look::{Colour, From, Mark};
 
-use crate::frame::{Ask, Desk};
-use crate::settings::{Ground, MOST_TIMES, fits};
-use crate::{marks, style};
+use crate::desk::frame::{Ask, Desk};
+use crate::model::settings::{Ground, MOST_TIMES, fits};
+use crate::desk::marks;
+use crate::desk::style;
 
 /// Problems shown at once; the others are counted.
 const MOST_PROBLEMS: usize = 6;

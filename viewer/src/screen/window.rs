@@ -8,17 +8,17 @@ use kiss3d::pollster;
 use kiss3d::post_processing::Tonemap;
 use kiss3d::window::{CanvasSetup, NumSamples, Window};
 
-use crate::builder::{Builder, News, guarded};
-use crate::camera::Camera;
+use crate::file::builder::{Builder, News, guarded};
+use crate::draw::camera::Camera;
 use crate::fault::Fault;
-use crate::frame::{Around, Ask, Desk};
-use crate::save::Picture;
-use crate::scene::{AMBIENT, Scene};
-use crate::settings::Settings;
-use crate::shown::Wish;
-use crate::source;
-use crate::style::Ink;
-use crate::trace::Trace;
+use crate::desk::frame::{Around, Ask, Desk};
+use crate::file::save::Picture;
+use crate::draw::scene::{AMBIENT, Scene};
+use crate::model::settings::Settings;
+use crate::model::shown::Wish;
+use crate::file::source;
+use crate::desk::style::Ink;
+use crate::screen::trace::Trace;
 
 /// Frames drawn after the last change: the words measure themselves in one and are placed in the next.
 const AFTER: u32 = 4;

@@ -5,9 +5,9 @@ use export::Paint;
 use laminate::{Lay, View, Wrap, Zone, bar_colour};
 use look::Colour;
 
-use crate::grinding::{self, Grinding, Left, Places};
-use crate::surface::Surface;
-use crate::taper::Taper;
+use crate::model::grinding::{self, Grinding, Left, Places};
+use crate::model::surface::Surface;
+use crate::model::taper::Taper;
 
 /// Columns of the picture that holds the run of thicknesses: as many as it has tellable colours, and more.
 const RUN: usize = 256;

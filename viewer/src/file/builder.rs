@@ -9,10 +9,10 @@ use std::time::{Duration, Instant};
 use design::Design;
 use laminate::Wrap;
 
-use crate::problems::{Told, told};
-use crate::readings::Readings;
-use crate::shown::{Coated, Shown, Wish};
-use crate::source::Source;
+use crate::file::problems::{Told, told};
+use crate::file::readings::Readings;
+use crate::model::shown::{Coated, Shown, Wish};
+use crate::file::source::Source;
 
 /// How often the file is looked at: quicker than a hand goes from the keyboard to the eye.
 const LOOK: Duration = Duration::from_millis(40);
@@ -209,7 +209,7 @@ pub(crate) fn guarded<T>(work: impl FnOnce() -> T) -> Result<T, String> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::settings::Ground;
+    use crate::model::settings::Ground;
     use blade::Stage;
     use look::Colour;
 
@@ -272,7 +272,7 @@ mod tests {
         let (shown, coated) = shown.unwrap();
         assert_eq!(shown.colour, Colour::TakeOff);
         assert!(coated.picture.is_some() && shown.grinding.is_some());
-        let words = crate::legend::of(&shown).words();
+        let words = crate::model::legend::of(&shown).words();
         assert!(words[0].starts_with("to take off a side for ") && words[0].ends_with("2026-05-01"));
         std::fs::write(&measured, table("thick")).unwrap();
         let told = std::iter::repeat_with(|| next(&builder)).find_map(|n| match n {
@@ -300,7 +300,7 @@ mod tests {
                     for piece in &coated.pieces {
                         assert_eq!(piece.surface.points.len(), 3 * piece.surface.views.len());
                         assert!(piece.surface.normals.iter().all(|n| (n.length() - 1.0).abs() < 1e-9));
-                        if let crate::pieces::Coat::Picture(places) = &piece.coat {
+                        if let crate::model::pieces::Coat::Picture(places) = &piece.coat {
                             let inside = |c: &f64| (-1e-3..=1.0 + 1e-3).contains(c);
                             assert!(places.iter().flatten().all(inside), "{} {wish:?}", path.display());
                             assert_eq!(places.len(), piece.surface.points.len());

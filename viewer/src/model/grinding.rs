@@ -6,7 +6,7 @@ use blade::Stage;
 use glam::DVec3;
 use measured::{Bench, Slice, TOLD};
 
-use crate::scale::Scale;
+use crate::model::scale::Scale;
 
 /// Where steel is already gone, sRGB: off the run of colours, which has no red.
 pub(crate) const GONE: [u8; 3] = [0xc4, 0x3c, 0x2b];

@@ -2,7 +2,7 @@
 
 use blade::Sections;
 
-use crate::scale::Scale;
+use crate::model::scale::Scale;
 
 /// Stations at which the thickness is read; between them it is taken as straight, which over a two-hundredth of a blade
 /// is finer than its colours tell.

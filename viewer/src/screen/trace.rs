@@ -8,7 +8,7 @@ use std::time::Duration;
 
 use serde_json::{Value, json};
 
-use crate::builder::Built;
+use crate::file::builder::Built;
 use crate::fault::Fault;
 
 /// The trace's file; none unless it is asked for.

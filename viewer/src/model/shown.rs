@@ -8,10 +8,10 @@ use glam::DVec3;
 use laminate::{Colouring, Wrap};
 use look::Colour;
 
-use crate::grinding::Grinding;
-use crate::pieces::{self, Bodies, Piece, Pixels};
-use crate::settings::{Ground, Settings, settled};
-use crate::taper::Taper;
+use crate::model::grinding::Grinding;
+use crate::model::pieces::{self, Bodies, Piece, Pixels};
+use crate::model::settings::{Ground, Settings, settled};
+use crate::model::taper::Taper;
 
 /// How far the triangles may stand off the blade, mm: less than a pixel of a blade that fills a screen.
 const TOLERANCE: f64 = 0.05;

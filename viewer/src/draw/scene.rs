@@ -12,9 +12,9 @@ use kiss3d::resource::{GpuMesh3d, Texture};
 use kiss3d::scene::SceneNode3d;
 use laminate::linear;
 
-use crate::camera::{Camera, kit};
-use crate::pieces::{Coat, Piece, Pixels};
-use crate::shown::Coated;
+use crate::draw::camera::{Camera, kit};
+use crate::model::pieces::{Coat, Piece, Pixels};
+use crate::model::shown::Coated;
 
 /// How far neighbouring bars are drawn apart at most, as a share of the blade's breadth: their faces come into sight.
 const GAP: f64 = 0.6;

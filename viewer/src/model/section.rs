@@ -4,8 +4,8 @@ use blade::{CrossSection, Sections, Station};
 use laminate::{BarsAt, Lay, bar_colour, steel_colour};
 use look::Colour;
 
-use crate::pieces::Pixels;
-use crate::shown::Shown;
+use crate::model::pieces::Pixels;
+use crate::model::shown::Shown;
 
 /// Dots per mm of the layers in the section: the section is drawn about fifteen times its size.
 const DOTS: f64 = 12.0;
@@ -116,8 +116,8 @@ mod tests {
     use std::sync::Arc;
 
     use super::*;
-    use crate::settings::Ground;
-    use crate::shown::Wish;
+    use crate::model::settings::Ground;
+    use crate::model::shown::Wish;
 
     fn shown(profile: &str, colour: Colour, share: f64) -> Shown {
         let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../profiles").join(profile);

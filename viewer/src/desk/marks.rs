@@ -4,12 +4,12 @@ use glam::DVec3;
 use kiss3d::egui::{Align2, Color32, Painter, Pos2, Rect, Shape, Stroke, pos2, vec2};
 use look::Mark;
 
-use crate::camera::Camera;
+use crate::draw::camera::Camera;
 use crate::figures;
-use crate::scene::Spread;
-use crate::section::{Cut, Slice};
-use crate::shown::Shown;
-use crate::style::{self, Ink};
+use crate::draw::scene::Spread;
+use crate::model::section::{Cut, Slice};
+use crate::model::shown::Shown;
+use crate::desk::style::{self, Ink};
 
 /// How near to the section's line the mouse takes hold of it, pixels: a fingertip's width.
 const REACH: f32 = 14.0;

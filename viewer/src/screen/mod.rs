@@ -1,0 +1,5 @@
+//! The window and pictures without one: both draw the same desk.
+
+pub(crate) mod offscreen;
+pub(crate) mod trace;
+pub(crate) mod window;
