@@ -18,6 +18,11 @@ pub(crate) fn tick(value: f64) -> String {
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 
+/// A figure of a scale with its unit.
+pub(crate) fn tick_with_unit(value: f64, unit: Unit) -> String {
+    format!("{} {}", tick(value), unit.name())
+}
+
 fn with(mm: f64, unit: Unit, [metric, inch]: [usize; 2]) -> String {
     let places = if unit == Unit::Millimetre { metric } else { inch };
     format!("{:.places$} {}", mm / unit.millimetres(), unit.name())

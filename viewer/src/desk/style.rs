@@ -75,6 +75,11 @@ pub(crate) fn share(width: f32) -> f32 {
     (width / WIDTH).clamp(LEAST, 1.0)
 }
 
+/// Size of the strip's letters.
+pub(crate) fn small(ui: &egui::Ui) -> f32 {
+    (SMALL + 1.0) * share(ui.ctx().viewport_rect().width())
+}
+
 /// Sets the window's style.
 pub(crate) fn dress(ctx: &egui::Context, dark: bool) {
     let (ink, share) = (ink(dark), share(ctx.viewport_rect().width()));
@@ -92,13 +97,17 @@ pub(crate) fn dress(ctx: &egui::Context, dark: bool) {
         style.spacing.button_padding = egui::vec2(9.0, 4.0) * share;
         style.spacing.interact_size.y = 28.0 * share;
         style.animation_time = 0.0;
-        let visuals = &mut style.visuals;
-        visuals.override_text_color = Some(ink.line);
-        visuals.panel_fill = ink.sheet;
-        visuals.window_fill = ink.sheet;
-        visuals.extreme_bg_color = ink.ground;
-        visuals.selection.bg_fill = ink.point.gamma_multiply(0.35);
-        visuals.selection.stroke = Stroke::new(1.5, ink.line);
-        visuals.slider_trailing_fill = true;
+        colour(&mut style.visuals, &ink);
     });
+}
+
+/// Sets the colours of words, sheets and controls.
+fn colour(visuals: &mut egui::Visuals, ink: &Ink) {
+    visuals.override_text_color = Some(ink.line);
+    visuals.panel_fill = ink.sheet;
+    visuals.window_fill = ink.sheet;
+    visuals.extreme_bg_color = ink.ground;
+    visuals.selection.bg_fill = ink.point.gamma_multiply(0.35);
+    visuals.selection.stroke = Stroke::new(1.5, ink.line);
+    visuals.slider_trailing_fill = true;
 }

@@ -2,3 +2,4 @@
 
 pub(crate) mod camera;
 pub(crate) mod scene;
+pub(crate) mod spread;

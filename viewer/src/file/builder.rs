@@ -1,6 +1,5 @@
 //! The thread that reads the design file and builds what is shown, so that the window never waits.
 
-use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::Path;
 use std::sync::Arc;
 use std::sync::mpsc::{self, Receiver, RecvTimeoutError, Sender};
@@ -9,38 +8,15 @@ use std::time::{Duration, Instant};
 use design::Design;
 use laminate::Wrap;
 
-use crate::file::problems::{Told, told};
+use crate::file::guard::guarded;
+use crate::file::news::{Built, News};
+use crate::file::problems::located;
 use crate::file::readings::Readings;
-use crate::model::shown::{Coated, Shown, Wish};
 use crate::file::source::Source;
+use crate::model::shown::{Shown, Wish};
 
 /// How often the file is looked at: quicker than a hand goes from the keyboard to the eye.
 const LOOK: Duration = Duration::from_millis(40);
-
-/// What the thread has to tell.
-pub(crate) enum News {
-    /// A blade to show, with what can be put on it at once.
-    Shown(Box<Shown>, Coated, Built),
-    /// What shall be put on the blade that was told last.
-    Coat(Coated),
-    /// The design has problems: the blade shown stays.
-    Problems(Vec<Told>),
-    /// The file can't be read: the blade shown stays.
-    Unreadable(String),
-    /// The measured file tells nothing, and why.
-    Unread(String),
-    /// A sound design could not be shown: a fault of ours.
-    Fault(String),
-}
-
-/// How a blade came to be shown.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct Built {
-    /// Whether the file was read for it.
-    pub(crate) read: bool,
-    /// How long it took from the file's bytes or the wish to the surfaces.
-    pub(crate) took: Duration,
-}
 
 /// The window's end of the thread; it ends when this is dropped.
 pub(crate) struct Builder {
@@ -100,6 +76,7 @@ impl Worker {
         while self.turn().is_ok() {}
     }
 
+    /// Looks at the files and the wishes once, and builds what is new.
     fn turn(&mut self) -> Result<(), Closed> {
         let begun = Instant::now();
         let read = self.read()?;
@@ -107,7 +84,7 @@ impl Worker {
         self.hear()?;
         if read || compared || (self.pending && self.design.is_some()) {
             self.pending = false;
-            self.build(Built { read: read || compared, took: Duration::ZERO }, begun)?;
+            self.build(read || compared, begun)?;
             // After the blade, which clears what was told before.
             return complaint.map_or(Ok(()), |news| self.tell(news));
         }
@@ -129,7 +106,7 @@ impl Worker {
                     self.design = Some(Arc::new(design));
                     return Ok(true);
                 }
-                Ok(Err(problems)) => News::Problems(told(bytes, &problems)),
+                Ok(Err(problems)) => News::Problems(located(bytes, &problems)),
                 Err(why) => News::Fault(why),
             },
         };
@@ -162,7 +139,8 @@ impl Worker {
         self.told.send(news).map_err(|_| Closed)
     }
 
-    fn build(&mut self, built: Built, begun: Instant) -> Result<(), Closed> {
+    /// Builds the blade, and then its layers, as long as nothing else is wished for.
+    fn build(&mut self, read: bool, begun: Instant) -> Result<(), Closed> {
         let Some(design) = self.design.clone() else { return Ok(()) };
         let (wish, earlier) = (self.wish, self.wrap.as_ref());
         let grinding = self.readings.as_ref().and_then(|r| r.grinding.clone());
@@ -171,14 +149,19 @@ impl Worker {
             let coated = shown.coated(earlier);
             Ok::<_, String>((shown, coated))
         });
-        let shown = match made.and_then(|m| m) {
+        match made.and_then(|m| m) {
             Ok((shown, coated)) => {
                 let kept = shown.clone();
-                self.tell(News::Shown(Box::new(shown), coated, Built { took: begun.elapsed(), ..built }))?;
-                kept
+                let built = Built { read, took: begun.elapsed() };
+                self.tell(News::Shown { shown: Box::new(shown), coated, built })?;
+                self.build_layers(&kept)
             }
-            Err(why) => return self.tell(News::Fault(why)),
-        };
+            Err(why) => self.tell(News::Fault(why)),
+        }
+    }
+
+    /// Builds the layers on a blade, coarse and then fine.
+    fn build_layers(&mut self, shown: &Shown) -> Result<(), Closed> {
         for fine in [false, true] {
             self.hear()?;
             if self.pending {
@@ -195,15 +178,6 @@ impl Worker {
         }
         Ok(())
     }
-}
-
-/// Runs work that no design should be able to break; if one does, its panic is told as a fault and the window lives on.
-pub(crate) fn guarded<T>(work: impl FnOnce() -> T) -> Result<T, String> {
-    catch_unwind(AssertUnwindSafe(work)).map_err(|panic| {
-        let text = panic.downcast_ref::<String>().map(String::as_str);
-        let text = text.or(panic.downcast_ref::<&str>().copied());
-        format!("something broke: {}", text.unwrap_or("no more is known"))
-    })
 }
 
 #[cfg(test)]
@@ -234,7 +208,7 @@ mod tests {
         std::fs::write(&path, &good).unwrap();
         // A reader may meet a file half written: then its problems are told first.
         let shown = std::iter::repeat_with(|| next(&builder)).find_map(|n| match n {
-            News::Shown(shown, _, built) => Some((shown, built)),
+            News::Shown { shown, built, .. } => Some((shown, built)),
             _ => None,
         });
         let (shown, built) = shown.unwrap();
@@ -249,7 +223,7 @@ mod tests {
         // The last good blade can still be shown otherwise.
         builder.wish(Wish { ground: Ground::Share(0.5), colour: Some(Colour::Layers), parted: true });
         let again = std::iter::repeat_with(|| next(&builder)).find_map(|n| match n {
-            News::Shown(shown, _, built) if !built.read => Some(shown),
+            News::Shown { shown, built, .. } if !built.read => Some(shown),
             _ => None,
         });
         assert_eq!(again.unwrap().ground, Ground::Share(0.5));
@@ -266,13 +240,13 @@ mod tests {
         std::fs::write(&measured, table("7")).unwrap();
         let builder = Builder::start(&path, Some(&measured), WISH);
         let shown = std::iter::repeat_with(|| next(&builder)).find_map(|n| match n {
-            News::Shown(shown, coated, _) => Some((shown, coated)),
+            News::Shown { shown, coated, .. } => Some((shown, coated)),
             _ => None,
         });
         let (shown, coated) = shown.unwrap();
         assert_eq!(shown.colour, Colour::TakeOff);
         assert!(coated.picture.is_some() && shown.grinding.is_some());
-        let words = crate::model::legend::of(&shown).words();
+        let words = crate::model::legend::Legend::new(&shown).lines();
         assert!(words[0].starts_with("to take off a side for ") && words[0].ends_with("2026-05-01"));
         std::fs::write(&measured, table("thick")).unwrap();
         let told = std::iter::repeat_with(|| next(&builder)).find_map(|n| match n {

@@ -4,7 +4,7 @@ use design::Problem;
 
 /// One problem.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Told {
+pub struct LocatedProblem {
     /// The line it stands in, counted from 1.
     pub line: usize,
     /// What is wrong.
@@ -14,11 +14,11 @@ pub struct Told {
 }
 
 /// The problems of a file with these bytes.
-pub(crate) fn told(bytes: &[u8], problems: &[Problem]) -> Vec<Told> {
+pub(crate) fn located(bytes: &[u8], problems: &[Problem]) -> Vec<LocatedProblem> {
     let line = |p: &Problem| 1 + bytes.iter().take(p.span.start).filter(|b| **b == b'\n').count();
     problems
         .iter()
-        .map(|p| Told { line: line(p), message: p.message.clone(), help: p.help.clone() })
+        .map(|p| LocatedProblem { line: line(p), message: p.message.clone(), help: p.help.clone() })
         .collect()
 }
 
@@ -30,7 +30,7 @@ mod tests {
     fn lines_count_from_one() {
         let bytes = b"name = \"x\"\n\nunit = 3\n";
         let problems = design::read(bytes).unwrap_err();
-        let told = told(bytes, &problems);
+        let told = located(bytes, &problems);
         assert!(told.iter().any(|t| t.line == 3), "{told:?}");
         assert!(told.iter().all(|t| t.line >= 1 && !t.message.is_empty() && !t.help.is_empty()));
     }

@@ -6,10 +6,11 @@ use std::sync::Arc;
 use design::Design;
 use measured::Bench;
 
-use crate::file::builder::{News, guarded};
-use crate::model::grinding::Grinding;
-use crate::file::problems::told;
+use crate::file::guard::guarded;
+use crate::file::news::News;
+use crate::file::problems::located;
 use crate::file::source::Source;
+use crate::model::grinding::Grinding;
 
 /// A measured file that is looked at for changes, and the blade that it tells of.
 pub(crate) struct Readings {
@@ -37,10 +38,10 @@ impl Readings {
             Err(why) => return Some(News::Unread(format!("{} can't be read: {why}", self.name))),
         };
         match guarded(|| compared(bytes, design)) {
-            Ok(Ok(Some(bench))) => self.grinding = Some(Arc::new(Grinding::of(bench))),
+            Ok(Ok(Some(bench))) => self.grinding = Some(Arc::new(Grinding::new(bench))),
             Ok(Ok(None)) => return Some(News::Unread(format!("nothing is filled in in {}", self.name))),
             Ok(Err(problems)) => {
-                let mut problems = told(bytes, &problems);
+                let mut problems = located(bytes, &problems);
                 for problem in &mut problems {
                     problem.message = format!("{}: {}", self.name, problem.message);
                 }

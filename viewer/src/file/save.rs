@@ -16,13 +16,13 @@ const SIGNATURE: [u8; 8] = [0x89, b'P', b'N', b'G', 0x0d, 0x0a, 0x1a, 0x0a];
 
 /// Red, green and blue, row by row from the top.
 #[derive(Clone, Debug, PartialEq)]
-pub(crate) struct Picture {
+pub(crate) struct Image {
     pub(crate) width: u32,
     pub(crate) height: u32,
     pub(crate) rgb: Vec<u8>,
 }
 
-impl Picture {
+impl Image {
     fn png(&self) -> Result<Vec<u8>, Fault> {
         let raster = Raster { width: self.width, height: self.height, rgb: &self.rgb };
         export::picture_png(&raster, DOTS_PER_METRE).map_err(|why| Fault::Shape(why.to_string()))
@@ -84,8 +84,8 @@ fn beside(path: &Path, bytes: &[u8]) -> io::Result<NamedTempFile> {
 mod tests {
     use super::*;
 
-    fn dot() -> Picture {
-        Picture { width: 1, height: 1, rgb: vec![1, 2, 3] }
+    fn dot() -> Image {
+        Image { width: 1, height: 1, rgb: vec![1, 2, 3] }
     }
 
     #[test]

@@ -32,17 +32,18 @@ pub(crate) struct Grinding {
 
 /// What is told at a place on the surface.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) enum Left {
+pub(crate) enum Remaining {
     /// A share of the scale, 0 to 1.
     Share(f64),
     /// Steel that the next stage needs is gone.
     Gone,
     /// Nothing: the tang is not measured.
-    Untold,
+    Unmeasured,
 }
 
 impl Grinding {
-    pub(crate) fn of(bench: Bench) -> Grinding {
+    /// Of a blade that was compared with its design.
+    pub(crate) fn new(bench: Bench) -> Grinding {
         let spots = bench.last().take_off.iter().flat_map(|t| &t.spots);
         let most = spots.map(|s| s.right_mm.max(s.left_mm)).fold(0.0, f64::max);
         Grinding { bench, scale: Scale { low: 0.0, high: most } }
@@ -68,13 +69,13 @@ pub(crate) struct Places<'a> {
 
 impl Places<'_> {
     /// At a place on the planned surface, mm.
-    pub(crate) fn left(&mut self, point: DVec3) -> Left {
+    pub(crate) fn left(&mut self, point: DVec3) -> Remaining {
         // Borders of the surface lie on those of the sections, where rounding decides: a hair inside there is steel.
         let found = NUDGES.into_iter().find_map(|by| self.take_off(point + by));
         match found {
-            None => Left::Untold,
-            Some(left) if left < -TOLD => Left::Gone,
-            Some(left) => Left::Share(self.grinding.scale.share(left).clamp(0.0, 1.0)),
+            None => Remaining::Unmeasured,
+            Some(left) if left < -TOLD => Remaining::Gone,
+            Some(left) => Remaining::Share(self.grinding.scale.share(left).clamp(0.0, 1.0)),
         }
     }
 

@@ -5,7 +5,7 @@ use export::Paint;
 use laminate::{Lay, View, Wrap, Zone, bar_colour};
 use look::Colour;
 
-use crate::model::grinding::{self, Grinding, Left, Places};
+use crate::model::grinding::{self, Grinding, Places, Remaining};
 use crate::model::surface::Surface;
 use crate::model::taper::Taper;
 
@@ -38,22 +38,33 @@ pub(crate) struct Pixels {
     pub(crate) rgb: Vec<u8>,
 }
 
+/// A bar's own surface.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct BarBody {
+    /// Counted from the back.
+    pub(crate) bar: usize,
+    pub(crate) surface: Surface,
+}
+
 /// The blade as surfaces, before anything is put on them.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) enum Bodies {
     Whole(Surface),
-    /// Bar by bar, with how many bars the billet has.
-    Bars(Vec<(usize, Surface)>, usize),
+    Bars {
+        each: Vec<BarBody>,
+        /// How many bars the billet has.
+        count: usize,
+    },
 }
 
 impl Bodies {
     pub(crate) fn whole(mesh: &Mesh) -> Bodies {
-        Bodies::Whole(Surface::of(mesh))
+        Bodies::Whole(Surface::new(mesh))
     }
 
     pub(crate) fn bars(zones: &[Zone], lay: &Lay) -> Bodies {
-        let each = zones.iter().map(|z| (z.bar, Surface::of(&z.mesh))).collect();
-        Bodies::Bars(each, lay.billet().bars().len())
+        let each = zones.iter().map(|z| BarBody { bar: z.bar, surface: Surface::new(&z.mesh) }).collect();
+        Bodies::Bars { each, count: lay.billet().bars().len() }
     }
 
     /// The surfaces in one colour each: that of the bar, or of bare steel.
@@ -62,14 +73,14 @@ impl Bodies {
             Bodies::Whole(surface) => {
                 vec![Piece { bar: None, surface: surface.clone(), coat: Coat::Plain(Paint::STEEL.srgb) }]
             }
-            Bodies::Bars(each, _) => {
-                let of = |bar: usize| {
+            Bodies::Bars { each, .. } => {
+                let srgb = |bar: usize| {
                     if colour == Colour::Steel { Paint::STEEL.srgb } else { bar_colour(bar).unit() }
                 };
-                let piece = |(bar, s): &(usize, Surface)| Piece {
-                    bar: Some(*bar),
-                    surface: s.clone(),
-                    coat: Coat::Plain(of(*bar)),
+                let piece = |b: &BarBody| Piece {
+                    bar: Some(b.bar),
+                    surface: b.surface.clone(),
+                    coat: Coat::Plain(srgb(b.bar)),
                 };
                 each.iter().map(piece).collect()
             }
@@ -86,10 +97,11 @@ impl Bodies {
 
     /// The surfaces with what is left to take off as colours.
     pub(crate) fn ground(&self, grinding: &Grinding) -> Vec<Piece> {
-        let mut told_of = grinding.places();
+        let mut places_left = grinding.places();
         let piece = |(bar, surface): (Option<usize>, &Surface)| {
             let surface = surface.finer(SPAN);
-            let places = surface.points.chunks(3).flat_map(|corners| told(corners, &mut told_of)).collect();
+            let places =
+                surface.points.chunks(3).flat_map(|corners| run_places(corners, &mut places_left)).collect();
             Piece { bar, surface, coat: Coat::Picture(places) }
         };
         self.each().map(piece).collect()
@@ -113,26 +125,32 @@ impl Bodies {
         pieces
     }
 
+    /// Triangles of all surfaces.
+    pub(crate) fn triangles(&self) -> usize {
+        self.each().map(|(_, surface)| surface.views.len()).sum()
+    }
+
+    /// The surfaces with their bars; `None` for the whole blade.
     fn each(&self) -> impl Iterator<Item = (Option<usize>, &Surface)> {
         let (whole, bars) = match self {
             Bodies::Whole(surface) => (Some((None, surface)), &[][..]),
-            Bodies::Bars(each, _) => (None, &each[..]),
+            Bodies::Bars { each, .. } => (None, &each[..]),
         };
-        whole.into_iter().chain(bars.iter().map(|(bar, s)| (Some(*bar), s)))
+        whole.into_iter().chain(bars.iter().map(|b| (Some(b.bar), &b.surface)))
     }
 
     /// Whether a face of a bar that is seen best from there lies on the blade's own surface rather than in a seam.
     fn is_outside(&self, bar: Option<usize>, view: View) -> bool {
         match (self, bar, view) {
-            (Bodies::Bars(_, count), Some(bar), View::Edge) => bar + 1 == *count,
-            (Bodies::Bars(..), Some(bar), View::Back) => bar == 0,
+            (Bodies::Bars { count, .. }, Some(bar), View::Edge) => bar + 1 == *count,
+            (Bodies::Bars { .. }, Some(bar), View::Back) => bar == 0,
             _ => true,
         }
     }
 }
 
 /// The run of thicknesses as a picture of one row.
-pub(crate) fn run() -> Pixels {
+pub(crate) fn taper_run() -> Pixels {
     let share = |i: usize| i as f64 / (RUN - 1) as f64;
     Pixels { width: RUN, height: 1, rgb: (0..RUN).flat_map(|i| laminate::run_colour(share(i))).collect() }
 }
@@ -141,18 +159,18 @@ pub(crate) fn run() -> Pixels {
 const SPAN: f64 = 4.0;
 
 /// The places of a triangle's corners in [`take_off_run`]. Where nothing is told of one corner, nothing is told of it.
-fn told(corners: &[glam::DVec3], places: &mut Places<'_>) -> Vec<[f64; 2]> {
-    let left: Vec<Left> = corners.iter().map(|p| places.left(*p)).collect();
-    let untold = left.contains(&Left::Untold);
-    left.into_iter().map(|l| [place_of(if untold { Left::Untold } else { l }), 0.5]).collect()
+fn run_places(corners: &[glam::DVec3], places: &mut Places<'_>) -> Vec<[f64; 2]> {
+    let left: Vec<Remaining> = corners.iter().map(|p| places.left(*p)).collect();
+    let unmeasured = left.contains(&Remaining::Unmeasured);
+    left.into_iter().map(|l| [run_place(if unmeasured { Remaining::Unmeasured } else { l }), 0.5]).collect()
 }
 
 /// The run of what is left to take off, behind a field for what is not told and one for steel that is gone: a triangle
 /// from little left to nothing left runs over into the latter.
 pub(crate) fn take_off_run() -> Pixels {
-    let untold = Paint::STEEL.srgb.map(|c| (255.0 * c).round() as u8);
+    let unmeasured = Paint::STEEL.srgb.map(|c| (255.0 * c).round() as u8);
     let colour = |i: usize| match i {
-        _ if i < FIELD => untold,
+        _ if i < FIELD => unmeasured,
         _ if i < 2 * FIELD => grinding::GONE,
         _ => grinding::colour((i - 2 * FIELD) as f64 / (RUN - 1) as f64),
     };
@@ -163,11 +181,11 @@ pub(crate) fn take_off_run() -> Pixels {
 const FIELD: usize = 16;
 
 /// The place of something in [`take_off_run`], from the left, 0 to 1.
-fn place_of(left: Left) -> f64 {
+fn run_place(left: Remaining) -> f64 {
     let column = match left {
-        Left::Untold => 0.5 * FIELD as f64,
-        Left::Gone => 1.5 * FIELD as f64,
-        Left::Share(share) => 2.0 * FIELD as f64 + 0.5 + share * (RUN - 1) as f64,
+        Remaining::Unmeasured => 0.5 * FIELD as f64,
+        Remaining::Gone => 1.5 * FIELD as f64,
+        Remaining::Share(share) => 2.0 * FIELD as f64 + 0.5 + share * (RUN - 1) as f64,
     };
     column / (2 * FIELD + RUN) as f64
 }

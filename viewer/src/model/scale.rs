@@ -2,8 +2,36 @@
 
 use design::Unit;
 
+use crate::figures;
+
 /// Ticks of a scale at most: what can be read beside each other.
 const MOST_TICKS: f64 = 6.0;
+
+/// A round figure on a scale.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Tick {
+    /// Where it lies from the least to the greatest value, 0 to 1.
+    pub(crate) share: f64,
+    /// The figure, in the unit of the scale's side.
+    pub(crate) figure: f64,
+}
+
+/// The ticks on both sides of a scale.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Ticks {
+    pub(crate) millimetres: Vec<Tick>,
+    pub(crate) inches: Vec<Tick>,
+}
+
+impl Ticks {
+    /// In words, one tick a line, millimetres first.
+    pub(crate) fn lines(&self) -> Vec<String> {
+        let side = |all: &[Tick], unit: Unit| {
+            all.iter().map(|t| figures::tick_with_unit(t.figure, unit)).collect::<Vec<_>>()
+        };
+        [side(&self.millimetres, Unit::Millimetre), side(&self.inches, Unit::Inch)].concat()
+    }
+}
 
 /// From the least to the greatest value, mm.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -19,14 +47,19 @@ impl Scale {
         if self.high - self.low > 0.0 { (value - self.low) / (self.high - self.low) } else { 1.0 }
     }
 
-    /// Round figures on the scale: where each lies, 0 to 1, and the figure in the unit.
-    pub(crate) fn ticks(self, unit: Unit) -> Vec<(f64, f64)> {
+    /// Round figures in both units.
+    pub(crate) fn ticks(self) -> Ticks {
+        Ticks { millimetres: self.ticks_in(Unit::Millimetre), inches: self.ticks_in(Unit::Inch) }
+    }
+
+    /// Round figures on the scale in a unit.
+    fn ticks_in(self, unit: Unit) -> Vec<Tick> {
         let mm = unit.millimetres();
         let (low, high) = (self.low / mm, self.high / mm);
         let step = round_step((high - low) / MOST_TICKS);
         let first = (low / step).ceil() as i64;
         let all = (first..).map(|k| k as f64 * step).take_while(|t| *t <= high * (1.0 + 1e-12));
-        all.take(2 * MOST_TICKS as usize).map(|t| (self.share(t * mm), t)).collect()
+        all.take(2 * MOST_TICKS as usize).map(|t| Tick { share: self.share(t * mm), figure: t }).collect()
     }
 }
 
@@ -47,13 +80,13 @@ mod tests {
     fn ticks_are_round_and_on_the_scale() {
         for (low, high) in [(0.3, 6.4), (5.0, 5.1), (3.0, 3.0), (0.0, 90.0)] {
             for unit in [Unit::Millimetre, Unit::Inch] {
-                let ticks = Scale { low, high }.ticks(unit);
+                let ticks = Scale { low, high }.ticks_in(unit);
                 assert!(ticks.len() <= 7, "{low} {high}: {ticks:?}");
-                assert!(ticks.iter().all(|(s, _)| (-1e-9..=1.0 + 1e-9).contains(s)), "{ticks:?}");
+                assert!(ticks.iter().all(|t| (-1e-9..=1.0 + 1e-9).contains(&t.share)), "{ticks:?}");
             }
         }
         let figures: Vec<f64> =
-            Scale { low: 2.0, high: 6.0 }.ticks(Unit::Millimetre).iter().map(|t| t.1).collect();
+            Scale { low: 2.0, high: 6.0 }.ticks_in(Unit::Millimetre).iter().map(|t| t.figure).collect();
         assert_eq!(figures, [2.0, 3.0, 4.0, 5.0, 6.0]);
         assert!((Scale { low: 3.0, high: 3.0 }.share(3.0) - 1.0).abs() < 1e-12);
     }

@@ -12,8 +12,32 @@ const DOTS: f64 = 12.0;
 /// Dots of such a picture at most, so that it is made between two frames.
 const MOST_DOTS: f64 = 40_000.0;
 
-/// A strip across the section: its height over the section's datum and where its left and right ends lie, mm.
-pub(crate) type Slice = [f64; 3];
+/// A strip across the section, mm.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Strip {
+    /// Over the section's datum.
+    pub(crate) height: f64,
+    /// Where its left end lies across the blade.
+    pub(crate) left: f64,
+    /// Where its right end lies across the blade.
+    pub(crate) right: f64,
+}
+
+/// What one bar, or the whole blade, has of the section.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Band {
+    /// The bar; `None` without a billet.
+    pub(crate) bar: Option<usize>,
+    /// Its outline in strips of rising height.
+    pub(crate) strips: Vec<Strip>,
+}
+
+/// Heights between which a bar lies in the section, mm.
+struct BarHeights {
+    bar: Option<usize>,
+    low: f64,
+    high: f64,
+}
 
 /// The section at a station.
 #[derive(Clone, Debug, PartialEq)]
@@ -22,10 +46,10 @@ pub(crate) struct Cut {
     pub(crate) at: f64,
     /// Least and greatest height, mm.
     pub(crate) range: (f64, f64),
-    /// From edge to back: the bar (`None` without a billet), and its outline in slices of rising height.
-    pub(crate) bands: Vec<(Option<usize>, Vec<Slice>)>,
+    /// From edge to back.
+    pub(crate) bands: Vec<Band>,
     /// The forged section around it, where there is more on it.
-    pub(crate) forged: Vec<Slice>,
+    pub(crate) forged: Vec<Strip>,
     /// Sizes; `None` on the tang.
     pub(crate) station: Option<Station>,
     /// Greatest thickness, mm.
@@ -39,26 +63,25 @@ pub(crate) struct Cut {
 
 impl Cut {
     /// At a station (mm); `None` where there is no section.
-    pub(crate) fn of(shown: &Shown, x: f64) -> Option<Cut> {
+    pub(crate) fn at(shown: &Shown, x: f64) -> Option<Cut> {
         let section = shown.facts.sections.at(x)?;
         let lay = shown.design.lay();
-        let seams: Vec<(Option<usize>, [f64; 2])> = match lay {
-            Some(lay) => bars(lay, &section, x),
-            None => vec![(None, section.range().into())],
-        };
-        let bands = seams.into_iter().map(|(bar, [low, high])| (bar, slices(&section, low, high))).collect();
+        let widths = lay.and_then(|lay| BarsAt::new(lay, &shown.facts.sections, x));
         Some(Cut {
             at: x,
             range: section.range(),
-            bands,
-            forged: shown.facts.forged.as_ref().map_or_else(Vec::new, |f| whole(f, x)),
+            bands: bands(lay, &section, x),
+            forged: shown.facts.forged.as_ref().map_or_else(Vec::new, |f| outline(f, x)),
             station: shown.loft.station(x),
             thickness: section.extent().1 - section.extent().0,
-            widths: lay
-                .and_then(|lay| BarsAt::new(lay, &shown.facts.sections, x))
-                .map_or_else(Vec::new, |b| b.widths),
+            widths: widths.map_or_else(Vec::new, |b| b.widths),
             layers: lay.filter(|_| shown.colour == Colour::Layers).and_then(|lay| layers(lay, &section, x)),
         })
+    }
+
+    /// All its strips, those of the forged section around it last.
+    pub(crate) fn all_strips(&self) -> impl Iterator<Item = &Strip> {
+        self.bands.iter().flat_map(|b| &b.strips).chain(&self.forged)
     }
 
     /// Colour of a band, sRGB; `None` for bare steel.
@@ -67,32 +90,48 @@ impl Cut {
     }
 }
 
-fn whole(sections: &Sections, x: f64) -> Vec<Slice> {
-    sections.at(x).map_or_else(Vec::new, |s| slices(&s, s.range().0, s.range().1))
+/// The section's outline at a station; empty where there is none.
+fn outline(sections: &Sections, x: f64) -> Vec<Strip> {
+    sections.at(x).map_or_else(Vec::new, |s| strips(&s, s.range().0, s.range().1))
+}
+
+/// The section bar by bar, or as a whole without a billet.
+fn bands(lay: Option<&Lay>, section: &CrossSection, x: f64) -> Vec<Band> {
+    let heights = lay.map_or_else(|| vec![whole(section)], |lay| bars(lay, section, x));
+    let band = |h: BarHeights| Band { bar: h.bar, strips: strips(section, h.low, h.high) };
+    heights.into_iter().map(band).collect()
+}
+
+/// The whole section's heights, of no bar.
+fn whole(section: &CrossSection) -> BarHeights {
+    let (low, high) = section.range();
+    BarHeights { bar: None, low, high }
 }
 
 /// Each bar of the section with the heights between which it lies; bars that are ground away have none.
-fn bars(lay: &Lay, section: &CrossSection, x: f64) -> Vec<(Option<usize>, [f64; 2])> {
+fn bars(lay: &Lay, section: &CrossSection, x: f64) -> Vec<BarHeights> {
     let (low, high) = section.range();
-    let Some(plane) = lay.plane(x) else { return vec![(None, [low, high])] };
+    let Some(plane) = lay.plane(x) else { return vec![whole(section)] };
     let cuts: Vec<f64> =
         [low].into_iter().chain(plane.seams().map(|y| y.clamp(low, high))).chain([high]).collect();
     let stacked = lay.billet().stacked(plane.is_tang()).map(|(bar, _)| Some(bar));
-    stacked.zip(cuts.windows(2).map(|w| [w[0], w[1]])).filter(|(_, [a, b])| b > a).collect()
+    let between = stacked.zip(cuts.windows(2)).map(|(bar, w)| BarHeights { bar, low: w[0], high: w[1] });
+    between.filter(|h| h.high > h.low).collect()
 }
 
 /// The section between two heights.
-fn slices(section: &CrossSection, low: f64, high: f64) -> Vec<Slice> {
+fn strips(section: &CrossSection, low: f64, high: f64) -> Vec<Strip> {
     let inner = section.heights().iter().copied().filter(|y| *y > low && *y < high);
     let heights = [low].into_iter().chain(inner).chain([high]);
     heights
-        .map(|y| {
-            let (left, right) = section.flanks(y);
-            [y, left, right]
+        .map(|height| {
+            let (left, right) = section.flanks(height);
+            Strip { height, left, right }
         })
         .collect()
 }
 
+/// The layers of the section as a picture; `None` where the billet does not reach.
 fn layers(lay: &Lay, section: &CrossSection, x: f64) -> Option<Pixels> {
     let plane = lay.plane(x)?;
     let ((low, high), (left, right)) = (section.range(), section.extent());
@@ -126,9 +165,11 @@ mod tests {
             .unwrap()
     }
 
-    fn area(slices: &[Slice]) -> f64 {
-        let strip = |w: &[Slice]| 0.5 * (w[1][0] - w[0][0]) * (w[1][2] - w[1][1] + w[0][2] - w[0][1]);
-        slices.windows(2).map(strip).sum()
+    fn area(strips: &[Strip]) -> f64 {
+        let between = |w: &[Strip]| {
+            0.5 * (w[1].height - w[0].height) * (w[1].right - w[1].left + w[0].right - w[0].left)
+        };
+        strips.windows(2).map(between).sum()
     }
 
     #[test]
@@ -136,8 +177,8 @@ mod tests {
         for share in [0.0, 0.5, 1.0] {
             let shown = shown("landing-seax.toml", Colour::Bars, share);
             for x in [-60.0, 0.0, 40.0, 150.0, 280.0, 305.0] {
-                let cut = Cut::of(&shown, x).unwrap();
-                let all: f64 = cut.bands.iter().map(|b| area(&b.1)).sum();
+                let cut = Cut::at(&shown, x).unwrap();
+                let all: f64 = cut.bands.iter().map(|b| area(&b.strips)).sum();
                 let section = shown.facts.sections.at(x).unwrap();
                 assert!((all / section.area() - 1.0).abs() < 1e-9, "{share} {x}: {all} {}", section.area());
                 assert!(cut.station.is_some() == (x >= 0.0));
@@ -147,14 +188,14 @@ mod tests {
                 let breadth: f64 = cut.widths.iter().sum();
                 assert!((breadth - (cut.range.1 - cut.range.0)).abs() < 1e-6, "{x}");
             }
-            assert!(Cut::of(&shown, 1e4).is_none());
+            assert!(Cut::at(&shown, 1e4).is_none());
         }
     }
 
     #[test]
     fn layers_are_of_the_palette() {
         let shown = shown("landing-seax.toml", Colour::Layers, 1.0);
-        let cut = Cut::of(&shown, 120.0).unwrap();
+        let cut = Cut::at(&shown, 120.0).unwrap();
         let picture = cut.layers.unwrap();
         let steels = shown.design.billet().unwrap().steels().len();
         let known = |p: &[u8]| (0..steels).any(|i| steel_colour(i).srgb == p);

@@ -31,7 +31,7 @@ pub(crate) struct Wish {
 }
 
 impl Wish {
-    pub(crate) fn of(settings: &Settings) -> Wish {
+    pub(crate) fn new(settings: &Settings) -> Wish {
         Wish { ground: settings.ground, colour: settings.colour, parted: settings.apart > 0.0 }
     }
 }
@@ -63,14 +63,14 @@ pub(crate) struct Facts {
 }
 
 impl Facts {
-    fn of(design: &Design, loft: &Loft) -> Facts {
+    fn new(design: &Design, loft: &Loft) -> Facts {
         let (sections, moments) = (Sections::of(loft), loft.moments());
         Facts {
             forged: (loft.stage() != Stage::Forged)
                 .then(|| Sections::of(&design.blade().loft(Stage::Forged))),
             swing: design.swing(loft, &moments),
             centre: moments.centre(),
-            taper: Taper::of(&sections),
+            taper: Taper::new(&sections),
             sections,
         }
     }
@@ -117,7 +117,7 @@ impl Shown {
         let colour = settled(wish.colour, design, grinding.is_some());
         // What the words tell is looked up beside the making of the surface.
         let (surface, facts) = std::thread::scope(|scope| {
-            let facts = scope.spawn(|| Facts::of(design, &loft));
+            let facts = scope.spawn(|| Facts::new(design, &loft));
             let surface = Mesh::of(loft.shell(), TOLERANCE)
                 .map_err(|why| why.to_string())
                 .and_then(|mesh| Ok((bodies(design, &mesh, colour, wish.parted)?, mesh.bounds())));
@@ -133,7 +133,7 @@ impl Shown {
     pub(crate) fn coated(&self, earlier: Option<&Wrap>) -> Coated {
         match (self.colour, earlier) {
             (Colour::Taper, _) => {
-                Coated { pieces: self.bodies.tapered(&self.facts.taper), picture: Some(pieces::run()) }
+                Coated { pieces: self.bodies.tapered(&self.facts.taper), picture: Some(pieces::taper_run()) }
             }
             (Colour::TakeOff, _) => self.ground(),
             (Colour::Layers, Some(wrap)) => self.wrapped(wrap),
@@ -164,6 +164,7 @@ impl Shown {
     }
 }
 
+/// The blade as one surface, or bar by bar where that is looked at.
 fn bodies(design: &Design, mesh: &Mesh, colour: Colour, parted: bool) -> Result<Bodies, String> {
     // The billet is laid on the blade only when that is looked at: it takes as long as all the rest.
     let wanted = parted || colour == Colour::Bars;
@@ -173,14 +174,5 @@ fn bodies(design: &Design, mesh: &Mesh, colour: Colour, parted: bool) -> Result<
             Ok(Bodies::bars(&zones, lay))
         }
         None => Ok(Bodies::whole(mesh)),
-    }
-}
-
-impl Bodies {
-    fn triangles(&self) -> usize {
-        match self {
-            Bodies::Whole(surface) => surface.views.len(),
-            Bodies::Bars(each, _) => each.iter().map(|(_, s)| s.views.len()).sum(),
-        }
     }
 }

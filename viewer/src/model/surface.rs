@@ -20,11 +20,12 @@ pub(crate) struct Surface {
 }
 
 impl Surface {
-    pub(crate) fn of(mesh: &Mesh) -> Surface {
+    /// Of a mesh: the light runs over where its faces meet smoothly.
+    pub(crate) fn new(mesh: &Mesh) -> Surface {
         // Half the cross product is the area: large faces say more.
         let faces: Vec<DVec3> = mesh.corners().map(|[a, b, c]| (b - a).cross(c - a)).collect();
         let units: Vec<DVec3> = faces.iter().map(|f| f.normalize_or_zero()).collect();
-        let around = Around::new(mesh);
+        let around = VertexFaces::new(mesh);
         let mut surface = Surface {
             points: Vec::with_capacity(3 * faces.len()),
             normals: Vec::with_capacity(3 * faces.len()),
@@ -32,7 +33,7 @@ impl Surface {
         };
         for (triangle, unit) in mesh.triangles().iter().zip(&units) {
             for &corner in triangle {
-                let smooth = around.of(corner).filter(|&f| units[f].dot(*unit) > CREASE).map(|f| faces[f]);
+                let smooth = around.faces(corner).filter(|&f| units[f].dot(*unit) > CREASE).map(|f| faces[f]);
                 surface.points.push(mesh.vertices()[corner as usize]);
                 surface.normals.push(smooth.sum::<DVec3>().normalize_or(*unit));
             }
@@ -47,14 +48,14 @@ impl Surface {
     pub(crate) fn finer(&self, most: f64) -> Surface {
         let mut fine = Surface::default();
         for (i, &view) in self.views.iter().enumerate() {
-            let corner = |k: usize| (self.points[3 * i + k], self.normals[3 * i + k]);
+            let corner = |k: usize| Corner { point: self.points[3 * i + k], normal: self.normals[3 * i + k] };
             let mut waiting = vec![[corner(0), corner(1), corner(2)]];
             while let Some(triangle) = waiting.pop() {
                 match halves(triangle, most) {
                     Some(parts) => waiting.extend(parts),
                     None => {
-                        fine.points.extend(triangle.map(|c| c.0));
-                        fine.normals.extend(triangle.map(|c| c.1));
+                        fine.points.extend(triangle.map(|c| c.point));
+                        fine.normals.extend(triangle.map(|c| c.normal));
                         fine.views.push(view);
                     }
                 }
@@ -64,12 +65,16 @@ impl Surface {
     }
 }
 
-/// A corner and its normal.
-type Corner = (DVec3, DVec3);
+/// A corner of a triangle.
+#[derive(Clone, Copy)]
+struct Corner {
+    point: DVec3,
+    normal: DVec3,
+}
 
 /// A triangle cut through the middle of its longest side; `None` where that is short enough.
 fn halves([a, b, c]: [Corner; 3], most: f64) -> Option<[[Corner; 3]; 2]> {
-    let [ab, bc, ca] = [(a, b), (b, c), (c, a)].map(|(p, q)| p.0.distance(q.0));
+    let [ab, bc, ca] = [(a, b), (b, c), (c, a)].map(|(p, q)| p.point.distance(q.point));
     // The longest side first.
     let [a, b, c] = if ab >= bc && ab >= ca {
         [a, b, c]
@@ -78,18 +83,19 @@ fn halves([a, b, c]: [Corner; 3], most: f64) -> Option<[[Corner; 3]; 2]> {
     } else {
         [c, a, b]
     };
-    let middle = (a.0.midpoint(b.0), (a.1 + b.1).normalize_or(a.1));
-    (a.0.distance(b.0) > most).then_some([[a, middle, c], [middle, b, c]])
+    let middle =
+        Corner { point: a.point.midpoint(b.point), normal: (a.normal + b.normal).normalize_or(a.normal) };
+    (a.point.distance(b.point) > most).then_some([[a, middle, c], [middle, b, c]])
 }
 
 /// Which triangles meet at each vertex.
-struct Around {
+struct VertexFaces {
     starts: Vec<usize>,
     triangles: Vec<usize>,
 }
 
-impl Around {
-    fn new(mesh: &Mesh) -> Around {
+impl VertexFaces {
+    fn new(mesh: &Mesh) -> VertexFaces {
         let mut starts = vec![0; mesh.vertices().len() + 1];
         for &corner in mesh.triangles().iter().flatten() {
             starts[corner as usize + 1] += 1;
@@ -104,10 +110,11 @@ impl Around {
                 next[corner as usize] += 1;
             }
         }
-        Around { starts, triangles }
+        VertexFaces { starts, triangles }
     }
 
-    fn of(&self, vertex: u32) -> impl Iterator<Item = usize> + '_ {
+    /// Those at a vertex.
+    fn faces(&self, vertex: u32) -> impl Iterator<Item = usize> + '_ {
         let vertex = vertex as usize;
         self.triangles[self.starts[vertex]..self.starts[vertex + 1]].iter().copied()
     }
@@ -136,7 +143,7 @@ mod tests {
         let sides = [[0, 2, 3, 1], [4, 5, 7, 6], [0, 1, 5, 4], [2, 6, 7, 3], [0, 4, 6, 2], [1, 3, 7, 5]];
         let triangles = sides.iter().flat_map(|&[a, b, c, d]| [[a, b, c], [a, c, d]]).collect();
         let mesh = Mesh::new((0..8).map(at).collect(), triangles).unwrap();
-        let surface = Surface::of(&mesh);
+        let surface = Surface::new(&mesh);
         assert_eq!((surface.points.len(), surface.views.len()), (36, 12));
         for (normals, corners) in surface.normals.chunks(3).zip(mesh.corners()) {
             let face = (corners[1] - corners[0]).cross(corners[2] - corners[0]).normalize();

@@ -7,6 +7,7 @@ use crate::model::scale::Scale;
 /// Stations at which the thickness is read; between them it is taken as straight, which over a two-hundredth of a blade
 /// is finer than its colours tell.
 const STATIONS: usize = 200;
+
 /// The greatest thickness at every station of a stage, tang and blade.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Taper {
@@ -18,7 +19,7 @@ pub(crate) struct Taper {
 }
 
 impl Taper {
-    pub(crate) fn of(sections: &Sections) -> Taper {
+    pub(crate) fn new(sections: &Sections) -> Taper {
         let (from, to) = sections.range();
         let at = |i: usize| from + (to - from) * i as f64 / (STATIONS - 1) as f64;
         let thick = |x: f64| sections.at(x).map_or(0.0, |s| s.extent().1 - s.extent().0);

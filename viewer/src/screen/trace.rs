@@ -8,8 +8,8 @@ use std::time::Duration;
 
 use serde_json::{Value, json};
 
-use crate::file::builder::Built;
 use crate::fault::Fault;
+use crate::file::news::Built;
 
 /// The trace's file; none unless it is asked for.
 pub(crate) struct Trace {

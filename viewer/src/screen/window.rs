@@ -3,21 +3,21 @@
 use std::path::Path;
 use std::time::{Duration, Instant};
 
-use kiss3d::color::Color;
 use kiss3d::pollster;
-use kiss3d::post_processing::Tonemap;
-use kiss3d::window::{CanvasSetup, NumSamples, Window};
+use kiss3d::window::Window;
 
-use crate::file::builder::{Builder, News, guarded};
+use crate::desk::board::{Ask, Desk, Overlay};
+use crate::desk::frame;
+use crate::desk::state::state;
 use crate::draw::camera::Camera;
+use crate::draw::scene::Scene;
 use crate::fault::Fault;
-use crate::desk::frame::{Around, Ask, Desk};
-use crate::file::save::Picture;
-use crate::draw::scene::{AMBIENT, Scene};
-use crate::model::settings::Settings;
-use crate::model::shown::Wish;
+use crate::file::builder::Builder;
+use crate::file::news::{Built, News};
 use crate::file::source;
-use crate::desk::style::Ink;
+use crate::model::settings::Settings;
+use crate::model::shown::{Coated, Shown, Wish};
+use crate::screen::kit::{behind, quietly, ready, setup, snap};
 use crate::screen::trace::Trace;
 
 /// Frames drawn after the last change: the words measure themselves in one and are placed in the next.
@@ -35,7 +35,7 @@ pub fn view(asked: &look::View) -> Result<(), Fault> {
     let design = source::read(&asked.design).ok().and_then(|bytes| design::read(&bytes).ok());
     let settings = Settings::new(&asked.look, design.as_ref());
     let file = asked.design.file_name().unwrap_or(asked.design.as_os_str()).to_string_lossy().into_owned();
-    let wish = Wish::of(&settings);
+    let wish = Wish::new(&settings);
     let mut session = Session {
         builder: Builder::start(&asked.design, asked.look.measured.as_deref(), wish),
         desk: Desk::new(file, settings),
@@ -55,9 +55,8 @@ pub fn view(asked: &look::View) -> Result<(), Fault> {
 /// Opens the window, or says in words why there is none: the kit itself would stop the program.
 fn open(asked: &look::View) -> Result<Window, Fault> {
     let title = asked.design.file_stem().unwrap_or_default().to_string_lossy().into_owned() + " - Seaxwright";
-    let setup = CanvasSetup { samples: NumSamples::Four, ..CanvasSetup::default() };
     let opened = quietly(|| {
-        pollster::block_on(Window::new_with_setup(&title, asked.size.width, asked.size.height, setup))
+        pollster::block_on(Window::new_with_setup(&title, asked.size.width, asked.size.height, setup()))
     });
     let mut window = opened.map_err(|_| {
         let why =
@@ -66,29 +65,6 @@ fn open(asked: &look::View) -> Result<Window, Fault> {
     })?;
     ready(&mut window);
     Ok(window)
-}
-
-/// Runs what may panic without its panic being printed.
-pub(crate) fn quietly<T>(work: impl FnOnce() -> T) -> Result<T, String> {
-    let hook = std::panic::take_hook();
-    std::panic::set_hook(Box::new(|_| {}));
-    let done = guarded(work);
-    std::panic::set_hook(hook);
-    done
-}
-
-/// Light and film as the palette wants them: its colours, and nothing done to them.
-pub(crate) fn ready(window: &mut Window) {
-    window.set_tonemap(Tonemap::None);
-    window.set_shadows_enabled(false);
-    window.set_ambient(AMBIENT);
-}
-
-/// The colour behind the blade.
-pub(crate) fn behind(window: &mut Window, ink: &Ink) {
-    let [r, g, b, _] = ink.ground.to_array();
-    let linear = |c: u8| laminate::linear(f64::from(c) / 255.0) as f32;
-    window.set_background_color(Color::new(linear(r), linear(g), linear(b), 1.0));
 }
 
 /// All that a window has to do with.
@@ -110,6 +86,7 @@ struct Session {
 }
 
 impl Session {
+    /// Draws frames until the window is closed.
     async fn run(&mut self, folder: &Path) {
         loop {
             let begun = Instant::now();
@@ -117,26 +94,33 @@ impl Session {
             if self.hear() || self.stirred() {
                 self.fresh = AFTER;
             }
-            if self.fresh == 0 {
-                if self.window.should_close() {
+            if self.fresh > 0 {
+                if !self.frame(begun, folder).await {
                     return;
                 }
-                std::thread::sleep(REST);
-                continue;
-            }
-            self.fresh -= 1;
-            let before = (self.desk.settings.clone(), self.camera.state());
-            self.prepare(Around::Everything);
-            let work = begun.elapsed();
-            if !self.window.render_3d(&mut self.scene.root, &mut self.camera).await {
+            } else if self.window.should_close() {
                 return;
+            } else {
+                std::thread::sleep(REST);
             }
-            self.answer(folder).await;
-            if before != (self.desk.settings.clone(), self.camera.state()) {
-                self.fresh = AFTER;
-            }
-            self.trace.frame(work, begun.elapsed());
         }
+    }
+
+    /// Draws a frame and does what was asked for in it; whether the window is still open.
+    async fn frame(&mut self, begun: Instant, folder: &Path) -> bool {
+        self.fresh -= 1;
+        let before = (self.desk.settings.clone(), self.camera.state());
+        self.prepare(Overlay::Everything);
+        let work = begun.elapsed();
+        if !self.window.render_3d(&mut self.scene.root, &mut self.camera).await {
+            return false;
+        }
+        self.answer(folder).await;
+        if before != (self.desk.settings.clone(), self.camera.state()) {
+            self.fresh = AFTER;
+        }
+        self.trace.frame(work, begun.elapsed());
+        true
     }
 
     /// Whether mouse, keys or the system have sent anything; what they sent stays for the next frame.
@@ -154,24 +138,17 @@ impl Session {
         any
     }
 
+    /// Takes one piece of news.
     fn take(&mut self, news: News) {
         let desk = &mut self.desk;
         match news {
-            News::Shown(shown, coated, built) => {
-                if built.read {
-                    (desk.problems, desk.notice) = (Vec::new(), None);
-                }
-                desk.shown = Some(shown);
-                desk.forget_cut();
-                self.scene.put(coated);
-                self.trace.built(built);
-            }
+            News::Shown { shown, coated, built } => self.show(shown, coated, built),
             News::Coat(coated) => self.scene.put(coated),
             News::Problems(problems) => (desk.problems, desk.notice) = (problems, None),
             News::Unreadable(why) => {
                 let kept = if desk.shown.is_some() { "; the blade shown is the last one read" } else { "" };
-                (desk.problems, desk.notice) =
-                    (Vec::new(), Some(format!("{} can't be read: {why}{kept}", desk.file)));
+                let notice = format!("{} can't be read: {why}{kept}", desk.file);
+                (desk.problems, desk.notice) = (Vec::new(), Some(notice));
             }
             News::Unread(why) => desk.notice = Some(why),
             News::Fault(why) => {
@@ -180,13 +157,24 @@ impl Session {
         }
     }
 
+    /// Shows another blade.
+    fn show(&mut self, shown: Box<Shown>, coated: Coated, built: Built) {
+        if built.read {
+            (self.desk.problems, self.desk.notice) = (Vec::new(), None);
+        }
+        self.desk.shown = Some(shown);
+        self.desk.forget_cut();
+        self.scene.put(coated);
+        self.trace.built(built);
+    }
+
     /// Everything before the card's own work on a frame.
-    fn prepare(&mut self, around: Around) {
+    fn prepare(&mut self, overlay: Overlay) {
         let ink = self.desk.ink();
         behind(&mut self.window, &ink);
         let (desk, camera) = (&mut self.desk, &mut self.camera);
-        self.window.draw_ui(|ctx| desk.draw(ctx, camera, around));
-        let wish = Wish::of(&self.desk.settings);
+        self.window.draw_ui(|ctx| frame::draw(ctx, desk, camera, overlay));
+        let wish = Wish::new(&self.desk.settings);
         if wish != self.wish {
             self.builder.wish(wish);
             self.wish = wish;
@@ -195,7 +183,7 @@ impl Session {
         self.place();
         self.scene.light(&self.camera);
         if self.trace.is_on() {
-            self.trace.state(self.desk.state(&self.camera));
+            self.trace.state(state(&self.desk, &self.camera));
         }
     }
 
@@ -241,7 +229,7 @@ impl Session {
         self.desk.notice = None;
         // Words are measured in a first frame and stand right in the second.
         for _ in 0..2 {
-            self.prepare(Around::Key);
+            self.prepare(Overlay::Key);
             if !self.window.render_3d(&mut self.scene.root, &mut self.camera).await {
                 self.window.close();
                 return;
@@ -252,10 +240,4 @@ impl Session {
             Err(fault) => fault.to_string(),
         });
     }
-}
-
-/// What was last drawn.
-pub(crate) fn snap(window: &Window) -> Picture {
-    let image = window.snap_image();
-    Picture { width: image.width(), height: image.height(), rgb: image.into_raw() }
 }
