@@ -60,6 +60,7 @@ pub(crate) enum Overlay {
 }
 
 impl Desk {
+    /// Without a blade as yet.
     pub(crate) fn new(file: String, settings: Settings) -> Desk {
         Desk {
             settings,

@@ -62,6 +62,7 @@ struct SeenMark {
 }
 
 impl SeenMark {
+    /// A mark at its place on the blade, mm.
     fn new(mark: Mark, place: DVec3, shown: &Shown, camera: &Camera, spread: &Spread) -> SeenMark {
         let back = shown.facts.sections.at(place.x).map_or(place.y, |s| s.range().1);
         let seen =

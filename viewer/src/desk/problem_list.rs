@@ -26,6 +26,7 @@ pub(crate) fn draw(ctx: &Context, desk: &mut Desk, bottom: f32) {
     desk.places.insert("problems".to_owned(), shown.inner.rect);
 }
 
+/// The notice, and the first problems in words.
 fn lines(ui: &mut Ui, desk: &Desk, alarm: egui::Color32) {
     if let Some(notice) = &desk.notice {
         ui.label(notice);

@@ -72,6 +72,7 @@ struct SectionSheet {
 }
 
 impl SectionSheet {
+    /// Fits the section, and the forged one around it, into a place on the screen.
     fn new(cut: &Cut, place: Rect) -> SectionSheet {
         let (mut heights, mut across) = (cut.range, (f64::INFINITY, f64::NEG_INFINITY));
         for strip in cut.all_strips() {

@@ -79,6 +79,7 @@ pub(crate) fn draw_bars(ui: &mut Ui, desk: &Desk) {
     });
 }
 
+/// Names on the left, figures on the right.
 fn table(ui: &mut Ui, name: &str, rows: &[Row]) {
     ui.vertical(|ui| {
         Grid::new(name).num_columns(2).spacing([10.0, 3.0]).show(ui, |ui| {

@@ -57,6 +57,7 @@ fn seen_bars(desk: &Desk, camera: &Camera) -> Vec<Value> {
     each.filter_map(|(at, band)| seen_bar(desk, camera, at, band)).collect()
 }
 
+/// A bar's side at the station; `None` for a blade without bars or a bar ground away.
 fn seen_bar(desk: &Desk, camera: &Camera, at: f64, band: &Band) -> Option<Value> {
     let strips = &band.strips;
     let middle = 0.5 * (strips.first()?.height + strips.last()?.height);

@@ -29,6 +29,7 @@ pub(crate) struct Camera {
 }
 
 impl Camera {
+    /// Looks from a side, at nothing yet: [`Camera::fit`] brings a blade into sight.
     pub(crate) fn new(from: From) -> Camera {
         let mut camera = Camera {
             orbit: OrbitCamera3d::new(Vec3::Z * 500.0, Vec3::ZERO),
@@ -109,6 +110,7 @@ impl Camera {
         self.orbit.dist() * (0.5 * self.orbit.fov()).tan()
     }
 
+    /// From the eye's mm to the window, whose middle is shifted, without perspective.
     fn projection(&self) -> Mat4 {
         let (up, aspect) = (self.half(), self.size.x / self.size.y);
         let across = up * aspect;

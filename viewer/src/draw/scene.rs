@@ -103,6 +103,7 @@ fn mesh(piece: &Piece, spread: &Spread) -> Rc<RefCell<GpuMesh3d>> {
     Rc::new(RefCell::new(GpuMesh3d::new(points, faces, Some(normals), places, false)))
 }
 
+/// A picture as the card's own texture.
 fn texture(pixels: &Pixels) -> Arc<Texture> {
     let rgba: Vec<u8> = pixels.rgb.chunks_exact(3).flat_map(|p| [p[0], p[1], p[2], u8::MAX]).collect();
     Texture::new(

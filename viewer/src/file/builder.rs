@@ -25,6 +25,7 @@ pub(crate) struct Builder {
 }
 
 impl Builder {
+    /// Starts the thread, which looks at the design and at a measured file where there is one.
     pub(crate) fn start(path: &Path, measured: Option<&Path>, wish: Wish) -> Builder {
         let (wishes, wanted) = mpsc::channel();
         let (told, news) = mpsc::channel();

@@ -63,6 +63,7 @@ pub(crate) struct Facts {
 }
 
 impl Facts {
+    /// Of a design at the state of grinding of its loft.
     fn new(design: &Design, loft: &Loft) -> Facts {
         let (sections, moments) = (Sections::of(loft), loft.moments());
         Facts {

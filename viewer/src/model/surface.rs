@@ -95,6 +95,7 @@ struct VertexFaces {
 }
 
 impl VertexFaces {
+    /// Of a mesh: counted first, then laid out one vertex after another.
     fn new(mesh: &Mesh) -> VertexFaces {
         let mut starts = vec![0; mesh.vertices().len() + 1];
         for &corner in mesh.triangles().iter().flatten() {

@@ -67,6 +67,7 @@ fn grinding(path: &Path, design: &Design) -> Result<Arc<Grinding>, Fault> {
     bench.map(|bench| Arc::new(Grinding::new(bench))).ok_or_else(|| Fault::Empty(path.to_owned()))
 }
 
+/// Draws the blade, and its words until they stand.
 async fn draw(asked: &look::Picture, settings: Settings, shown: Shown) -> Image {
     let mut surface = OffscreenSurface::with_setup(asked.size.width, asked.size.height, setup()).await;
     ready(surface.window_mut());
