@@ -23,6 +23,6 @@ fn bar_by_bar(bencher: divan::Bencher<'_, '_>, profile: &str) {
 
 fn rebuild(bencher: divan::Bencher<'_, '_>, profile: &str, colour: Colour) {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../profiles").join(profile);
-    let bytes = std::fs::read(path).unwrap_or_default();
+    let bytes = std::fs::read(&path).unwrap_or_else(|why| panic!("{}: {why}", path.display()));
     bencher.bench(|| viewer::Shown::finished(&bytes, colour).map(|shown| shown.triangles()));
 }

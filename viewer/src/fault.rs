@@ -6,7 +6,7 @@ use std::process::ExitCode;
 
 use thiserror::Error;
 
-use crate::problems::Told;
+use crate::file::problems::LocatedProblem;
 
 /// Why the viewer stopped.
 #[derive(Debug, Error)]
@@ -36,7 +36,7 @@ pub enum Fault {
         /// The file they are in.
         path: PathBuf,
         /// All of them.
-        problems: Vec<Told>,
+        problems: Vec<LocatedProblem>,
     },
     /// Nothing is filled in in a measured file.
     #[error("nothing is filled in in {}", .0.display())]
@@ -62,9 +62,10 @@ impl Fault {
     pub fn text(&self) -> String {
         match self {
             Fault::Problems { path, problems } => {
-                let told =
-                    |p: &Told| format!("{}:{}: {}\n  help: {}\n", path.display(), p.line, p.message, p.help);
-                problems.iter().map(told).collect()
+                let line = |p: &LocatedProblem| {
+                    format!("{}:{}: {}\n  help: {}\n", path.display(), p.line, p.message, p.help)
+                };
+                problems.iter().map(line).collect()
             }
             Fault::Foreign(_) => format!("error: {self}\n help: choose another file with --out\n"),
             Fault::Shape(_) => {

@@ -1,26 +1,25 @@
 //! Figures as the smith reads them, in the design file's unit.
 
-use design::Unit;
+use design::{Figures, Unit, trimmed};
 
 /// A length or breadth with its unit: to 0.1 mm, as a rule is read, or to 0.001 in.
 pub(crate) fn length(mm: f64, unit: Unit) -> String {
-    with(mm, unit, [1, 3])
+    format!("{} {}", Figures { unit }.length(mm), unit.name())
 }
 
 /// A thickness with its unit: to 0.01 mm or 0.001 in, as a caliper is read.
 pub(crate) fn thickness(mm: f64, unit: Unit) -> String {
-    with(mm, unit, [2, 3])
+    Figures { unit }.gap(mm)
 }
 
 /// A figure of a scale, without zeros at its end.
 pub(crate) fn tick(value: f64) -> String {
-    let text = format!("{value:.4}");
-    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+    trimmed(&format!("{value:.4}"))
 }
 
-fn with(mm: f64, unit: Unit, [metric, inch]: [usize; 2]) -> String {
-    let places = if unit == Unit::Millimetre { metric } else { inch };
-    format!("{:.places$} {}", mm / unit.millimetres(), unit.name())
+/// A figure of a scale with its unit.
+pub(crate) fn tick_with_unit(value: f64, unit: Unit) -> String {
+    format!("{} {}", tick(value), unit.name())
 }
 
 #[cfg(test)]

@@ -1,4 +1,4 @@
-//! The arguments themselves, and the way back into words.
+//! The arguments themselves, and how a request is written as arguments again.
 
 use std::ffi::OsString;
 use std::path::PathBuf;
@@ -108,59 +108,71 @@ impl std::fmt::Display for Size {
 }
 
 impl Look {
-    /// The arguments that ask for it.
-    fn words(&self) -> Vec<OsString> {
-        let mut words = Words::default();
-        words.option("--stage", &name(self.stage));
-        words.some("--ground", self.ground);
-        words.path("--measured", self.measured.as_ref());
-        words.some("--colour", self.colour.map(name));
-        words.option("--view", &name(self.from));
-        words.some("--station", self.station);
-        words.option("--apart", &self.apart.to_string());
-        words.option("--thicker", &self.thicker.to_string());
+    /// The command-line arguments that ask for it.
+    fn arguments(&self) -> Vec<OsString> {
+        let mut arguments = Arguments::default();
+        arguments.option("--stage", &name(self.stage));
+        arguments.optional("--ground", self.ground);
+        arguments.path("--measured", self.measured.as_ref());
+        arguments.optional("--colour", self.colour.map(name));
+        arguments.option("--view", &name(self.from));
+        arguments.optional("--station", self.station);
+        arguments.option("--apart", &self.apart.to_string());
+        arguments.option("--thicker", &self.thicker.to_string());
         for &mark in &self.mark {
-            words.option("--mark", &name(mark));
+            arguments.option("--mark", &name(mark));
         }
-        words.flag("--dark", self.dark);
-        words.0
+        arguments.flag("--dark", self.dark);
+        arguments.0
     }
 }
 
 impl View {
-    /// The arguments that ask for it, after the command's name.
+    /// The command-line arguments that ask for it, after the command's name.
+    pub fn arguments(&self) -> Vec<OsString> {
+        let mut arguments = Arguments(self.look.arguments());
+        arguments.option("--size", &self.size.to_string());
+        arguments.path("--trace", self.trace.as_ref());
+        arguments.file(&self.design);
+        arguments.0
+    }
+
+    // old name
+    /// [`View::arguments`].
     pub fn words(&self) -> Vec<OsString> {
-        let mut words = Words(self.look.words());
-        words.option("--size", &self.size.to_string());
-        words.path("--trace", self.trace.as_ref());
-        words.last(&self.design);
-        words.0
+        self.arguments()
     }
 }
 
 impl Picture {
-    /// The arguments that ask for it, after the command's name.
+    /// The command-line arguments that ask for it, after the command's name.
+    pub fn arguments(&self) -> Vec<OsString> {
+        let mut arguments = Arguments(self.look.arguments());
+        arguments.option("--size", &self.size.to_string());
+        arguments.flag("--bare", self.bare);
+        arguments.path("--out", self.out.as_ref());
+        arguments.file(&self.design);
+        arguments.0
+    }
+
+    // old name
+    /// [`Picture::arguments`].
     pub fn words(&self) -> Vec<OsString> {
-        let mut words = Words(self.look.words());
-        words.option("--size", &self.size.to_string());
-        words.flag("--bare", self.bare);
-        words.path("--out", self.out.as_ref());
-        words.last(&self.design);
-        words.0
+        self.arguments()
     }
 }
 
 /// Arguments being put together.
 #[derive(Default)]
-struct Words(Vec<OsString>);
+struct Arguments(Vec<OsString>);
 
-impl Words {
+impl Arguments {
     fn option(&mut self, key: &str, value: &str) {
         // One word, so that a negative number is no option of its own.
         self.0.push(format!("{key}={value}").into());
     }
 
-    fn some(&mut self, key: &str, value: Option<impl ToString>) {
+    fn optional(&mut self, key: &str, value: Option<impl ToString>) {
         if let Some(value) = value {
             self.option(key, &value.to_string());
         }
@@ -179,7 +191,7 @@ impl Words {
     }
 
     /// The design file, after a mark that ends the options: its name may begin with a dash.
-    fn last(&mut self, design: &PathBuf) {
+    fn file(&mut self, design: &PathBuf) {
         self.0.extend(["--".into(), design.into()]);
     }
 }
@@ -189,19 +201,23 @@ fn name(choice: impl ValueEnum) -> String {
     choice.to_possible_value().map_or_else(String::new, |v| v.get_name().to_owned())
 }
 
+/// A number from 0 to 100.
 fn percent(text: &str) -> Result<f64, String> {
     within(text, 0.0, 100.0)
 }
 
+/// A number from 1 to 10.
 fn times(text: &str) -> Result<f64, String> {
     within(text, 1.0, 10.0)
 }
 
+/// A number between two bounds, which belong to it.
 fn within(text: &str, low: f64, high: f64) -> Result<f64, String> {
     let value: Option<f64> = text.parse().ok();
     value.filter(|v| (low..=high).contains(v)).ok_or_else(|| format!("give a number from {low} to {high}"))
 }
 
+/// A number that is neither infinite nor NaN.
 fn finite(text: &str) -> Result<f64, String> {
     text.parse().ok().filter(|v: &f64| v.is_finite()).ok_or_else(|| "give a number".to_owned())
 }
@@ -227,7 +243,7 @@ mod tests {
     }
 
     #[test]
-    fn words_ask_for_the_same_again() {
+    fn arguments_ask_for_the_same_again() {
         for line in [
             "v view a.toml",
             "v view -- --odd.toml",
@@ -235,13 +251,13 @@ mod tests {
             "v view a.toml --measured m.csv --ground 33.3 --apart 50 --thicker 7.5 --mark nodes,balance --mark centre --size 640x480",
         ] {
             let Ok(Command::View(view)) = typed(line) else { panic!("{line}") };
-            let Ok(Command::View(again)) = read(&view.words(), "view") else { panic!("{line}") };
+            let Ok(Command::View(again)) = read(&view.arguments(), "view") else { panic!("{line}") };
             assert_eq!(view, again);
         }
         for line in ["v picture a.toml", "v picture a.toml --bare --out b.png --size 64x8192 --colour taper"]
         {
             let Ok(Command::Picture(picture)) = typed(line) else { panic!("{line}") };
-            let Ok(Command::Picture(again)) = read(&picture.words(), "picture") else { panic!("{line}") };
+            let Ok(Command::Picture(again)) = read(&picture.arguments(), "picture") else { panic!("{line}") };
             assert_eq!(picture, again);
         }
     }

@@ -1,0 +1,132 @@
+//! The desk: what the smith sees and sets, whether in a window or in a picture.
+
+use std::collections::BTreeMap;
+
+use glam::DVec3;
+use kiss3d::egui::{self, Rect, Response};
+use look::From;
+
+use crate::desk::style::{self, Ink};
+use crate::draw::spread::Spread;
+use crate::file::problems::LocatedProblem;
+use crate::model::section::Cut;
+use crate::model::settings::Settings;
+use crate::model::shown::Shown;
+
+/// Something that the smith asked for in a frame.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Ask {
+    /// Look from a side.
+    Face(From),
+    /// Bring the whole blade into sight.
+    Fit,
+    /// Save a picture.
+    Save,
+    /// Close the window.
+    Close,
+}
+
+/// The desk.
+pub(crate) struct Desk {
+    pub(crate) settings: Settings,
+    pub(crate) shown: Option<Box<Shown>>,
+    /// The file's name.
+    pub(crate) file: String,
+    pub(crate) problems: Vec<LocatedProblem>,
+    /// Something to say in a line: why the file can't be read, or where a picture was saved.
+    pub(crate) notice: Option<String>,
+    /// The section at the station, kept until another is asked for.
+    pub(crate) cut: Option<Cut>,
+    /// The layers of that section as the window's own texture.
+    pub(crate) layers: Option<egui::TextureHandle>,
+    /// Whether the station is being dragged along the blade.
+    pub(crate) held: bool,
+    /// What of the window is free for the blade.
+    pub(crate) free: Rect,
+    /// Where the controls were drawn, by name.
+    pub(crate) places: BTreeMap<String, Rect>,
+    pub(crate) asked: Vec<Ask>,
+}
+
+/// What is drawn around the blade.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Overlay {
+    /// All of it.
+    Everything,
+    /// What a picture needs to be understood.
+    Key,
+    /// Nothing.
+    Nothing,
+}
+
+impl Desk {
+    /// Without a blade as yet.
+    pub(crate) fn new(file: String, settings: Settings) -> Desk {
+        Desk {
+            settings,
+            shown: None,
+            file,
+            problems: Vec::new(),
+            notice: None,
+            cut: None,
+            layers: None,
+            held: false,
+            free: Rect::ZERO,
+            places: BTreeMap::new(),
+            asked: Vec::new(),
+        }
+    }
+
+    pub(crate) fn ink(&self) -> Ink {
+        style::ink(self.settings.dark)
+    }
+
+    /// The station shown, mm.
+    pub(crate) fn station(&self) -> Option<f64> {
+        Some(self.settings.station(self.shown.as_ref()?.facts.sections.range()))
+    }
+
+    /// Chooses a station, mm.
+    pub(crate) fn choose(&mut self, station: f64) {
+        if let Some(shown) = &self.shown {
+            let (from, to) = shown.facts.sections.range();
+            self.settings.station = Some(station.clamp(from, to));
+        }
+    }
+
+    /// Forgets the section: the blade is another one.
+    pub(crate) fn forget_cut(&mut self) {
+        (self.cut, self.layers) = (None, None);
+    }
+
+    pub(crate) fn spread(&self) -> Spread {
+        let bars = self.shown.as_ref().and_then(|s| s.design.billet()).map_or(0, |b| b.bars().len());
+        let breadth = self.shown.as_ref().map_or(0.0, |s| s.bounds.1.y - s.bounds.0.y);
+        let apart = if bars == 0 { 0.0 } else { self.settings.apart };
+        Spread::new(self.settings.thicker, apart, breadth, bars)
+    }
+
+    /// The box around all that is drawn of the blade, mm.
+    pub(crate) fn bounds(&self) -> (DVec3, DVec3) {
+        self.shown.as_ref().map_or((DVec3::NEG_ONE, DVec3::ONE), |s| self.spread().bounds(s.bounds))
+    }
+
+    /// Cuts the section at the station, where that is another one than before.
+    pub(crate) fn look_up_cut(&mut self) {
+        let station = self.station();
+        let fresh = self.cut.as_ref().map(|c| c.at) != station;
+        if let Some((shown, x)) = self.shown.as_ref().zip(station).filter(|_| fresh) {
+            // At the very point there is no section left: the last hundredth of a millimetre stands for it.
+            let (from, to) = shown.facts.sections.range();
+            let cut = Cut::at(shown, x).or_else(|| Cut::at(shown, x.clamp(from + 0.01, to - 0.01)));
+            self.cut = cut.map(|c| Cut { at: x, ..c });
+            self.layers = None;
+        }
+    }
+
+    /// Remembers where a control is.
+    pub(crate) fn note(&mut self, name: &str, response: Response) -> Response {
+        self.places.insert(name.to_owned(), response.rect);
+        response
+    }
+}

@@ -1,0 +1,172 @@
+//! What the smith sets, above the blade.
+
+use blade::Stage;
+use kiss3d::egui::{self, Area, Button, Context, Frame, Id, Margin, Order, Response, RichText, Slider, Ui};
+use look::{Colour, From, Mark};
+
+use crate::desk::board::{Ask, Desk};
+use crate::desk::{marks, style};
+use crate::model::settings::{Ground, MOST_TIMES, fits};
+
+/// Width of a slider, pixels: a percent is a step that a hand can make.
+const SLIDER: f32 = 130.0;
+
+/// Draws the controls; returns where they end, pixels from the top.
+pub(crate) fn draw(ctx: &Context, desk: &mut Desk) -> f32 {
+    let window = ctx.viewport_rect();
+    let area = Area::new(Id::new("controls")).order(Order::Middle).fixed_pos(window.min);
+    let sheet = Frame::new().fill(desk.ink().sheet).inner_margin(Margin::symmetric(14, 8));
+    let shown = area.show(ctx, |ui| {
+        ui.set_width(window.width());
+        sheet.show(ui, |ui| {
+            ui.set_width(ui.available_width());
+            ui.style_mut().wrap_mode = Some(egui::TextWrapMode::Extend);
+            ui.spacing_mut().slider_width = SLIDER * style::share(window.width());
+            ui.horizontal_wrapped(|ui| first_row(ui, desk));
+            ui.horizontal_wrapped(|ui| second_row(ui, desk));
+            ui.horizontal_wrapped(|ui| third_row(ui, desk));
+        });
+    });
+    shown.response.rect.bottom()
+}
+
+/// The design's name, how far it is ground, and what the colours tell.
+fn first_row(ui: &mut Ui, desk: &mut Desk) {
+    let name = desk.shown.as_ref().map_or(desk.file.clone(), |s| s.design.name().to_owned());
+    ui.label(RichText::new(name).heading());
+    gap(ui);
+    for stage in Stage::ALL {
+        let chosen = desk.settings.ground == Ground::Stage(stage);
+        let response = choice(ui, chosen, &capital(stage.name()));
+        if desk.note(&format!("stage {}", stage.name()), response).clicked() {
+            desk.settings.ground = Ground::Stage(stage);
+        }
+    }
+    ground(ui, desk);
+    gap(ui);
+    for colour in Colour::ALL {
+        colouring(ui, desk, colour);
+    }
+}
+
+/// The button of a colouring, where it means anything.
+fn colouring(ui: &mut Ui, desk: &mut Desk, colour: Colour) {
+    let measured = desk.shown.as_ref().is_some_and(|s| s.grinding.is_some());
+    if colour == Colour::TakeOff && !measured {
+        return;
+    }
+    let can = desk.shown.as_ref().is_some_and(|s| fits(colour, &s.design, measured));
+    let chosen = desk.shown.as_ref().is_some_and(|s| s.colour == colour);
+    let label = match colour {
+        Colour::Bars => "Bars",
+        Colour::Layers => "Layers",
+        Colour::Steel => "Bare steel",
+        Colour::Taper => "Thickness",
+        Colour::TakeOff => "Take-off",
+    };
+    let response = ui.add_enabled_ui(can, |ui| choice(ui, chosen, label)).inner;
+    if desk.note(&format!("colour {label}"), response).clicked() {
+        desk.settings.colour = Some(colour);
+    }
+}
+
+/// The slider from the forged skin to the finished surface.
+fn ground(ui: &mut Ui, desk: &mut Desk) {
+    let share = desk.shown.as_ref().map_or(1.0, |s| desk.settings.ground.share(s.design.blade()));
+    let mut percent = 100.0 * share;
+    ui.label("ground off");
+    let slider = whole(Slider::new(&mut percent, 0.0..=100.0)).suffix(" %");
+    if desk.note("ground", ui.add(slider)).changed() {
+        desk.settings.ground = Ground::Share(0.01 * percent);
+    }
+}
+
+/// From where the blade is looked at, and how it is spread out.
+fn second_row(ui: &mut Ui, desk: &mut Desk) {
+    ui.label("Look at");
+    for (from, label) in [
+        (From::Right, "Right side"),
+        (From::Left, "Left side"),
+        (From::Back, "Back"),
+        (From::Edge, "Edge"),
+        (From::Turned, "Turned"),
+    ] {
+        if desk.note(&format!("look {label}"), ui.button(label)).clicked() {
+            desk.asked.push(Ask::Face(from));
+        }
+    }
+    gap(ui);
+    apart(ui, desk);
+    thicker(ui, desk);
+}
+
+/// The slider that draws the bars apart.
+fn apart(ui: &mut Ui, desk: &mut Desk) {
+    let mut apart = 100.0 * desk.settings.apart;
+    let laminated = desk.shown.as_ref().is_some_and(|s| s.design.billet().is_some());
+    ui.label("Bars apart");
+    let slider = whole(Slider::new(&mut apart, 0.0..=100.0)).suffix(" %");
+    let response = ui.add_enabled(laminated, slider);
+    if desk.note("apart", response).changed() {
+        desk.settings.apart = 0.01 * apart;
+        desk.asked.push(Ask::Fit);
+    }
+}
+
+/// The slider that draws the blade thicker.
+fn thicker(ui: &mut Ui, desk: &mut Desk) {
+    ui.label("Thicker");
+    let times = Slider::new(&mut desk.settings.thicker, 1.0..=MOST_TIMES)
+        .custom_formatter(|n, _| format!("{n:.1}"))
+        .prefix("×");
+    let response = ui.add(times);
+    if desk.note("thicker", response).changed() {
+        desk.asked.push(Ask::Fit);
+    }
+}
+
+/// Marks, saving, and day or night.
+fn third_row(ui: &mut Ui, desk: &mut Desk) {
+    ui.label("Mark");
+    for mark in Mark::ALL {
+        let on = desk.settings.marks.contains(&mark);
+        let response = choice(ui, on, marks::name(mark));
+        if desk.note(&format!("mark {}", marks::name(mark)), response).clicked() {
+            toggle(desk, mark);
+        }
+    }
+    gap(ui);
+    if desk.note("save", ui.button("Save picture")).clicked() {
+        desk.asked.push(Ask::Save);
+    }
+    let light = if desk.settings.dark { "Day" } else { "Night" };
+    if desk.note("light", ui.button(light)).clicked() {
+        desk.settings.dark = !desk.settings.dark;
+    }
+}
+
+/// A slider that shows whole numbers and keeps what lies between them: told to round, it would take its rounding for the
+/// smith's own change.
+fn whole(slider: Slider<'_>) -> Slider<'_> {
+    slider.custom_formatter(|n, _| format!("{n:.0}"))
+}
+
+/// A button that stays down while it is chosen.
+fn choice(ui: &mut Ui, chosen: bool, label: &str) -> Response {
+    ui.add(Button::new(label).selected(chosen))
+}
+
+fn toggle(desk: &mut Desk, mark: Mark) {
+    if !desk.settings.marks.remove(&mark) {
+        desk.settings.marks.insert(mark);
+    }
+}
+
+fn gap(ui: &mut Ui) {
+    ui.add_space(10.0);
+}
+
+fn capital(word: &str) -> String {
+    let mut letters = word.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}

@@ -1,0 +1,68 @@
+//! What the keys do.
+
+use design::Unit;
+use kiss3d::egui::{self, Context, Key, Modifiers};
+use look::Colour;
+
+use crate::desk::board::{Ask, Desk};
+
+/// What the keys do; nothing while a figure is typed.
+pub(crate) fn take(ctx: &Context, desk: &mut Desk) {
+    if ctx.text_edit_focused() {
+        return;
+    }
+    // A slider that was moved by the mouse would keep the arrows for itself.
+    if let Some(focused) = ctx.memory(|m| m.focused()).filter(|_| ctx.input(|i| i.pointer.any_released())) {
+        ctx.memory_mut(|m| m.surrender_focus(focused));
+    }
+    for (key, held) in presses(ctx) {
+        press(desk, key, held);
+    }
+}
+
+/// The keys pressed since the last frame. The kit tells what is held with them beside each press only.
+fn presses(ctx: &Context) -> Vec<(Key, Modifiers)> {
+    let press = |event: &egui::Event| match event {
+        egui::Event::Key { key, pressed: true, modifiers, .. } => Some((*key, *modifiers)),
+        _ => None,
+    };
+    ctx.input(|i| i.events.iter().filter_map(press).collect())
+}
+
+/// Does what a key asks for.
+fn press(desk: &mut Desk, key: Key, held: Modifiers) {
+    match key {
+        Key::Q if held.command => desk.asked.push(Ask::Close),
+        Key::F => desk.asked.push(Ask::Fit),
+        Key::P => desk.asked.push(Ask::Save),
+        Key::B => desk.settings.colour = Some(Colour::Bars),
+        Key::L => desk.settings.colour = Some(Colour::Layers),
+        Key::S => desk.settings.colour = Some(Colour::Steel),
+        Key::T => desk.settings.colour = Some(Colour::Taper),
+        Key::O => desk.settings.colour = Some(Colour::TakeOff),
+        Key::N => desk.settings.dark = !desk.settings.dark,
+        _ => move_station(desk, key, held),
+    }
+}
+
+/// Moves the station along the blade, where there is one and the key asks for that.
+fn move_station(desk: &mut Desk, key: Key, held: Modifiers) {
+    let Some((shown, at)) = desk.shown.as_ref().zip(desk.station()) else { return };
+    let step = station_step(shown.design.unit()) * if held.shift { 10.0 } else { 1.0 };
+    let station = match key {
+        Key::ArrowLeft => at - step,
+        Key::ArrowRight => at + step,
+        Key::Home => 0.0,
+        Key::End => shown.facts.sections.range().1,
+        _ => return,
+    };
+    desk.choose(station);
+}
+
+/// How far a press of an arrow moves the station, mm: a millimetre, or a sixteenth of an inch.
+fn station_step(unit: Unit) -> f64 {
+    match unit {
+        Unit::Millimetre => 1.0,
+        Unit::Inch => Unit::Inch.millimetres() / 16.0,
+    }
+}

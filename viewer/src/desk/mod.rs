@@ -1,0 +1,16 @@
+//! What the smith sees and sets around the blade.
+
+pub(crate) mod board;
+pub(crate) mod colour_key;
+pub(crate) mod controls;
+pub(crate) mod frame;
+pub(crate) mod keys;
+pub(crate) mod marks;
+pub(crate) mod problem_list;
+pub(crate) mod ring;
+pub(crate) mod section_view;
+pub(crate) mod sizes;
+pub(crate) mod state;
+pub(crate) mod strip;
+pub(crate) mod style;
+pub(crate) mod title;

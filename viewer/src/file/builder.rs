@@ -1,0 +1,288 @@
+//! The thread that reads the design file and builds what is shown, so that the window never waits.
+
+use std::path::Path;
+use std::sync::Arc;
+use std::sync::mpsc::{self, Receiver, RecvTimeoutError, Sender};
+use std::time::{Duration, Instant};
+
+use design::Design;
+use laminate::Wrap;
+
+use crate::file::guard::guarded;
+use crate::file::news::{Built, News};
+use crate::file::problems::located;
+use crate::file::readings::Readings;
+use crate::file::source::Source;
+use crate::model::shown::{Shown, Wish};
+
+/// How often the file is looked at: quicker than a hand goes from the keyboard to the eye.
+const LOOK: Duration = Duration::from_millis(40);
+
+/// The window's end of the thread; it ends when this is dropped.
+pub(crate) struct Builder {
+    wishes: Sender<Wish>,
+    news: Receiver<News>,
+}
+
+impl Builder {
+    /// Starts the thread, which looks at the design and at a measured file where there is one.
+    pub(crate) fn start(path: &Path, measured: Option<&Path>, wish: Wish) -> Builder {
+        let (wishes, wanted) = mpsc::channel();
+        let (told, news) = mpsc::channel();
+        let worker = Worker {
+            source: Source::new(path),
+            readings: measured.map(Readings::new),
+            wish,
+            pending: false,
+            design: None,
+            wrap: None,
+            wanted,
+            told,
+        };
+        std::thread::spawn(move || worker.run());
+        Builder { wishes, news }
+    }
+
+    /// Asks for something else; only the last wish counts.
+    pub(crate) fn wish(&self, wish: Wish) {
+        // The thread lives as long as this; should it be gone, the blade shown stays.
+        let _ = self.wishes.send(wish);
+    }
+
+    /// What has come since the last time.
+    pub(crate) fn news(&self) -> impl Iterator<Item = News> + '_ {
+        self.news.try_iter()
+    }
+}
+
+struct Worker {
+    source: Source,
+    readings: Option<Readings>,
+    wish: Wish,
+    /// Whether the wish is newer than what was built.
+    pending: bool,
+    design: Option<Arc<Design>>,
+    /// The last picture of the layers.
+    wrap: Option<Wrap>,
+    wanted: Receiver<Wish>,
+    told: Sender<News>,
+}
+
+/// The window is closed.
+struct Closed;
+
+impl Worker {
+    fn run(mut self) {
+        // It ends by the window's closing.
+        while self.turn().is_ok() {}
+    }
+
+    /// Looks at the files and the wishes once, and builds what is new.
+    fn turn(&mut self) -> Result<(), Closed> {
+        let begun = Instant::now();
+        let read = self.read()?;
+        let (compared, complaint) = self.compare(read);
+        self.hear()?;
+        if read || compared || (self.pending && self.design.is_some()) {
+            self.pending = false;
+            self.build(read || compared, begun)?;
+            // After the blade, which clears what was told before.
+            return complaint.map_or(Ok(()), |news| self.tell(news));
+        }
+        match self.wanted.recv_timeout(LOOK) {
+            Ok(wish) => (self.wish, self.pending) = (wish, true),
+            Err(RecvTimeoutError::Timeout) => {}
+            Err(RecvTimeoutError::Disconnected) => return Err(Closed),
+        }
+        Ok(())
+    }
+
+    /// Reads the file if it changed; whether there is a new sound design.
+    fn read(&mut self) -> Result<bool, Closed> {
+        let news = match self.source.changed() {
+            None => return Ok(false),
+            Some(Err(why)) => News::Unreadable(why.clone()),
+            Some(Ok(bytes)) => match guarded(|| design::read(bytes)) {
+                Ok(Ok(design)) => {
+                    self.design = Some(Arc::new(design));
+                    return Ok(true);
+                }
+                Ok(Err(problems)) => News::Problems(located(bytes, &problems)),
+                Err(why) => News::Fault(why),
+            },
+        };
+        self.tell(news)?;
+        Ok(false)
+    }
+
+    /// Compares the measured file with the design where either is new; whether it was, and what to tell of it.
+    fn compare(&mut self, read: bool) -> (bool, Option<News>) {
+        let (Some(readings), Some(design)) = (&mut self.readings, &self.design) else { return (false, None) };
+        // The file is looked at in any case, so that the next change is seen.
+        if !(readings.changed() || read) {
+            return (false, None);
+        }
+        (true, readings.compare(design))
+    }
+
+    /// Takes the newest wish that waits.
+    fn hear(&mut self) -> Result<(), Closed> {
+        loop {
+            match self.wanted.try_recv() {
+                Ok(wish) => (self.wish, self.pending) = (wish, true),
+                Err(mpsc::TryRecvError::Empty) => return Ok(()),
+                Err(mpsc::TryRecvError::Disconnected) => return Err(Closed),
+            }
+        }
+    }
+
+    fn tell(&self, news: News) -> Result<(), Closed> {
+        self.told.send(news).map_err(|_| Closed)
+    }
+
+    /// Builds the blade, and then its layers, as long as nothing else is wished for.
+    fn build(&mut self, read: bool, begun: Instant) -> Result<(), Closed> {
+        let Some(design) = self.design.clone() else { return Ok(()) };
+        let (wish, earlier) = (self.wish, self.wrap.as_ref());
+        let grinding = self.readings.as_ref().and_then(|r| r.grinding.clone());
+        let made = guarded(|| {
+            let shown = Shown::new(&design, grinding.as_ref(), wish)?;
+            let coated = shown.coated(earlier);
+            Ok::<_, String>((shown, coated))
+        });
+        match made.and_then(|m| m) {
+            Ok((shown, coated)) => {
+                let kept = shown.clone();
+                let built = Built { read, took: begun.elapsed() };
+                self.tell(News::Shown { shown: Box::new(shown), coated, built })?;
+                self.build_layers(&kept)
+            }
+            Err(why) => self.tell(News::Fault(why)),
+        }
+    }
+
+    /// Builds the layers on a blade, coarse and then fine.
+    fn build_layers(&mut self, shown: &Shown) -> Result<(), Closed> {
+        for fine in [false, true] {
+            self.hear()?;
+            if self.pending {
+                return Ok(());
+            }
+            match guarded(|| shown.wrap(fine)) {
+                Ok(Some(wrap)) => {
+                    self.tell(News::Coat(shown.wrapped(&wrap)))?;
+                    self.wrap = Some(wrap);
+                }
+                Ok(None) => return Ok(()),
+                Err(why) => return self.tell(News::Fault(why)),
+            }
+        }
+        Ok(())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::model::settings::Ground;
+    use blade::Stage;
+    use look::Colour;
+
+    const WISH: Wish = Wish { ground: Ground::Stage(Stage::Finished), colour: None, parted: false };
+
+    fn profile(name: &str) -> Vec<u8> {
+        std::fs::read(Path::new(env!("CARGO_MANIFEST_DIR")).join("../profiles").join(name)).unwrap()
+    }
+
+    fn next(builder: &Builder) -> News {
+        // Long enough for any machine: what is waited for always comes.
+        builder.news.recv_timeout(Duration::from_secs(60)).unwrap()
+    }
+
+    #[test]
+    fn a_saved_file_is_shown_and_a_broken_one_told() {
+        let room = tempfile::tempdir().unwrap();
+        let path = room.path().join("blade.toml");
+        let good = profile("landing-seax.toml");
+        let builder = Builder::start(&path, None, WISH);
+        assert!(matches!(next(&builder), News::Unreadable(_)));
+        std::fs::write(&path, &good).unwrap();
+        // A reader may meet a file half written: then its problems are told first.
+        let shown = std::iter::repeat_with(|| next(&builder)).find_map(|n| match n {
+            News::Shown { shown, built, .. } => Some((shown, built)),
+            _ => None,
+        });
+        let (shown, built) = shown.unwrap();
+        assert!(built.read && shown.triangles() > 100);
+        assert_eq!(shown.colour, Colour::Bars);
+        std::fs::write(&path, "name = 3\n").unwrap();
+        let told = std::iter::repeat_with(|| next(&builder)).find_map(|n| match n {
+            News::Problems(told) if told.iter().any(|t| t.line == 1) => Some(told),
+            _ => None,
+        });
+        assert!(!told.unwrap().is_empty());
+        // The last good blade can still be shown otherwise.
+        builder.wish(Wish { ground: Ground::Share(0.5), colour: Some(Colour::Layers), parted: true });
+        let again = std::iter::repeat_with(|| next(&builder)).find_map(|n| match n {
+            News::Shown { shown, built, .. } if !built.read => Some(shown),
+            _ => None,
+        });
+        assert_eq!(again.unwrap().ground, Ground::Share(0.5));
+        assert!(matches!(next(&builder), News::Coat(c) if c.picture.is_some()));
+    }
+
+    #[test]
+    fn a_measured_file_is_compared_and_its_faults_told() {
+        let room = tempfile::tempdir().unwrap();
+        let [path, measured] = ["blade.toml", "bench.csv"].map(|name| room.path().join(name));
+        std::fs::write(&path, profile("landing-seax.toml")).unwrap();
+        let table =
+            |back: &str| format!("date,station,what,measured\n2026-05-01,50,back,{back}\n,200,back,6\n");
+        std::fs::write(&measured, table("7")).unwrap();
+        let builder = Builder::start(&path, Some(&measured), WISH);
+        let shown = std::iter::repeat_with(|| next(&builder)).find_map(|n| match n {
+            News::Shown { shown, coated, .. } => Some((shown, coated)),
+            _ => None,
+        });
+        let (shown, coated) = shown.unwrap();
+        assert_eq!(shown.colour, Colour::TakeOff);
+        assert!(coated.picture.is_some() && shown.grinding.is_some());
+        let words = crate::model::legend::Legend::new(&shown).lines();
+        assert!(words[0].starts_with("to take off a side for ") && words[0].ends_with("2026-05-01"));
+        std::fs::write(&measured, table("thick")).unwrap();
+        let told = std::iter::repeat_with(|| next(&builder)).find_map(|n| match n {
+            News::Problems(told) if told.iter().any(|t| t.line == 2) => Some(told),
+            _ => None,
+        });
+        assert!(told.unwrap()[0].message.starts_with("bench.csv: "));
+    }
+
+    #[test]
+    fn every_profile_can_be_shown_in_every_way() {
+        for entry in std::fs::read_dir(Path::new(env!("CARGO_MANIFEST_DIR")).join("../profiles")).unwrap() {
+            let path = entry.unwrap().path();
+            let design = Arc::new(design::read(&std::fs::read(&path).unwrap()).unwrap());
+            for ground in [Ground::Stage(Stage::Forged), Ground::Share(0.4), Ground::Stage(Stage::Finished)] {
+                for (colour, parted) in Colour::ALL.into_iter().flat_map(|c| [(c, false), (c, true)]) {
+                    let wish = Wish { ground, colour: Some(colour), parted };
+                    let shown = Shown::new(&design, None, wish).unwrap();
+                    let coated = match shown.wrap(false) {
+                        Some(wrap) => shown.wrapped(&wrap),
+                        None => shown.coated(None),
+                    };
+                    let triangles: usize = coated.pieces.iter().map(|p| p.surface.views.len()).sum();
+                    assert_eq!(triangles, shown.triangles(), "{} {wish:?}", path.display());
+                    for piece in &coated.pieces {
+                        assert_eq!(piece.surface.points.len(), 3 * piece.surface.views.len());
+                        assert!(piece.surface.normals.iter().all(|n| (n.length() - 1.0).abs() < 1e-9));
+                        if let crate::model::pieces::Coat::Picture(places) = &piece.coat {
+                            let inside = |c: &f64| (-1e-3..=1.0 + 1e-3).contains(c);
+                            assert!(places.iter().flatten().all(inside), "{} {wish:?}", path.display());
+                            assert_eq!(places.len(), piece.surface.points.len());
+                        }
+                    }
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,98 @@
+//! What is left to take off the blade on the bench, as a run of colours.
+
+use std::collections::BTreeMap;
+
+use blade::Stage;
+use glam::DVec3;
+use measured::{Bench, Slice, TOLD};
+
+use crate::model::scale::Scale;
+
+/// Where steel is already gone, sRGB: off the run of colours, which has no red.
+pub(crate) const GONE: [u8; 3] = [0xc4, 0x3c, 0x2b];
+
+/// Where else to look, mm, when a place is off the blade: up to what stages differ by at back, edge and point.
+const NUDGES: [DVec3; 7] = [
+    DVec3::ZERO,
+    DVec3::new(0.0, -0.02, 0.0),
+    DVec3::new(0.0, 0.02, 0.0),
+    DVec3::new(0.0, -0.5, 0.0),
+    DVec3::new(0.0, 0.5, 0.0),
+    DVec3::new(-0.02, 0.0, 0.0),
+    DVec3::new(-0.5, 0.0, 0.0),
+];
+
+/// A compared blade, to be looked at.
+#[derive(Clone, Debug)]
+pub(crate) struct Grinding {
+    bench: Bench,
+    /// From nothing to the most that is left to take off a side anywhere.
+    pub(crate) scale: Scale,
+}
+
+/// What is told at a place on the surface.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) enum Remaining {
+    /// A share of the scale, 0 to 1.
+    Share(f64),
+    /// Steel that the next stage needs is gone.
+    Gone,
+    /// Nothing: the tang is not measured.
+    Unmeasured,
+}
+
+impl Grinding {
+    /// Of a blade that was compared with its design.
+    pub(crate) fn new(bench: Bench) -> Grinding {
+        let spots = bench.last().take_off.iter().flat_map(|t| &t.spots);
+        let most = spots.map(|s| s.right_mm.max(s.left_mm)).fold(0.0, f64::max);
+        Grinding { bench, scale: Scale { low: 0.0, high: most } }
+    }
+
+    /// What is told at places on the planned surface.
+    pub(crate) fn places(&self) -> Places<'_> {
+        Places { grinding: self, slices: BTreeMap::new() }
+    }
+
+    /// What the colours tell, in two lines.
+    pub(crate) fn words(&self) -> [String; 2] {
+        let next: Stage = self.bench.next();
+        ["to take off a side".to_owned(), format!("for {next}, {}", self.bench.last().date)]
+    }
+}
+
+/// What is told at places, with the sections that were already looked at.
+pub(crate) struct Places<'a> {
+    grinding: &'a Grinding,
+    slices: BTreeMap<i64, Option<Slice>>,
+}
+
+impl Places<'_> {
+    /// At a place on the planned surface, mm.
+    pub(crate) fn left(&mut self, point: DVec3) -> Remaining {
+        // Borders of the surface lie on those of the sections, where rounding decides: a hair inside there is steel.
+        let found = NUDGES.into_iter().find_map(|by| self.take_off(point + by));
+        match found {
+            None => Remaining::Unmeasured,
+            Some(left) if left < -TOLD => Remaining::Gone,
+            Some(left) => Remaining::Share(self.grinding.scale.share(left).clamp(0.0, 1.0)),
+        }
+    }
+
+    fn take_off(&mut self, point: DVec3) -> Option<f64> {
+        // Not a section of the tang for what lies on the blade.
+        let (nearest, least) =
+            ((point.x * EACH).round(), if point.x >= 0.0 { 0.0 } else { f64::NEG_INFINITY });
+        let at = nearest.max(least);
+        let slice = self.slices.entry(at as i64).or_insert_with(|| self.grinding.bench.section(at / EACH));
+        slice.as_ref()?.take_off(point.y, point.z)
+    }
+}
+
+/// Sections looked at per mm: half a millimetre on, the surface is the same to a micrometre.
+const EACH: f64 = 2.0;
+
+/// The colour at a share of the scale, sRGB: the more there is to take off, the darker.
+pub(crate) fn colour(share: f64) -> [u8; 3] {
+    laminate::run_colour(1.0 - share)
+}

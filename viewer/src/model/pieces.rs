@@ -1,0 +1,215 @@
+//! What is drawn of a blade: it as a whole or bar by bar, each triangle in a plain colour or with a place in a picture.
+
+use brep::Mesh;
+use export::Paint;
+use laminate::{Lay, View, Wrap, Zone, bar_colour};
+use look::Colour;
+
+use crate::model::grinding::{self, Grinding, Places, Remaining};
+use crate::model::surface::Surface;
+use crate::model::taper::Taper;
+
+/// Columns of the picture that holds the run of thicknesses: as many as it has tellable colours, and more.
+const RUN: usize = 256;
+
+/// A part of the blade in one colour, or with a picture on it.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Piece {
+    /// The bar it is of, counted from the back; `None` for the whole blade.
+    pub(crate) bar: Option<usize>,
+    pub(crate) surface: Surface,
+    pub(crate) coat: Coat,
+}
+
+/// What a surface shows.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) enum Coat {
+    /// One colour, sRGB, 0 to 1.
+    Plain([f64; 3]),
+    /// The picture of all pieces: the place of every corner, from its left and from its top, 0 to 1.
+    Picture(Vec<[f64; 2]>),
+}
+
+/// A picture, sRGB, row by row from the top.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Pixels {
+    pub(crate) width: usize,
+    pub(crate) height: usize,
+    pub(crate) rgb: Vec<u8>,
+}
+
+/// A bar's own surface.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct BarBody {
+    /// Counted from the back.
+    pub(crate) bar: usize,
+    pub(crate) surface: Surface,
+}
+
+/// The blade as surfaces, before anything is put on them.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) enum Bodies {
+    Whole(Surface),
+    Bars {
+        each: Vec<BarBody>,
+        /// How many bars the billet has.
+        count: usize,
+    },
+}
+
+impl Bodies {
+    pub(crate) fn whole(mesh: &Mesh) -> Bodies {
+        Bodies::Whole(Surface::new(mesh))
+    }
+
+    pub(crate) fn bars(zones: &[Zone], lay: &Lay) -> Bodies {
+        let each = zones.iter().map(|z| BarBody { bar: z.bar, surface: Surface::new(&z.mesh) }).collect();
+        Bodies::Bars { each, count: lay.billet().bars().len() }
+    }
+
+    /// The surfaces in one colour each: that of the bar, or of bare steel.
+    pub(crate) fn plain(&self, colour: Colour) -> Vec<Piece> {
+        match self {
+            Bodies::Whole(surface) => {
+                vec![Piece { bar: None, surface: surface.clone(), coat: Coat::Plain(Paint::STEEL.srgb) }]
+            }
+            Bodies::Bars { each, .. } => {
+                let srgb = |bar: usize| {
+                    if colour == Colour::Steel { Paint::STEEL.srgb } else { bar_colour(bar).unit() }
+                };
+                let piece = |b: &BarBody| Piece {
+                    bar: Some(b.bar),
+                    surface: b.surface.clone(),
+                    coat: Coat::Plain(srgb(b.bar)),
+                };
+                each.iter().map(piece).collect()
+            }
+        }
+    }
+
+    /// The surfaces with their thickness as colours.
+    pub(crate) fn tapered(&self, taper: &Taper) -> Vec<Piece> {
+        let places = |s: &Surface| s.points.iter().map(|p| [inside(taper.share(p.x), RUN), 0.5]).collect();
+        self.each()
+            .map(|(bar, s)| Piece { bar, surface: s.clone(), coat: Coat::Picture(places(s)) })
+            .collect()
+    }
+
+    /// The surfaces with what is left to take off as colours.
+    pub(crate) fn ground(&self, grinding: &Grinding) -> Vec<Piece> {
+        let mut places_left = grinding.places();
+        let piece = |(bar, surface): (Option<usize>, &Surface)| {
+            let surface = surface.finer(SPAN);
+            let places =
+                surface.points.chunks(3).flat_map(|corners| run_places(corners, &mut places_left)).collect();
+            Piece { bar, surface, coat: Coat::Picture(places) }
+        };
+        self.each().map(piece).collect()
+    }
+
+    /// The surfaces with the layers on them; what is no side of the blade once the bars are apart takes its bar's colour.
+    pub(crate) fn wrapped(&self, wrap: &Wrap) -> Vec<Piece> {
+        let mut pieces = Vec::new();
+        for (bar, surface) in self.each() {
+            let (outer, inner) = surface.parted(|view| self.is_outside(bar, view));
+            let places = outer.corners().map(|(p, view)| wrap.place(view, p)).collect();
+            pieces.push(Piece { bar, surface: outer, coat: Coat::Picture(places) });
+            if let Some(bar) = bar.filter(|_| !inner.points.is_empty()) {
+                pieces.push(Piece {
+                    bar: Some(bar),
+                    surface: inner,
+                    coat: Coat::Plain(bar_colour(bar).unit()),
+                });
+            }
+        }
+        pieces
+    }
+
+    /// Triangles of all surfaces.
+    pub(crate) fn triangles(&self) -> usize {
+        self.each().map(|(_, surface)| surface.views.len()).sum()
+    }
+
+    /// The surfaces with their bars; `None` for the whole blade.
+    fn each(&self) -> impl Iterator<Item = (Option<usize>, &Surface)> {
+        let (whole, bars) = match self {
+            Bodies::Whole(surface) => (Some((None, surface)), &[][..]),
+            Bodies::Bars { each, .. } => (None, &each[..]),
+        };
+        whole.into_iter().chain(bars.iter().map(|b| (Some(b.bar), &b.surface)))
+    }
+
+    /// Whether a face of a bar that is seen best from there lies on the blade's own surface rather than in a seam.
+    fn is_outside(&self, bar: Option<usize>, view: View) -> bool {
+        match (self, bar, view) {
+            (Bodies::Bars { count, .. }, Some(bar), View::Edge) => bar + 1 == *count,
+            (Bodies::Bars { .. }, Some(bar), View::Back) => bar == 0,
+            _ => true,
+        }
+    }
+}
+
+/// The run of thicknesses as a picture of one row.
+pub(crate) fn taper_run() -> Pixels {
+    let share = |i: usize| i as f64 / (RUN - 1) as f64;
+    Pixels { width: RUN, height: 1, rgb: (0..RUN).flat_map(|i| laminate::run_colour(share(i))).collect() }
+}
+
+/// Longest side of a triangle that tells what is left to take off, mm: a tenth of a breadth.
+const SPAN: f64 = 4.0;
+
+/// The places of a triangle's corners in [`take_off_run`]. Where nothing is told of one corner, nothing is told of it.
+fn run_places(corners: &[glam::DVec3], places: &mut Places<'_>) -> Vec<[f64; 2]> {
+    let left: Vec<Remaining> = corners.iter().map(|p| places.left(*p)).collect();
+    let unmeasured = left.contains(&Remaining::Unmeasured);
+    left.into_iter().map(|l| [run_place(if unmeasured { Remaining::Unmeasured } else { l }), 0.5]).collect()
+}
+
+/// The run of what is left to take off, behind a field for what is not told and one for steel that is gone: a triangle
+/// from little left to nothing left runs over into the latter.
+pub(crate) fn take_off_run() -> Pixels {
+    let unmeasured = Paint::STEEL.srgb.map(|c| (255.0 * c).round() as u8);
+    let colour = |i: usize| match i {
+        _ if i < FIELD => unmeasured,
+        _ if i < 2 * FIELD => grinding::GONE,
+        _ => grinding::colour((i - 2 * FIELD) as f64 / (RUN - 1) as f64),
+    };
+    Pixels { width: 2 * FIELD + RUN, height: 1, rgb: (0..2 * FIELD + RUN).flat_map(colour).collect() }
+}
+
+/// Columns of a field before the run: wide enough for its middle to have the field's own colour.
+const FIELD: usize = 16;
+
+/// The place of something in [`take_off_run`], from the left, 0 to 1.
+fn run_place(left: Remaining) -> f64 {
+    let column = match left {
+        Remaining::Unmeasured => 0.5 * FIELD as f64,
+        Remaining::Gone => 1.5 * FIELD as f64,
+        Remaining::Share(share) => 2.0 * FIELD as f64 + 0.5 + share * (RUN - 1) as f64,
+    };
+    column / (2 * FIELD + RUN) as f64
+}
+
+/// A share of a run of `count` pixels, kept between the middles of the first and the last.
+fn inside(share: f64, count: usize) -> f64 {
+    (share.clamp(0.0, 1.0) * (count - 1) as f64 + 0.5) / count as f64
+}
+
+impl Surface {
+    /// Every corner with the view of its triangle.
+    fn corners(&self) -> impl Iterator<Item = (glam::DVec3, View)> + '_ {
+        self.points.iter().zip(self.views.iter().flat_map(|v| [*v; 3])).map(|(p, v)| (*p, v))
+    }
+
+    /// The triangles for which `first` holds, and the others.
+    fn parted(&self, first: impl Fn(View) -> bool) -> (Surface, Surface) {
+        let mut parts = (Surface::default(), Surface::default());
+        for (i, &view) in self.views.iter().enumerate() {
+            let part = if first(view) { &mut parts.0 } else { &mut parts.1 };
+            part.points.extend(&self.points[3 * i..3 * i + 3]);
+            part.normals.extend(&self.normals[3 * i..3 * i + 3]);
+            part.views.push(view);
+        }
+        parts
+    }
+}

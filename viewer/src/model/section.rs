@@ -1,0 +1,205 @@
+//! The section at one station: what a cut through the blade there would show.
+
+use blade::{CrossSection, Sections, Station};
+use laminate::{BarsAt, Lay, bar_colour, steel_colour};
+use look::Colour;
+
+use crate::model::pieces::Pixels;
+use crate::model::shown::Shown;
+
+/// Dots per mm of the layers in the section: the section is drawn about fifteen times its size.
+const DOTS: f64 = 12.0;
+/// Dots of such a picture at most, so that it is made between two frames.
+const MOST_DOTS: f64 = 40_000.0;
+
+/// A strip across the section, mm.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Strip {
+    /// Over the section's datum.
+    pub(crate) height: f64,
+    /// Where its left end lies across the blade.
+    pub(crate) left: f64,
+    /// Where its right end lies across the blade.
+    pub(crate) right: f64,
+}
+
+/// What one bar, or the whole blade, has of the section.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Band {
+    /// The bar; `None` without a billet.
+    pub(crate) bar: Option<usize>,
+    /// Its outline in strips of rising height.
+    pub(crate) strips: Vec<Strip>,
+}
+
+/// Heights between which a bar lies in the section, mm.
+struct BarHeights {
+    bar: Option<usize>,
+    low: f64,
+    high: f64,
+}
+
+/// The section at a station.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Cut {
+    /// The station, mm.
+    pub(crate) at: f64,
+    /// Least and greatest height, mm.
+    pub(crate) range: (f64, f64),
+    /// From edge to back.
+    pub(crate) bands: Vec<Band>,
+    /// The forged section around it, where there is more on it.
+    pub(crate) forged: Vec<Strip>,
+    /// Sizes; `None` on the tang.
+    pub(crate) station: Option<Station>,
+    /// Greatest thickness, mm.
+    pub(crate) thickness: f64,
+    /// Breadth of each bar, from back to edge, mm.
+    pub(crate) widths: Vec<f64>,
+    /// The layers, where they are shown: columns from edge to back, rows from one flank to the other, so that it is as
+    /// broad at the edge as at the back.
+    pub(crate) layers: Option<Pixels>,
+}
+
+impl Cut {
+    /// At a station (mm); `None` where there is no section.
+    pub(crate) fn at(shown: &Shown, x: f64) -> Option<Cut> {
+        let section = shown.facts.sections.at(x)?;
+        let lay = shown.design.lay();
+        let widths = lay.and_then(|lay| BarsAt::new(lay, &shown.facts.sections, x));
+        Some(Cut {
+            at: x,
+            range: section.range(),
+            bands: bands(lay, &section, x),
+            forged: shown.facts.forged.as_ref().map_or_else(Vec::new, |f| outline(f, x)),
+            station: shown.loft.station(x),
+            thickness: section.extent().1 - section.extent().0,
+            widths: widths.map_or_else(Vec::new, |b| b.widths),
+            layers: lay.filter(|_| shown.colour == Colour::Layers).and_then(|lay| layers(lay, &section, x)),
+        })
+    }
+
+    /// All its strips, those of the forged section around it last.
+    pub(crate) fn all_strips(&self) -> impl Iterator<Item = &Strip> {
+        self.bands.iter().flat_map(|b| &b.strips).chain(&self.forged)
+    }
+
+    /// Colour of a band, sRGB; `None` for bare steel.
+    pub(crate) fn colour(bar: Option<usize>, colour: Colour) -> Option<[u8; 3]> {
+        bar.filter(|_| matches!(colour, Colour::Bars | Colour::Layers)).map(|b| bar_colour(b).srgb)
+    }
+}
+
+/// The section's outline at a station; empty where there is none.
+fn outline(sections: &Sections, x: f64) -> Vec<Strip> {
+    sections.at(x).map_or_else(Vec::new, |s| strips(&s, s.range().0, s.range().1))
+}
+
+/// The section bar by bar, or as a whole without a billet.
+fn bands(lay: Option<&Lay>, section: &CrossSection, x: f64) -> Vec<Band> {
+    let heights = lay.map_or_else(|| vec![whole(section)], |lay| bars(lay, section, x));
+    let band = |h: BarHeights| Band { bar: h.bar, strips: strips(section, h.low, h.high) };
+    heights.into_iter().map(band).collect()
+}
+
+/// The whole section's heights, of no bar.
+fn whole(section: &CrossSection) -> BarHeights {
+    let (low, high) = section.range();
+    BarHeights { bar: None, low, high }
+}
+
+/// Each bar of the section with the heights between which it lies; bars that are ground away have none.
+fn bars(lay: &Lay, section: &CrossSection, x: f64) -> Vec<BarHeights> {
+    let (low, high) = section.range();
+    let Some(plane) = lay.plane(x) else { return vec![whole(section)] };
+    let cuts: Vec<f64> =
+        [low].into_iter().chain(plane.seams().map(|y| y.clamp(low, high))).chain([high]).collect();
+    let stacked = lay.billet().stacked(plane.is_tang()).map(|(bar, _)| Some(bar));
+    let between = stacked.zip(cuts.windows(2)).map(|(bar, w)| BarHeights { bar, low: w[0], high: w[1] });
+    between.filter(|h| h.high > h.low).collect()
+}
+
+/// The section between two heights.
+fn strips(section: &CrossSection, low: f64, high: f64) -> Vec<Strip> {
+    let inner = section.heights().iter().copied().filter(|y| *y > low && *y < high);
+    let heights = [low].into_iter().chain(inner).chain([high]);
+    heights
+        .map(|height| {
+            let (left, right) = section.flanks(height);
+            Strip { height, left, right }
+        })
+        .collect()
+}
+
+/// The layers of the section as a picture; `None` where the billet does not reach.
+fn layers(lay: &Lay, section: &CrossSection, x: f64) -> Option<Pixels> {
+    let plane = lay.plane(x)?;
+    let ((low, high), (left, right)) = (section.range(), section.extent());
+    let dots = DOTS.min((MOST_DOTS / ((high - low) * (right - left)).max(f64::MIN_POSITIVE)).sqrt());
+    let count = |mm: f64| ((mm * dots).ceil() as usize).max(1);
+    let (width, height) = (count(high - low), count(right - left));
+    let middle = |i: usize, count: usize| (i as f64 + 0.5) / count as f64;
+    let steel = |row: usize, column: usize| {
+        let y = low + middle(column, width) * (high - low);
+        let (from, to) = section.flanks(y);
+        let z = to + middle(row, height) * (from - to);
+        steel_colour(lay.billet().layer(plane.stack_point(y, z)).2).srgb
+    };
+    let rgb = (0..height).flat_map(|row| (0..width).flat_map(move |column| steel(row, column)));
+    Some(Pixels { width, height, rgb: rgb.collect() })
+}
+
+#[cfg(test)]
+mod tests {
+    use std::path::Path;
+    use std::sync::Arc;
+
+    use super::*;
+    use crate::model::settings::Ground;
+    use crate::model::shown::Wish;
+
+    fn shown(profile: &str, colour: Colour, share: f64) -> Shown {
+        let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../profiles").join(profile);
+        let design = Arc::new(design::read(&std::fs::read(path).unwrap()).unwrap());
+        Shown::new(&design, None, Wish { ground: Ground::Share(share), colour: Some(colour), parted: false })
+            .unwrap()
+    }
+
+    fn area(strips: &[Strip]) -> f64 {
+        let between = |w: &[Strip]| {
+            0.5 * (w[1].height - w[0].height) * (w[1].right - w[1].left + w[0].right - w[0].left)
+        };
+        strips.windows(2).map(between).sum()
+    }
+
+    #[test]
+    fn bands_are_the_whole_section() {
+        for share in [0.0, 0.5, 1.0] {
+            let shown = shown("landing-seax.toml", Colour::Bars, share);
+            for x in [-60.0, 0.0, 40.0, 150.0, 280.0, 305.0] {
+                let cut = Cut::at(&shown, x).unwrap();
+                let all: f64 = cut.bands.iter().map(|b| area(&b.strips)).sum();
+                let section = shown.facts.sections.at(x).unwrap();
+                assert!((all / section.area() - 1.0).abs() < 1e-9, "{share} {x}: {all} {}", section.area());
+                assert!(cut.station.is_some() == (x >= 0.0));
+                if share > 0.0 {
+                    assert!(area(&cut.forged) > all, "{share} {x}");
+                }
+                let breadth: f64 = cut.widths.iter().sum();
+                assert!((breadth - (cut.range.1 - cut.range.0)).abs() < 1e-6, "{x}");
+            }
+            assert!(Cut::at(&shown, 1e4).is_none());
+        }
+    }
+
+    #[test]
+    fn layers_are_of_the_palette() {
+        let shown = shown("landing-seax.toml", Colour::Layers, 1.0);
+        let cut = Cut::at(&shown, 120.0).unwrap();
+        let picture = cut.layers.unwrap();
+        let steels = shown.design.billet().unwrap().steels().len();
+        let known = |p: &[u8]| (0..steels).any(|i| steel_colour(i).srgb == p);
+        assert!(picture.rgb.chunks(3).all(known));
+        assert!(picture.width > 100 && picture.rgb.len() == 3 * picture.width * picture.height);
+    }
+}

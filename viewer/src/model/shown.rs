@@ -1,0 +1,180 @@
+//! A design as it is shown: its surfaces at one state of grinding, and everything the words beside it are read from.
+
+use std::sync::Arc;
+
+use blade::{Loft, Sections, Stage, Swing};
+use brep::Mesh;
+use design::Design;
+use glam::DVec3;
+use laminate::{Colouring, Wrap};
+use look::Colour;
+
+use crate::model::grinding::Grinding;
+use crate::model::pieces::{self, Bodies, Piece, Pixels};
+use crate::model::settings::{Ground, Settings, settled};
+use crate::model::taper::Taper;
+
+/// How far the triangles may stand off the blade, mm: less than a pixel of a blade that fills a screen.
+const TOLERANCE: f64 = 0.05;
+/// Pixels per mm of a first picture of the layers, made while a slider moves.
+const COARSE: f64 = 1.0;
+/// Pixels per mm of the picture that stays: finer than a screen shows a blade as a whole.
+const FINE: f64 = 4.0;
+
+/// What of the settings changes the surfaces.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Wish {
+    pub(crate) ground: Ground,
+    /// `None` for what suits the design.
+    pub(crate) colour: Option<Colour>,
+    /// Whether the bars are bodies of their own.
+    pub(crate) parted: bool,
+}
+
+impl Wish {
+    pub(crate) fn new(settings: &Settings) -> Wish {
+        Wish { ground: settings.ground, colour: settings.colour, parted: settings.apart > 0.0 }
+    }
+}
+
+/// A design at one state of grinding.
+#[derive(Clone, Debug)]
+pub struct Shown {
+    pub(crate) design: Arc<Design>,
+    pub(crate) ground: Ground,
+    pub(crate) colour: Colour,
+    pub(crate) loft: Loft,
+    pub(crate) facts: Facts,
+    pub(crate) bounds: (DVec3, DVec3),
+    /// The blade on the bench, where there is a measured file.
+    pub(crate) grinding: Option<Arc<Grinding>>,
+    bodies: Bodies,
+}
+
+/// What is told of a blade beside its surface.
+#[derive(Clone, Debug)]
+pub(crate) struct Facts {
+    pub(crate) sections: Sections,
+    /// Those of the forged blade, when that is another one.
+    pub(crate) forged: Option<Sections>,
+    pub(crate) swing: Swing,
+    /// Centre of mass of the bare steel, mm.
+    pub(crate) centre: DVec3,
+    pub(crate) taper: Taper,
+}
+
+impl Facts {
+    /// Of a design at the state of grinding of its loft.
+    fn new(design: &Design, loft: &Loft) -> Facts {
+        let (sections, moments) = (Sections::of(loft), loft.moments());
+        Facts {
+            forged: (loft.stage() != Stage::Forged)
+                .then(|| Sections::of(&design.blade().loft(Stage::Forged))),
+            swing: design.swing(loft, &moments),
+            centre: moments.centre(),
+            taper: Taper::new(&sections),
+            sections,
+        }
+    }
+}
+
+/// What is on the surfaces of a design that is shown.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Coated {
+    pub(crate) pieces: Vec<Piece>,
+    /// The picture that some pieces show.
+    pub(crate) picture: Option<Pixels>,
+}
+
+impl Shown {
+    /// Reads a design and makes its finished blade's surface: all that stands between a saved file and its new mesh.
+    ///
+    /// # Errors
+    /// All problems of the design, or none where a sound one could not be meshed.
+    pub fn finished(bytes: &[u8], colour: Colour) -> Result<Shown, Vec<design::Problem>> {
+        let design = design::read(bytes)?;
+        let wish = Wish { ground: Ground::Stage(Stage::Finished), colour: Some(colour), parted: false };
+        Shown::new(&Arc::new(design), None, wish).map_err(|_| Vec::new())
+    }
+
+    /// Triangles of the surface.
+    pub fn triangles(&self) -> usize {
+        self.bodies.triangles()
+    }
+
+    /// The surfaces of a wish.
+    ///
+    /// # Errors
+    /// What the meshing said, in words: a fault of ours.
+    pub(crate) fn new(
+        design: &Arc<Design>,
+        grinding: Option<&Arc<Grinding>>,
+        wish: Wish,
+    ) -> Result<Shown, String> {
+        let blade = design.blade();
+        let loft = match wish.ground {
+            Ground::Stage(stage) => blade.loft(stage),
+            Ground::Share(share) => blade.loft_ground(share),
+        };
+        let colour = settled(wish.colour, design, grinding.is_some());
+        // What the words tell is looked up beside the making of the surface.
+        let (surface, facts) = std::thread::scope(|scope| {
+            let facts = scope.spawn(|| Facts::new(design, &loft));
+            let surface = Mesh::of(loft.shell(), TOLERANCE)
+                .map_err(|why| why.to_string())
+                .and_then(|mesh| Ok((bodies(design, &mesh, colour, wish.parted)?, mesh.bounds())));
+            (surface, facts.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic)))
+        });
+        let (bodies, bounds) = surface?;
+        let (design, grinding) = (Arc::clone(design), grinding.map(Arc::clone));
+        Ok(Shown { design, ground: wish.ground, colour, loft, facts, bounds, grinding, bodies })
+    }
+
+    /// What can be put on the surfaces at once: everything but layers, which go by an `earlier` picture of them where
+    /// there is one, until they are made anew.
+    pub(crate) fn coated(&self, earlier: Option<&Wrap>) -> Coated {
+        match (self.colour, earlier) {
+            (Colour::Taper, _) => {
+                Coated { pieces: self.bodies.tapered(&self.facts.taper), picture: Some(pieces::taper_run()) }
+            }
+            (Colour::TakeOff, _) => self.ground(),
+            (Colour::Layers, Some(wrap)) => self.wrapped(wrap),
+            (colour, _) => Coated { pieces: self.bodies.plain(colour), picture: None },
+        }
+    }
+
+    /// What is left to take off on the surfaces; bare steel without a measured file.
+    fn ground(&self) -> Coated {
+        match &self.grinding {
+            Some(grinding) => {
+                Coated { pieces: self.bodies.ground(grinding), picture: Some(pieces::take_off_run()) }
+            }
+            None => Coated { pieces: self.bodies.plain(Colour::Steel), picture: None },
+        }
+    }
+
+    /// The layers on the surfaces.
+    pub(crate) fn wrapped(&self, wrap: &Wrap) -> Coated {
+        let picture = Pixels { width: wrap.width, height: wrap.height, rgb: wrap.rgb.clone() };
+        Coated { pieces: self.bodies.wrapped(wrap), picture: Some(picture) }
+    }
+
+    /// The picture of the layers, coarse or fine; `None` where layers are not shown or would be too large a picture.
+    pub(crate) fn wrap(&self, fine: bool) -> Option<Wrap> {
+        let lay = (self.colour == Colour::Layers).then(|| self.design.lay()).flatten()?;
+        Wrap::new(lay, &self.facts.sections, Colouring::Steels, if fine { FINE } else { COARSE })
+    }
+}
+
+/// The blade as one surface, or bar by bar where that is looked at.
+fn bodies(design: &Design, mesh: &Mesh, colour: Colour, parted: bool) -> Result<Bodies, String> {
+    // The billet is laid on the blade only when that is looked at: it takes as long as all the rest.
+    let wanted = parted || colour == Colour::Bars;
+    match wanted.then(|| design.lay()).flatten() {
+        Some(lay) => {
+            let zones = lay.zones(mesh, TOLERANCE).map_err(|why| why.to_string())?;
+            Ok(Bodies::bars(&zones, lay))
+        }
+        None => Ok(Bodies::whole(mesh)),
+    }
+}

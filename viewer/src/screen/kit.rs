@@ -1,0 +1,44 @@
+//! The drawing kit as window and pictures set it up alike: light, ground, and what was drawn.
+
+use kiss3d::color::Color;
+use kiss3d::post_processing::Tonemap;
+use kiss3d::window::{CanvasSetup, NumSamples, Window};
+
+use crate::desk::style::Ink;
+use crate::draw::scene::AMBIENT;
+use crate::file::guard::guarded;
+use crate::file::save::Image;
+
+/// How window and pictures are drawn: edges smoothed by four samples a pixel.
+pub(crate) fn setup() -> CanvasSetup {
+    CanvasSetup { samples: NumSamples::Four, ..CanvasSetup::default() }
+}
+
+/// Runs what may panic without its panic being printed.
+pub(crate) fn quietly<T>(work: impl FnOnce() -> T) -> Result<T, String> {
+    let hook = std::panic::take_hook();
+    std::panic::set_hook(Box::new(|_| {}));
+    let done = guarded(work);
+    std::panic::set_hook(hook);
+    done
+}
+
+/// Light and film as the palette wants them: its colours, and nothing done to them.
+pub(crate) fn ready(window: &mut Window) {
+    window.set_tonemap(Tonemap::None);
+    window.set_shadows_enabled(false);
+    window.set_ambient(AMBIENT);
+}
+
+/// The colour behind the blade.
+pub(crate) fn behind(window: &mut Window, ink: &Ink) {
+    let [r, g, b, _] = ink.ground.to_array();
+    let linear = |c: u8| laminate::linear(f64::from(c) / 255.0) as f32;
+    window.set_background_color(Color::new(linear(r), linear(g), linear(b), 1.0));
+}
+
+/// What was last drawn.
+pub(crate) fn snap(window: &Window) -> Image {
+    let image = window.snap_image();
+    Image { width: image.width(), height: image.height(), rgb: image.into_raw() }
+}

@@ -1,0 +1,243 @@
+//! The window: frames as long as something changes, and rest while nothing does.
+
+use std::path::Path;
+use std::time::{Duration, Instant};
+
+use kiss3d::pollster;
+use kiss3d::window::Window;
+
+use crate::desk::board::{Ask, Desk, Overlay};
+use crate::desk::frame;
+use crate::desk::state::state;
+use crate::draw::camera::Camera;
+use crate::draw::scene::Scene;
+use crate::fault::Fault;
+use crate::file::builder::Builder;
+use crate::file::news::{Built, News};
+use crate::file::source;
+use crate::model::settings::Settings;
+use crate::model::shown::{Coated, Shown, Wish};
+use crate::screen::kit::{behind, quietly, ready, setup, snap};
+use crate::screen::trace::Trace;
+
+/// Frames drawn after the last change: the words measure themselves in one and are placed in the next.
+const AFTER: u32 = 4;
+/// How long a window that shows nothing new sleeps before it looks again: less than an eye notices.
+const REST: Duration = Duration::from_millis(12);
+
+/// Shows the blade until the window is closed.
+///
+/// # Errors
+/// [`Fault::Screen`] where no window can be opened, [`Fault::Write`] for a trace that can't be written.
+pub fn view(asked: &look::View) -> Result<(), Fault> {
+    let trace = Trace::open(asked.trace.as_deref())?;
+    let window = open(asked)?;
+    let design = source::read(&asked.design).ok().and_then(|bytes| design::read(&bytes).ok());
+    let settings = Settings::new(&asked.look, design.as_ref());
+    let file = asked.design.file_name().unwrap_or(asked.design.as_os_str()).to_string_lossy().into_owned();
+    let wish = Wish::new(&settings);
+    let mut session = Session {
+        builder: Builder::start(&asked.design, asked.look.measured.as_deref(), wish),
+        desk: Desk::new(file, settings),
+        camera: Camera::new(asked.look.from),
+        scene: Scene::new(),
+        window,
+        trace,
+        wish,
+        fitted: false,
+        free: kiss3d::egui::Rect::ZERO,
+        fresh: AFTER,
+    };
+    pollster::block_on(session.run(asked.design.parent().unwrap_or(Path::new("."))));
+    Ok(())
+}
+
+/// Opens the window, or says in words why there is none: the kit itself would stop the program.
+fn open(asked: &look::View) -> Result<Window, Fault> {
+    let title = asked.design.file_stem().unwrap_or_default().to_string_lossy().into_owned() + " - Seaxwright";
+    let opened = quietly(|| {
+        pollster::block_on(Window::new_with_setup(&title, asked.size.width, asked.size.height, setup()))
+    });
+    let mut window = opened.map_err(|_| {
+        let why =
+            "no window can be opened here: there is no display, or no driver for Vulkan, Metal or DirectX 12";
+        Fault::Screen(format!("{why}; `seaxwright picture` needs no display"))
+    })?;
+    ready(&mut window);
+    Ok(window)
+}
+
+/// All that a window has to do with.
+struct Session {
+    window: Window,
+    builder: Builder,
+    desk: Desk,
+    camera: Camera,
+    scene: Scene,
+    trace: Trace,
+    /// What the builder was last asked for.
+    wish: Wish,
+    /// Whether the first blade was brought into sight.
+    fitted: bool,
+    /// The free place that the camera knows.
+    free: kiss3d::egui::Rect,
+    /// Frames still to be drawn.
+    fresh: u32,
+}
+
+impl Session {
+    /// Draws frames until the window is closed.
+    async fn run(&mut self, folder: &Path) {
+        loop {
+            let begun = Instant::now();
+            self.window.canvas_mut().poll_events();
+            if self.hear() || self.stirred() {
+                self.fresh = AFTER;
+            }
+            if self.fresh > 0 {
+                if !self.frame(begun, folder).await {
+                    return;
+                }
+            } else if self.window.should_close() {
+                return;
+            } else {
+                std::thread::sleep(REST);
+            }
+        }
+    }
+
+    /// Draws a frame and does what was asked for in it; whether the window is still open.
+    async fn frame(&mut self, begun: Instant, folder: &Path) -> bool {
+        self.fresh -= 1;
+        let before = (self.desk.settings.clone(), self.camera.state());
+        self.prepare(Overlay::Everything);
+        let work = begun.elapsed();
+        if !self.window.render_3d(&mut self.scene.root, &mut self.camera).await {
+            return false;
+        }
+        self.answer(folder).await;
+        if before != (self.desk.settings.clone(), self.camera.state()) {
+            self.fresh = AFTER;
+        }
+        self.trace.frame(work, begun.elapsed());
+        true
+    }
+
+    /// Whether mouse, keys or the system have sent anything; what they sent stays for the next frame.
+    fn stirred(&self) -> bool {
+        self.window.events().iter().count() > 0
+    }
+
+    /// Takes what the builder has to tell; whether it told anything.
+    fn hear(&mut self) -> bool {
+        let news: Vec<News> = self.builder.news().collect();
+        let any = !news.is_empty();
+        for one in news {
+            self.take(one);
+        }
+        any
+    }
+
+    /// Takes one piece of news.
+    fn take(&mut self, news: News) {
+        let desk = &mut self.desk;
+        match news {
+            News::Shown { shown, coated, built } => self.show(shown, coated, built),
+            News::Coat(coated) => self.scene.put(coated),
+            News::Problems(problems) => (desk.problems, desk.notice) = (problems, None),
+            News::Unreadable(why) => {
+                let kept = if desk.shown.is_some() { "; the blade shown is the last one read" } else { "" };
+                let notice = format!("{} can't be read: {why}{kept}", desk.file);
+                (desk.problems, desk.notice) = (Vec::new(), Some(notice));
+            }
+            News::Unread(why) => desk.notice = Some(why),
+            News::Fault(why) => {
+                desk.notice = Some(format!("This blade can't be drawn, which is a fault of ours: {why}"))
+            }
+        }
+    }
+
+    /// Shows another blade.
+    fn show(&mut self, shown: Box<Shown>, coated: Coated, built: Built) {
+        if built.read {
+            (self.desk.problems, self.desk.notice) = (Vec::new(), None);
+        }
+        self.desk.shown = Some(shown);
+        self.desk.forget_cut();
+        self.scene.put(coated);
+        self.trace.built(built);
+    }
+
+    /// Everything before the card's own work on a frame.
+    fn prepare(&mut self, overlay: Overlay) {
+        let ink = self.desk.ink();
+        behind(&mut self.window, &ink);
+        let (desk, camera) = (&mut self.desk, &mut self.camera);
+        self.window.draw_ui(|ctx| frame::draw(ctx, desk, camera, overlay));
+        let wish = Wish::new(&self.desk.settings);
+        if wish != self.wish {
+            self.builder.wish(wish);
+            self.wish = wish;
+        }
+        self.scene.spread(self.desk.spread());
+        self.place();
+        self.scene.light(&self.camera);
+        if self.trace.is_on() {
+            self.trace.state(state(&self.desk, &self.camera));
+        }
+    }
+
+    /// Fits the first blade, and later keeps the eye in the middle of the free place.
+    fn place(&mut self) {
+        let size = self.window_size();
+        if size.x < 1.0 || size.y < 1.0 {
+            return;
+        }
+        if !self.fitted && self.desk.shown.is_some() && self.fresh + 1 < AFTER {
+            self.camera.fit(self.desk.bounds(), self.desk.free, size);
+            (self.fitted, self.fresh) = (true, AFTER);
+        } else if self.free != self.desk.free {
+            self.camera.place(self.desk.free, size);
+        }
+        self.free = self.desk.free;
+    }
+
+    fn window_size(&self) -> kiss3d::egui::Vec2 {
+        let scale = self.window.scale_factor() as f32;
+        kiss3d::egui::vec2(self.window.width() as f32, self.window.height() as f32) / scale
+    }
+
+    /// Does what was asked for in the last frame.
+    async fn answer(&mut self, folder: &Path) {
+        for ask in std::mem::take(&mut self.desk.asked) {
+            match ask {
+                Ask::Face(from) => {
+                    self.camera.face(from);
+                    self.camera.fit(self.desk.bounds(), self.desk.free, self.window_size());
+                }
+                Ask::Fit => self.camera.fit(self.desk.bounds(), self.desk.free, self.window_size()),
+                Ask::Save => self.save(folder).await,
+                Ask::Close => self.window.close(),
+            }
+            self.fresh = AFTER;
+        }
+    }
+
+    /// Saves what is seen, without the controls, beside the design.
+    async fn save(&mut self, folder: &Path) {
+        let Some(slug) = self.desk.shown.as_ref().map(|s| s.design.slug().to_owned()) else { return };
+        self.desk.notice = None;
+        // Words are measured in a first frame and stand right in the second.
+        for _ in 0..2 {
+            self.prepare(Overlay::Key);
+            if !self.window.render_3d(&mut self.scene.root, &mut self.camera).await {
+                self.window.close();
+                return;
+            }
+        }
+        self.desk.notice = Some(match snap(&self.window).write_next(folder, &format!("{slug}-view")) {
+            Ok(path) => format!("Saved {}", path.display()),
+            Err(fault) => fault.to_string(),
+        });
+    }
+}
