@@ -9,7 +9,7 @@ use std::path::Path;
 use blade::{Sections, Stage};
 use brep::Mesh;
 use design::Design;
-use laminate::{Bar, Billet, Direction, Lay, LayerSet, Program, Recipe, Squaring, Tip};
+use laminate::{Bar, Billet, Direction, LayerSet, MaterialMap, Program, Recipe, Squaring, Tip};
 use proptest::prelude::*;
 use proptest::test_runner::{Config, TestRunner};
 use steel::nominal;
@@ -65,7 +65,7 @@ fn every_bar_of_random_billets_is_a_body() {
             let (name, design) = &profiles[which];
             let blade = design.blade();
             let tip = cut.map_or(Tip::Forged, |share| Tip::Cut { from: share * blade.length() });
-            let lay = Lay::new(billet(&bars, tip), Sections::of(&blade.loft(Stage::Forged))).unwrap();
+            let lay = MaterialMap::new(billet(&bars, tip), Sections::of(&blade.loft(Stage::Forged))).unwrap();
             let loft = blade.loft(Stage::ALL[stage]);
             let mesh = Mesh::of(loft.shell(), 0.02).unwrap();
             let zones = lay.zones(&mesh, 0.01).map_err(|f| fail(name, stage, &f))?;

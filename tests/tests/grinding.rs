@@ -163,7 +163,7 @@ fn errors(design: &Design, seed: u64) -> [f64; 3] {
     let truth = Truth::new(design, &mut dice);
     let text = truth.file(design, &mut dice);
     let sessions = measured::read(text.as_bytes(), design).unwrap_or_else(|p| panic!("{p:#?}"));
-    let bench = Bench::of(design, &sessions, None).unwrap().unwrap();
+    let bench = Bench::from_sessions(design, &sessions, None).unwrap().unwrap();
     let day = &bench.history().days[0];
     assert_eq!(day.set_aside, [], "{} {seed}", design.name());
     let target = Sections::of(&design.blade().loft(bench.next()));
@@ -241,7 +241,7 @@ fn a_wrong_reading_among_many_is_named() {
             })
             .collect();
         let sessions = measured::read(wrong.as_bytes(), design).unwrap_or_else(|p| panic!("{p:#?}"));
-        let bench = Bench::of(design, &sessions, None).unwrap().unwrap();
+        let bench = Bench::from_sessions(design, &sessions, None).unwrap().unwrap();
         let named: Vec<usize> = bench.last().set_aside.iter().map(|a| a.line).collect();
         assert_eq!(named, [line + 1], "{case} {}: {:#?}", design.slug(), bench.last().set_aside);
         let decimal = bench.last().set_aside[0].words.contains("decimal point");

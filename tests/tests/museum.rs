@@ -2,7 +2,7 @@
 
 #![allow(clippy::unwrap_used, clippy::panic, reason = "helpers of tests count as tests")]
 
-use measured::{Bench, What};
+use measured::{Bench, Quantity};
 
 /// The long seax with the name Beagnoth, British Museum 1857,0623.1. The museum's collection online gives 721 mm overall,
 /// 551 mm of blade, 170 mm of handle (the tang), 38.7 mm at the widest, 8.2 mm at the thickest; back angled towards the
@@ -58,7 +58,7 @@ fn bench(weighed: bool) -> Bench {
         weight.replace(",weight", ",,,weight")
     );
     let sessions = measured::read(text.as_bytes(), &design).unwrap_or_else(|p| panic!("{p:#?}"));
-    Bench::of(&design, &sessions, None).unwrap().unwrap()
+    Bench::from_sessions(&design, &sessions, None).unwrap().unwrap()
 }
 
 #[test]
@@ -74,7 +74,7 @@ fn a_river_seax_weighs_what_the_museum_says() {
 fn weighing_it_brings_the_model_to_its_weight() {
     let bench = bench(true);
     let day = bench.last();
-    assert!(day.set_aside.is_empty() && day.readings.iter().any(|r| r.what == What::Weight));
+    assert!(day.set_aside.is_empty() && day.readings.iter().any(|r| r.what == Quantity::Weight));
     assert!((day.bench.steel_g / WEIGHT - 1.0).abs() < 0.02, "{:?}", day.bench);
     let weighed = day.weighed.unwrap();
     println!("{weighed:?} {:?}", day.bench);

@@ -81,7 +81,7 @@ fn arrows_between_packages_run_one_way() {
         ("design", &["blade", "brep", "laminate", "steel"][..]),
         ("tooling", &["blade", "brep", "design", "drawing", "laminate", "steel"][..]),
         ("export", &["brep", "drawing", "solid"][..]),
-        ("forge", &["blade", "design", "laminate", "steel", "tooling"][..]),
+        ("forge", &["blade", "design", "laminate", "steel"][..]),
         ("fit", &["blade", "design"][..]),
         ("measured", &["blade", "brep", "design", "drawing", "laminate"][..]),
         ("sheet", &["blade", "design", "drawing", "export", "forge", "laminate", "measured", "tooling"][..]),

@@ -1,7 +1,7 @@
 //! From the forged blade back to the steel to cut: volume kept through every step, losses counted where they happen.
 
 use design::{Design, Forging, Stacking};
-use laminate::{Bar, Billet, Lay, Squaring};
+use laminate::{Bar, Billet, MaterialMap, Squaring};
 use serde::Serialize;
 
 /// Everything to cut, and the bars and blocks that it becomes.
@@ -122,7 +122,7 @@ impl Stock {
 }
 
 impl Stack {
-    fn of(billet: &Billet, lay: &Lay, forging: &Forging) -> Stack {
+    fn of(billet: &Billet, lay: &MaterialMap, forging: &Forging) -> Stack {
         let width = billet.width();
         let section = |tang: bool| [billet.section(tang) / width, width];
         let forged = [lay.volume(false), lay.volume(true)];

@@ -3,7 +3,7 @@
 use std::f64::consts::{FRAC_1_SQRT_2, TAU};
 
 use design::Design;
-use laminate::{Bar, Lay};
+use laminate::{Bar, MaterialMap};
 use serde::Serialize;
 
 use crate::stock::Stock;
@@ -108,7 +108,7 @@ impl Twisting {
 }
 
 /// The stretches on the part that becomes the blade, which begins at `start` (mm from the bar's end) and is `length` long.
-fn stretches(bar: &Bar, lay: &Lay, side: f64, (start, length): (f64, f64)) -> Vec<Stretch> {
+fn stretches(bar: &Bar, lay: &MaterialMap, side: f64, (start, length): (f64, f64)) -> Vec<Stretch> {
     // The recipe counts along the stack as it was before the scale of its heats: the same steel is a little longer here.
     let longer = length / lay.along(lay.sections().range().1).max(f64::MIN_POSITIVE);
     let starts: Vec<(f64, f64)> = bar.twist.starts().map(|(at, rate)| (at * longer, rate / longer)).collect();

@@ -3,7 +3,7 @@
 use blade::{CrossSection, Sections};
 
 use crate::billet::bar::Direction;
-use crate::map::material::Lay;
+use crate::map::material::MaterialMap;
 
 /// The stations looked at, mm apart: what changes within less can't be acted on at the anvil.
 const STEP: f64 = 1.0;
@@ -25,7 +25,7 @@ pub struct BarsAt {
 
 impl BarsAt {
     /// At station `x` (mm) of the stage with the sections given; `None` off the blade.
-    pub fn new(lay: &Lay, stage: &Sections, x: f64) -> Option<BarsAt> {
+    pub fn new(lay: &MaterialMap, stage: &Sections, x: f64) -> Option<BarsAt> {
         let (plane, section) = lay.plane(x).zip(stage.at(x))?;
         let billet = lay.billet();
         let count = billet.bars().len();
@@ -104,7 +104,7 @@ pub struct Limits {
 
 impl Survey {
     /// Looks at the blade of a stage, and at the bars at `stations` (mm).
-    pub fn new(lay: &Lay, stage: &Sections, stations: &[f64], limits: Limits) -> Survey {
+    pub fn new(lay: &MaterialMap, stage: &Sections, stations: &[f64], limits: Limits) -> Survey {
         let bars = stations.iter().filter_map(|&x| BarsAt::new(lay, stage, x)).collect();
         let (_, end) = stage.range();
         let count = (end / STEP).ceil();
@@ -123,7 +123,7 @@ impl Survey {
 }
 
 /// The border above the edge bar where it is nearest to the edge.
-fn near_edge(lay: &Lay, stage: &Sections, along: &[BarsAt], limit: f64) -> Option<Finding> {
+fn near_edge(lay: &MaterialMap, stage: &Sections, along: &[BarsAt], limit: f64) -> Option<Finding> {
     let last = lay.billet().bars().len() - 1;
     let bar = last.checked_sub(1)?;
     // At the point all bars come together: told is what comes near before the fan, or where the tip is cut.
@@ -135,7 +135,7 @@ fn near_edge(lay: &Lay, stage: &Sections, along: &[BarsAt], limit: f64) -> Optio
 }
 
 /// Where a bar is lost before the point.
-fn ends(lay: &Lay, stage: &Sections, along: &[BarsAt], bar: usize) -> Option<Finding> {
+fn ends(lay: &MaterialMap, stage: &Sections, along: &[BarsAt], bar: usize) -> Option<Finding> {
     let last = along.iter().rposition(|b| b.widths[bar] > GONE)?;
     let gone = along.get(last + 1)?;
     // A bar of a forged tip gets as narrow as the point itself; only the last millimetres are left out.
@@ -150,7 +150,7 @@ fn ends(lay: &Lay, stage: &Sections, along: &[BarsAt], bar: usize) -> Option<Fin
 }
 
 /// Whether two twisted neighbours stop mirroring each other at their seam.
-fn drift(lay: &Lay, along: &[BarsAt], bar: usize) -> Option<Finding> {
+fn drift(lay: &MaterialMap, along: &[BarsAt], bar: usize) -> Option<Finding> {
     let (upper, lower) = (&lay.billet().bars()[bar], &lay.billet().bars()[bar + 1]);
     let opposed = |s: f64| upper.twist.rate(s) * lower.twist.rate(s) < 0.0;
     let (mut from, mut worst) = (None, 0.0_f64);
@@ -168,7 +168,7 @@ fn drift(lay: &Lay, along: &[BarsAt], bar: usize) -> Option<Finding> {
 }
 
 /// Where a bar's layers are thinnest in the forged blade.
-fn thin(lay: &Lay, along: &[BarsAt], bar: usize, visible: f64) -> Option<Finding> {
+fn thin(lay: &MaterialMap, along: &[BarsAt], bar: usize, visible: f64) -> Option<Finding> {
     let made = &lay.billet().bars()[bar];
     let share = made.layers.thinnest()?;
     let place = lay.billet().stacked(false).position(|(b, _)| b == bar)?;
@@ -205,17 +205,17 @@ mod tests {
     const LIMITS: Limits = Limits { near_edge: 3.0, visible: 0.1 };
 
     fn survey(bars: Vec<Bar>, tip: Tip) -> Survey {
-        look(&Lay::new(billet(bars, 11.0, tip), forged(&spec())).unwrap())
+        look(&MaterialMap::new(billet(bars, 11.0, tip), forged(&spec())).unwrap())
     }
 
-    fn look(lay: &Lay) -> Survey {
+    fn look(lay: &MaterialMap) -> Survey {
         let stage = Sections::of(&Blade::new(&spec()).unwrap().loft(Stage::Finished));
         Survey::new(lay, &stage, &[0.0, 100.0, 300.0, 500.0], LIMITS)
     }
 
     #[test]
     fn widths_fill_the_breadth_and_pitches_stretch() {
-        let lay = Lay::new(four_bars(Tip::Forged), forged(&spec())).unwrap();
+        let lay = MaterialMap::new(four_bars(Tip::Forged), forged(&spec())).unwrap();
         let seen = look(&lay);
         assert_eq!(seen.bars.iter().map(|b| b.at).collect::<Vec<_>>(), [0.0, 100.0, 300.0]);
         let stage = Blade::new(&spec()).unwrap().loft(Stage::Finished);
@@ -243,7 +243,7 @@ mod tests {
 
     #[test]
     fn a_cut_tip_loses_its_edge_bars_through_the_edge_and_its_back_bars_through_the_back() {
-        let seen = look(&Lay::new(four_bars(Tip::Cut { from: 250.0 }), forged(&spec())).unwrap());
+        let seen = look(&MaterialMap::new(four_bars(Tip::Cut { from: 250.0 }), forged(&spec())).unwrap());
         let ends: Vec<_> = seen
             .findings
             .iter()
@@ -263,7 +263,7 @@ mod tests {
             bar(18.0, Program::default(), Squaring::Forged),
             bar(18.0, Program::default(), Squaring::Forged),
         ];
-        Lay::new(billet(bars, 11.0, Tip::Forged), forged(&spec())).unwrap().station(along)
+        MaterialMap::new(billet(bars, 11.0, Tip::Forged), forged(&spec())).unwrap().station(along)
     }
 
     #[test]

@@ -23,10 +23,3 @@ pub use report::blank::blank;
 pub use report::map::{Dots, Map, Shade, Shades};
 pub use surplus::mass_balance::MassBalance;
 pub use surplus::outliers::Outlier;
-
-// Old names, for packages that still use them.
-pub use compare::day::StageGoal as Way;
-pub use compare::take_off::NOTICEABLE as TOLD;
-pub use file::reading::Quantity as What;
-pub use surplus::mass_balance::MassBalance as Hang;
-pub use surplus::outliers::Outlier as Aside;

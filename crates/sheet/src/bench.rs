@@ -1,7 +1,7 @@
 //! The bench page: what measuring has shown, to take back to the grinder.
 
 use design::{Design, Paper};
-use measured::{Bench, Day, Way};
+use measured::{Bench, Day, StageGoal};
 use serde::Serialize;
 
 use crate::content::BORDERS;
@@ -92,7 +92,7 @@ pub(crate) fn content(
 }
 
 /// A stage and what can't be reached of it; `None` where all of it can.
-fn short(bench: &Bench, way: &Way) -> Option<(&'static str, Vec<String>)> {
+fn short(bench: &Bench, way: &StageGoal) -> Option<(&'static str, Vec<String>)> {
     (!way.short.is_empty()).then(|| (way.stage, bench.short(way)))
 }
 

@@ -47,7 +47,7 @@ fn bench(design: &Design, share: f64, more: &str) -> Bench {
     };
     let text: String = measured::blank(design, false).lines().enumerate().map(filled).collect();
     let sessions = measured::read((text + more).as_bytes(), design).unwrap_or_else(|p| panic!("{p:#?}"));
-    Bench::of(design, &sessions, None).unwrap().unwrap()
+    Bench::from_sessions(design, &sessions, None).unwrap().unwrap()
 }
 
 fn made(design: &Design, bench: &Bench, paper: Paper) -> Sheet {

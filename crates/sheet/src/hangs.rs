@@ -1,7 +1,7 @@
 //! Weight and balance of the blade on the bench: now, as planned, and as it can still be made.
 
 use design::Figures;
-use measured::{Day, Hang};
+use measured::{Day, MassBalance};
 use serde::Serialize;
 
 use crate::words::grams;
@@ -27,7 +27,7 @@ pub(crate) fn hangs(day: &Day, figures: Figures) -> Vec<Row> {
     std::iter::once(now).chain(ways).collect()
 }
 
-fn row(what: String, take_off: Option<f64>, hang: &Hang, figures: Figures) -> Row {
+fn row(what: String, take_off: Option<f64>, hang: &MassBalance, figures: Figures) -> Row {
     Row {
         what,
         // Steel is only ever taken off; less than nothing is a tang taken as thin as the shoulder now, and as planned then.

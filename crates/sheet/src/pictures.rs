@@ -7,7 +7,7 @@ use design::Design;
 use design::Figures;
 use drawing::Drawing;
 use export::{ExportFault, Raster};
-use laminate::{Colouring, Fineness, Lay, Picture, View, steel_colour};
+use laminate::{Colouring, Fineness, MaterialMap, Picture, View, steel_colour};
 use serde::Serialize;
 use typst::foundations::Bytes;
 
@@ -69,7 +69,12 @@ fn add(files: &mut Files, name: &str, drawing: &Drawing) -> Result<(), ExportFau
 }
 
 /// The right side of the finished blade.
-fn layers(design: &Design, lay: &Lay, width: f64, files: &mut Files) -> Result<Vec<Shade>, SheetFault> {
+fn layers(
+    design: &Design,
+    lay: &MaterialMap,
+    width: f64,
+    files: &mut Files,
+) -> Result<Vec<Shade>, SheetFault> {
     let loft = design.blade().loft(Stage::Finished);
     let (low, high) = loft.bounds();
     let fineness = Fineness { dots: DOTS * width / (high.x - low.x), samples: SAMPLES, bleed: false };

@@ -1,7 +1,7 @@
 //! The table of what to take off at each station and height.
 
 use design::Figures;
-use measured::{Spot, TOLD, TakeOff};
+use measured::{NOTICEABLE, Spot, TakeOff};
 use serde::Serialize;
 
 /// A station, as figures in the design's unit.
@@ -73,7 +73,7 @@ fn thickness(spot: &Spot, figures: Figures) -> Place {
 
 /// What a side stands over, mm, in figures as fine as its caliper; nothing where they show a zero.
 fn over(side: &'static str, mm: f64, figure: impl Fn(f64) -> String) -> Over {
-    let gone = mm < -TOLD;
+    let gone = mm < -NOTICEABLE;
     let some = gone || (mm > 0.0 && figure(mm) != figure(0.0));
     Over { side, figure: some.then(|| figure(mm.abs())), gone }
 }

@@ -11,8 +11,8 @@ use std::time::Instant;
 
 use blade::{CrossSection, Sections, Stage};
 use laminate::{
-    Bar, Billet, Colouring, Direction, Fineness, Hand, Lay, LayerSet, Picture, Program, Recipe, Squaring,
-    Tip, Turn, View, steel_colour,
+    Bar, Billet, Colouring, Direction, Fineness, Hand, LayerSet, MaterialMap, Picture, Program, Recipe,
+    Squaring, Tip, Turn, View, steel_colour,
 };
 use serde_json::{Value, json};
 use steel::nominal;
@@ -29,7 +29,7 @@ fn main() -> Result<(), Box<dyn Error>> {
     let design = design::read(&std::fs::read(design)?).map_err(|problems| format!("{problems:?}"))?;
     let forged = Sections::of(&design.blade().loft(Stage::Forged));
     let stage = Sections::of(&design.blade().loft(Stage::Finished));
-    let lay = Lay::new(billet().map_err(|faults| format!("{faults:?}"))?, forged)?;
+    let lay = MaterialMap::new(billet().map_err(|faults| format!("{faults:?}"))?, forged)?;
     let picture = |samples| {
         let fineness = Fineness { dots: DOTS, samples, bleed: false };
         Picture::new(&lay, &stage, View::Right, Colouring::Steels, fineness).ok_or("too large a picture")
@@ -65,7 +65,7 @@ fn steel(pixel: &[u8]) -> Option<usize> {
 }
 
 /// What there is at every column of samples: both sections, and how far each bar is turned, from the edge up.
-fn columns(lay: &Lay, stage: &Sections, picture: &Picture, samples: u32) -> Vec<Value> {
+fn columns(lay: &MaterialMap, stage: &Sections, picture: &Picture, samples: u32) -> Vec<Value> {
     let count = picture.width * samples as usize;
     let step = 1.0 / (DOTS * f64::from(samples));
     let at = |i: usize| {
@@ -90,7 +90,7 @@ fn arrays(section: &CrossSection) -> Value {
     json!({ "y": y, "left": left, "right": right })
 }
 
-fn recipe(lay: &Lay) -> Value {
+fn recipe(lay: &MaterialMap) -> Value {
     let stack = |tang| lay.billet().stacked(tang).map(|(_, faces)| faces).collect::<Vec<_>>();
     json!({ "blade": stack(false), "tang": stack(true), "layers": LAYERS })
 }

@@ -55,5 +55,5 @@ impl Readings {
 
 /// The blade that a measured file tells of; `None` where nothing is filled in.
 pub(crate) fn compared(bytes: &[u8], design: &Design) -> Result<Option<Bench>, Vec<design::Problem>> {
-    measured::read(bytes, design).and_then(|sessions| Bench::of(design, &sessions, None))
+    measured::read(bytes, design).and_then(|sessions| Bench::from_sessions(design, &sessions, None))
 }

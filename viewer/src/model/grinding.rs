@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use blade::Stage;
 use glam::DVec3;
-use measured::{Bench, Slice, TOLD};
+use measured::{Bench, NOTICEABLE, Slice};
 
 use crate::model::scale::Scale;
 
@@ -74,7 +74,7 @@ impl Places<'_> {
         let found = NUDGES.into_iter().find_map(|by| self.take_off(point + by));
         match found {
             None => Remaining::Unmeasured,
-            Some(left) if left < -TOLD => Remaining::Gone,
+            Some(left) if left < -NOTICEABLE => Remaining::Gone,
             Some(left) => Remaining::Share(self.grinding.scale.share(left).clamp(0.0, 1.0)),
         }
     }

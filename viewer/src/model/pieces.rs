@@ -2,7 +2,7 @@
 
 use brep::Mesh;
 use export::Paint;
-use laminate::{Lay, View, Wrap, Zone, bar_colour};
+use laminate::{MaterialMap, View, Wrap, Zone, bar_colour};
 use look::Colour;
 
 use crate::model::grinding::{self, Grinding, Places, Remaining};
@@ -62,7 +62,7 @@ impl Bodies {
         Bodies::Whole(Surface::new(mesh))
     }
 
-    pub(crate) fn bars(zones: &[Zone], lay: &Lay) -> Bodies {
+    pub(crate) fn bars(zones: &[Zone], lay: &MaterialMap) -> Bodies {
         let each = zones.iter().map(|z| BarBody { bar: z.bar, surface: Surface::new(&z.mesh) }).collect();
         Bodies::Bars { each, count: lay.billet().bars().len() }
     }

@@ -1,7 +1,7 @@
 //! The section at one station: what a cut through the blade there would show.
 
 use blade::{CrossSection, Sections, Station};
-use laminate::{BarsAt, Lay, bar_colour, steel_colour};
+use laminate::{BarsAt, MaterialMap, bar_colour, steel_colour};
 use look::Colour;
 
 use crate::model::pieces::Pixels;
@@ -96,7 +96,7 @@ fn outline(sections: &Sections, x: f64) -> Vec<Strip> {
 }
 
 /// The section bar by bar, or as a whole without a billet.
-fn bands(lay: Option<&Lay>, section: &CrossSection, x: f64) -> Vec<Band> {
+fn bands(lay: Option<&MaterialMap>, section: &CrossSection, x: f64) -> Vec<Band> {
     let heights = lay.map_or_else(|| vec![whole(section)], |lay| bars(lay, section, x));
     let band = |h: BarHeights| Band { bar: h.bar, strips: strips(section, h.low, h.high) };
     heights.into_iter().map(band).collect()
@@ -109,7 +109,7 @@ fn whole(section: &CrossSection) -> BarHeights {
 }
 
 /// Each bar of the section with the heights between which it lies; bars that are ground away have none.
-fn bars(lay: &Lay, section: &CrossSection, x: f64) -> Vec<BarHeights> {
+fn bars(lay: &MaterialMap, section: &CrossSection, x: f64) -> Vec<BarHeights> {
     let (low, high) = section.range();
     let Some(plane) = lay.plane(x) else { return vec![whole(section)] };
     let cuts: Vec<f64> =
@@ -132,7 +132,7 @@ fn strips(section: &CrossSection, low: f64, high: f64) -> Vec<Strip> {
 }
 
 /// The layers of the section as a picture; `None` where the billet does not reach.
-fn layers(lay: &Lay, section: &CrossSection, x: f64) -> Option<Pixels> {
+fn layers(lay: &MaterialMap, section: &CrossSection, x: f64) -> Option<Pixels> {
     let plane = lay.plane(x)?;
     let ((low, high), (left, right)) = (section.range(), section.extent());
     let dots = DOTS.min((MOST_DOTS / ((high - low) * (right - left)).max(f64::MIN_POSITIVE)).sqrt());

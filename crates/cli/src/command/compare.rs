@@ -55,8 +55,8 @@ struct Told<'a> {
 /// The comparison; problems of the measured file as JSON are printed at once.
 fn bench(asked: &Compare, design: &Design) -> Result<Bench, CliError> {
     let source = Source::read(&asked.measured)?;
-    let bench =
-        measured::read(&source.bytes, design).and_then(|sessions| Bench::of(design, &sessions, asked.past));
+    let bench = measured::read(&source.bytes, design)
+        .and_then(|sessions| Bench::from_sessions(design, &sessions, asked.past));
     match bench {
         Ok(Some(bench)) => Ok(bench),
         Ok(None) => Err(CliError::NothingMeasured(asked.measured.clone())),

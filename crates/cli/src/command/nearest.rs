@@ -51,7 +51,7 @@ impl Nearest {
     pub(crate) fn text(&self, design: &Design) -> String {
         let unit = design.unit();
         let mut text = "\nthe nearest finished blade that still can be made\n".to_owned();
-        for change in self.found.changes.iter().filter(|c| c.by.abs() > TOLD) {
+        for change in self.found.changes.iter().filter(|c| c.by.abs() > NOTICEABLE) {
             // Writing to a String can't fail.
             let _ = writeln!(text, "  {}: {:+.1} %", change.what, 100.0 * change.by);
         }
@@ -72,7 +72,7 @@ impl Nearest {
 }
 
 /// Changes less than this are not told: a thousandth of a thickness is less than a caliper shows.
-const TOLD: f64 = 1e-3;
+const NOTICEABLE: f64 = 1e-3;
 
 /// The most steel that is left at each station: where a flank is too thin at any height, the back is to be thinner by as much.
 fn ceilings(design: &Design, gone: &[Short]) -> Vec<Ceiling> {

@@ -3,7 +3,7 @@
 use brep::Mesh;
 use design::Design;
 use export::{Entry, Facts, Measure, Object, Paint, StepBody};
-use laminate::{Body, Lay, Zone, bar_colour};
+use laminate::{Body, MaterialMap, Zone, bar_colour};
 use solid::Solid;
 
 use crate::ask::kinds::{Kind, Sort, StageName};
@@ -29,7 +29,12 @@ pub(crate) struct Bars {
 
 impl Bars {
     /// With exact bodies if they are asked for.
-    pub(crate) fn new(design: &Design, lay: &Lay, stage: StageName, exact: bool) -> Result<Bars, CliError> {
+    pub(crate) fn new(
+        design: &Design,
+        lay: &MaterialMap,
+        stage: StageName,
+        exact: bool,
+    ) -> Result<Bars, CliError> {
         let stem = format!("{}/{}-{}", Sort::Bars.folder(), design.slug(), stage.text());
         let loft = design.blade().loft(stage.stage());
         let tolerance = design.shop().tolerance;

@@ -4,7 +4,7 @@ use blade::{Loft, Sections};
 use brep::Mesh;
 use design::Design;
 use export::{Entry, Facts, Measure, Raster, Textured};
-use laminate::{Colouring, Fineness, Lay, MOST_PIXELS, Picture, Texture, View};
+use laminate::{Colouring, Fineness, MOST_PIXELS, MaterialMap, Picture, Texture, View};
 
 use crate::ask::kinds::{Kind, Sort, StageName};
 use crate::make::made::{Made, plain_facts, unmade};
@@ -19,7 +19,7 @@ const SAMPLES: u32 = 4;
 /// One stage's layers about to become files.
 pub(crate) struct Layers<'a> {
     design: &'a Design,
-    lay: &'a Lay,
+    lay: &'a MaterialMap,
     stage: StageName,
     loft: Loft,
     sections: Sections,
@@ -27,7 +27,7 @@ pub(crate) struct Layers<'a> {
 }
 
 impl Layers<'_> {
-    pub(crate) fn new<'a>(design: &'a Design, lay: &'a Lay, stage: StageName) -> Layers<'a> {
+    pub(crate) fn new<'a>(design: &'a Design, lay: &'a MaterialMap, stage: StageName) -> Layers<'a> {
         let loft = design.blade().loft(stage.stage());
         let stem = format!("{}/{}-{}", Sort::Layers.folder(), design.slug(), stage.text());
         Layers { sections: Sections::of(&loft), design, lay, stage, loft, stem }

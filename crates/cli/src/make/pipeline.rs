@@ -3,7 +3,7 @@
 use blade::Loft;
 use design::{BarsSummary, Design, Problem};
 use export::{Entry, Manifest};
-use laminate::Lay;
+use laminate::MaterialMap;
 use tooling::{Motion, Part, bench_note};
 
 use crate::ask::kinds::{Kind, Sort, StageName};
@@ -29,7 +29,7 @@ pub(crate) struct Plan<'a> {
     order: &'a Order,
     parts: Vec<(Sort, Part, Option<Motion>)>,
     /// The billet on the blade, where the design has one and something of it is wanted.
-    lay: Option<&'a Lay>,
+    lay: Option<&'a MaterialMap>,
 }
 
 impl Plan<'_> {
@@ -105,7 +105,7 @@ impl Plan<'_> {
     }
 
     /// What is made of the billet.
-    fn laid<'a>(&self, lay: &'a Lay) -> Vec<Job<'a>> {
+    fn laid<'a>(&self, lay: &'a MaterialMap) -> Vec<Job<'a>> {
         let order = self.order;
         let mut jobs = Vec::new();
         for &stage in &order.stages {
@@ -226,9 +226,9 @@ enum Job<'a> {
     Preform(Kind),
     Sheet,
     Part(Sort, &'a Part, Option<Motion>),
-    Bars(&'a Lay, StageName),
-    Sides(&'a Lay, StageName),
-    Textured(&'a Lay, StageName),
+    Bars(&'a MaterialMap, StageName),
+    Sides(&'a MaterialMap, StageName),
+    Textured(&'a MaterialMap, StageName),
 }
 
 /// The kinds of file that hold several bodies in their colours.

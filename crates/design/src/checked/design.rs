@@ -4,7 +4,7 @@ use std::sync::OnceLock;
 
 use blade::{Blade, Spec, Stage, TangForm};
 use brep::{MOST_TRIANGLES, Mesh, MeshFault};
-use laminate::{Billet, Lay, Limits};
+use laminate::{Billet, Limits, MaterialMap};
 
 use crate::checked::billet_warnings;
 use crate::checked::ease;
@@ -76,7 +76,7 @@ pub struct Design {
     targets: Option<Targets>,
     recipe: Recipe,
     density: f64,
-    lay: OnceLock<Option<Lay>>,
+    lay: OnceLock<Option<MaterialMap>>,
     warnings: Vec<Problem>,
     places: Places,
 }
@@ -154,7 +154,7 @@ impl Design {
     }
 
     /// The billet laid on the forged blade, computed when first asked for; `None` without a billet.
-    pub fn lay(&self) -> Option<&Lay> {
+    pub fn lay(&self) -> Option<&MaterialMap> {
         // Only a cut that is not on the blade could fail, and that was checked.
         self.lay.get_or_init(|| lay(self.billet()?, &self.blade).ok()).as_ref()
     }

@@ -54,12 +54,12 @@ impl Way {
 
 /// The integral of a positive function over stations.
 #[derive(Clone, Debug)]
-pub(crate) struct Run {
+pub(crate) struct Antiderivative {
     way: Way,
     pieces: Vec<Piece>,
 }
 
-impl Run {
+impl Antiderivative {
     /// Of `f` from the first to the last of `breaks` (increasing stations, mm, at least two), between which it is
     /// smooth; beyond `bend` it may shrink with the root of the distance to the last.
     pub(crate) fn new(breaks: &[f64], bend: f64, f: impl Fn(f64) -> f64) -> Self {
@@ -72,7 +72,7 @@ impl Run {
             let (x, dx) = way.station(t);
             f(x) * dx
         };
-        let mut run = Run { way, pieces: Vec::new() };
+        let mut run = Antiderivative { way, pieces: Vec::new() };
         for pair in marks.windows(2) {
             run.add(pair[0], pair[1], HALVINGS, &g);
         }
@@ -180,7 +180,7 @@ mod tests {
     #[test]
     fn integrals_of_roots_and_polynomials_are_found() {
         // An ellipse's quarter: its height falls with the root of what is left.
-        let run = Run::new(&[0.0, 10.0], 4.0, |x| (100.0 - x * x).sqrt());
+        let run = Antiderivative::new(&[0.0, 10.0], 4.0, |x| (100.0 - x * x).sqrt());
         assert!((run.total() - 25.0 * PI).abs() < 1e-9, "{}", run.total() - 25.0 * PI);
         let quarter = |x: f64| 0.5 * (x * (100.0 - x * x).sqrt() + 100.0 * (x / 10.0).asin());
         for x in [0.0, 1.0, 3.99, 4.0, 4.01, 7.0, 9.9, 9.999, 10.0] {
@@ -195,9 +195,9 @@ mod tests {
         let corner = |x: f64| 2.0 + (x - 3.0).abs();
         let exact =
             |x: f64| 2.0 * x + if x < 3.0 { 3.0 * x - 0.5 * x * x } else { 4.5 + 0.5 * (x - 3.0).powi(2) };
-        let told = Run::new(&[0.0, 3.0, 8.0], 8.0, corner);
+        let told = Antiderivative::new(&[0.0, 3.0, 8.0], 8.0, corner);
         assert!((told.at(5.5) - exact(5.5)).abs() < 1e-12);
-        let untold = Run::new(&[0.0, 8.0], 8.0, corner);
+        let untold = Antiderivative::new(&[0.0, 8.0], 8.0, corner);
         assert!((untold.at(5.5) - exact(5.5)).abs() < 1e-5);
     }
 }

@@ -20,18 +20,18 @@ use blade::{CrossSection, Sections};
 use glam::DVec3;
 
 use crate::billet::recipe::{Billet, BilletFault, Stack, StackPoint, Tip};
-use crate::map::antiderivative::Run;
+use crate::map::antiderivative::Antiderivative;
 
 /// How far outside a section (mm) a point may lie by rounding and still count as on it.
 const ON: f64 = 1e-9;
 
 /// A billet on a forged blade.
 #[derive(Clone, Debug)]
-pub struct Lay {
+pub struct MaterialMap {
     billet: Billet,
     sections: Sections,
-    blade: OnceLock<Run>,
-    tang: OnceLock<Run>,
+    blade: OnceLock<Antiderivative>,
+    tang: OnceLock<Antiderivative>,
     cut: Option<Cut>,
 }
 
@@ -43,35 +43,39 @@ struct Cut {
     /// Thickness there, mm.
     thickness: f64,
     /// How thin the bar is compared with it, summed up from there, mm.
-    thinned: Run,
+    thinned: Antiderivative,
 }
 
-impl Lay {
+impl MaterialMap {
     /// Lays the billet on the sections of the forged stage.
     ///
     /// # Errors
     /// [`BilletFault::CutFrom`] when the tip is cut from a station that is not on the blade.
-    pub fn new(billet: Billet, forged: Sections) -> Result<Lay, BilletFault> {
+    pub fn new(billet: Billet, forged: Sections) -> Result<MaterialMap, BilletFault> {
         let cut = match billet.recipe().tip {
             Tip::Forged => None,
             Tip::Cut { from } => Some(Cut::new(&forged, from, &forged.breaks())?),
         };
-        Ok(Lay { billet, sections: forged, blade: OnceLock::new(), tang: OnceLock::new(), cut })
+        Ok(MaterialMap { billet, sections: forged, blade: OnceLock::new(), tang: OnceLock::new(), cut })
     }
 
     /// The section's area along the blade, summed up from the shoulder; made when it is first asked for, as borders
     /// between bars don't need it.
-    fn blade(&self) -> &Run {
+    fn blade(&self) -> &Antiderivative {
         let make = || {
-            Run::new(&self.breaks(0.0, self.sections.range().1), self.sections.fan_start(), |x| self.area(x))
+            Antiderivative::new(&self.breaks(0.0, self.sections.range().1), self.sections.fan_start(), |x| {
+                self.area(x)
+            })
         };
         self.blade.get_or_init(make)
     }
 
     /// The same along the tang, summed up from its end.
-    fn tang(&self) -> &Run {
+    fn tang(&self) -> &Antiderivative {
         // Just behind the shoulder plane: the plane itself belongs to the blade.
-        let make = || Run::new(&self.breaks(self.sections.range().0, 0.0), 0.0, |x| self.area(x.min(-ON)));
+        let make = || {
+            Antiderivative::new(&self.breaks(self.sections.range().0, 0.0), 0.0, |x| self.area(x.min(-ON)))
+        };
         self.tang.get_or_init(make)
     }
 
@@ -167,7 +171,7 @@ impl Lay {
     }
 
     /// Where a point of the forged blade lies in the stack. Its domain is the forged blade, or in front of a cut the
-    /// uncut bar: `None` outside. [`Lay::blade_point`] is its inverse, to 1e-9 mm where the section holds at least 1 mm²
+    /// uncut bar: `None` outside. [`MaterialMap::blade_point`] is its inverse, to 1e-9 mm where the section holds at least 1 mm²
     /// and is at least 0.002 mm thick; nearer to a sharp border heights, and nearer to a sharp point stations, get lost
     /// in the rounding.
     pub fn stack_point(&self, p: DVec3) -> Option<StackPoint> {
@@ -204,8 +208,9 @@ impl Cut {
         let whole = thickness(&section);
         let mut beyond: Vec<f64> = breaks.iter().copied().filter(|&x| x > from + 1e-6).collect();
         beyond.insert(0, from);
-        let thinned =
-            Run::new(&beyond, forged.fan_start(), |x| forged.at(x).map_or(0.0, |s| thickness(&s)) / whole);
+        let thinned = Antiderivative::new(&beyond, forged.fan_start(), |x| {
+            forged.at(x).map_or(0.0, |s| thickness(&s)) / whole
+        });
         Ok(Cut { from, thickness: whole, section, thinned })
     }
 }
@@ -234,7 +239,7 @@ pub(crate) struct Walk(usize);
 /// The map in one plane square to the blade.
 #[derive(Clone, Debug)]
 pub struct Plane<'a> {
-    lay: &'a Lay,
+    lay: &'a MaterialMap,
     x: f64,
     section: CrossSection,
     thinned: f64,
@@ -335,7 +340,7 @@ mod tests {
     use proptest::prelude::*;
 
     /// Points of the forged blade and tang by three shares; within the uncut bar's domain.
-    fn inside(lay: &Lay, [a, b, c]: [f64; 3]) -> Option<DVec3> {
+    fn inside(lay: &MaterialMap, [a, b, c]: [f64; 3]) -> Option<DVec3> {
         let (start, end) = lay.sections().range();
         let x = start + (end - start) * a;
         let plane = lay.plane(x)?;
@@ -345,17 +350,17 @@ mod tests {
         (right - left > 2e-3 && plane.area >= 1.0).then(|| DVec3::new(x, y, left + (right - left) * c))
     }
 
-    fn lays() -> Vec<(String, Lay)> {
+    fn lays() -> Vec<(String, MaterialMap)> {
         let tips = [Tip::Forged, Tip::Cut { from: 330.0 }];
         let each = specs().into_iter().flat_map(|(name, spec)| tips.map(|tip| (name, spec.clone(), tip)));
         each.map(|(name, spec, tip)| {
-            (format!("{name} {tip:?}"), Lay::new(four_bars(tip), forged(&spec)).unwrap())
+            (format!("{name} {tip:?}"), MaterialMap::new(four_bars(tip), forged(&spec)).unwrap())
         })
         .collect()
     }
 
     /// Determinant of the map by central differences; `None` where a border or corner of the section is near.
-    fn determinant(lay: &Lay, p: DVec3) -> Option<f64> {
+    fn determinant(lay: &MaterialMap, p: DVec3) -> Option<f64> {
         let h = 1e-4;
         let at = |d: DVec3| lay.stack_point(p + d).map(|s| DVec3::new(s.along, s.up, s.through));
         let slope = |axis: DVec3| {
@@ -375,7 +380,7 @@ mod tests {
         #![proptest_config(ProptestConfig { cases: 24, ..ProptestConfig::default() })]
         #[test]
         fn forging_keeps_every_volume(shares in proptest::collection::vec([0.001..0.999, 0.02..0.98, 0.02..0.98f64], 60)) {
-            thread_local!(static LAYS: Vec<(String, Lay)> = lays());
+            thread_local!(static LAYS: Vec<(String, MaterialMap)> = lays());
             LAYS.with(|lays| {
                 for (name, lay) in lays {
                     for p in shares.iter().filter_map(|&s| inside(lay, s)) {
@@ -390,7 +395,7 @@ mod tests {
 
         #[test]
         fn there_and_back_again(shares in proptest::collection::vec([0.0..1.0, 0.0..1.0, 0.0..1.0f64], 100)) {
-            thread_local!(static LAYS: Vec<(String, Lay)> = lays());
+            thread_local!(static LAYS: Vec<(String, MaterialMap)> = lays());
             LAYS.with(|lays| {
                 for (name, lay) in lays {
                     for p in shares.iter().filter_map(|&s| inside(lay, s)) {
@@ -407,7 +412,7 @@ mod tests {
     #[test]
     fn bars_keep_their_shares_of_the_volume() {
         for (name, spec) in specs() {
-            let lay = Lay::new(four_bars(Tip::Forged), forged(&spec)).unwrap();
+            let lay = MaterialMap::new(four_bars(Tip::Forged), forged(&spec)).unwrap();
             let whole = blade::Blade::new(&spec).unwrap().loft(blade::Stage::Forged).moments().volume;
             let sum = lay.volume(false) + lay.volume(true);
             assert!((sum / whole - 1.0).abs() < 1e-7, "{name}");
@@ -438,7 +443,7 @@ mod tests {
 
     #[test]
     fn pitch_grows_where_the_blade_is_thin() {
-        let lay = Lay::new(four_bars(Tip::Forged), forged(&spec())).unwrap();
+        let lay = MaterialMap::new(four_bars(Tip::Forged), forged(&spec())).unwrap();
         let (thick, thin) = (lay.stretch(50.0).unwrap(), lay.stretch(400.0).unwrap());
         assert!(thin > 1.5 * thick);
         let h = 1e-3;
@@ -448,19 +453,19 @@ mod tests {
 
     #[test]
     fn a_cut_tip_runs_straight_on() {
-        let lay = Lay::new(four_bars(Tip::Cut { from: 330.0 }), forged(&spec())).unwrap();
+        let lay = MaterialMap::new(four_bars(Tip::Cut { from: 330.0 }), forged(&spec())).unwrap();
         let seams = |x: f64| lay.plane(x).unwrap().seams().collect::<Vec<_>>();
         assert_eq!(seams(331.0), seams(425.0));
         assert!((lay.along(330.0 + 1e-9) - lay.along(330.0)).abs() < 1e-8);
         for wrong in [-1.0, 0.0, 430.0, f64::NAN] {
             let cut = four_bars(Tip::Cut { from: wrong });
-            assert!(matches!(Lay::new(cut, forged(&spec())), Err(BilletFault::CutFrom { .. })));
+            assert!(matches!(MaterialMap::new(cut, forged(&spec())), Err(BilletFault::CutFrom { .. })));
         }
     }
 
     #[test]
     fn outside_there_is_nothing() {
-        let lay = Lay::new(four_bars(Tip::Forged), forged(&spec())).unwrap();
+        let lay = MaterialMap::new(four_bars(Tip::Forged), forged(&spec())).unwrap();
         for p in [[500.0, 0.0, 0.0], [-111.0, 0.0, 0.0], [200.0, 0.0, 9.0], [200.0, 80.0, 0.0]] {
             assert!(lay.stack_point(DVec3::from_array(p)).is_none());
         }

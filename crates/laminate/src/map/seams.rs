@@ -2,7 +2,7 @@
 
 use brep::SplitSheet;
 
-use crate::map::material::Lay;
+use crate::map::material::MaterialMap;
 
 /// Stations nearer to each other than this (mm) are not divided further on the blade: towards a round point borders bend
 /// without end, and all of them together.
@@ -19,7 +19,7 @@ pub struct Seams {
     pub heights: Vec<Vec<f64>>,
 }
 
-impl Lay {
+impl MaterialMap {
     /// The borders between the bars of the blade, or of the tang, within `tolerance` (mm, positive). In front of a cut
     /// they are those of the uncut bar and may lie outside the blade.
     pub fn seams(&self, tang: bool, tolerance: f64) -> Seams {
@@ -46,7 +46,7 @@ impl Lay {
     }
 }
 
-impl Lay {
+impl MaterialMap {
     /// The borders as sheets for exact solids, from the edge up, within `tolerance` (mm, positive).
     pub fn sheets(&self, tang: bool, tolerance: f64) -> Vec<SplitSheet> {
         let (start, end) = self.sections().range();
@@ -65,7 +65,7 @@ impl Lay {
 
 #[derive(Clone, Copy)]
 struct Lines<'a> {
-    lay: &'a Lay,
+    lay: &'a MaterialMap,
     tang: bool,
     range: (f64, f64),
     tolerance: f64,
@@ -119,7 +119,7 @@ mod tests {
     fn borders_keep_within_the_tolerance() {
         for (name, spec) in specs() {
             for tip in [Tip::Forged, Tip::Cut { from: 320.0 }] {
-                let lay = Lay::new(four_bars(tip), forged(&spec)).unwrap();
+                let lay = MaterialMap::new(four_bars(tip), forged(&spec)).unwrap();
                 for tang in [false, true] {
                     let seams = lay.seams(tang, 0.01);
                     assert_eq!(seams.heights.len(), if tang { 2 } else { 3 });

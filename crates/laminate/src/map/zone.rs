@@ -3,7 +3,7 @@
 use blade::Loft;
 use brep::{Mesh, MeshFault, SplitFault, SplitSheet, TrimmedShell};
 
-use crate::map::material::Lay;
+use crate::map::material::MaterialMap;
 
 /// A bar's steel in the blade, or in the tang.
 #[derive(Clone, Debug, PartialEq)]
@@ -16,7 +16,7 @@ pub struct Zone {
     pub mesh: Mesh,
 }
 
-impl Lay {
+impl MaterialMap {
     /// The bars of the blade, then those of the tang, each from the back to the edge: `mesh`, that of any stage, parted
     /// along the borders, which are true to `tolerance` (mm, positive). Together they are the mesh. Bars that ended or
     /// were ground away are left out.
@@ -49,8 +49,8 @@ pub struct Body {
     pub pieces: Vec<TrimmedShell>,
 }
 
-impl Lay {
-    /// As [`Lay::zones`], of the exact boundaries of a loft at any stage.
+impl MaterialMap {
+    /// As [`MaterialMap::zones`], of the exact boundaries of a loft at any stage.
     ///
     /// # Errors
     /// A [`SplitFault`] when a border grazes an edge of the blade instead of crossing it.
@@ -96,7 +96,7 @@ mod tests {
     fn exact_bodies_are_as_many_as_the_zones() {
         for (name, spec) in specs() {
             for tip in [Tip::Forged, Tip::Cut { from: 320.0 }] {
-                let lay = Lay::new(four_bars(tip), forged(&spec)).unwrap();
+                let lay = MaterialMap::new(four_bars(tip), forged(&spec)).unwrap();
                 for stage in Stage::ALL {
                     let loft = Blade::new(&spec).unwrap().loft(stage);
                     let bodies =
@@ -114,7 +114,7 @@ mod tests {
     fn zones_are_the_blade() {
         for (name, spec) in specs() {
             for tip in [Tip::Forged, Tip::Cut { from: 320.0 }] {
-                let lay = Lay::new(four_bars(tip), forged(&spec)).unwrap();
+                let lay = MaterialMap::new(four_bars(tip), forged(&spec)).unwrap();
                 for stage in Stage::ALL {
                     let mesh = Mesh::of(Blade::new(&spec).unwrap().loft(stage).shell(), 0.02).unwrap();
                     let zones =

@@ -9,9 +9,9 @@ use blade::{CrossSection, Sections};
 use crate::billet::bar::{Bar, SquarePoint};
 use crate::billet::recipe::Billet;
 use crate::map::flank::{Stacked, Stretch, stacked, stretches};
-use crate::map::material::{Lay, Plane, Walk};
+use crate::map::material::{MaterialMap, Plane, Walk};
+use crate::picture::frame::{Colouring, Frame, View};
 use crate::picture::palette::{bar_colour, steel_colour, stored};
-use crate::picture::raster::{Colouring, Frame, View};
 
 /// Pixels of one column of one view, from the lowest row up.
 pub(crate) type Column = Vec<[u8; 3]>;
@@ -20,7 +20,12 @@ pub(crate) type Column = Vec<[u8; 3]>;
 const BLOCK: usize = 32;
 
 /// All columns from the first x on, with one picture's worth for each frame. The frames share their columns.
-pub(crate) fn painted(lay: &Lay, stage: &Sections, frames: &[Frame], colours: &Colours) -> Vec<Vec<Column>> {
+pub(crate) fn painted(
+    lay: &MaterialMap,
+    stage: &Sections,
+    frames: &[Frame],
+    colours: &Colours,
+) -> Vec<Vec<Column>> {
     let threads = thread::available_parallelism().map_or(1, NonZero::get);
     let width = frames.first().map_or(0, |f| f.width);
     let run = |mine: usize| {
@@ -74,7 +79,7 @@ impl Colours {
 }
 
 struct Painter<'a> {
-    lay: &'a Lay,
+    lay: &'a MaterialMap,
     stage: &'a Sections,
     colours: &'a Colours,
     frames: &'a [Frame],

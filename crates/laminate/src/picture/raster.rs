@@ -1,60 +1,13 @@
 //! What shows on the blade's surface at a stage, as pictures.
 //!
-//! A surface point of the stage lies at some place in the forged blade; the map of [`crate::Lay`] says which layer is
+//! A surface point of the stage lies at some place in the forged blade; the map of [`crate::MaterialMap`] says which layer is
 //! there. So what was forged thin shows stretched, and what was ground away shows cut.
 
-use blade::{CrossSection, Sections};
+use blade::Sections;
 
-use crate::map::material::Lay;
+use crate::map::material::MaterialMap;
+use crate::picture::frame::{Colouring, Fineness, Frame, View};
 use crate::picture::painter::{Colours, Column, painted};
-
-/// From where the blade is looked at.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum View {
-    /// From the right (+z): x to the right, y up.
-    Right,
-    /// From the left (−z): x to the left, y up.
-    Left,
-    /// From above, on the back: x to the right, the left side up.
-    Back,
-    /// From below, on the edge: x to the right, the right side up.
-    Edge,
-}
-
-impl View {
-    /// All of them.
-    pub const ALL: [View; 4] = [View::Right, View::Left, View::Back, View::Edge];
-
-    /// Its name in lower case.
-    pub fn name(self) -> &'static str {
-        match self {
-            View::Right => "right",
-            View::Left => "left",
-            View::Back => "back",
-            View::Edge => "edge",
-        }
-    }
-}
-
-/// What the colours tell.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Colouring {
-    /// The steel of the layer at every point.
-    Steels,
-    /// The bar at every point.
-    Bars,
-}
-
-/// How finely a picture is made.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Fineness {
-    /// Pixels per mm, positive.
-    pub dots: f64,
-    /// Samples per pixel along each side, at least 1.
-    pub samples: u32,
-    /// Whether pixels beyond the border repeat it, as textures need it; otherwise they are white.
-    pub bleed: bool,
-}
 
 /// A picture of one view, sRGB.
 #[derive(Clone, Debug, PartialEq)]
@@ -71,15 +24,11 @@ pub struct Picture {
     pub top: f64,
 }
 
-/// Pixels a picture may have: as many as the largest texture that common graphics cards take (16384 × 16384) at a
-/// quarter of its height.
-pub const MOST_PIXELS: usize = 1 << 26;
-
 impl Picture {
     /// The view of the stage whose sections are given, blade and tang. `None` when it would have more than
-    /// [`MOST_PIXELS`], or no samples.
+    /// [`crate::MOST_PIXELS`], or no samples.
     pub fn new(
-        lay: &Lay,
+        lay: &MaterialMap,
         stage: &Sections,
         view: View,
         colouring: Colouring,
@@ -90,7 +39,7 @@ impl Picture {
 
     /// As [`Picture::new`] for several views, which share the work.
     pub fn several(
-        lay: &Lay,
+        lay: &MaterialMap,
         stage: &Sections,
         views: &[View],
         colouring: Colouring,
@@ -99,98 +48,33 @@ impl Picture {
         let frames = views.iter().map(|&v| Frame::new(stage, v, fineness)).collect::<Option<Vec<_>>>()?;
         let colours = Colours::new(lay.billet(), colouring);
         let columns = painted(lay, stage, &frames, &colours);
-        let of = |(k, frame): (usize, &Frame)| frame.picture(columns.iter().map(|column| &column[k]));
+        let of = |(k, frame): (usize, &Frame)| {
+            Picture::from_columns(frame, columns.iter().map(|column| &column[k]))
+        };
         Some(frames.iter().enumerate().map(of).collect())
     }
-}
 
-/// The place of a picture's pixels.
-pub(crate) struct Frame {
-    pub(crate) view: View,
-    pub(crate) fineness: Fineness,
-    pub(crate) width: usize,
-    pub(crate) height: usize,
-    /// Of the first column, mm along x, and of the first row, mm along y or z.
-    pub(crate) left: f64,
-    pub(crate) low: f64,
-    /// The stations on which there is something, mm.
-    pub(crate) range: (f64, f64),
-}
-
-/// Stations at which the extent through the thickness or over the breadth is looked at: every column is looked at when
-/// it is drawn, so that missing a peak by a hundredth of a millimetre only crops that much of it.
-const PROBES: usize = 512;
-/// White border around the blade, in pixels.
-const BORDER: usize = 2;
-
-impl Frame {
-    fn new(stage: &Sections, view: View, fineness: Fineness) -> Option<Frame> {
-        let usable = fineness.dots.is_finite() && fineness.dots > 0.0 && fineness.samples > 0;
-        let range = stage.range();
-        let extent = extent(stage, view, range);
-        let size = |from: f64, to: f64| ((to - from) * fineness.dots).ceil() + 2.0 * BORDER as f64;
-        let (width, height) = (size(range.0, range.1), size(extent.0, extent.1));
-        // Beyond what a count can hold, floats tell.
-        if !usable || width * height > MOST_PIXELS as f64 {
-            return None;
-        }
-        let border = BORDER as f64 / fineness.dots;
-        Some(Frame {
-            view,
-            fineness,
-            width: width as usize,
-            height: height as usize,
-            left: range.0 - border,
-            low: extent.0 - border,
-            range,
-        })
-    }
-
-    fn picture<'a>(&self, columns: impl Iterator<Item = &'a Column>) -> Picture {
-        let mut rgb = vec![0; 3 * self.width * self.height];
+    /// The picture of a frame, from its columns of pixels.
+    fn from_columns<'a>(frame: &Frame, columns: impl Iterator<Item = &'a Column>) -> Picture {
+        let mut rgb = vec![0; 3 * frame.width * frame.height];
         for (i, column) in columns.enumerate() {
-            let place = if self.view == View::Left { self.width - 1 - i } else { i };
+            let place = if frame.view == View::Left { frame.width - 1 - i } else { i };
             for (j, pixel) in column.iter().enumerate() {
                 // Rows run down; seen from above z runs down too.
-                let row = if self.view == View::Back { j } else { self.height - 1 - j };
-                let at = 3 * (row * self.width + place);
+                let row = if frame.view == View::Back { j } else { frame.height - 1 - j };
+                let at = 3 * (row * frame.width + place);
                 rgb[at..at + 3].copy_from_slice(pixel);
             }
         }
-        let (right, high) = (self.end(self.left, self.width), self.end(self.low, self.height));
+        let (right, high) = (frame.end(frame.left, frame.width), frame.end(frame.low, frame.height));
         Picture {
-            width: self.width,
-            height: self.height,
+            width: frame.width,
+            height: frame.height,
             rgb,
-            left: if self.view == View::Left { -right } else { self.left },
-            top: if self.view == View::Back { -self.low } else { high },
+            left: if frame.view == View::Left { -right } else { frame.left },
+            top: if frame.view == View::Back { -frame.low } else { high },
         }
     }
-
-    fn end(&self, from: f64, count: usize) -> f64 {
-        from + count as f64 / self.fineness.dots
-    }
-
-    /// From one sample to the next, mm.
-    pub(crate) fn pitch(&self) -> f64 {
-        1.0 / (self.fineness.dots * f64::from(self.fineness.samples))
-    }
-
-    /// Coordinate of sample `k` of pixel `i` counted from `from`.
-    pub(crate) fn sample(&self, from: f64, i: usize, k: u32) -> f64 {
-        from + (i as f64 + (f64::from(k) + 0.5) / f64::from(self.fineness.samples)) / self.fineness.dots
-    }
-}
-
-/// Least and greatest y (or z) of the stage.
-fn extent(stage: &Sections, view: View, (from, to): (f64, f64)) -> (f64, f64) {
-    let at = |k: usize| stage.at(from + (to - from) * (k as f64 + 0.5) / PROBES as f64);
-    let sections = (0..PROBES).filter_map(at).chain(stage.at(from)).chain(stage.at(0.0));
-    let of = |s: &CrossSection| match view {
-        View::Right | View::Left => s.range(),
-        View::Back | View::Edge => s.extent(),
-    };
-    sections.map(|s| of(&s)).fold((f64::INFINITY, f64::NEG_INFINITY), |r, e| (r.0.min(e.0), r.1.max(e.1)))
 }
 
 #[cfg(test)]
@@ -203,6 +87,7 @@ mod tests {
     use crate::billet::recipe::Tip;
     use crate::billet::twist::{Hand, Program, Turn};
     use crate::fixtures::{bar, billet, even, flat_bar, forged, four_bars, spec};
+    use crate::picture::frame::BORDER;
     use crate::picture::palette::{bar_colour, linear, steel_colour};
     use blade::{Blade, Stage};
 
@@ -269,14 +154,14 @@ mod tests {
         m[1][4] / m[1][1] / points.len() as f64
     }
 
-    fn right_view(lay: &Lay, stage: &Sections) -> Picture {
+    fn right_view(lay: &MaterialMap, stage: &Sections) -> Picture {
         Picture::new(lay, stage, View::Right, Colouring::Steels, FINE).unwrap()
     }
 
     /// A stack of four square bars of one kind that became a flat bar without changing its section.
-    fn four_alike(program: &Program, squaring: Squaring) -> Lay {
+    fn four_alike(program: &Program, squaring: Squaring) -> MaterialMap {
         let bars = (0..4).map(|_| bar(SIDE, program.clone(), squaring)).collect();
-        Lay::new(billet(bars, SIDE, Tip::Forged), forged(&flat_bar())).unwrap()
+        MaterialMap::new(billet(bars, SIDE, Tip::Forged), forged(&flat_bar())).unwrap()
     }
 
     /// Law of the helix: tan ψ = θ′·r with r = a/2 in the middle of a face. A bar forged square has grown from a round of
@@ -345,7 +230,7 @@ mod tests {
     fn opposite_neighbours_mirror_at_the_seam() {
         let bars = [Hand::Right, Hand::Left, Hand::Right, Hand::Left];
         let bars = bars.map(|h| bar(SIDE, even(h, 0.02), Squaring::Forged)).to_vec();
-        let lay = Lay::new(billet(bars, SIDE, Tip::Forged), forged(&flat_bar())).unwrap();
+        let lay = MaterialMap::new(billet(bars, SIDE, Tip::Forged), forged(&flat_bar())).unwrap();
         for i in 0..3000 {
             let (s, off, q) = (0.03 * f64::from(i), f64::from(i % 83) * 0.09, f64::from(i % 61 - 30) * 0.13);
             for seam in [SIDE, 2.0 * SIDE, 3.0 * SIDE] {
@@ -368,7 +253,7 @@ mod tests {
         let plain = bar(32.0, Program::default(), Squaring::Forged);
         let flat =
             Bar { layers: LayerSet::stacked(&layers, 1).unwrap(), direction: Direction::Flat, ..plain };
-        let lay = Lay::new(billet(vec![flat], SIDE, Tip::Forged), forged(&flat_bar())).unwrap();
+        let lay = MaterialMap::new(billet(vec![flat], SIDE, Tip::Forged), forged(&flat_bar())).unwrap();
         let ground = Blade::new(&spec).unwrap().loft(Stage::Ground);
         let sections = Sections::of(&ground);
         let picture = right_view(&lay, &sections);
@@ -395,7 +280,7 @@ mod tests {
 
     #[test]
     fn pictures_show_the_bars_where_the_seams_say() {
-        let lay = Lay::new(four_bars(Tip::Forged), forged(&spec())).unwrap();
+        let lay = MaterialMap::new(four_bars(Tip::Forged), forged(&spec())).unwrap();
         let stage = Sections::of(&Blade::new(&spec()).unwrap().loft(Stage::Finished));
         let fineness = Fineness { dots: 5.0, samples: 1, bleed: false };
         for view in [View::Right, View::Left] {
@@ -419,7 +304,7 @@ mod tests {
 
     #[test]
     fn too_fine_a_picture_is_refused() {
-        let lay = Lay::new(four_bars(Tip::Forged), forged(&spec())).unwrap();
+        let lay = MaterialMap::new(four_bars(Tip::Forged), forged(&spec())).unwrap();
         for (dots, samples) in [(f64::NAN, 1), (0.0, 1), (1e4, 1), (f64::INFINITY, 1), (10.0, 0)] {
             let fineness = Fineness { dots, samples, bleed: false };
             assert!(Picture::new(&lay, lay.sections(), View::Right, Colouring::Bars, fineness).is_none());

@@ -4,8 +4,9 @@ use blade::Sections;
 use brep::Mesh;
 use glam::DVec3;
 
-use crate::map::material::Lay;
-use crate::picture::raster::{Colouring, Fineness, Picture, View};
+use crate::map::material::MaterialMap;
+use crate::picture::frame::{Colouring, Fineness, View};
+use crate::picture::raster::Picture;
 
 /// Columns of a texture at most: what every graphics card of the last ten years takes.
 const MOST_COLUMNS: f64 = 4096.0;
@@ -30,7 +31,7 @@ pub struct Wrap {
 
 impl Wrap {
     /// Of the stage with the sections given, at most `dots` pixels per mm. `None` where it would be too large.
-    pub fn new(lay: &Lay, stage: &Sections, colouring: Colouring, dots: f64) -> Option<Wrap> {
+    pub fn new(lay: &MaterialMap, stage: &Sections, colouring: Colouring, dots: f64) -> Option<Wrap> {
         let (from, to) = stage.range();
         // A few columns are kept for the border.
         let dots = ((MOST_COLUMNS - 8.0) / (to - from)).min(dots);
@@ -98,7 +99,7 @@ pub struct Texture {
 impl Texture {
     /// The layers on `mesh`, which is that of the stage with the sections given. `None` where a picture of it would be
     /// too large.
-    pub fn new(lay: &Lay, stage: &Sections, mesh: &Mesh) -> Option<Texture> {
+    pub fn new(lay: &MaterialMap, stage: &Sections, mesh: &Mesh) -> Option<Texture> {
         let wrap = Wrap::new(lay, stage, Colouring::Steels, MOST_DOTS)?;
         let (positions, places, triangles) = (Vec::new(), Vec::new(), Vec::new());
         let mut texture = Texture { positions, places, triangles, wrap };
@@ -139,7 +140,7 @@ mod tests {
     #[test]
     fn every_triangle_finds_its_layer() {
         for (name, spec) in specs() {
-            let lay = Lay::new(four_bars(Tip::Forged), forged(&spec)).unwrap();
+            let lay = MaterialMap::new(four_bars(Tip::Forged), forged(&spec)).unwrap();
             let loft = Blade::new(&spec).unwrap().loft(Stage::Finished);
             let mesh = Mesh::of(loft.shell(), 0.02).unwrap();
             let texture = Texture::new(&lay, &Sections::of(&loft), &mesh).unwrap();

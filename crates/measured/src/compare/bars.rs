@@ -3,7 +3,7 @@
 use design::Design;
 use design::Figures;
 use glam::DVec3;
-use laminate::{BarsAt, Direction, Lay};
+use laminate::{BarsAt, Direction, MaterialMap};
 use serde::Serialize;
 
 use crate::compare::take_off::TakeOff;
@@ -70,7 +70,7 @@ fn ground_share(design: &Design, table: &[TakeOff]) -> f64 {
     if all > 0.0 { (1.0 - left / all).clamp(0.0, 1.0) } else { 1.0 }
 }
 
-fn here(lay: &Lay, finished: &Planned, table: &TakeOff) -> Option<BarsHere> {
+fn here(lay: &MaterialMap, finished: &Planned, table: &TakeOff) -> Option<BarsHere> {
     let planned_mm = BarsAt::new(lay, &finished.sections, table.station_mm)?.widths;
     let mut now_mm = planned_mm.clone();
     let mut over = table.breadth_over_mm;
@@ -99,7 +99,7 @@ fn edge_bar(names: &[String], at: &[BarsHere], near: f64, figures: Figures) -> O
 
 /// Where a side's layer is ground through, or nearly, at one station: the worst of its spots.
 fn core(
-    lay: &Lay,
+    lay: &MaterialMap,
     surface: &Surface,
     finished: &Planned,
     table: &TakeOff,
@@ -136,7 +136,7 @@ fn core(
 
 /// Steel of the outer layer left under a point of the surface on the `side` (1 right, −1 left), mm, at most 0 where the
 /// core shows; `None` where there is no core.
-fn over_core(lay: &Lay, p: DVec3, side: f64) -> Option<f64> {
+fn over_core(lay: &MaterialMap, p: DVec3, side: f64) -> Option<f64> {
     let plane = lay.plane(p.x)?;
     let (left, right) = plane.flanks(p.y);
     let at = plane.stack_point(p.y, p.z);

@@ -86,19 +86,6 @@ impl Bench {
         Ok(Some(Bench { history, figures, two_sided, surface, stages, standing }))
     }
 
-    /// See [`Bench::from_sessions`].
-    ///
-    /// # Errors
-    /// As there.
-    // old name
-    pub fn of(
-        design: &Design,
-        sessions: &[Session],
-        past: Option<f64>,
-    ) -> Result<Option<Bench>, Vec<Problem>> {
-        Bench::from_sessions(design, sessions, past)
-    }
-
     /// All sessions.
     pub fn history(&self) -> &History {
         &self.history

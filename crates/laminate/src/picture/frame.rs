@@ -1,0 +1,125 @@
+//! The frame of a picture: from where the blade is looked at, how finely, and where its pixels lie.
+
+use blade::{CrossSection, Sections};
+
+/// From where the blade is looked at.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum View {
+    /// From the right (+z): x to the right, y up.
+    Right,
+    /// From the left (−z): x to the left, y up.
+    Left,
+    /// From above, on the back: x to the right, the left side up.
+    Back,
+    /// From below, on the edge: x to the right, the right side up.
+    Edge,
+}
+
+impl View {
+    /// All of them.
+    pub const ALL: [View; 4] = [View::Right, View::Left, View::Back, View::Edge];
+
+    /// Its name in lower case.
+    pub fn name(self) -> &'static str {
+        match self {
+            View::Right => "right",
+            View::Left => "left",
+            View::Back => "back",
+            View::Edge => "edge",
+        }
+    }
+}
+
+/// What the colours tell.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Colouring {
+    /// The steel of the layer at every point.
+    Steels,
+    /// The bar at every point.
+    Bars,
+}
+
+/// How finely a picture is made.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Fineness {
+    /// Pixels per mm, positive.
+    pub dots: f64,
+    /// Samples per pixel along each side, at least 1.
+    pub samples: u32,
+    /// Whether pixels beyond the border repeat it, as textures need it; otherwise they are white.
+    pub bleed: bool,
+}
+
+/// Pixels a picture may have: as many as the largest texture that common graphics cards take (16384 × 16384) at a
+/// quarter of its height.
+pub const MOST_PIXELS: usize = 1 << 26;
+
+/// The place of a picture's pixels.
+pub(crate) struct Frame {
+    pub(crate) view: View,
+    pub(crate) fineness: Fineness,
+    pub(crate) width: usize,
+    pub(crate) height: usize,
+    /// Of the first column, mm along x, and of the first row, mm along y or z.
+    pub(crate) left: f64,
+    pub(crate) low: f64,
+    /// The stations on which there is something, mm.
+    pub(crate) range: (f64, f64),
+}
+
+/// Stations at which the extent through the thickness or over the breadth is looked at: every column is looked at when
+/// it is drawn, so that missing a peak by a hundredth of a millimetre only crops that much of it.
+const PROBES: usize = 512;
+/// White border around the blade, in pixels.
+pub(crate) const BORDER: usize = 2;
+
+impl Frame {
+    /// The frame of a view of a stage; `None` when it would have more than [`MOST_PIXELS`], or no samples.
+    pub(crate) fn new(stage: &Sections, view: View, fineness: Fineness) -> Option<Frame> {
+        let usable = fineness.dots.is_finite() && fineness.dots > 0.0 && fineness.samples > 0;
+        let range = stage.range();
+        let extent = extent(stage, view, range);
+        let size = |from: f64, to: f64| ((to - from) * fineness.dots).ceil() + 2.0 * BORDER as f64;
+        let (width, height) = (size(range.0, range.1), size(extent.0, extent.1));
+        // Beyond what a count can hold, floats tell.
+        if !usable || width * height > MOST_PIXELS as f64 {
+            return None;
+        }
+        let border = BORDER as f64 / fineness.dots;
+        Some(Frame {
+            view,
+            fineness,
+            width: width as usize,
+            height: height as usize,
+            left: range.0 - border,
+            low: extent.0 - border,
+            range,
+        })
+    }
+
+    /// Where `count` pixels from `from` end, mm.
+    pub(crate) fn end(&self, from: f64, count: usize) -> f64 {
+        from + count as f64 / self.fineness.dots
+    }
+
+    /// From one sample to the next, mm.
+    pub(crate) fn pitch(&self) -> f64 {
+        1.0 / (self.fineness.dots * f64::from(self.fineness.samples))
+    }
+
+    /// Coordinate of sample `k` of pixel `i` counted from `from`.
+    pub(crate) fn sample(&self, from: f64, i: usize, k: u32) -> f64 {
+        from + (i as f64 + (f64::from(k) + 0.5) / f64::from(self.fineness.samples)) / self.fineness.dots
+    }
+}
+
+/// Least and greatest y (or z) of the stage.
+fn extent(stage: &Sections, view: View, (from, to): (f64, f64)) -> (f64, f64) {
+    let at = |k: usize| stage.at(from + (to - from) * (k as f64 + 0.5) / PROBES as f64);
+    let sections = (0..PROBES).filter_map(at).chain(stage.at(from)).chain(stage.at(0.0));
+    let of = |s: &CrossSection| match view {
+        View::Right | View::Left => s.range(),
+        View::Back | View::Edge => s.extent(),
+    };
+    sections.map(|s| of(&s)).fold((f64::INFINITY, f64::NEG_INFINITY), |r, e| (r.0.min(e.0), r.1.max(e.1)))
+}
