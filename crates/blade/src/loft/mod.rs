@@ -2,6 +2,7 @@
 
 #[allow(clippy::module_inception, reason = "the loft itself, beside what it is made of")]
 mod loft;
+mod names;
 pub(crate) mod rails;
 mod shell;
 pub(crate) mod spans;

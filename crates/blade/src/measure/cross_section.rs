@@ -2,21 +2,12 @@
 //!
 //! [`crate::Loft::section`] gives a section to draw; this gives one to compute with.
 
-use glam::{DVec2, DVec3, Vec3Swizzles};
+use glam::DVec2;
 
 use crate::loft::Loft;
-use crate::loft::rails::Rail;
 use crate::loft::spans::Span;
-use crate::section::corners::{Side, Tag};
-use brep::{Across, station_on};
+use crate::measure::strip_chords::{Strip, filled, parts, share};
 
-/// Area (mm²) that chords may leave out of one strip of a section: under 1e-6 of any blade's.
-const LEFT_OUT: f64 = 1e-5;
-/// Chords a strip at most: a half round back of 12 mm stays within [`LEFT_OUT`] with half as many.
-const MOST_CHORDS: f64 = 128.0;
-/// Stations over a span at which the roundness of its strips is looked at, and points across each strip there.
-const PROBES: usize = 9;
-const STEPS: usize = 16;
 /// Heights nearer than this (mm) are one: a picometre is far above rounding and far under any use.
 const SAME: f64 = 1e-9;
 
@@ -300,143 +291,6 @@ fn tidy(flank: &mut Vec<[f64; 2]>, sign: f64) {
         }
         same
     });
-}
-
-/// Whether the sections of a span stand square to the blade, so that its parameter is the station.
-fn square(span: &Span, fan_start: f64) -> bool {
-    !span.tang && span.to <= fan_start
-}
-
-/// Points of a curve (y, z) at even parameters, the inner ones moved outwards so that the chords between them hold the
-/// curve's area: Simpson's correction of the trapezium rule, by a twelfth of the second differences and half as much
-/// again beside the ends. What is then left out shrinks with the fourth power of the number of chords.
-fn filled(points: &[Option<DVec2>]) -> Vec<Option<DVec2>> {
-    let last = points.len() - 1;
-    let moved = |k: usize| {
-        let (before, at, after) = (points[k - 1]?, points[k]?, points[k + 1]?);
-        let beside = [k == 1, k + 1 == last].into_iter().filter(|b| *b).count();
-        Some(at - (before - at * 2.0 + after) * ((1.0 + 0.5 * beside as f64) / 12.0))
-    };
-    (0..=last).map(|k| if k == 0 || k == last { points[k] } else { moved(k).or(points[k]) }).collect()
-}
-
-fn share(k: usize, n: usize) -> f64 {
-    k as f64 / n as f64
-}
-
-/// The strip of a span from one rail to the next.
-struct Strip<'a> {
-    span: &'a Span,
-    rail: &'a Rail,
-    next: &'a Rail,
-}
-
-impl<'a> Strip<'a> {
-    fn new(span: &'a Span, i: usize) -> Self {
-        Strip { span, rail: &span.rails[i], next: &span.rails[(i + 1) % span.rails.len()] }
-    }
-
-    /// The line across at parameter u.
-    fn across(&self, u: f64) -> Across {
-        let (low, high) = (self.rail.line.at(u), self.next.line.at(u));
-        match &self.rail.middle {
-            Some(middle) => Across::Round(low, middle.at(u), high),
-            None => Across::Ruled([low, high]),
-        }
-    }
-
-    /// The strip cut at station x into n chords, (y, z): where sections stand square to the blade.
-    fn square_line(&self, n: usize, x: f64) -> Vec<Option<DVec2>> {
-        let line = self.across(x);
-        (0..=n).map(|k| Some(line.place(share(k, n)).yz())).collect()
-    }
-
-    /// The same where they are tilted; `None` where the strip has ended.
-    fn line(&self, n: usize, x: f64) -> Vec<Option<DVec2>> {
-        let mut guess = None;
-        (0..=n)
-            .map(|k| {
-                let (u, point) = self.crossing(share(k, n), x, guess)?;
-                guess = Some(u);
-                Some(point.yz())
-            })
-            .collect()
-    }
-
-    /// Parameter and point at share v of the strip's width where it stands at station x; `guess` lies near.
-    fn crossing(&self, v: f64, x: f64, guess: Option<f64>) -> Option<(f64, DVec3)> {
-        let range = (self.span.from, self.span.to);
-        let place = |u: f64| self.across(u).place(v);
-        if place(range.0).x > x || place(range.1).x < x {
-            return None;
-        }
-        Some(station_on(|u| self.across(u).point(v), range, x, guess))
-    }
-
-    /// Where the line across at u, an end of the span that is tilted to x, passes station x.
-    fn on_ring(&self, u: f64, x: f64) -> Option<(f64, DVec2)> {
-        let line = self.across(u);
-        let off = |v: f64| line.place(v).x - x;
-        let (a, b) = (off(0.0), off(1.0));
-        if a * b >= 0.0 {
-            return None;
-        }
-        let v = brep::numeric::root::bisect(0.0, 1.0, |v| off(v) * (b - a).signum());
-        Some((v, line.place(v).yz()))
-    }
-
-    /// Whether the point at share v of the width belongs to the right and to the left flank.
-    fn sides(&self, v: f64) -> [bool; 2] {
-        let (from, to) = (side(self.rail.tag), side(self.next.tag));
-        let on = |side: Option<Side>| [side != Some(Side::Left), side != Some(Side::Right)];
-        if v <= 0.0 {
-            return on(from);
-        }
-        match (from.or(to), to.or(from)) {
-            (a, b) if a == b => on(a),
-            (a, _) if v < 0.5 => on(a),
-            (_, b) if v > 0.5 => on(b),
-            _ => on(None),
-        }
-    }
-}
-
-/// The side of a corner; `None` for the apex, which belongs to both.
-fn side(tag: Tag) -> Option<Side> {
-    match tag {
-        Tag::Apex => None,
-        Tag::Edge(s) | Tag::Shoulder(s) | Tag::Grind(s) | Tag::Flank(s) | Tag::BackFlat(s) => Some(s),
-        Tag::FullerLow(_, s) | Tag::FullerHigh(_, s) => Some(s),
-    }
-}
-
-/// Into how many chords each strip must be cut, the same all along the span so that areas change smoothly.
-fn parts(span: &Span, fan_start: f64) -> Vec<usize> {
-    let probe = |strip: &Strip<'_>, k: usize| {
-        let u = span.from + (span.to - span.from) * (0.5 + k as f64) / PROBES as f64;
-        let x = strip.across(u).point(0.5).0.x;
-        bulge(&if square(span, fan_start) { strip.square_line(STEPS, u) } else { strip.line(STEPS, x) })
-    };
-    let strips = (0..span.rails.len()).map(|i| Strip::new(span, i));
-    strips.map(|strip| chords((0..PROBES).map(|k| probe(&strip, k)).fold(0.0, f64::max))).collect()
-}
-
-/// How many chords keep [`LEFT_OUT`] for a strip whose own chord leaves `bulge` (mm²) out: one for a straight strip.
-/// An even number keeps the middle of a crowned back.
-fn chords(bulge: f64) -> usize {
-    let n = (bulge / LEFT_OUT).powf(0.25).min(MOST_CHORDS).ceil() as usize;
-    if n > 1 { n.next_multiple_of(2).max(4) } else { 1 }
-}
-
-/// Area between a curve through points and the chord of its ends, mm².
-fn bulge(points: &[Option<DVec2>]) -> f64 {
-    let points: Vec<DVec2> = points.iter().flatten().copied().collect();
-    let (Some(first), Some(last)) = (points.first(), points.last()) else { return 0.0 };
-    let along = *last - *first;
-    let off = points
-        .windows(2)
-        .map(|w| (w[1] - w[0]).length() * ((w[0] + w[1]) * 0.5 - *first).perp_dot(along).abs());
-    if along.length() > SAME { off.sum::<f64>() / along.length() } else { 0.0 }
 }
 
 #[cfg(test)]

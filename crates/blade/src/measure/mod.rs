@@ -3,6 +3,7 @@
 mod beam;
 mod cross_section;
 mod station;
+mod strip_chords;
 mod swing;
 mod trace;
 

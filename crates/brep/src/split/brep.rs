@@ -8,21 +8,17 @@ use std::collections::BTreeMap;
 use glam::{DVec2, DVec3};
 use thiserror::Error;
 
-use crate::curve::{Spline, Spline3, cubic_point};
-use crate::numeric::UnionFind;
+use crate::curve::Spline;
 use crate::numeric::root::bisect;
 use crate::shell::{Curve, Edge, EdgeUse, Face, Shell, Surface};
+use crate::split::on_face::{HALVINGS, fit_cubics, height, part};
+use crate::split::pieces::connected_pieces;
 use crate::split::sheet::{SplitSheet, parameter};
-use crate::strip::{Across, station_on};
 
 /// Points nearer to the sheet than this (mm) lie on it: what exchange files of solids tell apart.
 const ON: f64 = 1e-6;
-/// How far new edges may stand off their faces, mm.
-const FIT: f64 = 1e-6;
 /// Samples of an edge's cubic or arc between which the sheet crosses it at most once.
 const SAMPLES: usize = 16;
-/// Halvings of a new edge at most.
-const HALVINGS: usize = 12;
 
 /// A closed boundary with trimmed faces: strips no longer reach from rail to rail, so that only exact solids can be
 /// made of it, no meshes.
@@ -74,7 +70,7 @@ impl TrimmedShell {
         let part = |above: bool| {
             let mut faces = work.faces[usize::from(above)].clone();
             faces.extend(walls.iter().map(|w| if above { w.clone() } else { turned(w) }));
-            pieces(&work.shell, faces)
+            connected_pieces(&work.shell, faces).into_iter().map(|shell| TrimmedShell { shell }).collect()
         };
         Ok([part(false), part(true)])
     }
@@ -357,7 +353,7 @@ impl<'a> Work<'a> {
         let marks: Vec<f64> = std::iter::once(start).chain(breaks).chain([end]).collect();
         let (mut knots, mut curves) = (vec![start], Vec::new());
         for pair in marks.windows(2) {
-            halved(&place, pair[0], pair[1], HALVINGS, &mut knots, &mut curves).ok_or_else(found)?;
+            fit_cubics(&place, pair[0], pair[1], HALVINGS, &mut knots, &mut curves).ok_or_else(found)?;
         }
         Ok(Curve::Spline(Spline::chain(&knots, &curves)))
     }
@@ -431,136 +427,4 @@ fn inside(outline: &[DVec2], p: DVec2) -> bool {
         (a.y > p.y) != (b.y > p.y) && p.x < a.x + (p.y - a.y) / (b.y - a.y) * (b.x - a.x)
     };
     outline.iter().zip(next).filter(|pair| crosses(*pair)).count() % 2 == 1
-}
-
-/// The curve of an edge between two shares.
-fn part(shell: &Shell, edge: &Edge, from: f64, to: f64) -> Curve {
-    if from <= 0.0 && to >= 1.0 {
-        return edge.curve.clone();
-    }
-    match &edge.curve {
-        Curve::Line => Curve::Line,
-        Curve::Arc { middle, weight } => {
-            let arc = shell.arc(edge, *middle, *weight).part(from, to);
-            Curve::Arc { middle: arc.middle, weight: arc.weight }
-        }
-        Curve::Spline(s) => {
-            let (low, high) = s.domain();
-            let at = |t: f64| low + (high - low) * t;
-            Curve::Spline(s.part(at(from), at(to)))
-        }
-    }
-}
-
-/// z of a surface at a place of the side; `None` where it is not found.
-fn height(surface: &Surface, at: DVec2) -> Option<f64> {
-    match surface {
-        Surface::Plane { origin, normal, .. } if normal.z.abs() > 1e-9 => {
-            let rest = at - origin.truncate();
-            Some(origin.z - normal.truncate().dot(rest) / normal.z)
-        }
-        Surface::Ruled { low, .. } | Surface::Round { low, .. } => on_strip(surface, low, at),
-        Surface::Plane { .. } | Surface::Cylinder { .. } => None,
-    }
-}
-
-/// z of a strip: for every share of its width the place along it is found, and so the share.
-fn on_strip(surface: &Surface, low: &Spline3, at: DVec2) -> Option<f64> {
-    let range = low.domain();
-    let nowhere = (DVec3::NAN, DVec3::NAN, DVec3::NAN);
-    let point = |u: f64, v: f64| Across::at(surface, u).map_or(nowhere, |line| line.point(v));
-    let mut guess = None;
-    let mut along = |v: f64| {
-        let (u, found) = station_on(|u| point(u, v), range, at.x, guess);
-        guess = Some(u);
-        found
-    };
-    // Regula falsi as the Illinois rule mends it, with halving when it creeps: heights grow or fall with the share.
-    let (mut a, mut b) = (0.0, 1.0);
-    let (mut fa, mut fb) = (along(a).y - at.y, along(b).y - at.y);
-    for i in 0..200 {
-        let share = a - fa * (b - a) / (fb - fa);
-        let v = if i % 8 == 7 || !(share > a.min(b) && share < a.max(b)) { 0.5 * (a + b) } else { share };
-        let found = along(v);
-        let f = found.y - at.y;
-        if f.abs() < 1e-12 || (b - a).abs() < 1e-14 {
-            return (found.truncate().distance(at) < 1e-3).then_some(found.z);
-        }
-        if f * fb < 0.0 {
-            (a, fa) = (b, fb);
-        } else {
-            fa *= 0.5;
-        }
-        (b, fb) = (v, f);
-    }
-    None
-}
-
-/// Cubics whose plan is the line's own, halved until their z keeps to the surface.
-fn halved(
-    place: &impl Fn(f64) -> Option<DVec3>,
-    from: f64,
-    to: f64,
-    halvings: usize,
-    knots: &mut Vec<f64>,
-    curves: &mut Vec<[DVec3; 4]>,
-) -> Option<()> {
-    let rest = to - from;
-    // The cubic through four of its points: z by its coefficients, x and y with it.
-    let at: [DVec3; 4] = [place(from)?, place(from + rest / 3.0)?, place(to - rest / 3.0)?, place(to)?];
-    let [a, b, c, d] = at;
-    let curve = [
-        a,
-        (b * 18.0 - c * 9.0 - a * 5.0 + d * 2.0) / 6.0,
-        (c * 18.0 - b * 9.0 - d * 5.0 + a * 2.0) / 6.0,
-        d,
-    ];
-    let off = |t: f64| Some(cubic_point(curve, t).distance(place(from + rest * t)?) > FIT);
-    if halvings > 0 && (off(0.5)? || off(0.15)? || off(0.85)?) {
-        let middle = 0.5 * (from + to);
-        halved(place, from, middle, halvings - 1, knots, curves)?;
-        return halved(place, middle, to, halvings - 1, knots, curves);
-    }
-    knots.push(to);
-    curves.push(curve);
-    Some(())
-}
-
-/// The faces as closed boundaries, one for each connected piece.
-fn pieces(shell: &Shell, faces: Vec<Face>) -> Vec<TrimmedShell> {
-    let mut sets = UnionFind::new(faces.len());
-    let mut users: BTreeMap<usize, usize> = BTreeMap::new();
-    for (i, face) in faces.iter().enumerate() {
-        for used in face.loops.iter().flatten() {
-            let first = *users.entry(used.edge).or_insert(i);
-            sets.join(i, first);
-        }
-    }
-    let mut sorted: BTreeMap<usize, Vec<Face>> = BTreeMap::new();
-    for (i, face) in faces.into_iter().enumerate() {
-        sorted.entry(sets.root(i)).or_default().push(face);
-    }
-    sorted.into_values().map(|faces| compact(shell, faces)).collect()
-}
-
-/// A boundary with only the vertices and edges that its faces use.
-fn compact(shell: &Shell, mut faces: Vec<Face>) -> TrimmedShell {
-    let (mut edges, mut vertices) = (BTreeMap::new(), BTreeMap::new());
-    let mut made = Shell { vertices: Vec::new(), edges: Vec::new(), faces: Vec::new() };
-    for used in faces.iter_mut().flat_map(|f| &mut f.loops).flatten() {
-        used.edge = *edges.entry(used.edge).or_insert_with(|| {
-            let edge = &shell.edges[used.edge];
-            let mut vertex = |i: usize| {
-                *vertices.entry(i).or_insert_with(|| {
-                    made.vertices.push(shell.vertices[i]);
-                    made.vertices.len() - 1
-                })
-            };
-            let (start, end) = (vertex(edge.start), vertex(edge.end));
-            made.edges.push(Edge { start, end, curve: edge.curve.clone() });
-            made.edges.len() - 1
-        });
-    }
-    made.faces = faces;
-    TrimmedShell { shell: made }
 }

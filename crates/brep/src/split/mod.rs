@@ -2,6 +2,8 @@
 
 mod brep;
 pub mod mesh;
+mod on_face;
+mod pieces;
 mod sheet;
 
 pub use brep::{SplitFault, TrimmedShell};

@@ -61,6 +61,9 @@ type Rings = Vec<Vec<[f64; 2]>>;
 /// Letters made so far, by letter and the bits of height and nozzle.
 type Made = BTreeMap<(char, u64, u64), Arc<Vec<Region>>>;
 
+/// Most letters that are kept: a build uses some dozens of them in a few heights, and each takes a few kilobytes.
+const MOST_KEPT: usize = 2048;
+
 /// Letters made so far: they depend on nothing else, so all threads may share them.
 static MADE: Mutex<Made> = Mutex::new(BTreeMap::new());
 
@@ -114,7 +117,11 @@ impl Lettering {
         }
         // Made outside the lock, so that other threads go on; two that make the same letter make it alike.
         let made = Arc::new(self.made(letter));
-        lock().insert(key, Arc::clone(&made));
+        let mut kept = lock();
+        if kept.len() >= MOST_KEPT {
+            kept.clear();
+        }
+        kept.insert(key, Arc::clone(&made));
         made
     }
 

@@ -1,6 +1,7 @@
 //! Splitting closed meshes: across at a station, and along seams into zones.
 
 mod cuts;
+mod edges;
 mod stations;
 mod zones;
 
