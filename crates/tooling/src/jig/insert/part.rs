@@ -5,7 +5,7 @@ use design::{Design, Figures, Jig, Problem};
 use steel::{bearing_depth, bearing_pressure, borne_torque, twisting_torque};
 
 use crate::jig::insert::body::Insert;
-use crate::jig::insert::forms::{least_wall, notch};
+use crate::jig::insert::forms::least_wall;
 use crate::jig::wrench::hand_force;
 use crate::part::{Part, Stuff};
 use crate::plate::bed;
@@ -196,7 +196,7 @@ mod tests {
     use glam::{DVec2, DVec3};
 
     use super::*;
-    use crate::jig::insert::forms::{FLAT, form, moved_out, socket};
+    use crate::jig::insert::forms::{FLAT, form, moved_out, notch, socket};
     use crate::slab::contour::Region;
     use brep::{Mesh, Moments};
     use proptest::prelude::*;
