@@ -153,7 +153,7 @@ fn stack(plan: &Plan, heats: usize, figures: Figures) -> Way {
     let s = &plan.stock.stack;
     let tang = size(s.tang_section_mm, s.length_mm[1], figures);
     let steps = vec![
-        step("MaterialMap the bars up from back to edge as drawn; clean them; bind them", ""),
+        step("Lay the bars up from back to edge as drawn; clean them; bind them", ""),
         step(
             "Weld the stack: the part that becomes the blade",
             size(s.blade_section_mm, s.length_mm[0], figures),

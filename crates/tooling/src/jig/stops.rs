@@ -52,7 +52,7 @@ fn block(design: &Design, stop: f64, name: String) -> Result<Part, Problem> {
     Ok(Part {
         name,
         title: format!("Stop block of {text}"),
-        note: "MaterialMap it flat beside the steel: the hammer stops at its height. Make it of steel; a print is a pattern, or \
+        note: "Lay it flat beside the steel: the hammer stops at its height. Make it of steel; a print is a pattern, or \
                for trying the stack only."
             .into(),
         stage: None,

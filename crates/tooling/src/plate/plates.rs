@@ -296,7 +296,7 @@ impl Plate<'_> {
             "Hold the cold blade against it: the outline at full size.".to_owned()
         } else {
             let gap = self.figures().gap(self.design.shop().sliding);
-            format!("MaterialMap it around the cold blade: the outline with a gap of {gap} all around.")
+            format!("Lay it around the cold blade: the outline with a gap of {gap} all around.")
         };
         if count > 1 {
             note += " Push the pieces together as their numbers and sides tell until the butts touch; glue if wanted.";
