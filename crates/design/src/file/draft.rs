@@ -3,14 +3,12 @@
 //! A draft is declared once by `table!` or `words!`; its fields, their names, their documentation in the
 //! JSON Schema and their reading all come from that one place.
 
-use std::borrow::Cow;
 use std::ops::Range;
 
-use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use toml::Spanned;
 use toml::de::DeValue;
 
-use crate::file::problem::{Fault, Found, hint};
+use crate::file::problem::{Fault, Problems, hint};
 use crate::unit::quantity::{ANGLE, Amount, LENGTH, MASS, Measure, SHARE};
 
 /// A value the file gives, and where.
@@ -32,15 +30,15 @@ pub(crate) trait Read: Sized {
     /// What would be accepted, for the hint.
     const WANTED: &'static str;
 
-    fn read(place: &Place, found: &mut Found) -> Option<Self>;
+    fn read(place: &Place, found: &mut Problems) -> Option<Self>;
 }
 
 impl Place<'_, '_> {
-    pub(crate) fn fault(&self, found: &mut Found, fault: &Fault) {
+    pub(crate) fn fault(&self, found: &mut Problems, fault: &Fault) {
         found.add(&self.at, self.value.span(), fault);
     }
 
-    pub(crate) fn wrong_kind(&self, found: &mut Found, wanted: &'static str) {
+    pub(crate) fn wrong_kind(&self, found: &mut Problems, wanted: &'static str) {
         let kind = match self.value.get_ref() {
             DeValue::String(_) => "text",
             DeValue::Integer(_) | DeValue::Float(_) => "a number",
@@ -53,14 +51,14 @@ impl Place<'_, '_> {
     }
 
     /// The field `key` of this table; `None` when absent or wrong.
-    pub(crate) fn field<T: Read>(&self, key: &str, found: &mut Found) -> Option<Field<T>> {
+    pub(crate) fn field<T: Read>(&self, key: &str, found: &mut Problems) -> Option<Field<T>> {
         let value = self.value.get_ref().as_table()?.get(key)?;
         let at = if self.at.is_empty() { key.to_owned() } else { format!("{}.{key}", self.at) };
-        Place { value, at }.whole(found)
+        Place { value, at }.into_field(found)
     }
 
     /// Names every key of this table that is not `known`.
-    pub(crate) fn unknown_keys(&self, known: &[&str], found: &mut Found) {
+    pub(crate) fn unknown_keys(&self, known: &[&str], found: &mut Problems) {
         let Some(table) = self.value.get_ref().as_table() else { return };
         for key in table.keys().filter(|key| !known.contains(&key.get_ref().as_ref())) {
             let name: String = key.get_ref().chars().take(60).collect();
@@ -69,7 +67,7 @@ impl Place<'_, '_> {
         }
     }
 
-    pub(crate) fn whole<T: Read>(self, found: &mut Found) -> Option<Field<T>> {
+    pub(crate) fn into_field<T: Read>(self, found: &mut Problems) -> Option<Field<T>> {
         let value = T::read(&self, found)?;
         Some(Field { value, span: self.value.span(), at: self.at })
     }
@@ -86,7 +84,7 @@ impl Place<'_, '_> {
         }
     }
 
-    fn amount(&self, measure: &Measure, wanted: &'static str, found: &mut Found) -> Option<Amount> {
+    fn amount(&self, measure: &Measure, wanted: &'static str, found: &mut Problems) -> Option<Amount> {
         if let Some(number) = self.number() {
             return Some(Amount::Plain(number));
         }
@@ -128,7 +126,7 @@ macro_rules! table {
         impl $crate::file::draft::Read for $name {
             const WANTED: &'static str = "a table";
 
-            fn read(place: &$crate::file::draft::Place, found: &mut $crate::file::problem::Found) -> Option<Self> {
+            fn read(place: &$crate::file::draft::Place, found: &mut $crate::file::problem::Problems) -> Option<Self> {
                 if place.value.get_ref().as_table().is_none() {
                     place.wrong_kind(found, Self::WANTED);
                     return None;
@@ -158,7 +156,7 @@ macro_rules! words {
         impl $crate::file::draft::Read for $name {
             const WANTED: &'static str = concat!("one of", $(" \"", $text, "\""),*);
 
-            fn read(place: &$crate::file::draft::Place, found: &mut $crate::file::problem::Found) -> Option<Self> {
+            fn read(place: &$crate::file::draft::Place, found: &mut $crate::file::problem::Problems) -> Option<Self> {
                 match $crate::file::draft::word(place, &[$($text),*], Self::WANTED, found)?.as_str() {
                     $($text => Some($name::$word),)*
                     _ => None,
@@ -171,7 +169,12 @@ macro_rules! words {
 pub(crate) use {table, words};
 
 /// One of `known`, or a problem with the nearest.
-pub(crate) fn word(place: &Place, known: &[&str], wanted: &'static str, found: &mut Found) -> Option<String> {
+pub(crate) fn word(
+    place: &Place,
+    known: &[&str],
+    wanted: &'static str,
+    found: &mut Problems,
+) -> Option<String> {
     let Some(text) = place.value.get_ref().as_str() else {
         place.wrong_kind(found, wanted);
         return None;
@@ -216,7 +219,7 @@ impl Read for Length {
     const WANTED: &'static str =
         "a length: a number in the file's unit, or text such as \"9.5 mm\" or \"3/8 in\"";
 
-    fn read(place: &Place, found: &mut Found) -> Option<Self> {
+    fn read(place: &Place, found: &mut Problems) -> Option<Self> {
         place.amount(&LENGTH, Self::WANTED, found).map(Length)
     }
 }
@@ -224,7 +227,7 @@ impl Read for Length {
 impl Read for Angle {
     const WANTED: &'static str = "an angle: a number of degrees, or text such as \"30 deg\"";
 
-    fn read(place: &Place, found: &mut Found) -> Option<Self> {
+    fn read(place: &Place, found: &mut Problems) -> Option<Self> {
         place.amount(&ANGLE, Self::WANTED, found).map(Angle)
     }
 }
@@ -232,7 +235,7 @@ impl Read for Angle {
 impl Read for Mass {
     const WANTED: &'static str = "a mass: a number of grams, or text such as \"85 g\" or \"3 oz\"";
 
-    fn read(place: &Place, found: &mut Found) -> Option<Self> {
+    fn read(place: &Place, found: &mut Problems) -> Option<Self> {
         place.amount(&MASS, Self::WANTED, found).map(Mass)
     }
 }
@@ -240,7 +243,7 @@ impl Read for Mass {
 impl Read for Number {
     const WANTED: &'static str = "a number";
 
-    fn read(place: &Place, found: &mut Found) -> Option<Self> {
+    fn read(place: &Place, found: &mut Problems) -> Option<Self> {
         let number = place.number();
         if number.is_none() {
             place.wrong_kind(found, Self::WANTED);
@@ -252,7 +255,7 @@ impl Read for Number {
 impl Read for Whole {
     const WANTED: &'static str = "a whole number";
 
-    fn read(place: &Place, found: &mut Found) -> Option<Self> {
+    fn read(place: &Place, found: &mut Problems) -> Option<Self> {
         let number = place.number();
         if number.is_none() {
             place.wrong_kind(found, Self::WANTED);
@@ -264,7 +267,7 @@ impl Read for Whole {
 impl Read for Reach {
     const WANTED: &'static str = "a length, a share such as \"60 %\", or \"full\"";
 
-    fn read(place: &Place, found: &mut Found) -> Option<Self> {
+    fn read(place: &Place, found: &mut Problems) -> Option<Self> {
         let text = place.value.get_ref().as_str().map(str::trim).unwrap_or_default();
         if text == "full" {
             return Some(Reach::Full);
@@ -287,7 +290,7 @@ const REACH: Measure = Measure {
 impl Read for bool {
     const WANTED: &'static str = "true or false";
 
-    fn read(place: &Place, found: &mut Found) -> Option<Self> {
+    fn read(place: &Place, found: &mut Problems) -> Option<Self> {
         let value = place.value.get_ref().as_bool();
         if value.is_none() {
             place.wrong_kind(found, Self::WANTED);
@@ -299,7 +302,7 @@ impl Read for bool {
 impl Read for String {
     const WANTED: &'static str = "text in quotes";
 
-    fn read(place: &Place, found: &mut Found) -> Option<Self> {
+    fn read(place: &Place, found: &mut Problems) -> Option<Self> {
         let value = place.value.get_ref().as_str().map(str::to_owned);
         if value.is_none() {
             place.wrong_kind(found, Self::WANTED);
@@ -312,7 +315,7 @@ impl Read for String {
 impl<T: Read> Read for Vec<Field<T>> {
     const WANTED: &'static str = "a list; a list of tables has headers in double brackets, [[...]]";
 
-    fn read(place: &Place, found: &mut Found) -> Option<Self> {
+    fn read(place: &Place, found: &mut Problems) -> Option<Self> {
         let Some(array) = place.value.get_ref().as_array() else {
             place.wrong_kind(found, Self::WANTED);
             return None;
@@ -320,7 +323,7 @@ impl<T: Read> Read for Vec<Field<T>> {
         let entries = array.iter().enumerate();
         Some(
             entries
-                .filter_map(|(i, value)| Place { value, at: format!("{}[{i}]", place.at) }.whole(found))
+                .filter_map(|(i, value)| Place { value, at: format!("{}[{i}]", place.at) }.into_field(found))
                 .collect(),
         )
     }
@@ -330,97 +333,12 @@ impl<T: Read> Read for Vec<Field<T>> {
 impl<T: Read, const N: usize> Read for [Field<T>; N] {
     const WANTED: &'static str = "a list of numbers";
 
-    fn read(place: &Place, found: &mut Found) -> Option<Self> {
+    fn read(place: &Place, found: &mut Problems) -> Option<Self> {
         let list = Vec::<Field<T>>::read(place, found)?;
         let count = place.value.get_ref().as_array().map_or(0, |a| a.len());
         if count != N {
             place.fault(found, &Fault::Numbers { count, wanted: N });
         }
         list.try_into().ok()
-    }
-}
-
-impl<T: JsonSchema> JsonSchema for Field<T> {
-    fn inline_schema() -> bool {
-        T::inline_schema()
-    }
-
-    fn schema_name() -> Cow<'static, str> {
-        T::schema_name()
-    }
-
-    fn schema_id() -> Cow<'static, str> {
-        T::schema_id()
-    }
-
-    fn json_schema(generator: &mut SchemaGenerator) -> Schema {
-        T::json_schema(generator)
-    }
-}
-
-/// Gives a quantity its place in the schema: a number, or text of this pattern.
-macro_rules! quantity_schema {
-    ($name:ident, $title:literal, $description:literal, $text:literal) => {
-        impl JsonSchema for $name {
-            fn schema_name() -> Cow<'static, str> {
-                $title.into()
-            }
-
-            fn json_schema(_: &mut SchemaGenerator) -> Schema {
-                json_schema!({
-                    "title": $title,
-                    "description": $description,
-                    "anyOf": [{ "type": "number" }, { "type": "string", "pattern": $text }]
-                })
-            }
-        }
-    };
-}
-
-quantity_schema!(
-    Length,
-    "Length",
-    "A number in the file's unit, or text with a unit: \"9.5 mm\", \"2 cm\", \"3/8 in\", \"1 1/2 in\".",
-    r#"^\s*-?[0-9./ ]+(mm|cm|m|in|")\s*$"#
-);
-quantity_schema!(Angle, "Angle", "Degrees, or text such as \"30 deg\".", r"^\s*-?[0-9./ ]+(deg|°)\s*$");
-quantity_schema!(
-    Mass,
-    "Mass",
-    "Grams, or text with a unit: \"85 g\", \"0.3 kg\", \"3 oz\", \"1 lb\".",
-    r"^\s*[0-9./ ]+(g|kg|oz|lb)\s*$"
-);
-quantity_schema!(
-    Reach,
-    "Reach",
-    "A length from the edge, a share of the breadth such as \"60 %\", or \"full\".",
-    r#"^\s*(full|[0-9./ ]+(%|mm|cm|m|in|"))\s*$"#
-);
-
-impl JsonSchema for Number {
-    fn inline_schema() -> bool {
-        true
-    }
-
-    fn schema_name() -> Cow<'static, str> {
-        "Number".into()
-    }
-
-    fn json_schema(_: &mut SchemaGenerator) -> Schema {
-        json_schema!({ "type": "number" })
-    }
-}
-
-impl JsonSchema for Whole {
-    fn inline_schema() -> bool {
-        true
-    }
-
-    fn schema_name() -> Cow<'static, str> {
-        "Whole".into()
-    }
-
-    fn json_schema(_: &mut SchemaGenerator) -> Schema {
-        json_schema!({ "type": "integer" })
     }
 }

@@ -3,6 +3,7 @@
 pub(crate) mod checker;
 pub(crate) mod document;
 pub(crate) mod draft;
+mod draft_schema;
 pub(crate) mod name;
 pub(crate) mod places;
 pub(crate) mod problem;
