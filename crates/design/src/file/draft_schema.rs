@@ -1,4 +1,4 @@
-//! The JSON Schema of what drafts are made of: fields, quantities and numbers.
+//! The JSON Schema of the kinds of value that drafts are made of.
 
 use std::borrow::Cow;
 
