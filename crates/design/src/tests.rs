@@ -238,7 +238,7 @@ fn what_is_rarely_meant_is_told_with_its_place() {
 fn the_summary_tells_the_tang_of_each_stage() {
     let stages = "[stages]\nforged = { allowance = 0.8 }\nground = { allowance = 0.15 }\n";
     let tang = "[tang]\nlength = 110\nbreadth = 12\nthickness = 2\n";
-    let text = Summary::of(&good(&with(&format!("{stages}{tang}")))).text();
+    let text = Summary::from_design(&good(&with(&format!("{stages}{tang}")))).text();
     // Its end is 0.6 as broad and 0.7 as thick; forged it carries 0.95 mm a side, ground 0.15 mm.
     for sizes in [
         "12.00 × 3.90 at the shoulder, 7.20 × 3.30 at its end",

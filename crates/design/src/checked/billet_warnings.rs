@@ -8,7 +8,7 @@ use laminate::{Bar, Billet};
 use crate::checked::lay::lay;
 use crate::file::checker::Checker;
 use crate::file::draft::Field;
-use crate::file::problem::{Fault, Found};
+use crate::file::problem::{Fault, Problems};
 use crate::tables::billet::bar::BarDraft;
 use crate::tables::billet::recipe::{Recipe, RecipeDrafts, WIDTHS};
 use crate::tables::billet::twist::usual_per;
@@ -24,11 +24,11 @@ const ROUNDING: f64 = 1e-9;
 const TRUSTED: f64 = 0.95;
 
 /// The warnings on a recipe.
-pub(crate) fn recipe_warnings(file: RecipeDrafts, recipe: &Recipe, blade: &Blade, c: &Checker) -> Found {
-    let mut found = Found::default();
+pub(crate) fn recipe_warnings(file: RecipeDrafts, recipe: &Recipe, blade: &Blade, c: &Checker) -> Problems {
+    let mut found = Problems::default();
     unused(file, c, &mut found);
     let Some(billet) = &recipe.billet else { return found };
-    let forged = Forged::of(blade);
+    let forged = ForgedSections::from_blade(blade);
     thin_stack(billet, &forged, c, &mut found);
     let drafts = file.bars.into_iter().flat_map(|list| &list.value);
     for (draft, bar) in drafts.zip(billet.bars()) {
@@ -41,22 +41,22 @@ pub(crate) fn recipe_warnings(file: RecipeDrafts, recipe: &Recipe, blade: &Blade
 }
 
 /// Sections of the forged blade and tang.
-struct Forged {
+struct ForgedSections {
     /// Middle stations of like stretches (mm) and the sections' areas there, mm².
     blade: Vec<(f64, f64)>,
     tang: Vec<(f64, f64)>,
     length: f64,
 }
 
-impl Forged {
-    fn of(blade: &Blade) -> Forged {
+impl ForgedSections {
+    fn from_blade(blade: &Blade) -> ForgedSections {
         let sections = Sections::of(&blade.loft(Stage::Forged));
         let (start, end) = sections.range();
         let areas = |from: f64, to: f64| {
             let at = |i: u32| from + (to - from) * (f64::from(i) + 0.5) / f64::from(STATIONS);
             (0..STATIONS).map(at).map(|x| (x, sections.at(x).map_or(0.0, |s| s.area()))).collect()
         };
-        Forged { blade: areas(0.0, end), tang: areas(start, 0.0), length: end }
+        ForgedSections { blade: areas(0.0, end), tang: areas(start, 0.0), length: end }
     }
 
     /// Of the blade without its tang, mm³, by the midpoint rule.
@@ -71,12 +71,12 @@ impl Forged {
     }
 }
 
-fn warn(path: &str, fault: &Fault, c: &Checker, found: &mut Found) {
+fn warn(path: &str, fault: &Fault, c: &Checker, found: &mut Problems) {
     found.add(path, c.document.span(path), fault);
 }
 
 /// Own steels and layer sets that nothing names.
-fn unused(file: RecipeDrafts, c: &Checker, found: &mut Found) {
+fn unused(file: RecipeDrafts, c: &Checker, found: &mut Problems) {
     let bars = || file.bars.into_iter().flat_map(|list| &list.value).map(|f| &f.value);
     let sets = || file.layers.into_iter().flat_map(|list| &list.value).map(|f| &f.value);
     let layered = sets().flat_map(|s| s.steels.iter().flat_map(|l| &l.value));
@@ -93,13 +93,13 @@ fn unused(file: RecipeDrafts, c: &Checker, found: &mut Found) {
 }
 
 /// Tells of blade and tang where their stack would have to get shorter to fill them.
-fn thin_stack(billet: &Billet, forged: &Forged, c: &Checker, found: &mut Found) {
+fn thin_stack(billet: &Billet, forged: &ForgedSections, c: &Checker, found: &mut Problems) {
     for (tang, part, path) in [(false, "blade", "billet.width"), (true, "tang", "billet")] {
         let (at, area) = forged.largest(tang);
         let times = area / billet.section(tang);
         if times > 1.0 + ROUNDING {
             let remedy = remedy(tang, billet.width() * times, c);
-            warn(path, &Fault::ThinStack { part, at: c.told(at), times, remedy }, c, found);
+            warn(path, &Fault::ThinStack { part, at: c.length_text(at), times, remedy }, c, found);
         }
     }
 }
@@ -109,14 +109,14 @@ fn remedy(tang: bool, least: f64, c: &Checker) -> String {
     if tang {
         "let more bars run into the tang, or make it smaller".to_owned()
     } else if WIDTHS.contains(&least) {
-        format!("give a `width` of at least {}, or higher bars", c.told_least(least))
+        format!("give a `width` of at least {}, or higher bars", c.lower_limit_text(least))
     } else {
         "give higher bars".to_owned()
     }
 }
 
 /// Tells the stretches that are twisted too tightly for the bar's thickness.
-fn tight(draft: &Field<BarDraft>, bar: &Bar, width: f64, c: &Checker, found: &mut Found) {
+fn tight(draft: &Field<BarDraft>, bar: &Bar, width: f64, c: &Checker, found: &mut Problems) {
     // Taken to be twisted as the square of the same section.
     let side = (bar.height * width).sqrt();
     for field in draft.value.twist.iter().flat_map(|list| &list.value) {
@@ -127,7 +127,8 @@ fn tight(draft: &Field<BarDraft>, bar: &Bar, width: f64, c: &Checker, found: &mu
         if over > MOST_TURNS + ROUNDING {
             // Rounded down to what is told, so that it is accepted.
             let most = format!("{}", (MOST_TURNS / side * per * 100.0).floor() / 100.0);
-            let fault = Fault::TightTwist { turns: over, side: c.told(side), most: MOST_TURNS, per: most };
+            let fault =
+                Fault::TightTwist { turns: over, side: c.length_text(side), most: MOST_TURNS, per: most };
             warn(&turns.at, &fault, c, found);
         }
     }
@@ -145,13 +146,13 @@ fn beyond(
     billet: &Billet,
     blade: &Blade,
     c: &Checker,
-    found: &mut Found,
+    found: &mut Problems,
 ) {
     let Ok(lay) = lay(billet, blade) else { return };
     let end = lay.along(lay.sections().range().1);
     let stretches = draft.value.twist.iter().flat_map(|list| &list.value);
     let late = stretches.zip(bar.twist.starts()).find(|(_, (start, _))| *start >= end);
     if let Some((field, (start, _))) = late {
-        warn(&field.at, &Fault::BeyondBar { at: c.told(start), end: c.told(end) }, c, found);
+        warn(&field.at, &Fault::BeyondBar { at: c.length_text(start), end: c.length_text(end) }, c, found);
     }
 }

@@ -15,7 +15,7 @@ use crate::file::document::{self, Document};
 use crate::file::draft::{Place, Read};
 use crate::file::name;
 use crate::file::places::Places;
-use crate::file::problem::{Fault, Found, Problem};
+use crate::file::problem::{Fault, Problem, Problems};
 use crate::tables::bench::gauges;
 use crate::tables::bench::gauges::Gauges;
 use crate::tables::bench::jig;
@@ -190,7 +190,7 @@ impl Design {
 /// keys and values, and the rules that the blade as a whole breaks when its own values could be read.
 pub fn read(bytes: &[u8]) -> Result<Design, Vec<Problem>> {
     let document = Document::parse(document::text(bytes)?)?;
-    let mut found = Found::default();
+    let mut found = Problems::default();
     let root = Place { value: document.root(), at: String::new() };
     match FileDraft::read(&root, &mut found) {
         Some(draft) => check(&draft, Checker { unit: unit(&draft), document: &document, found }),
@@ -239,7 +239,7 @@ fn check(draft: &FileDraft, mut c: Checker) -> Result<Design, Vec<Problem>> {
             forging,
             targets,
             recipe,
-            places: Places::of(c.document),
+            places: Places::from_document(c.document),
             density: density * KILOGRAM_PER_CUBIC_METRE,
             lay: OnceLock::new(),
         }),
@@ -336,8 +336,8 @@ fn placed(problem: &blade::Problem, document: &Document) -> Problem {
 }
 
 /// What is no fault, yet rarely meant.
-fn warnings(blade: &Blade, fittings: &[Fitting], shop: &Shop, jig: Option<&Jig>, c: &Checker) -> Found {
-    let mut found = Found::default();
+fn warnings(blade: &Blade, fittings: &[Fitting], shop: &Shop, jig: Option<&Jig>, c: &Checker) -> Problems {
+    let mut found = Problems::default();
     let mut warn = |path: &str, fault: Fault| found.add(path, c.document.span(path), &fault);
     let spec = blade.spec();
     if let TangForm::Hidden { shoulder_radius, .. } = spec.tang.form
@@ -347,26 +347,26 @@ fn warnings(blade: &Blade, fittings: &[Fitting], shop: &Shop, jig: Option<&Jig>,
     }
     let length = blade.length();
     for (i, station) in spec.taper.iter().enumerate().filter(|(_, s)| s.at > length + BEYOND) {
-        let (at, length) = (c.told(station.at), c.told(length));
+        let (at, length) = (c.length_text(station.at), c.length_text(length));
         warn(&format!("taper[{i}].at"), Fault::BeyondPoint { at, length });
     }
     for (i, pair) in spec.taper.windows(2).enumerate().filter(|(_, p)| p[1].back > p[0].back) {
-        let (before, thickness) = (c.told(pair[0].back), c.told(pair[1].back));
+        let (before, thickness) = (c.length_text(pair[0].back), c.length_text(pair[1].back));
         warn(&format!("taper[{}].back", i + 1), Fault::Swelling { thickness, before });
     }
     let tang = spec.tang.length;
     for (i, fitting) in fittings.iter().enumerate().filter(|(_, f)| f.at + 0.5 * f.length < -tang - BEYOND) {
-        let (at, length) = (c.told(fitting.at), c.told(tang));
+        let (at, length) = (c.length_text(fitting.at), c.length_text(tang));
         warn(&format!("fitting[{i}].at"), Fault::OffTang { at, length });
     }
     let gaps = [("press", shop.press), ("sliding", shop.sliding), ("loose", shop.loose)];
     for pair in gaps.windows(2).filter(|p| p[0].1 > p[1].1) {
         let [(less, small), (more, large)] = [pair[0], pair[1]];
-        let fault = Fault::Gaps { less, small: c.told(small), more, large: c.told(large) };
+        let fault = Fault::Gaps { less, small: c.length_text(small), more, large: c.length_text(large) };
         warn(&format!("shop.clearance.{less}"), fault);
     }
     if let Some((tab, bar)) = jig.and_then(|j| Some((j.tab, j.bar?))).filter(|(tab, bar)| tab > bar) {
-        warn("jig.tab", Fault::ThickTab { tab: c.told(tab), bar: c.told(bar) });
+        warn("jig.tab", Fault::ThickTab { tab: c.length_text(tab), bar: c.length_text(bar) });
     }
     found
 }

@@ -4,7 +4,7 @@ use std::ops::RangeInclusive;
 
 use crate::file::document::Document;
 use crate::file::draft::{Angle, Field, Length, Mass, Number, Whole};
-use crate::file::problem::{Fault, Found};
+use crate::file::problem::{Fault, Problems};
 use crate::unit::quantity::Unit;
 
 /// Shortest length that is more than nothing, mm: a micrometre, below which no shop measures.
@@ -22,7 +22,7 @@ pub(crate) const SIGNED: RangeInclusive<f64> = -MOST..=MOST;
 pub(crate) struct Checker<'d> {
     pub(crate) unit: Unit,
     pub(crate) document: &'d Document<'d>,
-    pub(crate) found: Found,
+    pub(crate) found: Problems,
 }
 
 impl Checker<'_> {
@@ -88,17 +88,17 @@ impl Checker<'_> {
     }
 
     /// A length (mm) for a message, in the file's unit.
-    pub(crate) fn told(&self, length: f64) -> String {
+    pub(crate) fn length_text(&self, length: f64) -> String {
         format!("{} {}", short(near(length / self.unit.millimetres())), self.unit.name())
     }
 
     /// A greatest length (mm) for a message, in the file's unit: rounded down, so that what is told is accepted.
-    pub(crate) fn told_most(&self, limit: f64) -> String {
+    pub(crate) fn upper_limit_text(&self, limit: f64) -> String {
         format!("{} {}", short(down(limit / self.unit.millimetres())), self.unit.name())
     }
 
     /// A least length (mm) for a message, in the file's unit: rounded up, so that what is told is accepted.
-    pub(crate) fn told_least(&self, limit: f64) -> String {
+    pub(crate) fn lower_limit_text(&self, limit: f64) -> String {
         format!("{} {}", short(up(limit / self.unit.millimetres())), self.unit.name())
     }
 
@@ -188,7 +188,7 @@ impl Checker<'_> {
     }
 
     /// A whole number within `range`, when given.
-    pub(crate) fn whole(
+    pub(crate) fn whole_number(
         &mut self,
         field: Option<&Field<Whole>>,
         range: RangeInclusive<usize>,

@@ -6,7 +6,7 @@ use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 use toml_parser::lexer::TokenKind;
 
-use crate::file::problem::{Fault, Found, Problem};
+use crate::file::problem::{Fault, Problem, Problems};
 
 /// Largest file read, bytes. The largest sensible design stays under a tenth of it.
 pub(crate) const MOST_BYTES: usize = 1 << 20;
@@ -31,7 +31,7 @@ pub(crate) fn text(bytes: &[u8]) -> Result<&str, Vec<Problem>> {
 }
 
 fn one(span: Range<usize>, fault: &Fault) -> Vec<Problem> {
-    let mut found = Found::default();
+    let mut found = Problems::default();
     found.add("", span, fault);
     found.sorted()
 }

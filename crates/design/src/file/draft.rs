@@ -8,7 +8,7 @@ use std::ops::Range;
 use toml::Spanned;
 use toml::de::DeValue;
 
-use crate::file::problem::{Fault, Found, hint};
+use crate::file::problem::{Fault, Problems, hint};
 use crate::unit::quantity::{ANGLE, Amount, LENGTH, MASS, Measure, SHARE};
 
 /// A value the file gives, and where.
@@ -30,15 +30,15 @@ pub(crate) trait Read: Sized {
     /// What would be accepted, for the hint.
     const WANTED: &'static str;
 
-    fn read(place: &Place, found: &mut Found) -> Option<Self>;
+    fn read(place: &Place, found: &mut Problems) -> Option<Self>;
 }
 
 impl Place<'_, '_> {
-    pub(crate) fn fault(&self, found: &mut Found, fault: &Fault) {
+    pub(crate) fn fault(&self, found: &mut Problems, fault: &Fault) {
         found.add(&self.at, self.value.span(), fault);
     }
 
-    pub(crate) fn wrong_kind(&self, found: &mut Found, wanted: &'static str) {
+    pub(crate) fn wrong_kind(&self, found: &mut Problems, wanted: &'static str) {
         let kind = match self.value.get_ref() {
             DeValue::String(_) => "text",
             DeValue::Integer(_) | DeValue::Float(_) => "a number",
@@ -51,14 +51,14 @@ impl Place<'_, '_> {
     }
 
     /// The field `key` of this table; `None` when absent or wrong.
-    pub(crate) fn field<T: Read>(&self, key: &str, found: &mut Found) -> Option<Field<T>> {
+    pub(crate) fn field<T: Read>(&self, key: &str, found: &mut Problems) -> Option<Field<T>> {
         let value = self.value.get_ref().as_table()?.get(key)?;
         let at = if self.at.is_empty() { key.to_owned() } else { format!("{}.{key}", self.at) };
-        Place { value, at }.whole(found)
+        Place { value, at }.into_field(found)
     }
 
     /// Names every key of this table that is not `known`.
-    pub(crate) fn unknown_keys(&self, known: &[&str], found: &mut Found) {
+    pub(crate) fn unknown_keys(&self, known: &[&str], found: &mut Problems) {
         let Some(table) = self.value.get_ref().as_table() else { return };
         for key in table.keys().filter(|key| !known.contains(&key.get_ref().as_ref())) {
             let name: String = key.get_ref().chars().take(60).collect();
@@ -67,7 +67,7 @@ impl Place<'_, '_> {
         }
     }
 
-    pub(crate) fn whole<T: Read>(self, found: &mut Found) -> Option<Field<T>> {
+    pub(crate) fn into_field<T: Read>(self, found: &mut Problems) -> Option<Field<T>> {
         let value = T::read(&self, found)?;
         Some(Field { value, span: self.value.span(), at: self.at })
     }
@@ -84,7 +84,7 @@ impl Place<'_, '_> {
         }
     }
 
-    fn amount(&self, measure: &Measure, wanted: &'static str, found: &mut Found) -> Option<Amount> {
+    fn amount(&self, measure: &Measure, wanted: &'static str, found: &mut Problems) -> Option<Amount> {
         if let Some(number) = self.number() {
             return Some(Amount::Plain(number));
         }
@@ -126,7 +126,7 @@ macro_rules! table {
         impl $crate::file::draft::Read for $name {
             const WANTED: &'static str = "a table";
 
-            fn read(place: &$crate::file::draft::Place, found: &mut $crate::file::problem::Found) -> Option<Self> {
+            fn read(place: &$crate::file::draft::Place, found: &mut $crate::file::problem::Problems) -> Option<Self> {
                 if place.value.get_ref().as_table().is_none() {
                     place.wrong_kind(found, Self::WANTED);
                     return None;
@@ -156,7 +156,7 @@ macro_rules! words {
         impl $crate::file::draft::Read for $name {
             const WANTED: &'static str = concat!("one of", $(" \"", $text, "\""),*);
 
-            fn read(place: &$crate::file::draft::Place, found: &mut $crate::file::problem::Found) -> Option<Self> {
+            fn read(place: &$crate::file::draft::Place, found: &mut $crate::file::problem::Problems) -> Option<Self> {
                 match $crate::file::draft::word(place, &[$($text),*], Self::WANTED, found)?.as_str() {
                     $($text => Some($name::$word),)*
                     _ => None,
@@ -169,7 +169,12 @@ macro_rules! words {
 pub(crate) use {table, words};
 
 /// One of `known`, or a problem with the nearest.
-pub(crate) fn word(place: &Place, known: &[&str], wanted: &'static str, found: &mut Found) -> Option<String> {
+pub(crate) fn word(
+    place: &Place,
+    known: &[&str],
+    wanted: &'static str,
+    found: &mut Problems,
+) -> Option<String> {
     let Some(text) = place.value.get_ref().as_str() else {
         place.wrong_kind(found, wanted);
         return None;
@@ -214,7 +219,7 @@ impl Read for Length {
     const WANTED: &'static str =
         "a length: a number in the file's unit, or text such as \"9.5 mm\" or \"3/8 in\"";
 
-    fn read(place: &Place, found: &mut Found) -> Option<Self> {
+    fn read(place: &Place, found: &mut Problems) -> Option<Self> {
         place.amount(&LENGTH, Self::WANTED, found).map(Length)
     }
 }
@@ -222,7 +227,7 @@ impl Read for Length {
 impl Read for Angle {
     const WANTED: &'static str = "an angle: a number of degrees, or text such as \"30 deg\"";
 
-    fn read(place: &Place, found: &mut Found) -> Option<Self> {
+    fn read(place: &Place, found: &mut Problems) -> Option<Self> {
         place.amount(&ANGLE, Self::WANTED, found).map(Angle)
     }
 }
@@ -230,7 +235,7 @@ impl Read for Angle {
 impl Read for Mass {
     const WANTED: &'static str = "a mass: a number of grams, or text such as \"85 g\" or \"3 oz\"";
 
-    fn read(place: &Place, found: &mut Found) -> Option<Self> {
+    fn read(place: &Place, found: &mut Problems) -> Option<Self> {
         place.amount(&MASS, Self::WANTED, found).map(Mass)
     }
 }
@@ -238,7 +243,7 @@ impl Read for Mass {
 impl Read for Number {
     const WANTED: &'static str = "a number";
 
-    fn read(place: &Place, found: &mut Found) -> Option<Self> {
+    fn read(place: &Place, found: &mut Problems) -> Option<Self> {
         let number = place.number();
         if number.is_none() {
             place.wrong_kind(found, Self::WANTED);
@@ -250,7 +255,7 @@ impl Read for Number {
 impl Read for Whole {
     const WANTED: &'static str = "a whole number";
 
-    fn read(place: &Place, found: &mut Found) -> Option<Self> {
+    fn read(place: &Place, found: &mut Problems) -> Option<Self> {
         let number = place.number();
         if number.is_none() {
             place.wrong_kind(found, Self::WANTED);
@@ -262,7 +267,7 @@ impl Read for Whole {
 impl Read for Reach {
     const WANTED: &'static str = "a length, a share such as \"60 %\", or \"full\"";
 
-    fn read(place: &Place, found: &mut Found) -> Option<Self> {
+    fn read(place: &Place, found: &mut Problems) -> Option<Self> {
         let text = place.value.get_ref().as_str().map(str::trim).unwrap_or_default();
         if text == "full" {
             return Some(Reach::Full);
@@ -285,7 +290,7 @@ const REACH: Measure = Measure {
 impl Read for bool {
     const WANTED: &'static str = "true or false";
 
-    fn read(place: &Place, found: &mut Found) -> Option<Self> {
+    fn read(place: &Place, found: &mut Problems) -> Option<Self> {
         let value = place.value.get_ref().as_bool();
         if value.is_none() {
             place.wrong_kind(found, Self::WANTED);
@@ -297,7 +302,7 @@ impl Read for bool {
 impl Read for String {
     const WANTED: &'static str = "text in quotes";
 
-    fn read(place: &Place, found: &mut Found) -> Option<Self> {
+    fn read(place: &Place, found: &mut Problems) -> Option<Self> {
         let value = place.value.get_ref().as_str().map(str::to_owned);
         if value.is_none() {
             place.wrong_kind(found, Self::WANTED);
@@ -310,7 +315,7 @@ impl Read for String {
 impl<T: Read> Read for Vec<Field<T>> {
     const WANTED: &'static str = "a list; a list of tables has headers in double brackets, [[...]]";
 
-    fn read(place: &Place, found: &mut Found) -> Option<Self> {
+    fn read(place: &Place, found: &mut Problems) -> Option<Self> {
         let Some(array) = place.value.get_ref().as_array() else {
             place.wrong_kind(found, Self::WANTED);
             return None;
@@ -318,7 +323,7 @@ impl<T: Read> Read for Vec<Field<T>> {
         let entries = array.iter().enumerate();
         Some(
             entries
-                .filter_map(|(i, value)| Place { value, at: format!("{}[{i}]", place.at) }.whole(found))
+                .filter_map(|(i, value)| Place { value, at: format!("{}[{i}]", place.at) }.into_field(found))
                 .collect(),
         )
     }
@@ -328,7 +333,7 @@ impl<T: Read> Read for Vec<Field<T>> {
 impl<T: Read, const N: usize> Read for [Field<T>; N] {
     const WANTED: &'static str = "a list of numbers";
 
-    fn read(place: &Place, found: &mut Found) -> Option<Self> {
+    fn read(place: &Place, found: &mut Problems) -> Option<Self> {
         let list = Vec::<Field<T>>::read(place, found)?;
         let count = place.value.get_ref().as_array().map_or(0, |a| a.len());
         if count != N {

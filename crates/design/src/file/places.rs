@@ -16,7 +16,7 @@ pub(crate) struct Places {
 
 impl Places {
     /// The places of a document without unknown keys: only there are all paths short.
-    pub(crate) fn of(document: &Document) -> Places {
+    pub(crate) fn from_document(document: &Document) -> Places {
         let mut places = Places { spans: BTreeMap::new() };
         places.add(document.root(), "");
         places
@@ -56,7 +56,7 @@ mod tests {
         let text = "unit = \"mm\"\n[shop]\nbed = [200, 210]\n[[taper]]\nat = 0\n[[taper]]\nat = 5\n\
                     [tang]\nhole = [{ at = 3 }]\n[stages]\nforged.edge = 2\n";
         let document = Document::parse(text).unwrap();
-        let places = Places::of(&document);
+        let places = Places::from_document(&document);
         for (path, wanted) in [
             ("unit", "\"mm\""),
             ("shop.bed[1]", "210"),

@@ -176,11 +176,11 @@ faults! {
 
 /// Collects the problems of one file.
 #[derive(Debug, Default)]
-pub(crate) struct Found {
+pub(crate) struct Problems {
     problems: Vec<Problem>,
 }
 
-impl Found {
+impl Problems {
     pub(crate) fn add(&mut self, field: &str, span: Range<usize>, fault: &Fault) {
         self.push(Problem {
             field: field.to_owned(),
@@ -217,7 +217,7 @@ impl Found {
     }
 
     /// These problems and `more`.
-    pub(crate) fn merged(mut self, more: Found) -> Found {
+    pub(crate) fn merged(mut self, more: Problems) -> Problems {
         more.problems.into_iter().for_each(|problem| self.push(problem));
         self
     }

@@ -33,7 +33,7 @@ pub struct BarsAtSummary {
 
 impl BarsSummary {
     /// Of a design with a billet, at the stations given (mm); `None` for a blade of one steel.
-    pub fn of(design: &Design, stations: &[f64]) -> Option<BarsSummary> {
+    pub fn from_design(design: &Design, stations: &[f64]) -> Option<BarsSummary> {
         let (lay, limits) = (design.lay()?, design.limits()?);
         let finished = Sections::of(&design.blade().loft(Stage::Finished));
         let survey = Survey::new(lay, &finished, stations, limits);
@@ -51,6 +51,13 @@ impl BarsSummary {
         })
     }
 
+    /// The same as [`BarsSummary::from_design`].
+    // old name
+    pub fn of(design: &Design, stations: &[f64]) -> Option<BarsSummary> {
+        BarsSummary::from_design(design, stations)
+    }
+
+    /// Writes a table of the bars and the findings under it.
     pub(crate) fn write(
         &self,
         out: &mut String,
@@ -199,13 +206,13 @@ mod tests {
 
     #[test]
     fn a_blade_of_one_steel_has_no_bars() {
-        assert!(BarsSummary::of(&blade(""), &STATIONS).is_none());
+        assert!(BarsSummary::from_design(&blade(""), &STATIONS).is_none());
     }
 
     #[test]
     fn breadths_fill_the_finished_blade_and_only_twisted_bars_have_a_pitch() {
         let design = twisted(12.0);
-        let bars = BarsSummary::of(&design, &STATIONS).unwrap();
+        let bars = BarsSummary::from_design(&design, &STATIONS).unwrap();
         assert_eq!((bars.names.join(" ").as_str(), bars.stations.len()), ("Twist Edge", 3));
         let loft = design.blade().loft(Stage::Finished);
         for s in &bars.stations {
@@ -218,7 +225,7 @@ mod tests {
 
     #[test]
     fn what_the_survey_finds_is_told_in_the_text() {
-        let bars = BarsSummary::of(&twisted(1.5), &STATIONS).unwrap();
+        let bars = BarsSummary::from_design(&twisted(1.5), &STATIONS).unwrap();
         assert!(
             bars.findings.iter().any(|f| f.starts_with("the seam under Twist comes within ")),
             "{bars:?}"

@@ -112,11 +112,12 @@ impl From<Station> for StationSummary {
 
 impl Summary {
     /// The summary of a design, all three stages.
-    pub fn of(design: &Design) -> Summary {
-        let of = |stage: Stage| (stage.name(), StageSummary::of(design, &design.blade().loft(stage)));
+    pub fn from_design(design: &Design) -> Summary {
+        let summary =
+            |stage: Stage| (stage.name(), StageSummary::from_loft(design, &design.blade().loft(stage)));
         // The stages don't depend on each other: one thread each.
         let stages = std::thread::scope(|scope| {
-            let running = Stage::ALL.map(|stage| scope.spawn(move || of(stage)));
+            let running = Stage::ALL.map(|stage| scope.spawn(move || summary(stage)));
             running.map(|stage| stage.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic)))
         });
         Summary {
@@ -127,13 +128,19 @@ impl Summary {
             measured_from: design.measured_from(),
             stages: stages.into_iter().collect(),
             targets: design.against_targets(),
-            bars: BarsSummary::of(design, &stations(design)),
+            bars: BarsSummary::from_design(design, &stations(design)),
             warnings: design
                 .warnings()
                 .iter()
                 .map(|w| format!("{}: {}; {}", w.field, w.message, w.help))
                 .collect(),
         }
+    }
+
+    /// The same as [`Summary::from_design`].
+    // old name
+    pub fn of(design: &Design) -> Summary {
+        Summary::from_design(design)
     }
 
     /// The summary as text for a terminal: sizes in the design file's unit, masses in g.
@@ -170,7 +177,7 @@ impl Summary {
 }
 
 impl TangSummary {
-    fn of(design: &Design, loft: &Loft) -> TangSummary {
+    fn from_loft(design: &Design, loft: &Loft) -> TangSummary {
         let tang = &design.blade().spec().tang;
         TangSummary {
             form: if tang.form == TangForm::Full { "full" } else { "hidden" },
@@ -192,7 +199,7 @@ impl TangSummary {
 }
 
 impl StageSummary {
-    fn of(design: &Design, loft: &Loft) -> StageSummary {
+    fn from_loft(design: &Design, loft: &Loft) -> StageSummary {
         let moments = loft.moments();
         let swing = design.swing(loft, &moments);
         let (low, high) = loft.bounds();
@@ -207,7 +214,7 @@ impl StageSummary {
             inertia_at_guard_g_mm2: swing.inertia,
             percussion_from_guard_mm: swing.percussion,
             nodes_mm: swing.nodes,
-            tang: TangSummary::of(design, loft),
+            tang: TangSummary::from_loft(design, loft),
             stations: stations(design).iter().filter_map(|&x| loft.station(x)).map(Into::into).collect(),
         }
     }

@@ -57,9 +57,9 @@ fn given(list: &Field<Vec<Field<Length>>>, square: f64, length: Option<f64>, c: 
         if let Some(&before) = stations.last().filter(|&&before| at <= before) {
             c.fault(&field.at, &Fault::Order { at, before });
         } else if at > square {
-            let (said, most) = (c.told(at), c.told_most(square));
+            let (said, most) = (c.length_text(at), c.upper_limit_text(square));
             let fault = match length.filter(|&length| at >= length) {
-                Some(length) => Fault::PastPoint { at: said, length: c.told(length), most },
+                Some(length) => Fault::PastPoint { at: said, length: c.length_text(length), most },
                 None => Fault::NotSquare { at: said, most },
             };
             c.fault(&field.at, &fault);

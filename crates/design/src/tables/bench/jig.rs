@@ -145,7 +145,7 @@ pub(crate) fn check(draft: Option<&Field<JigDraft>>, c: &mut Checker) -> Option<
 fn walled(bore: Bore, size: f64, tab: f64, c: &mut Checker) {
     let most = most_tab(bore, size);
     if tab > most {
-        let (tab, size, most) = (c.told(tab), c.told(size), c.told_most(most));
+        let (tab, size, most) = (c.length_text(tab), c.length_text(size), c.upper_limit_text(most));
         c.fault("jig.tab", &Fault::ThinWall { tab, size, most });
     }
 }

@@ -84,9 +84,11 @@ pub(crate) fn check(draft: Option<&Field<ForgingDraft>>, c: &mut Checker) -> For
         dress: length(|d| &d.dress, DRESSES, DRESS, c),
         kerf: length(|d| &d.kerf, KERFS, KERF, c),
         block: length(|d| &d.block, BLOCKS, BLOCK, c),
-        bar_heats: c.whole(draft.and_then(|d| d.bar_heats.as_ref()), HEATS, " heats").unwrap_or(BAR_HEATS),
+        bar_heats: c
+            .whole_number(draft.and_then(|d| d.bar_heats.as_ref()), HEATS, " heats")
+            .unwrap_or(BAR_HEATS),
         stack_heats: c
-            .whole(draft.and_then(|d| d.stack_heats.as_ref()), HEATS, " heats")
+            .whole_number(draft.and_then(|d| d.stack_heats.as_ref()), HEATS, " heats")
             .unwrap_or(STACK_HEATS),
     }
 }

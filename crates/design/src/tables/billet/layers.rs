@@ -74,7 +74,11 @@ pub struct Stacking {
 
 impl Sets {
     /// Checks the tables, if any.
-    pub(crate) fn of(draft: Option<&Field<Vec<Field<LayersDraft>>>>, rack: &Rack, c: &mut Checker) -> Sets {
+    pub(crate) fn from_tables(
+        draft: Option<&Field<Vec<Field<LayersDraft>>>>,
+        rack: &Rack,
+        c: &mut Checker,
+    ) -> Sets {
         let mut sets = Sets { sets: Vec::new() };
         let Some(list) = draft else { return sets };
         c.count(list, MOST_SETS, "layer sets");
@@ -128,7 +132,7 @@ fn set(field: &Field<LayersDraft>, rack: &Rack, c: &mut Checker) -> Option<Set> 
     }
     // Too many steels are told already.
     let fewest = if kinds > MOST_STEELS { FEWEST } else { kinds.max(FEWEST) };
-    let count = c.whole(draft.count.as_ref(), fewest..=MOST_FIRST, " layers");
+    let count = c.whole_number(draft.count.as_ref(), fewest..=MOST_FIRST, " layers");
     let thicknesses = thicknesses(draft.thickness.as_ref(), kinds, c);
     let restacks = restacks(draft.restack.as_ref(), count, c);
     let steels = steels?.into_iter().zip(thicknesses?).collect();
@@ -181,7 +185,8 @@ fn restacks(
         c.count(list, MOST_RESTACKS, "restacks");
         return None;
     }
-    let read: Vec<Option<usize>> = list.value.iter().map(|f| c.whole(Some(f), PIECES, " pieces")).collect();
+    let read: Vec<Option<usize>> =
+        list.value.iter().map(|f| c.whole_number(Some(f), PIECES, " pieces")).collect();
     let read = read.into_iter().collect::<Option<Vec<usize>>>()?;
     let times = read.iter().fold(1_usize, |times, pieces| times.saturating_mul(*pieces));
     let layers = times.saturating_mul(count.unwrap_or(FEWEST));

@@ -74,8 +74,8 @@ pub(crate) struct Recipe {
 
 /// Checks the recipe against the blade, if there is one.
 pub(crate) fn check(file: RecipeDrafts, blade: Option<&Blade>, c: &mut Checker) -> Recipe {
-    let mut rack = Rack::of(file.steels, c);
-    let sets = Sets::of(file.layers, &rack, c);
+    let mut rack = Rack::from_tables(file.steels, c);
+    let sets = Sets::from_tables(file.layers, &rack, c);
     both_tables(file, c);
     let bars = file.bars.and_then(|list| bar::check(list, &sets, &mut rack, c));
     let (bars, stackings) = match bars {
@@ -156,8 +156,8 @@ fn cut_from(field: Option<&Field<Length>>, blade: Option<&Blade>, c: &mut Checke
     let from = c.length(field, SIZE)?;
     let most = blade.map_or(*SIZE.end(), Blade::length) - CUT_FROM_ENDS;
     if from < CUT_FROM_ENDS || from > most {
-        let (low, high) = (c.told_least(CUT_FROM_ENDS), c.told_most(most));
-        c.fault("billet.cut_from", &Fault::Outside { value: c.told(from), low, high });
+        let (low, high) = (c.lower_limit_text(CUT_FROM_ENDS), c.upper_limit_text(most));
+        c.fault("billet.cut_from", &Fault::Outside { value: c.length_text(from), low, high });
         return None;
     }
     Some(from)

@@ -50,7 +50,7 @@ pub(crate) struct Rack {
 
 impl Rack {
     /// Checks the tables, if any.
-    pub(crate) fn of(draft: Option<&Field<Vec<Field<SteelDraft>>>>, c: &mut Checker) -> Rack {
+    pub(crate) fn from_tables(draft: Option<&Field<Vec<Field<SteelDraft>>>>, c: &mut Checker) -> Rack {
         let mut rack = Rack::default();
         let Some(list) = draft else { return rack };
         c.count(list, MOST_STEELS, "steels");

@@ -6,7 +6,7 @@ use schemars::JsonSchema;
 
 use crate::file::checker::{Checker, REACH, SIGNED};
 use crate::file::draft::{Field, Length, Place, Read, table, words};
-use crate::file::problem::{Fault, Found};
+use crate::file::problem::{Fault, Problems};
 
 /// Most points in one line: a hand-drawn outline needs a dozen, a traced one a hundred.
 const MOST_POINTS: usize = 200;
@@ -81,7 +81,7 @@ pub(crate) enum Entry {
 impl Read for Entry {
     const WANTED: &'static str = "a point: [station, height], or { at = [station, height], corner = true }";
 
-    fn read(place: &Place, found: &mut Found) -> Option<Self> {
+    fn read(place: &Place, found: &mut Problems) -> Option<Self> {
         let value = place.value.get_ref();
         if value.as_table().is_some() {
             return PointDraft::read(place, found).map(Entry::Table);

@@ -5,7 +5,7 @@ use schemars::JsonSchema;
 
 use crate::file::checker::{Checker, SIZE};
 use crate::file::draft::{Field, Length, Place, Reach, Read, table, words};
-use crate::file::problem::Found;
+use crate::file::problem::Problems;
 
 /// The grind line unless given, as a share of the breadth: leaves two fifths for the flank.
 const GRIND_LINE: f64 = 0.6;
@@ -77,7 +77,7 @@ impl Read for BackEntry {
     const WANTED: &'static str =
         "\"flat\", { form = \"rounded\", radius = 1 } or { form = \"crowned\", height = 0.6 }";
 
-    fn read(place: &Place, found: &mut Found) -> Option<Self> {
+    fn read(place: &Place, found: &mut Problems) -> Option<Self> {
         let value = place.value.get_ref();
         if value.as_table().is_some() {
             return BackDraft::read(place, found).map(BackEntry::Table);

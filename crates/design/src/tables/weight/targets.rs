@@ -52,7 +52,7 @@ pub enum Aim {
 
 /// A target and how near the blade comes.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
-#[serde(into = "Told")]
+#[serde(into = "TargetJson")]
 pub struct Target {
     /// What is meant.
     pub aim: Aim,
@@ -64,16 +64,16 @@ pub struct Target {
 
 /// A [`Target`] as JSON.
 #[derive(Serialize)]
-struct Told {
+struct TargetJson {
     aim: &'static str,
     wanted: f64,
     found: Option<f64>,
     reached: bool,
 }
 
-impl From<Target> for Told {
-    fn from(t: Target) -> Told {
-        Told { aim: t.aim.key(), wanted: t.wanted, found: t.found, reached: t.is_reached() }
+impl From<Target> for TargetJson {
+    fn from(t: Target) -> TargetJson {
+        TargetJson { aim: t.aim.key(), wanted: t.wanted, found: t.found, reached: t.is_reached() }
     }
 }
 
