@@ -46,8 +46,8 @@ fn billet(bars: &[(f64, bool, u8)]) -> String {
 /// How many pages the sheet has.
 fn pages(design: &Design, paper: Paper) -> Result<usize, String> {
     let plan = Plan::of(design);
-    let sheet =
-        sheet::sheet(design, plan.as_ref(), &Summary::of(design), paper).map_err(|why| why.to_string())?;
+    let sheet = sheet::sheet(design, plan.as_ref(), &Summary::from_design(design), paper)
+        .map_err(|why| why.to_string())?;
     let most = BLADE_PAGES + plan.map_or(0, |plan| 4 + 2 * plan.stock.bars.len());
     let whole = sheet.bytes.starts_with(b"%PDF") && (2..=most).contains(&sheet.pages);
     if whole { Ok(sheet.pages) } else { Err(format!("{} pages of at most {most}", sheet.pages)) }

@@ -139,7 +139,7 @@ fn kept(design: &Design) -> Vec<&'static str> {
 fn zones(before: &Design, after: &Design) -> Vec<Zone> {
     let bars = |d: &Design| {
         let stations: Vec<f64> = COMPARED.iter().map(|share| share * d.blade().length()).collect();
-        BarsSummary::of(d, &stations)
+        BarsSummary::from_design(d, &stations)
     };
     let (Some(old), Some(new)) = (bars(before), bars(after)) else { return Vec::new() };
     let mut zones = Vec::new();
@@ -154,7 +154,7 @@ fn zones(before: &Design, after: &Design) -> Vec<Zone> {
 fn new_warnings(before: &Design, after: &Design) -> Vec<String> {
     let all = |d: &Design| {
         let own = d.warnings().iter().map(|w| format!("{}: {}; {}", w.field, w.message, w.help));
-        let found = BarsSummary::of(d, &[]).map_or_else(Vec::new, |bars| bars.findings);
+        let found = BarsSummary::from_design(d, &[]).map_or_else(Vec::new, |bars| bars.findings);
         own.chain(found).collect::<Vec<String>>()
     };
     let old = all(before);

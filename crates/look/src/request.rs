@@ -136,12 +136,6 @@ impl View {
         arguments.file(&self.design);
         arguments.0
     }
-
-    // old name
-    /// [`View::arguments`].
-    pub fn words(&self) -> Vec<OsString> {
-        self.arguments()
-    }
 }
 
 impl Picture {
@@ -153,12 +147,6 @@ impl Picture {
         arguments.path("--out", self.out.as_ref());
         arguments.file(&self.design);
         arguments.0
-    }
-
-    // old name
-    /// [`Picture::arguments`].
-    pub fn words(&self) -> Vec<OsString> {
-        self.arguments()
     }
 }
 

@@ -19,7 +19,7 @@ pub(crate) fn profiles() -> Vec<(String, String)> {
 
 fn made(design: &Design, paper: Paper) -> Sheet {
     let plan = Plan::of(design);
-    sheet(design, plan.as_ref(), &Summary::of(design), paper)
+    sheet(design, plan.as_ref(), &Summary::from_design(design), paper)
         .unwrap_or_else(|why| panic!("{}: {why}", design.name()))
 }
 

@@ -29,7 +29,7 @@ pub(crate) fn read_source(check: &Check) -> Result<(Source, Design), CliError> {
 }
 
 fn summarise(design: &Design, json: bool) -> Result<(), CliError> {
-    let summary = Summary::of(design);
+    let summary = Summary::from_design(design);
     match json {
         true => output::say_json(&summary),
         false => output::say(summary.text().as_bytes()),

@@ -13,7 +13,7 @@ pub(crate) fn file(design: &Design, order: &Order) -> Result<(Made, Entry), CliE
     let name = format!("{}/{}.{}", Sort::Sheet.folder(), design.slug(), Kind::Pdf.extension());
     let paper = order.paper.unwrap_or(design.shop().paper);
     let plan = forge::Plan::of(design);
-    let sheet = sheet::sheet(design, plan.as_ref(), &Summary::of(design), paper);
+    let sheet = sheet::sheet(design, plan.as_ref(), &Summary::from_design(design), paper);
     let sheet = sheet.map_err(|why| unmade(&name, why))?;
     let facts = Facts {
         note: Some("What to cut, forge, grind and measure, with room to write: for forge and grinder."),

@@ -73,7 +73,7 @@ impl Plan<'_> {
             made.push(note);
             entries.push(entry);
         }
-        let findings = BarsSummary::of(self.design, &[]).map_or_else(Vec::new, |bars| bars.findings);
+        let findings = BarsSummary::from_design(self.design, &[]).map_or_else(Vec::new, |bars| bars.findings);
         let bytes = Manifest { entries, findings }.to_bytes().map_err(|why| unmade(MANIFEST, why))?;
         made.push(Made { name: MANIFEST.to_owned(), bytes });
         Ok(made)

@@ -51,12 +51,6 @@ impl BarsSummary {
         })
     }
 
-    /// The same as [`BarsSummary::from_design`].
-    // old name
-    pub fn of(design: &Design, stations: &[f64]) -> Option<BarsSummary> {
-        BarsSummary::from_design(design, stations)
-    }
-
     /// Writes a table of the bars and the findings under it.
     pub(crate) fn write(
         &self,

@@ -137,12 +137,6 @@ impl Summary {
         }
     }
 
-    /// The same as [`Summary::from_design`].
-    // old name
-    pub fn of(design: &Design) -> Summary {
-        Summary::from_design(design)
-    }
-
     /// The summary as text for a terminal: sizes in the design file's unit, masses in g.
     pub fn text(&self) -> String {
         let mut out = String::new();
