@@ -3,9 +3,6 @@
 
 #![allow(missing_docs, clippy::unwrap_used, reason = "a test of designs known to be sound")]
 
-use std::fs;
-use std::path::Path;
-
 use blade::{Sections, Stage};
 use brep::Mesh;
 use design::Design;
@@ -36,13 +33,8 @@ fn billet(bars: &[(f64, bool)], tip: Tip) -> Billet {
 }
 
 fn profiles() -> Vec<(String, Design)> {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../profiles");
-    let mut paths: Vec<_> = fs::read_dir(folder).unwrap().map(|e| e.unwrap().path()).collect();
-    paths.sort();
-    let read = |p: &std::path::PathBuf| {
-        (p.file_name().unwrap().to_string_lossy().into_owned(), design::read(&fs::read(p).unwrap()).unwrap())
-    };
-    paths.iter().map(read).collect()
+    let all = fixtures::profiles::all().into_iter();
+    all.map(|profile| (profile.name, design::read(profile.text.as_bytes()).unwrap())).collect()
 }
 
 /// Cases for all profiles together; `SEAXWRIGHT_CASES` raises them in proportion to its usual 2000.

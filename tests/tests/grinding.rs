@@ -3,7 +3,6 @@
 #![allow(clippy::unwrap_used, clippy::panic, reason = "helpers of tests count as tests")]
 
 use std::fmt::Write;
-use std::path::Path;
 
 use blade::{CrossSection, Loft, Sections, Stage};
 use design::{Design, Unit};
@@ -40,10 +39,7 @@ impl Dice {
 }
 
 fn profiles() -> Vec<Design> {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../profiles");
-    let mut paths: Vec<_> = std::fs::read_dir(folder).unwrap().map(|e| e.unwrap().path()).collect();
-    paths.sort();
-    paths.iter().map(|p| design::read(&std::fs::read(p).unwrap()).unwrap()).collect()
+    fixtures::profiles::all().iter().map(|profile| design::read(profile.text.as_bytes()).unwrap()).collect()
 }
 
 /// A blade whose every size is known.

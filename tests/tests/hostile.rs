@@ -2,9 +2,6 @@
 
 #![allow(clippy::unwrap_used, reason = "helpers of tests count as tests")]
 
-use std::fs;
-use std::path::Path;
-
 use proptest::prelude::*;
 use proptest::test_runner::{FileFailurePersistence, RngSeed};
 
@@ -24,11 +21,7 @@ fn read(bytes: &[u8]) -> Result<(), String> {
 
 /// The designs that come with the program.
 fn profiles() -> Vec<Vec<u8>> {
-    let entries = fs::read_dir(Path::new("../profiles")).unwrap().map(|e| e.unwrap().path());
-    let mut paths: Vec<_> = entries.filter(|p| p.extension().is_some_and(|e| e == "toml")).collect();
-    paths.sort();
-    assert!(!paths.is_empty());
-    paths.iter().map(|p| fs::read(p).unwrap()).collect()
+    fixtures::profiles::all().into_iter().map(|profile| profile.text.into_bytes()).collect()
 }
 
 /// What stands in mutated files in place of a stretch of them.

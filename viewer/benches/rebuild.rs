@@ -1,11 +1,9 @@
 //! From the bytes of a saved design file to the surface of its finished blade, at the window's tolerance.
 
-use std::path::Path;
-
 use look::Colour;
 
 /// Blades of 480, 310 and 900 mm.
-const PROFILES: [&str; 3] = ["chain-smiths-trial.toml", "landing-seax.toml", "toll-keepers-langseax.toml"];
+const PROFILES: [&str; 3] = ["chain-smiths-trial", "landing-seax", "toll-keepers-langseax"];
 
 fn main() {
     divan::main();
@@ -22,7 +20,6 @@ fn bar_by_bar(bencher: divan::Bencher<'_, '_>, profile: &str) {
 }
 
 fn rebuild(bencher: divan::Bencher<'_, '_>, profile: &str, colour: Colour) {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../profiles").join(profile);
-    let bytes = std::fs::read(&path).unwrap_or_else(|why| panic!("{}: {why}", path.display()));
+    let bytes = fixtures::profiles::named(profile).text.into_bytes();
     bencher.bench(|| viewer::Shown::finished(&bytes, colour).map(|shown| shown.triangles()));
 }

@@ -3,6 +3,7 @@
 use std::fmt::Write;
 
 use blade::Stage;
+use fixtures::profiles::Profile;
 
 use crate::{Bore, Design, Paper, Plate, PlateForm, Problem, Summary, Unit, read, schema, starter};
 
@@ -37,20 +38,13 @@ fn with(more: &str) -> String {
 
 #[test]
 fn profiles_read_clean() {
-    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/../../profiles");
-    let mut count = 0;
-    for entry in std::fs::read_dir(folder).unwrap() {
-        let path = entry.unwrap().path();
-        let design = read(&std::fs::read(&path).unwrap()).unwrap_or_else(|p| panic!("{path:?}: {p:#?}"));
-        assert_eq!(
-            path.file_stem().and_then(|s| s.to_str()),
-            Some(design.slug()),
-            "a profile is named by its slug"
-        );
-        assert_eq!(design.warnings(), [], "{path:?}");
-        count += 1;
+    let profiles = fixtures::profiles::all();
+    for Profile { name, text, .. } in &profiles {
+        let design = read(text.as_bytes()).unwrap_or_else(|p| panic!("{name}: {p:#?}"));
+        assert_eq!(name, design.slug(), "a profile is named by its slug");
+        assert_eq!(design.warnings(), [], "{name}");
     }
-    assert!(count >= 7, "{count}");
+    assert!(profiles.len() >= 7, "{}", profiles.len());
 }
 
 #[test]

@@ -181,9 +181,8 @@ proptest! {
 #[test]
 fn the_profiles_together_use_everything() {
     use blade::{Back, Bevel, GrindLine, OutlineForm, Sides, TangForm, Tip};
-    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/../../profiles");
-    let files = std::fs::read_dir(folder).into_iter().flatten().flatten();
-    let designs: Vec<Design> = files.filter_map(|f| read(&std::fs::read(f.path()).ok()?).ok()).collect();
+    let profiles = fixtures::profiles::all();
+    let designs: Vec<Design> = profiles.iter().filter_map(|p| read(p.text.as_bytes()).ok()).collect();
     let specs: Vec<_> = designs.iter().map(|d| d.blade().spec()).collect();
     type Uses = (&'static str, &'static dyn Fn(&blade::Spec) -> bool);
     let uses: [Uses; 23] = [

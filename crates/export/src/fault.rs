@@ -65,13 +65,13 @@ pub enum ExportFault {
         /// The paint's name.
         name: String,
     },
-    /// A picture has no dots, or not three bytes for each.
+    /// A picture has no dots, more than 32 bits count, or not three bytes for each.
     #[error("{bytes} bytes are not a picture of {width} by {height} dots")]
     Raster {
         /// Dots across.
-        width: u32,
+        width: usize,
         /// Dots from top to bottom.
-        height: u32,
+        height: usize,
         /// Bytes that were given.
         bytes: usize,
     },

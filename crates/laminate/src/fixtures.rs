@@ -8,49 +8,21 @@ use crate::billet::recipe::{Billet, Recipe, Tip as Point};
 use crate::billet::twist::{Hand, Program, Turn};
 use steel::nominal;
 
+/// The plain blade that all tests share, shorter and without a hole in its tang: sections are summed for every point.
 pub(crate) fn spec() -> Spec {
-    Spec {
-        outline: Outline {
-            form: OutlineForm::BrokenBack {
-                length: 430.0,
-                breadth: 36.0,
-                break_at: 300.0,
-                break_breadth: 40.0,
-                sweep: 0.0,
-                point_height: 0.0,
-            },
-            tip: Tip::Flat { breadth: 1.0 },
-        },
-        section: Section {
-            bevel: Bevel::Flat,
-            sides: Sides::Both,
-            grind_line: GrindLine::Share(0.6),
-            back: Back::Flat,
-        },
-        taper: vec![
-            TaperStation { at: 0.0, back: 6.5, grind: Some(6.2) },
-            TaperStation { at: 280.0, back: 5.0, grind: None },
-            TaperStation { at: 430.0, back: 2.5, grind: None },
-        ],
-        ricasso: None,
-        fullers: vec![],
-        tang: Tang {
-            form: TangForm::Hidden { breadth: 10.0, thickness: 2.0, shoulder_radius: 2.0 },
-            length: 110.0,
-            end_breadth: 8.0,
-            end_thickness: 1.8,
-            offset: 8.0,
-            holes: vec![],
-        },
-        stages: Stages {
-            forged_allowance: 0.8,
-            forged_edge: 2.5,
-            ground_allowance: 0.15,
-            ground_edge: 1.0,
-            finished_edge: 0.7,
-            edge_angle: Some(0.5),
-        },
-    }
+    let mut spec = fixtures::specs::plain();
+    spec.outline.form = OutlineForm::BrokenBack {
+        length: 430.0,
+        breadth: 36.0,
+        break_at: 300.0,
+        break_breadth: 40.0,
+        sweep: 0.0,
+        point_height: 0.0,
+    };
+    (spec.taper[1].at, spec.taper[2].at) = (280.0, 430.0);
+    (spec.tang.length, spec.tang.offset) = (110.0, 8.0);
+    spec.tang.holes.clear();
+    spec
 }
 
 pub(crate) fn forged(spec: &Spec) -> Sections {

@@ -4,29 +4,14 @@
 //! It takes finished models and returns bytes. It opens no file, reads no clock, and knows no font but its own; the same
 //! input gives the same bytes. The markup stands in `typst/`, figures reach it as data.
 
-mod bench;
-#[cfg(test)]
-mod bench_tests;
-mod content;
+mod bench_page;
 mod fault;
-mod hangs;
-mod heats;
-mod log;
-mod pictures;
-mod press;
-mod shades;
+mod plan_page;
 mod sheet;
-mod stack;
-mod stations;
-mod steps;
-mod take_off;
 #[cfg(test)]
 mod tests;
-mod tip;
-mod title;
-mod twists;
-mod words;
+mod typesetting;
 
-pub use bench::bench_page;
+pub use bench_page::page::bench_page;
 pub use fault::SheetFault;
 pub use sheet::{Sheet, sheet};

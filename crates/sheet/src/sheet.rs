@@ -5,10 +5,10 @@ use forge::Plan;
 use serde::Serialize;
 use typst::foundations::Bytes;
 
-use crate::content::Content;
 use crate::fault::SheetFault;
-use crate::pictures::Files;
-use crate::press;
+use crate::plan_page::content::Content;
+use crate::typesetting::files::Files;
+use crate::typesetting::press;
 
 /// A bench sheet, or a bench page.
 #[derive(Clone, Debug, PartialEq)]

@@ -1,24 +1,21 @@
 //! Designs for tests: the repository's profiles, and plain blades in shops of any kind.
 
-use std::path::PathBuf;
-
 use design::Design;
+use fixtures::profiles::Profile;
 
-/// Every profile of the repository with its path, by name.
+/// Every profile of the repository, by name.
 pub(crate) fn profiles() -> Vec<(String, Design)> {
-    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/../../profiles");
-    let mut paths: Vec<_> = std::fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()).collect();
-    paths.sort();
-    let read = |path: PathBuf| {
-        let design = design::read(&std::fs::read(&path).unwrap());
-        (path.display().to_string(), design.unwrap_or_else(|p| panic!("{}: {p:#?}", path.display())))
-    };
-    paths.into_iter().map(read).collect()
+    let all = fixtures::profiles::all().into_iter();
+    all.map(|profile| (profile.name.clone(), read(&profile))).collect()
 }
 
 /// The profile with this file name, without its ending.
 pub(crate) fn profile(stem: &str) -> Design {
-    profiles().into_iter().find(|(name, _)| name.ends_with(&format!("/{stem}.toml"))).unwrap().1
+    read(&fixtures::profiles::named(stem))
+}
+
+fn read(profile: &Profile) -> Design {
+    design::read(profile.text.as_bytes()).unwrap_or_else(|p| panic!("{}: {p:#?}", profile.name))
 }
 
 /// A straight blade of this length tapering from one thickness to another (mm), and these lines in its shop.

@@ -191,7 +191,7 @@ mod tests {
     const WISH: Wish = Wish { ground: Ground::Stage(Stage::Finished), colour: None, parted: false };
 
     fn profile(name: &str) -> Vec<u8> {
-        std::fs::read(Path::new(env!("CARGO_MANIFEST_DIR")).join("../profiles").join(name)).unwrap()
+        fixtures::profiles::named(name).text.into_bytes()
     }
 
     fn next(builder: &Builder) -> News {
@@ -203,7 +203,7 @@ mod tests {
     fn a_saved_file_is_shown_and_a_broken_one_told() {
         let room = tempfile::tempdir().unwrap();
         let path = room.path().join("blade.toml");
-        let good = profile("landing-seax.toml");
+        let good = profile("landing-seax");
         let builder = Builder::start(&path, None, WISH);
         assert!(matches!(next(&builder), News::Unreadable(_)));
         std::fs::write(&path, &good).unwrap();
@@ -235,7 +235,7 @@ mod tests {
     fn a_measured_file_is_compared_and_its_faults_told() {
         let room = tempfile::tempdir().unwrap();
         let [path, measured] = ["blade.toml", "bench.csv"].map(|name| room.path().join(name));
-        std::fs::write(&path, profile("landing-seax.toml")).unwrap();
+        std::fs::write(&path, profile("landing-seax")).unwrap();
         let table =
             |back: &str| format!("date,station,what,measured\n2026-05-01,50,back,{back}\n,200,back,6\n");
         std::fs::write(&measured, table("7")).unwrap();
@@ -259,9 +259,8 @@ mod tests {
 
     #[test]
     fn every_profile_can_be_shown_in_every_way() {
-        for entry in std::fs::read_dir(Path::new(env!("CARGO_MANIFEST_DIR")).join("../profiles")).unwrap() {
-            let path = entry.unwrap().path();
-            let design = Arc::new(design::read(&std::fs::read(&path).unwrap()).unwrap());
+        for profile in fixtures::profiles::all() {
+            let design = Arc::new(design::read(profile.text.as_bytes()).unwrap());
             for ground in [Ground::Stage(Stage::Forged), Ground::Share(0.4), Ground::Stage(Stage::Finished)] {
                 for (colour, parted) in Colour::ALL.into_iter().flat_map(|c| [(c, false), (c, true)]) {
                     let wish = Wish { ground, colour: Some(colour), parted };
@@ -271,13 +270,13 @@ mod tests {
                         None => shown.coated(None),
                     };
                     let triangles: usize = coated.pieces.iter().map(|p| p.surface.views.len()).sum();
-                    assert_eq!(triangles, shown.triangles(), "{} {wish:?}", path.display());
+                    assert_eq!(triangles, shown.triangles(), "{} {wish:?}", profile.name);
                     for piece in &coated.pieces {
                         assert_eq!(piece.surface.points.len(), 3 * piece.surface.views.len());
                         assert!(piece.surface.normals.iter().all(|n| (n.length() - 1.0).abs() < 1e-9));
                         if let crate::model::pieces::Coat::Picture(places) = &piece.coat {
                             let inside = |c: &f64| (-1e-3..=1.0 + 1e-3).contains(c);
-                            assert!(places.iter().flatten().all(inside), "{} {wish:?}", path.display());
+                            assert!(places.iter().flatten().all(inside), "{} {wish:?}", profile.name);
                             assert_eq!(places.len(), piece.surface.points.len());
                         }
                     }

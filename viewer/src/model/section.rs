@@ -151,7 +151,6 @@ fn layers(lay: &MaterialMap, section: &CrossSection, x: f64) -> Option<Pixels> {
 
 #[cfg(test)]
 mod tests {
-    use std::path::Path;
     use std::sync::Arc;
 
     use super::*;
@@ -159,8 +158,7 @@ mod tests {
     use crate::model::shown::Wish;
 
     fn shown(profile: &str, colour: Colour, share: f64) -> Shown {
-        let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../profiles").join(profile);
-        let design = Arc::new(design::read(&std::fs::read(path).unwrap()).unwrap());
+        let design = Arc::new(design::read(fixtures::profiles::named(profile).text.as_bytes()).unwrap());
         Shown::new(&design, None, Wish { ground: Ground::Share(share), colour: Some(colour), parted: false })
             .unwrap()
     }
@@ -175,7 +173,7 @@ mod tests {
     #[test]
     fn bands_are_the_whole_section() {
         for share in [0.0, 0.5, 1.0] {
-            let shown = shown("landing-seax.toml", Colour::Bars, share);
+            let shown = shown("landing-seax", Colour::Bars, share);
             for x in [-60.0, 0.0, 40.0, 150.0, 280.0, 305.0] {
                 let cut = Cut::at(&shown, x).unwrap();
                 let all: f64 = cut.bands.iter().map(|b| area(&b.strips)).sum();
@@ -194,7 +192,7 @@ mod tests {
 
     #[test]
     fn layers_are_of_the_palette() {
-        let shown = shown("landing-seax.toml", Colour::Layers, 1.0);
+        let shown = shown("landing-seax", Colour::Layers, 1.0);
         let cut = Cut::at(&shown, 120.0).unwrap();
         let picture = cut.layers.unwrap();
         let steels = shown.design.billet().unwrap().steels().len();

@@ -15,7 +15,18 @@ pub struct Raster<'a> {
     pub rgb: &'a [u8],
 }
 
-impl Raster<'_> {
+impl<'a> Raster<'a> {
+    /// A picture of this many dots across and from top to bottom, and its colours.
+    ///
+    /// # Errors
+    /// [`ExportFault::Raster`] for more of them than the format can hold.
+    pub fn new(width: usize, height: usize, rgb: &'a [u8]) -> Result<Raster<'a>, ExportFault> {
+        let dots = |count: usize| {
+            u32::try_from(count).map_err(|_| ExportFault::Raster { width, height, bytes: rgb.len() })
+        };
+        Ok(Raster { width: dots(width)?, height: dots(height)?, rgb })
+    }
+
     /// The picture as PNG, which tells its size in print where `dots_per_metre` are given.
     ///
     /// # Errors
@@ -40,7 +51,9 @@ impl Raster<'_> {
         // Three times two 32-bit numbers' product fits 128 bits.
         match width > 0 && height > 0 && u128::from(width) * u128::from(height) * 3 == rgb.len() as u128 {
             true => Ok(()),
-            false => Err(ExportFault::Raster { width, height, bytes: rgb.len() }),
+            false => {
+                Err(ExportFault::Raster { width: width as usize, height: height as usize, bytes: rgb.len() })
+            }
         }
     }
 }
@@ -87,7 +100,7 @@ mod tests {
     #[test]
     fn wrong_sizes_and_densities_are_refused() {
         for (width, height) in [(2, 3), (0, 2), (0, 0), (u32::MAX, u32::MAX)] {
-            let fault = ExportFault::Raster { width, height, bytes: 12 };
+            let fault = ExportFault::Raster { width: width as usize, height: height as usize, bytes: 12 };
             assert_eq!(Raster { width, height, ..FOUR }.png(None), Err(fault));
         }
         let none = Raster { width: 0, height: 0, rgb: &[] };

@@ -320,12 +320,16 @@ fn compact(vertices: &[DVec3], triangles: &[[u32; 3]]) -> Result<Option<Mesh>, M
     if triangles.is_empty() {
         return Ok(None);
     }
-    let mut names = vec![u32::MAX; vertices.len()];
-    triangles.iter().flatten().for_each(|&v| names[v as usize] = 0);
+    let mut is_used = vec![false; vertices.len()];
+    triangles.iter().flatten().for_each(|&v| is_used[v as usize] = true);
+    // The name of a vertex that is not used is that of the next one which is, and is never asked for.
+    let mut names = Vec::with_capacity(vertices.len());
     let mut used = Vec::new();
-    for (name, vertex) in names.iter_mut().zip(vertices).filter(|(name, _)| **name == 0) {
-        *name = used.len() as u32;
-        used.push(*vertex);
+    for (vertex, is_used) in vertices.iter().zip(is_used) {
+        names.push(used.len() as u32);
+        if is_used {
+            used.push(*vertex);
+        }
     }
     let triangles = triangles.iter().map(|t| t.map(|v| names[v as usize])).collect();
     Mesh::new(used, triangles).map(Some)

@@ -3,10 +3,9 @@
 use export::{ExportFault, Raster};
 use measured::{Bench, Shade};
 use serde::Serialize;
-use typst::foundations::Bytes;
 
 use crate::fault::SheetFault;
-use crate::pictures::{DOTS, Files};
+use crate::typesetting::files::{DOTS, Files, add_picture};
 
 /// A picture and what it is.
 #[derive(Serialize)]
@@ -29,10 +28,6 @@ pub(crate) fn shades(bench: &Bench, width: f64, files: &mut Files) -> Result<[Ve
 }
 
 fn draw(shade: &Shade, file: String, files: &mut Files) -> Result<Shown, ExportFault> {
-    let count = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
-    let raster =
-        Raster { width: count(shade.dots.width), height: count(shade.dots.height), rgb: &shade.dots.rgb };
-    let png = export::picture_png(&raster, (1000.0 * DOTS) as u32)?;
-    files.insert(file.clone(), Bytes::new(png));
+    add_picture(files, &file, &Raster::new(shade.dots.width, shade.dots.height, &shade.dots.rgb)?)?;
     Ok(Shown { file, title: shade.title.clone() })
 }

@@ -4,7 +4,7 @@ use design::Figures;
 use forge::{Plan, Stretch, Twisting};
 use serde::Serialize;
 
-use crate::words::{breakable, turns};
+use crate::typesetting::words::{breakable, turns};
 
 /// How a bar is twisted, as figures.
 #[derive(Serialize)]

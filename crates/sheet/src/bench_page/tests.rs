@@ -3,9 +3,9 @@
 use design::{Design, Paper};
 use measured::Bench;
 
-use crate::bench::content;
-use crate::pictures::Files;
+use crate::bench_page::page::content;
 use crate::tests::{HOSTILE, count, profiles};
+use crate::typesetting::files::Files;
 use crate::{Sheet, bench_page};
 
 /// What is wrong with the blade besides being too thin, in mm: uneven, bent, and a slip of the pen.

@@ -4,14 +4,14 @@ use design::{Design, Paper};
 use measured::{Bench, Day, StageGoal};
 use serde::Serialize;
 
-use crate::content::BORDERS;
+use crate::bench_page::hangs::{Row, hangs};
+use crate::bench_page::shades::{Shown, shades};
+use crate::bench_page::take_off::{Station, stations};
 use crate::fault::SheetFault;
-use crate::hangs::{Row, hangs};
-use crate::pictures::Files;
-use crate::shades::{Shown, shades};
+use crate::plan_page::content::BORDERS;
 use crate::sheet::{Sheet, set};
-use crate::take_off::{Station, stations};
-use crate::words::{breakable, counted, grams};
+use crate::typesetting::files::Files;
+use crate::typesetting::words::{breakable, counted, grams};
 
 /// What the markup reads as `data.json`.
 #[derive(Serialize)]

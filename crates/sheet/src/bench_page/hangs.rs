@@ -4,7 +4,7 @@ use design::Figures;
 use measured::{Day, MassBalance};
 use serde::Serialize;
 
-use crate::words::grams;
+use crate::typesetting::words::grams;
 
 /// A row of the table, as figures: masses in g, lengths in the design's unit.
 #[derive(Serialize)]

@@ -6,7 +6,7 @@ use design::{Design, Summary};
 use forge::Plan;
 use serde::Serialize;
 
-use crate::words::grams;
+use crate::typesetting::words::grams;
 
 /// A weighing to come: figures in g and in the design's unit.
 #[derive(Serialize)]

@@ -16,15 +16,15 @@ use crate::fault::SheetFault;
 
 /// Fira Sans (SIL Open Font License, `fonts/OFL.txt`): figures of one width, and told apart at arm's length.
 const FACES: [&[u8]; 2] =
-    [include_bytes!("../fonts/FiraSans-Regular.ttf"), include_bytes!("../fonts/FiraSans-SemiBold.ttf")];
+    [include_bytes!("../../fonts/FiraSans-Regular.ttf"), include_bytes!("../../fonts/FiraSans-SemiBold.ttf")];
 
 /// The markup.
 const MARKUP: [(&str, &str); 5] = [
-    ("sheet.typ", include_str!("typst/sheet.typ")),
-    ("look.typ", include_str!("typst/look.typ")),
-    ("blade.typ", include_str!("typst/blade.typ")),
-    ("forge.typ", include_str!("typst/forge.typ")),
-    ("bench.typ", include_str!("typst/bench.typ")),
+    ("sheet.typ", include_str!("../typst/sheet.typ")),
+    ("look.typ", include_str!("../typst/look.typ")),
+    ("blade.typ", include_str!("../typst/blade.typ")),
+    ("forge.typ", include_str!("../typst/forge.typ")),
+    ("bench.typ", include_str!("../typst/bench.typ")),
 ];
 
 /// What does not change from sheet to sheet.

@@ -4,7 +4,7 @@ use design::Figures;
 use forge::{BarStock, Block, Cut, Plan};
 use serde::Serialize;
 
-use crate::words::{breakable, counted, grams};
+use crate::typesetting::words::{breakable, counted, grams};
 
 /// The cut list, as figures.
 #[derive(Serialize)]

@@ -6,7 +6,7 @@ use forge::{Plan, Twisting};
 use laminate::{Bar, Billet, Direction};
 use serde::Serialize;
 
-use crate::words::{breakable, counted};
+use crate::typesetting::words::{breakable, counted};
 
 /// The stack as the bars are laid up, from the back to the edge.
 #[derive(Serialize)]

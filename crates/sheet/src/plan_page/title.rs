@@ -6,7 +6,7 @@ use design::{Design, Summary};
 use forge::Plan;
 use serde::Serialize;
 
-use crate::words::{breakable, grams};
+use crate::typesetting::words::{breakable, grams};
 
 /// What identifies the blade, as figures in the design's unit, masses in g.
 #[derive(Serialize)]

@@ -6,16 +6,17 @@ use forge::Plan;
 use serde::Serialize;
 
 use crate::fault::SheetFault;
-use crate::heats::{Heat, Step, heat, steps};
-use crate::log::{Weighing, weighings};
-use crate::pictures::{Files, Pictures, pictures};
-use crate::stack::{Stack, stack};
-use crate::stations::{StageTable, stations, tables};
-use crate::steps::{Cuts, Way, cuts, ways};
-use crate::tip::{Tip, tip};
-use crate::title::{Title, title};
-use crate::twists::{Twist, twists};
-use crate::words::breakable;
+use crate::plan_page::heats::{Heat, Step, heat, steps};
+use crate::plan_page::log::{Weighing, weighings};
+use crate::plan_page::pictures::{Pictures, pictures};
+use crate::plan_page::stack::{Stack, stack};
+use crate::plan_page::stations::{StageTable, stations, tables};
+use crate::plan_page::steps::{Cuts, Way, cuts, ways};
+use crate::plan_page::tip::{Tip, tip};
+use crate::plan_page::title::{Title, title};
+use crate::plan_page::twists::{Twist, twists};
+use crate::typesetting::files::Files;
+use crate::typesetting::words::breakable;
 
 /// Room left of the text for holes to file the sheet by, and right of it, mm (common practice, no source).
 pub(crate) const BORDERS: [f64; 2] = [18.0, 12.0];

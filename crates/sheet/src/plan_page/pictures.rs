@@ -1,21 +1,15 @@
 //! The sheet's pictures: the blade from the side, its layers, its sections.
 
-use std::collections::BTreeMap;
-
 use blade::{Sections, Stage};
-use design::Design;
-use design::Figures;
-use drawing::Drawing;
+use design::{Design, Figures};
 use export::{ExportFault, Raster};
 use laminate::{Colouring, Fineness, MaterialMap, Picture, View, steel_colour};
 use serde::Serialize;
-use typst::foundations::Bytes;
 
 use crate::fault::SheetFault;
-use crate::words::breakable;
+use crate::typesetting::files::{DOTS, Files, add_drawing, add_picture};
+use crate::typesetting::words::breakable;
 
-/// Fineness of the layers' picture on paper, dots a mm: about 200 to the inch, as fine as common printers show greys.
-pub(crate) const DOTS: f64 = 8.0;
 /// Samples per dot along each side: layers thinner than a dot come out as their mean.
 const SAMPLES: u32 = 2;
 
@@ -44,9 +38,6 @@ struct Section {
     back: String,
 }
 
-/// Files by name.
-pub(crate) type Files = BTreeMap<String, Bytes>;
-
 /// Draws all pictures into `files`, for a column `width` (mm) wide, with these stations (mm) marked.
 ///
 /// # Errors
@@ -58,14 +49,9 @@ pub(crate) fn pictures(
     files: &mut Files,
 ) -> Result<Pictures, SheetFault> {
     let view = tooling::overview(design, Stage::Finished, width, stations);
-    add(files, "side.svg", &view.drawing)?;
+    add_drawing(files, "side.svg", &view.drawing)?;
     let layers = design.lay().map(|lay| layers(design, lay, width, files)).transpose()?;
     Ok(Pictures { reduction: view.reduction.to_string(), layers, sections: sections(design, files)? })
-}
-
-fn add(files: &mut Files, name: &str, drawing: &Drawing) -> Result<(), ExportFault> {
-    files.insert(name.to_owned(), Bytes::new(export::svg(drawing, name)?));
-    Ok(())
 }
 
 /// The right side of the finished blade.
@@ -79,12 +65,8 @@ fn layers(
     let (low, high) = loft.bounds();
     let fineness = Fineness { dots: DOTS * width / (high.x - low.x), samples: SAMPLES, bleed: false };
     let picture = Picture::new(lay, &Sections::of(&loft), View::Right, Colouring::Steels, fineness);
-    let empty = ExportFault::Empty;
-    let picture = picture.ok_or(empty)?;
-    let count = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
-    let raster = Raster { width: count(picture.width), height: count(picture.height), rgb: &picture.rgb };
-    let png = export::picture_png(&raster, (1000.0 * DOTS) as u32)?;
-    files.insert("layers.png".to_owned(), Bytes::new(png));
+    let picture = picture.ok_or(ExportFault::Empty)?;
+    add_picture(files, "layers.png", &Raster::new(picture.width, picture.height, &picture.rgb)?)?;
     let steels = lay.billet().steels().iter().enumerate();
     Ok(steels.map(|(i, s)| Shade { steel: breakable(&s.name), srgb: steel_colour(i).srgb }).collect())
 }
@@ -96,7 +78,7 @@ fn sections(design: &Design, files: &mut Files) -> Result<Vec<Section>, SheetFau
     for (i, (at, drawing)) in tooling::overlays(design, &design.gauges().stations).iter().enumerate() {
         let Some(sizes) = loft.station(*at) else { continue };
         let file = format!("section-{i}.svg");
-        add(files, &file, drawing)?;
+        add_drawing(files, &file, drawing)?;
         sections.push(Section {
             file,
             at: figures.station(*at),

@@ -4,7 +4,7 @@ use design::Figures;
 use forge::{BladeHeat, HELD, Plan, SteelHeat, TEMPERING};
 use serde::Serialize;
 
-use crate::words::breakable;
+use crate::typesetting::words::breakable;
 
 /// Guidance on heat, °C and HRC.
 #[derive(Serialize)]

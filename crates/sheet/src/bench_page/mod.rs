@@ -1,0 +1,8 @@
+//! The bench page: what measuring has shown, and what is still to take off.
+
+mod hangs;
+pub(crate) mod page;
+mod shades;
+mod take_off;
+#[cfg(test)]
+mod tests;
