@@ -3,6 +3,7 @@
 
 #![allow(missing_docs, clippy::unwrap_used, reason = "a benchmark of a design known to be sound")]
 
+use std::sync::Arc;
 use blade::{Loft, Stage};
 use brep::Mesh;
 use design::Design;
@@ -26,7 +27,7 @@ fn sound() -> Design {
     design::read(FILE).unwrap()
 }
 
-fn finished() -> Loft {
+fn finished() -> Arc<Loft> {
     sound().blade().loft(Stage::Finished)
 }
 
@@ -41,8 +42,8 @@ fn read(bencher: Bencher) {
 
 #[divan::bench]
 fn loft(bencher: Bencher) {
-    let design = sound();
-    bencher.bench(|| design.blade().loft(Stage::Finished));
+    // A blade keeps its lofts, so each run has a new one.
+    bencher.with_inputs(sound).bench_values(|design| design.blade().loft(Stage::Finished));
 }
 
 /// The same blade with its taper read off at this many stations.
@@ -61,8 +62,7 @@ fn measured(stations: usize) -> Design {
 
 #[divan::bench(args = STATIONS)]
 fn loft_of_stations(bencher: Bencher, stations: usize) {
-    let design = measured(stations);
-    bencher.bench(|| design.blade().loft(Stage::Finished));
+    bencher.with_inputs(|| measured(stations)).bench_values(|design| design.blade().loft(Stage::Finished));
 }
 
 #[divan::bench]

@@ -2,6 +2,7 @@
 
 #![allow(clippy::unwrap_used, clippy::panic, reason = "helpers of tests count as tests")]
 
+use std::sync::Arc;
 use std::fmt::Write;
 use std::path::Path;
 
@@ -48,7 +49,7 @@ fn profiles() -> Vec<Design> {
 
 /// A blade whose every size is known.
 struct Truth {
-    loft: Loft,
+    loft: Arc<Loft>,
     sections: Sections,
     length: f64,
     level: f64,

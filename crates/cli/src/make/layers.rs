@@ -1,5 +1,6 @@
 //! The layers on the surface at one stage: pictures from four sides, and the blade with them as its texture.
 
+use std::sync::Arc;
 use blade::{Loft, Sections};
 use brep::Mesh;
 use design::Design;
@@ -21,7 +22,7 @@ pub(crate) struct Layers<'a> {
     design: &'a Design,
     lay: &'a MaterialMap,
     stage: StageName,
-    loft: Loft,
+    loft: Arc<Loft>,
     sections: Sections,
     stem: String,
 }

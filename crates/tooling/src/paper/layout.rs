@@ -1,5 +1,6 @@
 //! What every part of a full-size sheet shares: the blade as it is drawn, and the sizes of figures, ticks and gaps.
 
+use std::sync::Arc;
 use blade::{Loft, Stage};
 use brep::Piece;
 use design::Design;
@@ -31,7 +32,7 @@ pub(crate) const BREADTHS: f64 = 3.0 * STEP + FIGURE + 1.5;
 /// What every part of the template needs to know.
 pub(crate) struct Layout<'a> {
     pub(crate) design: &'a Design,
-    pub(crate) loft: Loft,
+    pub(crate) loft: Arc<Loft>,
     pub(crate) scale: f64,
     pub(crate) figures: Figures,
     /// The outline, scaled, from the tang's end round the edge.
