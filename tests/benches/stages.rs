@@ -3,13 +3,13 @@
 
 #![allow(missing_docs, clippy::unwrap_used, reason = "a benchmark of a design known to be sound")]
 
-use std::sync::Arc;
 use blade::{Loft, Stage};
 use brep::Mesh;
 use design::Design;
 use divan::Bencher;
 use export::StepBody;
 use solid::Solid;
+use std::sync::Arc;
 
 /// A 480 mm blade with ricasso, plunge and hollow bevels.
 const FILE: &[u8] = include_bytes!("../../profiles/chain-smiths-trial.toml");

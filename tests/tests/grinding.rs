@@ -2,9 +2,9 @@
 
 #![allow(clippy::unwrap_used, clippy::panic, reason = "helpers of tests count as tests")]
 
-use std::sync::Arc;
 use std::fmt::Write;
 use std::path::Path;
+use std::sync::Arc;
 
 use blade::{CrossSection, Loft, Sections, Stage};
 use design::{Design, Unit};

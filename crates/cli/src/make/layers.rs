@@ -1,11 +1,11 @@
 //! The layers on the surface at one stage: pictures from four sides, and the blade with them as its texture.
 
-use std::sync::Arc;
 use blade::{Loft, Sections};
 use brep::Mesh;
 use design::Design;
 use export::{Entry, Facts, Measure, Raster, Textured};
 use laminate::{Colouring, Fineness, MOST_PIXELS, MaterialMap, Picture, Texture, View};
+use std::sync::Arc;
 
 use crate::ask::kinds::{Kind, Sort, StageName};
 use crate::make::made::{Made, plain_facts, unmade};

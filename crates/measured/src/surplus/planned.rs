@@ -1,9 +1,9 @@
 //! A stage of the design as it is planned, or a point of grinding between two, ready to be compared with.
 
-use std::sync::Arc;
 use blade::{CrossSection, Loft, Sections, Stage};
 use brep::Moments;
 use design::Design;
+use std::sync::Arc;
 
 use crate::file::reading::{Quantity, Reading, Side};
 

@@ -1,11 +1,11 @@
 //! What every part of a full-size sheet shares: the blade as it is drawn, and the sizes of figures, ticks and gaps.
 
-use std::sync::Arc;
 use blade::{Loft, Stage};
 use brep::Piece;
 use design::Design;
 use drawing::{Anchor, Drawing, Layer, around};
 use glam::DVec2;
+use std::sync::Arc;
 
 use design::Figures;
 
