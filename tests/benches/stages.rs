@@ -9,6 +9,7 @@ use design::Design;
 use divan::Bencher;
 use export::StepBody;
 use solid::Solid;
+use std::sync::Arc;
 
 /// A 480 mm blade with ricasso, plunge and hollow bevels.
 const FILE: &[u8] = include_bytes!("../../profiles/chain-smiths-trial.toml");
@@ -26,7 +27,7 @@ fn sound() -> Design {
     design::read(FILE).unwrap()
 }
 
-fn finished() -> Loft {
+fn finished() -> Arc<Loft> {
     sound().blade().loft(Stage::Finished)
 }
 
@@ -41,8 +42,8 @@ fn read(bencher: Bencher) {
 
 #[divan::bench]
 fn loft(bencher: Bencher) {
-    let design = sound();
-    bencher.bench(|| design.blade().loft(Stage::Finished));
+    // A blade keeps its lofts, so each run has a new one.
+    bencher.with_inputs(sound).bench_values(|design| design.blade().loft(Stage::Finished));
 }
 
 /// The same blade with its taper read off at this many stations.
@@ -61,8 +62,7 @@ fn measured(stations: usize) -> Design {
 
 #[divan::bench(args = STATIONS)]
 fn loft_of_stations(bencher: Bencher, stations: usize) {
-    let design = measured(stations);
-    bencher.bench(|| design.blade().loft(Stage::Finished));
+    bencher.with_inputs(|| measured(stations)).bench_values(|design| design.blade().loft(Stage::Finished));
 }
 
 #[divan::bench]

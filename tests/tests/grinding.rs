@@ -3,6 +3,7 @@
 #![allow(clippy::unwrap_used, clippy::panic, reason = "helpers of tests count as tests")]
 
 use std::fmt::Write;
+use std::sync::Arc;
 
 use blade::{CrossSection, Loft, Sections, Stage};
 use design::{Design, Unit};
@@ -44,7 +45,7 @@ fn profiles() -> Vec<Design> {
 
 /// A blade whose every size is known.
 struct Truth {
-    loft: Loft,
+    loft: Arc<Loft>,
     sections: Sections,
     length: f64,
     level: f64,

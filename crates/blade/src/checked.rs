@@ -1,15 +1,26 @@
 //! A checked blade: the one constructor, and the loft of each stage.
 
+use std::sync::{Arc, OnceLock};
+
 use crate::form::Form;
 use crate::loft::Loft;
 use crate::outline::forms::Lines;
 use crate::rules::{self, Problem};
 use crate::spec::{Spec, Stage, Stages};
 
-/// A blade whose measures fit together. Only [`Blade::new`] makes one.
-#[derive(Clone, Debug, PartialEq)]
+/// A blade whose measures fit together. Only [`Blade::new`] makes one. Its lofts are made when first asked for and kept;
+/// clones share them.
+#[derive(Clone, Debug)]
 pub struct Blade {
     form: Form,
+    lofts: Arc<[OnceLock<Arc<Loft>>; Stage::ALL.len()]>,
+}
+
+impl PartialEq for Blade {
+    /// Blades of one form are one blade, whichever lofts have been asked for.
+    fn eq(&self, other: &Blade) -> bool {
+        self.form == other.form
+    }
 }
 
 impl Blade {
@@ -18,7 +29,7 @@ impl Blade {
     /// # Errors
     /// Every rule that is broken, as far as later rules can still be judged.
     pub fn new(spec: &Spec) -> Result<Blade, Vec<Problem>> {
-        rules::check(spec).map(|form| Blade { form })
+        rules::check(spec).map(|form| Blade { form, lofts: Arc::default() })
     }
 
     /// What the blade was asked to be, its fullers from the edge upwards.
@@ -42,14 +53,15 @@ impl Blade {
     }
 
     /// The loft of a stage.
-    pub fn loft(&self, stage: Stage) -> Loft {
-        Loft::new(self.form.clone(), stage)
+    pub fn loft(&self, stage: Stage) -> Arc<Loft> {
+        let kept = &self.lofts[stage as usize];
+        Arc::clone(kept.get_or_init(|| Arc::new(Loft::new(self.form.clone(), stage))))
     }
 
     /// The loft on the way from the forged skin to the finished surface: `share` of what stands off each side is
     /// ground away, 0 (or less) giving the forged stage and 1 (or more, or no number) the finished one. In between the
     /// edge gets thinner alike, fullers are as deep in the surface as they will be, and nothing is sharpened yet.
-    pub fn loft_ground(&self, share: f64) -> Loft {
+    pub fn loft_ground(&self, share: f64) -> Arc<Loft> {
         let forged = self.form.spec.stages;
         let left = 1.0 - share;
         match share {
@@ -60,7 +72,7 @@ impl Blade {
                     ground_edge: left * forged.forged_edge + share * forged.finished_edge,
                     ..forged
                 };
-                Loft::new(self.form.with_stages(stages), Stage::Ground)
+                Arc::new(Loft::new(self.form.with_stages(stages), Stage::Ground))
             }
             _ => self.loft(Stage::Finished),
         }

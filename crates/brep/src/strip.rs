@@ -6,6 +6,7 @@ use crate::curve::Spline3;
 use crate::shell::{Curve, Shell, Surface};
 
 /// One line across a strip: its rows of control points at a u, and their derivatives along it.
+#[derive(Clone, Debug)]
 pub enum Across {
     /// A straight line: point and derivative of both rails.
     Ruled([(DVec3, DVec3); 2]),

@@ -1,9 +1,10 @@
 //! What the smith should know of the laid billet before the first weld.
 
 use blade::{CrossSection, Sections};
+use rayon::iter::{IntoParallelIterator, ParallelIterator};
 
-use crate::billet::bar::Direction;
-use crate::map::material::MaterialMap;
+use crate::billet::bar::{Bar, Direction};
+use crate::map::material::{MaterialMap, Plane};
 
 /// The stations looked at, mm apart: what changes within less can't be acted on at the anvil.
 const STEP: f64 = 1.0;
@@ -26,20 +27,39 @@ pub struct BarsAt {
 impl BarsAt {
     /// At station `x` (mm) of the stage with the sections given; `None` off the blade.
     pub fn new(lay: &MaterialMap, stage: &Sections, x: f64) -> Option<BarsAt> {
-        let (plane, section) = lay.plane(x).zip(stage.at(x))?;
-        let billet = lay.billet();
-        let count = billet.bars().len();
+        Sight::new(lay, stage, x).map(|sight| sight.bars)
+    }
+
+    /// Of the bars as they lie between the borders of a section.
+    fn between(plane: &Plane<'_>, section: &CrossSection, x: f64) -> BarsAt {
+        let billet = plane.billet();
         let (low, high) = section.range();
-        let cuts: Vec<f64> =
-            [low].into_iter().chain(plane.seams().map(|y| y.clamp(low, high))).chain([high]).collect();
-        let mut widths = vec![0.0; count];
+        let seams = plane.seams().map(|y| y.clamp(low, high));
+        let cuts: Vec<f64> = [low].into_iter().chain(seams).chain([high]).collect();
+        let mut widths = vec![0.0; billet.bars().len()];
         for ((bar, _), pair) in billet.stacked(plane.is_tang()).zip(cuts.windows(2)) {
             widths[bar] = pair[1] - pair[0];
         }
-        let stretch = lay.stretch(x)?;
-        let pitch = |rate: f64| (rate.abs() > 0.0).then(|| std::f64::consts::TAU / rate.abs() * stretch);
-        let pitches = billet.bars().iter().map(|b| pitch(b.twist.rate(plane.along()))).collect();
-        Some(BarsAt { at: x, widths, pitches })
+        let turn =
+            |rate: f64| (rate.abs() > 0.0).then(|| std::f64::consts::TAU / rate.abs() * plane.stretch());
+        // Where a straight bar is along the stack need not be known.
+        let twisted = |bar: &Bar| bar.twist.is_twisted().then(|| bar.twist.rate(plane.along()));
+        let pitches = billet.bars().iter().map(|bar| twisted(bar).and_then(turn)).collect();
+        BarsAt { at: x, widths, pitches }
+    }
+}
+
+/// What is seen at one station: the bars, and the plane and the section that they were read from.
+struct Sight<'a> {
+    bars: BarsAt,
+    plane: Plane<'a>,
+    section: CrossSection,
+}
+
+impl<'a> Sight<'a> {
+    fn new(lay: &'a MaterialMap, stage: &Sections, x: f64) -> Option<Sight<'a>> {
+        let (plane, section) = lay.plane(x).zip(stage.at(x))?;
+        Some(Sight { bars: BarsAt::between(&plane, &section, x), plane, section })
     }
 }
 
@@ -108,8 +128,9 @@ impl Survey {
         let bars = stations.iter().filter_map(|&x| BarsAt::new(lay, stage, x)).collect();
         let (_, end) = stage.range();
         let count = (end / STEP).ceil();
-        let along: Vec<BarsAt> = (0..count as usize)
-            .filter_map(|i| BarsAt::new(lay, stage, (i as f64 + 0.5) * end / count))
+        let along: Vec<Sight<'_>> = (0..count as usize)
+            .into_par_iter()
+            .filter_map(|i| Sight::new(lay, stage, (i as f64 + 0.5) * end / count))
             .collect();
         let all = 0..lay.billet().bars().len();
         let findings = near_edge(lay, stage, &along, limits.near_edge)
@@ -123,44 +144,48 @@ impl Survey {
 }
 
 /// The border above the edge bar where it is nearest to the edge.
-fn near_edge(lay: &MaterialMap, stage: &Sections, along: &[BarsAt], limit: f64) -> Option<Finding> {
+fn near_edge(lay: &MaterialMap, stage: &Sections, along: &[Sight<'_>], limit: f64) -> Option<Finding> {
     let last = lay.billet().bars().len() - 1;
     let bar = last.checked_sub(1)?;
     // At the point all bars come together: told is what comes near before the fan, or where the tip is cut.
     let fan = stage.fan_start();
-    let seen = along.iter().filter(|b| b.at < fan && b.widths[last] > GONE);
+    let seen = along.iter().map(|sight| &sight.bars).filter(|b| b.at < fan && b.widths[last] > GONE);
     let nearest = seen.min_by(|a, b| a.widths[last].total_cmp(&b.widths[last]))?;
     let distance = nearest.widths[last];
     (distance < limit).then_some(Finding::NearEdge { bar, at: nearest.at, distance })
 }
 
 /// Where a bar is lost before the point.
-fn ends(lay: &MaterialMap, stage: &Sections, along: &[BarsAt], bar: usize) -> Option<Finding> {
-    let last = along.iter().rposition(|b| b.widths[bar] > GONE)?;
+fn ends(lay: &MaterialMap, stage: &Sections, along: &[Sight<'_>], bar: usize) -> Option<Finding> {
+    let last = along.iter().rposition(|sight| sight.bars.widths[bar] > GONE)?;
     let gone = along.get(last + 1)?;
+    let at = along[last].bars.at;
     // A bar of a forged tip gets as narrow as the point itself; only the last millimetres are left out.
-    if along[last].at > stage.range().1 - 3.0 * STEP {
+    if at > stage.range().1 - 3.0 * STEP {
         return None;
     }
-    let plane = lay.plane(gone.at)?;
-    let (low, high) = stage.at(gone.at).map(|s: CrossSection| s.range())?;
+    let (low, high) = gone.section.range();
     let place = lay.billet().stacked(false).position(|(b, _)| b == bar)?;
-    let upper = plane.seams().nth(place).unwrap_or(high);
-    Some(Finding::Ends { bar, at: along[last].at, through_edge: upper <= low + GONE })
+    let upper = gone.plane.seams().nth(place).unwrap_or(high);
+    Some(Finding::Ends { bar, at, through_edge: upper <= low + GONE })
 }
 
 /// Whether two twisted neighbours stop mirroring each other at their seam.
-fn drift(lay: &MaterialMap, along: &[BarsAt], bar: usize) -> Option<Finding> {
+fn drift(lay: &MaterialMap, along: &[Sight<'_>], bar: usize) -> Option<Finding> {
     let (upper, lower) = (&lay.billet().bars()[bar], &lay.billet().bars()[bar + 1]);
+    if !(upper.twist.is_twisted() && lower.twist.is_twisted()) {
+        return None;
+    }
     let opposed = |s: f64| upper.twist.rate(s) * lower.twist.rate(s) < 0.0;
     let (mut from, mut worst) = (None, 0.0_f64);
-    for b in along.iter().filter(|b| b.widths[bar] > GONE && b.widths[bar + 1] > GONE) {
-        let s = lay.along(b.at);
+    let both = |sight: &&Sight<'_>| sight.bars.widths[bar] > GONE && sight.bars.widths[bar + 1] > GONE;
+    for sight in along.iter().filter(both) {
+        let s = sight.plane.along();
         // Mirrored at the seam, their angles add up to none; layer sets look alike again after half a turn.
         let sum = (upper.twist.angle(s) + lower.twist.angle(s)) / std::f64::consts::TAU;
         let apart = (sum - (2.0 * sum).round() / 2.0).abs();
         if opposed(s) && apart > DRIFT {
-            from.get_or_insert(b.at);
+            from.get_or_insert(sight.bars.at);
             worst = worst.max(apart);
         }
     }
@@ -168,12 +193,12 @@ fn drift(lay: &MaterialMap, along: &[BarsAt], bar: usize) -> Option<Finding> {
 }
 
 /// Where a bar's layers are thinnest in the forged blade.
-fn thin(lay: &MaterialMap, along: &[BarsAt], bar: usize, visible: f64) -> Option<Finding> {
+fn thin(lay: &MaterialMap, along: &[Sight<'_>], bar: usize, visible: f64) -> Option<Finding> {
     let made = &lay.billet().bars()[bar];
     let share = made.layers.thinnest()?;
     let place = lay.billet().stacked(false).position(|(b, _)| b == bar)?;
-    let thickness = |b: &BarsAt| {
-        let plane = lay.plane(b.at)?;
+    let thickness = |sight: &Sight<'_>| {
+        let plane = &sight.plane;
         let (low, high) = plane.range();
         let cuts: Vec<f64> = [low].into_iter().chain(plane.seams()).chain([high]).collect();
         let (from, to) = (cuts[place], cuts[place + 1]);
@@ -183,11 +208,11 @@ fn thin(lay: &MaterialMap, along: &[BarsAt], bar: usize, visible: f64) -> Option
             Direction::Flat => right - left,
             Direction::Upright => to - from,
         };
-        Some((b.at, share * across))
+        (sight.bars.at, share * across)
     };
     let fan = lay.sections().fan_start();
     // Towards the point everything gets thinner: told is the blade before it.
-    let seen = along.iter().filter(|b| b.at < fan && b.widths[bar] > GONE).filter_map(thickness);
+    let seen = along.iter().filter(|s| s.bars.at < fan && s.bars.widths[bar] > GONE).map(thickness);
     let (at, thickness) = seen.min_by(|a, b| a.1.total_cmp(&b.1))?;
     (thickness < visible).then_some(Finding::Thin { bar, at, thickness })
 }

@@ -43,7 +43,7 @@ pub struct Shown {
     pub(crate) design: Arc<Design>,
     pub(crate) ground: Ground,
     pub(crate) colour: Colour,
-    pub(crate) loft: Loft,
+    pub(crate) loft: Arc<Loft>,
     pub(crate) facts: Facts,
     pub(crate) bounds: (DVec3, DVec3),
     /// The blade on the bench, where there is a measured file.

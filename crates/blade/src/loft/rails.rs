@@ -44,10 +44,10 @@ pub(crate) fn rails(
     at.sort_by(f64::total_cmp);
     at.dedup_by(|a, b| (*a - *b).abs() < 1e-3);
     let samples = at.iter().map(|&u| flat(&nodes(u))).collect();
-    let mut fit = Fit { at, samples, joins };
+    let probes = at.windows(2).map(|pair| Probe::within(pair[0], pair[1], &nodes)).collect();
+    let mut fit = Fit { at, samples, probes, joins };
     for _ in 0..ROUNDS {
-        let splines = fit.splines(&nodes);
-        let wide = fit.wide(&splines, &nodes);
+        let wide = fit.wide(&fit.splines(&nodes));
         if wide.is_empty() {
             break;
         }
@@ -74,9 +74,38 @@ fn named(nodes: &[Node], splines: Vec<Spline4>) -> Vec<Rail> {
         .collect()
 }
 
+/// A place within an interval where the splines are held against the exact corners.
+struct Probe {
+    at: f64,
+    exact: Vec<DVec4>,
+}
+
+impl Probe {
+    /// The error of a cubic peaks near the middle; the second probe catches lopsided intervals.
+    const SHARES: [f64; 2] = [0.5, 0.27];
+
+    /// The probes of the interval [a, b].
+    fn within(a: f64, b: f64, nodes: &impl Fn(f64) -> Vec<Node>) -> [Probe; 2] {
+        Probe::SHARES.map(|share| {
+            let at = a + (b - a) * share;
+            Probe { at, exact: flat(&nodes(at)) }
+        })
+    }
+
+    /// Whether some spline is further than [`FIT`] from its corner.
+    fn is_off(&self, splines: &[Spline4]) -> bool {
+        // All go through samples at the same parameters, so their knots are the same.
+        let Some(place) = splines.first().map(|spline| spline.place(self.at)) else { return false };
+        self.exact.iter().zip(splines).any(|(p, s)| distance(*p, s.at_place(&place).0) > FIT)
+    }
+}
+
+/// Splines through samples of the corners. Sections cost more than splines, so each is computed once and kept.
 struct Fit {
     at: Vec<f64>,
     samples: Vec<Vec<DVec4>>,
+    /// One pair for each interval.
+    probes: Vec<[Probe; 2]>,
     joins: Vec<f64>,
 }
 
@@ -114,21 +143,18 @@ impl Fit {
     }
 
     /// Indices of the intervals in which some rail is further than [`FIT`] from its corner.
-    fn wide(&self, splines: &[Spline4], nodes: &impl Fn(f64) -> Vec<Node>) -> Vec<usize> {
-        let off = |u: f64| flat(&nodes(u)).iter().zip(splines).any(|(p, s)| distance(*p, s.point(u)) > FIT);
-        (0..self.at.len() - 1)
-            .filter(|&i| {
-                let (a, b) = (self.at[i], self.at[i + 1]);
-                // The error of a cubic peaks near the middle; the second probe catches lopsided intervals.
-                [0.5, 0.27].iter().any(|f| off(a + (b - a) * f))
-            })
-            .collect()
+    fn wide(&self, splines: &[Spline4]) -> Vec<usize> {
+        let is_wide = |i: &usize| self.probes[*i].iter().any(|probe| probe.is_off(splines));
+        (0..self.probes.len()).filter(is_wide).collect()
     }
 
     fn halve(&mut self, wide: &[usize], nodes: &impl Fn(f64) -> Vec<Node>) {
         for &i in wide.iter().rev() {
-            let u = 0.5 * (self.at[i] + self.at[i + 1]);
+            let (a, b) = (self.at[i], self.at[i + 1]);
+            let u = 0.5 * (a + b);
             self.samples.insert(i + 1, flat(&nodes(u)));
+            self.probes[i] = Probe::within(a, u, nodes);
+            self.probes.insert(i + 1, Probe::within(u, b, nodes));
             self.at.insert(i + 1, u);
         }
     }

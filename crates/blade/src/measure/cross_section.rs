@@ -6,7 +6,7 @@ use glam::DVec2;
 
 use crate::loft::Loft;
 use crate::loft::spans::Span;
-use crate::measure::strip_chords::{Strip, filled, parts, share};
+use crate::measure::strip_chords::{Strip, StripCut, cuts, filled, share};
 
 /// Heights nearer than this (mm) are one: a picometre is far above rounding and far under any use.
 const SAME: f64 = 1e-9;
@@ -152,8 +152,8 @@ pub struct Sections {
     spans: Vec<Span>,
     /// Least and greatest station of each span.
     reach: Vec<(f64, f64)>,
-    /// Into how many chords each strip of each span is cut.
-    parts: Vec<Vec<usize>>,
+    /// How each strip of each span is cut.
+    cuts: Vec<Vec<StripCut>>,
     fan_start: f64,
 }
 
@@ -161,13 +161,8 @@ impl Sections {
     /// Of a loft at its stage.
     pub fn of(loft: &Loft) -> Self {
         let fan_start = loft.form.fan.start;
-        let parts = loft.spans.iter().map(|span| parts(span, fan_start)).collect();
-        Sections {
-            reach: loft.spans.iter().map(reach).collect(),
-            spans: loft.spans.clone(),
-            parts,
-            fan_start,
-        }
+        let cuts = loft.spans.iter().map(|span| cuts(span, fan_start)).collect();
+        Sections { reach: loft.spans.iter().map(reach).collect(), spans: loft.spans.clone(), cuts, fan_start }
     }
 
     /// Where the tang ends and where the blade ends, mm.
@@ -220,9 +215,9 @@ impl Sections {
     /// blade and tang, and where nothing but a line is left.
     pub fn at(&self, x: f64) -> Option<CrossSection> {
         let mut flanks = Flanks::default();
-        for ((span, parts), reach) in self.spans.iter().zip(&self.parts).zip(&self.reach) {
+        for ((span, cuts), reach) in self.spans.iter().zip(&self.cuts).zip(&self.reach) {
             if span.tang == (x < 0.0) && reach.0 <= x && x <= reach.1 {
-                flanks.add(span, parts, x, self.fan_start);
+                flanks.add(span, cuts, x, self.fan_start);
             }
         }
         flanks.section()
@@ -243,21 +238,21 @@ struct Flanks {
 }
 
 impl Flanks {
-    fn add(&mut self, span: &Span, parts: &[usize], x: f64, fan_start: f64) {
+    fn add(&mut self, span: &Span, cuts: &[StripCut], x: f64, fan_start: f64) {
         // Where sections stand square to the blade the parameter is the station.
         let square = !span.tang && x < fan_start;
         if square && !(span.from <= x && x < span.to) {
             return;
         }
-        for (i, &n) in parts.iter().enumerate() {
-            let strip = Strip::new(span, i);
+        for (i, cut) in cuts.iter().enumerate() {
+            let (strip, n) = (Strip::new(span, i, cut), cut.chords);
             let line = filled(&if square { strip.square_line(n, x) } else { strip.line(n, x) });
             for (v, point) in
                 line.into_iter().enumerate().take(n).filter_map(|(k, p)| Some((share(k, n), p?)))
             {
                 self.push(&strip, v, point);
             }
-            for (v, point) in [span.from, span.to].into_iter().filter_map(|u| strip.on_ring(u, x)) {
+            for (v, point) in strip.on_rings(x) {
                 self.push(&strip, v, point);
             }
         }

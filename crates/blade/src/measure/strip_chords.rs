@@ -1,6 +1,8 @@
 //! The strips of a loft cut at stations into chords that hold the area of their arcs.
 
-use brep::{Across, station_on};
+use std::cell::Cell;
+
+use brep::{Across, KnotPlace, station_on};
 use glam::{DVec2, DVec3, Vec3Swizzles};
 
 use crate::loft::rails::Rail;
@@ -44,20 +46,27 @@ pub(super) struct Strip<'a> {
     span: &'a Span,
     rail: &'a Rail,
     next: &'a Rail,
+    cut: &'a StripCut,
+}
+
+/// How a strip of a span is cut into chords.
+#[derive(Clone, Debug)]
+pub(super) struct StripCut {
+    /// Into how many: the same all along the span, so that areas change smoothly.
+    pub(super) chords: usize,
+    /// The lines across where the span begins and ends.
+    ends: [Across; 2],
 }
 
 impl<'a> Strip<'a> {
-    pub(super) fn new(span: &'a Span, i: usize) -> Self {
-        Strip { span, rail: &span.rails[i], next: &span.rails[(i + 1) % span.rails.len()] }
+    pub(super) fn new(span: &'a Span, i: usize, cut: &'a StripCut) -> Self {
+        let (rail, next) = rails(span, i);
+        Strip { span, rail, next, cut }
     }
 
     /// The line across at parameter u.
     fn across(&self, u: f64) -> Across {
-        let (low, high) = (self.rail.line.at(u), self.next.line.at(u));
-        match &self.rail.middle {
-            Some(middle) => Across::Round(low, middle.at(u), high),
-            None => Across::Ruled([low, high]),
-        }
+        across(self.rail, self.next, u)
     }
 
     /// The strip cut at station x into n chords, (y, z): where sections stand square to the blade.
@@ -81,23 +90,26 @@ impl<'a> Strip<'a> {
     /// Parameter and point at share v of the strip's width where it stands at station x; `guess` lies near.
     fn crossing(&self, v: f64, x: f64, guess: Option<f64>) -> Option<(f64, DVec3)> {
         let range = (self.span.from, self.span.to);
-        let place = |u: f64| self.across(u).place(v);
-        if place(range.0).x > x || place(range.1).x < x {
+        let [begin, end] = self.cut.ends.each_ref().map(|across| across.place(v).x);
+        if begin > x || end < x {
             return None;
         }
-        Some(station_on(|u| self.across(u).point(v), range, x, guess))
+        let near = Cell::new(None);
+        let line = |u: f64| {
+            let place = near.get().map_or_else(
+                || self.rail.line.place(u),
+                |near: KnotPlace| self.rail.line.place_near(u, &near),
+            );
+            near.set(Some(place));
+            across_at(self.rail, self.next, &place).point(v)
+        };
+        Some(station_on(line, range, x, guess))
     }
 
-    /// Where the line across at u, an end of the span that is tilted to x, passes station x.
-    pub(super) fn on_ring(&self, u: f64, x: f64) -> Option<(f64, DVec2)> {
-        let line = self.across(u);
-        let off = |v: f64| line.place(v).x - x;
-        let (a, b) = (off(0.0), off(1.0));
-        if a * b >= 0.0 {
-            return None;
-        }
-        let v = brep::numeric::root::bisect(0.0, 1.0, |v| off(v) * (b - a).signum());
-        Some((v, line.place(v).yz()))
+    /// Where the lines across at the ends of the span, which may be tilted to x, pass station x: share of the width and
+    /// point (y, z).
+    pub(super) fn on_rings(&self, x: f64) -> impl Iterator<Item = (f64, DVec2)> {
+        self.cut.ends.iter().filter_map(move |end| on_ring(end, x))
     }
 
     /// Whether the point at share v of the width belongs to the right and to the left flank.
@@ -116,6 +128,31 @@ impl<'a> Strip<'a> {
     }
 }
 
+/// The line across a strip at parameter u. All rails of a span have the same knots.
+fn across(rail: &Rail, next: &Rail, u: f64) -> Across {
+    across_at(rail, next, &rail.line.place(u))
+}
+
+/// The same at a place among their knots.
+fn across_at(rail: &Rail, next: &Rail, place: &KnotPlace) -> Across {
+    let (low, high) = (rail.line.at_place(place), next.line.at_place(place));
+    match &rail.middle {
+        Some(middle) => Across::Round(low, middle.at_place(place), high),
+        None => Across::Ruled([low, high]),
+    }
+}
+
+/// Where a line across passes station x.
+fn on_ring(line: &Across, x: f64) -> Option<(f64, DVec2)> {
+    let off = |v: f64| line.place(v).x - x;
+    let (a, b) = (off(0.0), off(1.0));
+    if a * b >= 0.0 {
+        return None;
+    }
+    let v = brep::numeric::root::bisect(0.0, 1.0, |v| off(v) * (b - a).signum());
+    Some((v, line.place(v).yz()))
+}
+
 /// The side of a corner; `None` for the apex, which belongs to both.
 fn side(tag: Tag) -> Option<Side> {
     match tag {
@@ -125,15 +162,28 @@ fn side(tag: Tag) -> Option<Side> {
     }
 }
 
-/// Into how many chords each strip must be cut, the same all along the span so that areas change smoothly.
-pub(super) fn parts(span: &Span, fan_start: f64) -> Vec<usize> {
-    let probe = |strip: &Strip<'_>, k: usize| {
+/// The cuts of all strips of a span.
+pub(super) fn cuts(span: &Span, fan_start: f64) -> Vec<StripCut> {
+    (0..span.rails.len()).map(|i| cut(span, i, fan_start)).collect()
+}
+
+fn cut(span: &Span, i: usize, fan_start: f64) -> StripCut {
+    let (rail, next) = rails(span, i);
+    let ends = [span.from, span.to].map(|u| across(rail, next, u));
+    let uncut = StripCut { chords: 1, ends };
+    let strip = Strip::new(span, i, &uncut);
+    let probe = |k: usize| {
         let u = span.from + (span.to - span.from) * (0.5 + k as f64) / PROBES as f64;
         let x = strip.across(u).point(0.5).0.x;
         bulge(&if square(span, fan_start) { strip.square_line(STEPS, u) } else { strip.line(STEPS, x) })
     };
-    let strips = (0..span.rails.len()).map(|i| Strip::new(span, i));
-    strips.map(|strip| chords((0..PROBES).map(|k| probe(&strip, k)).fold(0.0, f64::max))).collect()
+    let chords = chords((0..PROBES).map(probe).fold(0.0, f64::max));
+    StripCut { chords, ..uncut }
+}
+
+/// The rails on both sides of a strip.
+fn rails(span: &Span, i: usize) -> (&Rail, &Rail) {
+    (&span.rails[i], &span.rails[(i + 1) % span.rails.len()])
 }
 
 /// How many chords keep [`LEFT_OUT`] for a strip whose own chord leaves `bulge` (mm²) out: one for a straight strip.

@@ -3,6 +3,7 @@
 use glam::DVec2;
 
 use crate::spec::{Outline, OutlineForm, Tip};
+use brep::numeric::root::bracket;
 use brep::{Path, Piece};
 
 /// Both lines, from the shoulder (x = 0) to where they end at the point.
@@ -157,29 +158,28 @@ fn rounded(lines: &Lines, radius: f64) -> Result<Lines, RoundingFault> {
     // The rounding must end within the last corner of either line.
     let corner = last_corner(&lines.back).max(last_corner(&lines.edge));
     let centre = |x: f64| {
-        let d = lines.back.direction(x);
-        lines.back.at_station(x) + DVec2::new(d.y, -d.x) * radius
+        let (at, d) = lines.back.at_station_along(x);
+        at + DVec2::new(d.y, -d.x) * radius
     };
-    let gap = |x: f64| nearest(&lines.edge, centre(x), corner, end).1 - radius;
+    let edge = Search::new(&lines.edge, corner, end);
+    let gap = |x: f64| edge.nearest(centre(x)).1 - radius;
     if gap(corner) <= 0.0 {
         return Err(RoundingFault);
     }
+    let is_clear = |x: f64| gap(x) > 0.0;
     let (mut low, mut high) = (corner, end);
     // From the point inwards: the first station at which the circle clears the edge.
     for i in 1..=256 {
         let x = end + (corner - end) * f64::from(i) / 256.0;
-        if gap(x) > 0.0 {
+        if is_clear(x) {
             low = x;
             break;
         }
         high = x;
     }
-    for _ in 0..80 {
-        let middle = 0.5 * (low + high);
-        if gap(middle) > 0.0 { low = middle } else { high = middle }
-    }
+    let (low, _) = bracket(low, high, HALVINGS, |x| !is_clear(x));
     let c = centre(low);
-    let (x_edge, _) = nearest(&lines.edge, c, corner, end);
+    let (x_edge, _) = edge.nearest(c);
     let angle = |p: DVec2| (p.y - c.y).atan2(p.x - c.x);
     let (top, bottom) = (angle(lines.back.at_station(low)), angle(lines.edge.at_station(x_edge)));
     if !(top > 1e-6 && bottom < -1e-6) {
@@ -195,19 +195,37 @@ pub(crate) fn last_corner(line: &Path) -> f64 {
     line.joints().iter().filter(|j| j.1).map(|j| j.0).fold(0.0, f64::max)
 }
 
-/// Station of the line's point nearest to `p` between two stations, and its distance.
-fn nearest(line: &Path, p: DVec2, from: f64, to: f64) -> (f64, f64) {
-    let distance = |x: f64| line.at_station(x).distance(p);
-    let steps = 64;
-    let station = |i: i32| from + (to - from) * f64::from(i) / f64::from(steps);
-    let best =
-        (0..=steps).min_by(|&a, &b| distance(station(a)).total_cmp(&distance(station(b)))).unwrap_or(0);
-    let (mut low, mut high) = (station((best - 1).max(0)), station((best + 1).min(steps)));
-    // The sign of (line − p)·direction brackets the foot of the perpendicular.
-    for _ in 0..80 {
-        let x = 0.5 * (low + high);
-        if (line.at_station(x) - p).dot(line.direction(x)) > 0.0 { high = x } else { low = x }
+/// Halvings that shut a bracket of stations, whatever lies in it.
+const HALVINGS: usize = 80;
+/// Stretches of a line that are tried first for its nearest point.
+const STRETCHES: usize = 64;
+
+/// A search on a line between two stations, for its points nearest to others.
+struct Search<'a> {
+    line: &'a Path,
+    /// The ends of like stretches: station and point.
+    tries: Vec<(f64, DVec2)>,
+}
+
+impl<'a> Search<'a> {
+    fn new(line: &'a Path, from: f64, to: f64) -> Search<'a> {
+        let station = |i: usize| from + (to - from) * i as f64 / STRETCHES as f64;
+        let tries = (0..=STRETCHES).map(station).map(|x| (x, line.at_station(x))).collect();
+        Search { line, tries }
     }
-    let x = 0.5 * (low + high);
-    (x, distance(x))
+
+    /// Station of the line's point nearest to `p`, and its distance.
+    fn nearest(&self, p: DVec2) -> (f64, f64) {
+        let distance = |i: &usize| self.tries[*i].1.distance(p);
+        let best = (0..=STRETCHES).min_by(|a, b| distance(a).total_cmp(&distance(b))).unwrap_or(0);
+        let (low, high) = (self.tries[best.saturating_sub(1)].0, self.tries[(best + 1).min(STRETCHES)].0);
+        // The sign of (line − p)·direction brackets the foot of the perpendicular.
+        let is_past = |x: f64| {
+            let (at, direction) = self.line.at_station_along(x);
+            (at - p).dot(direction) > 0.0
+        };
+        let (low, high) = bracket(low, high, HALVINGS, is_past);
+        let x = 0.5 * (low + high);
+        (x, self.line.at_station(x).distance(p))
+    }
 }

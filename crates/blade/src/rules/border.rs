@@ -2,6 +2,7 @@
 
 use brep::Arc;
 use glam::DVec2;
+use rayon::iter::{IntoParallelIterator, ParallelIterator};
 
 use crate::form::Form;
 use crate::loft::spans;
@@ -46,10 +47,8 @@ pub(super) fn sections(form: &Form, found: &mut Violations) {
     for stage in Stage::ALL {
         let shape = form.shape(stage);
         let end = form.length();
-        let bad = (0..=240).map(|i| end * f64::from(i) / 240.0 * (1.0 - 1e-6)).find(|&u| {
-            let corners = shape.corners(u, &spans::layout(&shape, u));
-            !simple(&corners)
-        });
+        let stations = (0..=240_i32).into_par_iter().map(|i| end * f64::from(i) / 240.0 * (1.0 - 1e-6));
+        let bad = stations.find_first(|&u| !simple(&shape.corners(u, &spans::layout(&shape, u))));
         if let Some(at) = bad {
             found.add(Field::Section, Fault::SectionFolds { at, stage });
             return;
@@ -70,10 +69,8 @@ fn simple(corners: &[Corner]) -> bool {
     let rising = right.windows(2).all(|p| p[1].at.x > p[0].at.x);
     let falling = left.windows(2).all(|p| p[1].at.x < p[0].at.x);
     let area: f64 = (0..n).map(|i| ring[i].perp_dot(ring[(i + 1) % n])).sum();
-    let apart = (1..40).all(|k| {
-        let c = ring.iter().map(|p| p.x).fold(0.0, f64::max) * f64::from(k) / 40.0;
-        crossings(&ring, c) == 2
-    });
+    let breadth = ring.iter().map(|p| p.x).fold(0.0, f64::max);
+    let apart = (1..40).all(|k| crossings(&ring, breadth * f64::from(k) / 40.0) == 2);
     rising && falling && area < 0.0 && apart
 }
 

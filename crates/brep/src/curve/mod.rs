@@ -8,4 +8,4 @@ mod spline;
 pub use arc::{Arc, Coordinates, half_angle};
 pub use bezier::cubic_point;
 pub use path::{Path, Piece};
-pub use spline::{Spline, Spline3, Spline4, Vector};
+pub use spline::{KnotPlace, Spline, Spline3, Spline4, Vector};

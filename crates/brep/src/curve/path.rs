@@ -229,9 +229,22 @@ impl Path {
 
     /// Point at station x, mm.
     pub fn at_station(&self, x: f64) -> DVec2 {
-        let (i, t) = self.piece_at(x);
+        self.point_at(x, self.piece_at(x))
+    }
+
+    /// Point at station x, mm, and the line's direction there, of length 1.
+    pub fn at_station_along(&self, x: f64) -> (DVec2, DVec2) {
+        let place = self.piece_at(x);
+        (self.point_at(x, place), self.direction_at(place))
+    }
+
+    fn point_at(&self, x: f64, (i, t): (usize, f64)) -> DVec2 {
         let p = self.pieces[i].end(t);
         if x > self.pieces[0].end(0.0).x && x < self.end().x { DVec2::new(x, p.y) } else { p }
+    }
+
+    fn direction_at(&self, (i, t): (usize, f64)) -> DVec2 {
+        self.pieces[i].at(t).1.normalize_or(DVec2::X)
     }
 
     /// Length from the start to station x, mm.
@@ -278,8 +291,7 @@ impl Path {
 
     /// Unit direction of travel at station x.
     pub fn direction(&self, x: f64) -> DVec2 {
-        let (i, t) = self.piece_at(x);
-        self.pieces[i].at(t).1.normalize_or(DVec2::X)
+        self.direction_at(self.piece_at(x))
     }
 
     /// The line up to station x, followed by `arc`.

@@ -32,6 +32,33 @@ impl<V: Vector> Spline<V> {
     }
 }
 
+/// A parameter's place among knots: the span that holds it, and the shares that each round of de Boor's scheme takes
+/// there (A Practical Guide to Splines, ch. X; from memory).
+#[derive(Clone, Copy, Debug)]
+pub struct KnotPlace {
+    span: usize,
+    first: [f64; 3],
+    second: [f64; 2],
+    last: f64,
+    width: f64,
+}
+
+impl KnotPlace {
+    /// Of `u` for the cubic between knots k and k + 1.
+    fn new(knots: &[f64], k: usize, u: f64) -> KnotPlace {
+        let share = |low: f64, high: f64| (u - low) / (high - low);
+        let [a, b, c, d, e, f] =
+            [knots[k - 2], knots[k - 1], knots[k], knots[k + 1], knots[k + 2], knots[k + 3]];
+        KnotPlace {
+            span: k,
+            first: [share(a, d), share(b, e), share(c, f)],
+            second: [share(b, d), share(c, e)],
+            last: share(c, d),
+            width: d - c,
+        }
+    }
+}
+
 /// Where `u` lies between knots: the index k with knots[k] ≤ u < knots[k + 1], clamped to the ends.
 fn span_of(knots: &[f64], u: f64) -> usize {
     let last = knots.len() - 5;
@@ -84,18 +111,29 @@ impl<V: Vector> Spline<V> {
 
     /// Point and first derivative at `u` of the cubic between knots k and k + 1.
     fn on_span(&self, k: usize, u: f64) -> (V, V) {
-        let t = &self.knots;
-        let mut d = [self.points[k - 3], self.points[k - 2], self.points[k - 1], self.points[k]];
-        for r in 1..=2 {
-            for j in (r..=3).rev() {
-                let low = t[k - 3 + j];
-                let f = (u - low) / (t[k + 1 + j - r] - low);
-                d[j] = d[j - 1] * (1.0 - f) + d[j] * f;
-            }
-        }
-        let width = t[k + 1] - t[k];
-        let f = (u - t[k]) / width;
-        (d[2] * (1.0 - f) + d[3] * f, (d[3] - d[2]) * (3.0 / width))
+        self.at_place(&KnotPlace::new(&self.knots, k, u))
+    }
+
+    /// Where `u` of the domain lies among the knots: to evaluate several splines over the same knots there.
+    pub fn place(&self, u: f64) -> KnotPlace {
+        KnotPlace::new(&self.knots, span_of(&self.knots, u), u)
+    }
+
+    /// The same where `u` lies near another place, whose span is tried first.
+    pub fn place_near(&self, u: f64, near: &KnotPlace) -> KnotPlace {
+        let k = near.span;
+        let same = self.knots[k] <= u && u < self.knots[k + 1];
+        if same { KnotPlace::new(&self.knots, k, u) } else { self.place(u) }
+    }
+
+    /// Point and first derivative at a place among the knots, which must be this spline's.
+    pub fn at_place(&self, place: &KnotPlace) -> (V, V) {
+        let mix = |a: V, b: V, share: f64| a * (1.0 - share) + b * share;
+        let p = &self.points[place.span - 3..=place.span];
+        let [f, g, h] = place.first;
+        let [a, b, c] = [mix(p[0], p[1], f), mix(p[1], p[2], g), mix(p[2], p[3], h)];
+        let [a, b] = [mix(a, b, place.second[0]), mix(b, c, place.second[1])];
+        (mix(a, b, place.last), (b - a) * (3.0 / place.width))
     }
 
     /// Point at `u` in the domain.

@@ -10,11 +10,20 @@ pub fn bisect(low: f64, high: f64, f: impl Fn(f64) -> f64) -> f64 {
 }
 
 /// The bracket of a change from `false` at `low` to `true` at `high` after `halvings` bisections: `low` is the last
-/// place found before it (or the given one), `high` the first place found beyond it (or the given one).
+/// place found before it (or the given one), `high` the first place found beyond it (or the given one). Once no number
+/// lies between the two it ends early.
 pub fn bracket(mut low: f64, mut high: f64, halvings: usize, beyond: impl Fn(f64) -> bool) -> (f64, f64) {
     for _ in 0..halvings {
         let middle = 0.5 * (low + high);
-        if beyond(middle) { high = middle } else { low = middle }
+        let is_shut = [low, high].map(f64::to_bits).contains(&middle.to_bits());
+        if beyond(middle) {
+            high = middle
+        } else {
+            low = middle
+        }
+        if is_shut {
+            break;
+        }
     }
     (low, high)
 }

@@ -5,6 +5,7 @@ use brep::Mesh;
 use design::Design;
 use export::{Entry, Facts, Measure, Raster, Textured};
 use laminate::{Colouring, Fineness, MOST_PIXELS, MaterialMap, Picture, Texture, View};
+use std::sync::Arc;
 
 use crate::ask::kinds::{Kind, Sort, StageName};
 use crate::make::made::{Made, plain_facts, unmade};
@@ -21,7 +22,7 @@ pub(crate) struct Layers<'a> {
     design: &'a Design,
     lay: &'a MaterialMap,
     stage: StageName,
-    loft: Loft,
+    loft: Arc<Loft>,
     sections: Sections,
     stem: String,
 }

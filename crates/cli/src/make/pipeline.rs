@@ -1,6 +1,5 @@
 //! The build itself: which files a design becomes, as bytes. It touches no disk.
 
-use blade::Loft;
 use design::{BarsSummary, Design, Problem};
 use export::{Entry, Manifest};
 use laminate::MaterialMap;
@@ -145,7 +144,7 @@ impl Plan<'_> {
     }
 
     fn blade(&self, stage: StageName) -> Result<Vec<(Made, Entry)>, CliError> {
-        let loft: Loft = self.design.blade().loft(stage.stage());
+        let loft = self.design.blade().loft(stage.stage());
         let body = Body {
             stem: format!("{}/{}-{}", Sort::Blade.folder(), self.design.slug(), stage.text()),
             title: format!("{} ({})", self.design.name(), stage.text()),

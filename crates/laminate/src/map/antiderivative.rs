@@ -2,6 +2,9 @@
 
 use std::f64::consts::PI;
 
+use rayon::iter::ParallelIterator;
+use rayon::slice::ParallelSlice;
+
 /// Coefficients of a piece: exact to degree 11, and sections between the rails' knots are of degree 6.
 const TERMS: usize = 12;
 /// A piece is halved while its last two coefficients exceed this share of the greatest value.
@@ -62,7 +65,7 @@ pub(crate) struct Antiderivative {
 impl Antiderivative {
     /// Of `f` from the first to the last of `breaks` (increasing stations, mm, at least two), between which it is
     /// smooth; beyond `bend` it may shrink with the root of the distance to the last.
-    pub(crate) fn new(breaks: &[f64], bend: f64, f: impl Fn(f64) -> f64) -> Self {
+    pub(crate) fn new(breaks: &[f64], bend: f64, f: impl Fn(f64) -> f64 + Sync) -> Self {
         let (from, end) = (breaks[0], breaks[breaks.len() - 1]);
         let way = Way { bend: bend.clamp(from, end), end };
         let mut marks: Vec<f64> = breaks.iter().chain([&way.bend]).map(|&x| way.parameter(x)).collect();
@@ -72,25 +75,15 @@ impl Antiderivative {
             let (x, dx) = way.station(t);
             f(x) * dx
         };
+        // Sections cost most of it, and stretches don't depend on each other.
+        let stretches: Vec<Vec<Piece>> =
+            marks.par_windows(2).map(|pair| pieces(pair[0], pair[1], HALVINGS, &g)).collect();
         let mut run = Antiderivative { way, pieces: Vec::new() };
-        for pair in marks.windows(2) {
-            run.add(pair[0], pair[1], HALVINGS, &g);
+        for piece in stretches.into_iter().flatten() {
+            let before = run.total();
+            run.pieces.push(Piece { before, ..piece });
         }
         run
-    }
-
-    fn add(&mut self, from: f64, to: f64, halvings: usize, g: &impl Fn(f64) -> f64) {
-        let value = coefficients(from, to, g);
-        let size = value.iter().fold(0.0_f64, |m, c| m.max(c.abs()));
-        if halvings > 0 && value[TERMS - 2].abs().max(value[TERMS - 1].abs()) > SMALL * size {
-            let middle = 0.5 * (from + to);
-            self.add(from, middle, halvings - 1, g);
-            self.add(middle, to, halvings - 1, g);
-            return;
-        }
-        let before = self.total();
-        let integral = integrated(&value, 0.5 * (to - from));
-        self.pieces.push(Piece { from, to, before, value, integral });
     }
 
     /// The whole integral.
@@ -132,6 +125,20 @@ impl Antiderivative {
         }
         self.way.station(t).0
     }
+}
+
+/// The pieces of a stretch, halved as often as they need; what lies before them is not counted yet.
+fn pieces(from: f64, to: f64, halvings: usize, g: &impl Fn(f64) -> f64) -> Vec<Piece> {
+    let value = coefficients(from, to, g);
+    let size = value.iter().fold(0.0_f64, |m, c| m.max(c.abs()));
+    if halvings > 0 && value[TERMS - 2].abs().max(value[TERMS - 1].abs()) > SMALL * size {
+        let middle = 0.5 * (from + to);
+        let mut both = pieces(from, middle, halvings - 1, g);
+        both.extend(pieces(middle, to, halvings - 1, g));
+        return both;
+    }
+    let integral = integrated(&value, 0.5 * (to - from));
+    vec![Piece { from, to, before: 0.0, value, integral }]
 }
 
 impl Piece {

@@ -42,8 +42,8 @@ struct Cut {
     section: CrossSection,
     /// Thickness there, mm.
     thickness: f64,
-    /// How thin the bar is compared with it, summed up from there, mm.
-    thinned: Antiderivative,
+    /// How thin the bar is compared with it, summed up from there, mm; made when it is first asked for.
+    thinned: OnceLock<Antiderivative>,
 }
 
 impl MaterialMap {
@@ -54,7 +54,7 @@ impl MaterialMap {
     pub fn new(billet: Billet, forged: Sections) -> Result<MaterialMap, BilletFault> {
         let cut = match billet.recipe().tip {
             Tip::Forged => None,
-            Tip::Cut { from } => Some(Cut::new(&forged, from, &forged.breaks())?),
+            Tip::Cut { from } => Some(Cut::new(&forged, from)?),
         };
         Ok(MaterialMap { billet, sections: forged, blade: OnceLock::new(), tang: OnceLock::new(), cut })
     }
@@ -146,7 +146,9 @@ impl MaterialMap {
         }
         let stack = self.billet.section(false);
         match self.cut.as_ref().filter(|c| x > c.from) {
-            Some(cut) => (self.blade().at(cut.from) + cut.section.area() * cut.thinned.at(x)) / stack,
+            Some(cut) => {
+                (self.blade().at(cut.from) + cut.section.area() * cut.thinned(&self.sections).at(x)) / stack
+            }
             // Rounding must not lead from the shoulder plane into the tang.
             None => self.blade().at(x).max(0.0) / stack,
         }
@@ -159,15 +161,14 @@ impl MaterialMap {
         }
         let volume = along * self.billet.section(false);
         match self.cut.as_ref().map(|c| (c, volume - self.blade().at(c.from))).filter(|c| c.1 > 0.0) {
-            Some((cut, beyond)) => cut.thinned.station(beyond / cut.section.area()),
+            Some((cut, beyond)) => cut.thinned(&self.sections).station(beyond / cut.section.area()),
             None => self.blade().station(volume),
         }
     }
 
     /// How much longer a stretch of the stack is on the blade at station `x`: A_s/A_f; `None` outside.
     pub fn stretch(&self, x: f64) -> Option<f64> {
-        let plane = self.plane(x)?;
-        Some(self.billet.section(plane.tang) / (plane.area * plane.thinned))
+        self.plane(x).map(|plane| plane.stretch())
     }
 
     /// Where a point of the forged blade lies in the stack. Its domain is the forged blade, or in front of a cut the
@@ -198,20 +199,25 @@ impl MaterialMap {
 }
 
 impl Cut {
-    fn new(forged: &Sections, from: f64, breaks: &[f64]) -> Result<Cut, BilletFault> {
+    fn new(forged: &Sections, from: f64) -> Result<Cut, BilletFault> {
         let (_, length) = forged.range();
         let fault = BilletFault::CutFrom { at: from, length };
         if !(from > 0.0 && from < length) {
             return Err(fault);
         }
         let section = forged.at(from).ok_or(fault)?;
-        let whole = thickness(&section);
-        let mut beyond: Vec<f64> = breaks.iter().copied().filter(|&x| x > from + 1e-6).collect();
-        beyond.insert(0, from);
-        let thinned = Antiderivative::new(&beyond, forged.fan_start(), |x| {
-            forged.at(x).map_or(0.0, |s| thickness(&s)) / whole
-        });
-        Ok(Cut { from, thickness: whole, section, thinned })
+        Ok(Cut { from, thickness: thickness(&section), section, thinned: OnceLock::new() })
+    }
+
+    /// The bar's thinning, summed up over the forged blade's sections.
+    fn thinned(&self, forged: &Sections) -> &Antiderivative {
+        self.thinned.get_or_init(|| {
+            let beyond = forged.breaks().into_iter().filter(|&x| x > self.from + 1e-6);
+            let breaks: Vec<f64> = std::iter::once(self.from).chain(beyond).collect();
+            Antiderivative::new(&breaks, forged.fan_start(), |x| {
+                forged.at(x).map_or(0.0, |s| thickness(&s)) / self.thickness
+            })
+        })
     }
 }
 
@@ -256,6 +262,16 @@ impl Plane<'_> {
     /// Place along the bars, mm of the stack.
     pub fn along(&self) -> f64 {
         *self.along.get_or_init(|| self.lay.along(self.x))
+    }
+
+    /// The billet that was laid.
+    pub(crate) fn billet(&self) -> &Billet {
+        &self.lay.billet
+    }
+
+    /// How much longer a stretch of the stack is on the blade here: A_s/A_f.
+    pub fn stretch(&self) -> f64 {
+        self.lay.billet.section(self.tang) / (self.area * self.thinned)
     }
 
     /// Whether it lies in the tang.

@@ -3,6 +3,7 @@
 use blade::{CrossSection, Loft, Sections, Stage};
 use brep::Moments;
 use design::Design;
+use std::sync::Arc;
 
 use crate::file::reading::{Quantity, Reading, Side};
 
@@ -25,7 +26,7 @@ pub(crate) struct TangSide {
 /// One planned blade: its loft, its sections, its mass.
 #[derive(Clone, Debug)]
 pub(crate) struct Planned {
-    pub(crate) loft: Loft,
+    pub(crate) loft: Arc<Loft>,
     pub(crate) sections: Sections,
     pub(crate) moments: Moments,
     /// Sections in the middle of even slices from the shoulder to the point, where there are any.
@@ -36,7 +37,7 @@ pub(crate) struct Planned {
 
 impl Planned {
     /// Of a loft of the design.
-    pub(crate) fn new(design: &Design, loft: Loft) -> Planned {
+    pub(crate) fn new(design: &Design, loft: Arc<Loft>) -> Planned {
         let sections = Sections::of(&loft);
         let length = design.blade().length();
         let middle = |i: usize| length * (i as f64 + 0.5) / SLICES as f64;

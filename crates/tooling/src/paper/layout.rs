@@ -5,6 +5,7 @@ use brep::Piece;
 use design::Design;
 use drawing::{Anchor, Drawing, Layer, around};
 use glam::DVec2;
+use std::sync::Arc;
 
 use design::Figures;
 
@@ -31,7 +32,7 @@ pub(crate) const BREADTHS: f64 = 3.0 * STEP + FIGURE + 1.5;
 /// What every part of the template needs to know.
 pub(crate) struct Layout<'a> {
     pub(crate) design: &'a Design,
-    pub(crate) loft: Loft,
+    pub(crate) loft: Arc<Loft>,
     pub(crate) scale: f64,
     pub(crate) figures: Figures,
     /// The outline, scaled, from the tang's end round the edge.
