@@ -70,8 +70,8 @@ fn every_bar_of_random_billets_is_a_body() {
             for piece in bodies.iter().flat_map(|b| &b.pieces) {
                 solid::solid(piece.boundary()).map_err(|f| fail(name, stage, &f))?;
             }
-            let exact: Vec<_> = bodies.iter().map(|b| (b.bar, b.tang)).collect();
-            let meshed: Vec<_> = zones.iter().map(|z| (z.bar, z.tang)).collect();
+            let exact: Vec<_> = bodies.iter().map(|b| (b.bar, b.part)).collect();
+            let meshed: Vec<_> = zones.iter().map(|z| (z.bar, z.part)).collect();
             prop_assert_eq!(exact, meshed, "{}", name);
             Ok(())
         })

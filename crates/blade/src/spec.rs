@@ -306,6 +306,25 @@ pub enum Stage {
     Finished,
 }
 
+/// The two parts of the steel: they meet in the shoulder plane.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Part {
+    /// From the shoulder to the point.
+    Blade,
+    /// Behind the shoulder.
+    Tang,
+}
+
+impl Part {
+    /// Both, in the order in which the laid billet is told.
+    pub const ALL: [Part; 2] = [Part::Blade, Part::Tang];
+
+    /// The part that station `x` (mm from the shoulder, the point ahead) lies on; the shoulder plane is the blade's.
+    pub fn at(x: f64) -> Part {
+        if x < 0.0 { Part::Tang } else { Part::Blade }
+    }
+}
+
 impl std::fmt::Display for Stage {
     fn fmt(&self, f: &mut std::fmt::Formatter) -> std::fmt::Result {
         f.write_str(self.name())

@@ -454,7 +454,7 @@ fn a_stack_thinner_than_the_blade_is_told_with_a_width_that_does() {
     let design = good(&enough);
     let forged = Sections::of(&design.blade().loft(Stage::Forged)).at(0.0).unwrap().area();
     // The blade of one taper is largest at the shoulder.
-    let stack = design.billet().unwrap().section(false);
+    let stack = design.billet().unwrap().section(blade::Part::Blade);
     assert!(stack > forged - 1e-9 && stack < forged * 1.001, "{stack} {forged}");
     let low = thin.replace("width = 5", "width = 60").replace("height = 30", "height = 1");
     assert!(good(&low).warnings().iter().any(|w| w.help.ends_with("give higher bars")));

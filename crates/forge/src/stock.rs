@@ -1,5 +1,6 @@
 //! From the forged blade back to the steel to cut: volume kept through every step, losses counted where they happen.
 
+use blade::Part;
 use design::{Design, Forging, Stacking};
 use laminate::{Bar, Billet, MaterialMap, Squaring};
 use serde::Serialize;
@@ -124,15 +125,14 @@ impl Stock {
 impl Stack {
     fn of(billet: &Billet, lay: &MaterialMap, forging: &Forging) -> Stack {
         let width = billet.width();
-        let section = |tang: bool| [billet.section(tang) / width, width];
-        let forged = [lay.volume(false), lay.volume(true)];
-        let before = heats(forging, forging.stack_heats, section(false));
-        let length = |tang: bool| forged[usize::from(tang)] * before / billet.section(tang);
+        let section = |part: Part| [billet.section(part) / width, width];
+        let before = heats(forging, forging.stack_heats, section(Part::Blade));
+        let length = |part: Part| lay.volume(part) * before / billet.section(part);
         Stack {
-            blade_section_mm: section(false),
-            tang_section_mm: section(true),
-            length_mm: [length(false), length(true)],
-            forged_volume_mm3: forged,
+            blade_section_mm: section(Part::Blade),
+            tang_section_mm: section(Part::Tang),
+            length_mm: Part::ALL.map(length),
+            forged_volume_mm3: Part::ALL.map(|part| lay.volume(part)),
             scale_share: 1.0 - 1.0 / before,
         }
     }
@@ -306,9 +306,9 @@ mod tests {
         let total: f64 = stock.stack.forged_volume_mm3.iter().sum();
         let mut all = 0.0;
         for (i, bar) in billet.bars().iter().enumerate() {
-            let share = |tang: bool| bar.height * billet.width() / billet.section(tang);
+            let share = |part: Part| bar.height * billet.width() / billet.section(part);
             let [blade, tang] = stock.stack.forged_volume_mm3;
-            let wanted = blade * share(false) + if bar.tang { tang * share(true) } else { 0.0 };
+            let wanted = blade * share(Part::Blade) + if bar.tang { tang * share(Part::Tang) } else { 0.0 };
             let found = forwards(design, &stock, i);
             assert!((found / wanted - 1.0).abs() < 1e-9, "{name}, {}: {found} for {wanted}", bar.name);
             all += found;

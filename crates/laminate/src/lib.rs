@@ -12,7 +12,7 @@ mod survey;
 
 pub use billet::bar::{Bar, Direction, SquarePoint, Squaring};
 pub use billet::layers::{Layer, LayerSet, MOST_LAYERS};
-pub use billet::recipe::{Billet, BilletFault, Recipe, StackPoint, Tip};
+pub use billet::recipe::{Billet, BilletFault, LayerPlace, Recipe, StackPoint, Tip};
 pub use billet::twist::{Hand, Program, Turn};
 pub use map::material::{MaterialMap, Plane};
 pub use map::seams::Seams;

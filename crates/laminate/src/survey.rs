@@ -1,6 +1,6 @@
 //! What the smith should know of the laid billet before the first weld.
 
-use blade::{CrossSection, Sections};
+use blade::{CrossSection, Part, Sections};
 use rayon::iter::{IntoParallelIterator, ParallelIterator};
 
 use crate::billet::bar::{Bar, Direction};
@@ -37,7 +37,7 @@ impl BarsAt {
         let seams = plane.seams().map(|y| y.clamp(low, high));
         let cuts: Vec<f64> = [low].into_iter().chain(seams).chain([high]).collect();
         let mut widths = vec![0.0; billet.bars().len()];
-        for ((bar, _), pair) in billet.stacked(plane.is_tang()).zip(cuts.windows(2)) {
+        for ((bar, _), pair) in billet.stacked(plane.part()).zip(cuts.windows(2)) {
             widths[bar] = pair[1] - pair[0];
         }
         let turn =
@@ -165,7 +165,7 @@ fn ends(lay: &MaterialMap, stage: &Sections, along: &[Sight<'_>], bar: usize) ->
         return None;
     }
     let (low, high) = gone.section.range();
-    let place = lay.billet().stacked(false).position(|(b, _)| b == bar)?;
+    let place = lay.billet().stacked(Part::Blade).position(|(b, _)| b == bar)?;
     let upper = gone.plane.seams().nth(place).unwrap_or(high);
     Some(Finding::Ends { bar, at, through_edge: upper <= low + GONE })
 }
@@ -196,7 +196,7 @@ fn drift(lay: &MaterialMap, along: &[Sight<'_>], bar: usize) -> Option<Finding> 
 fn thin(lay: &MaterialMap, along: &[Sight<'_>], bar: usize, visible: f64) -> Option<Finding> {
     let made = &lay.billet().bars()[bar];
     let share = made.layers.thinnest()?;
-    let place = lay.billet().stacked(false).position(|(b, _)| b == bar)?;
+    let place = lay.billet().stacked(Part::Blade).position(|(b, _)| b == bar)?;
     let thickness = |sight: &Sight<'_>| {
         let plane = &sight.plane;
         let (low, high) = plane.range();

@@ -9,7 +9,7 @@ use std::io::{self, Write};
 use std::path::PathBuf;
 use std::time::Instant;
 
-use blade::{CrossSection, Sections, Stage};
+use blade::{CrossSection, Part, Sections, Stage};
 use laminate::{
     Bar, Billet, Colouring, Direction, Fineness, Hand, LayerSet, MaterialMap, Picture, Program, Recipe,
     Squaring, Tip, Turn, View, steel_colour,
@@ -74,7 +74,7 @@ fn columns(lay: &MaterialMap, stage: &Sections, picture: &Picture, samples: u32)
         let along = lay.along(x);
         let angles: Vec<f64> = lay
             .billet()
-            .stacked(x < 0.0)
+            .stacked(Part::at(x))
             .map(|(bar, _)| lay.billet().bars()[bar].twist.angle(along))
             .collect();
         Some(
@@ -91,8 +91,8 @@ fn arrays(section: &CrossSection) -> Value {
 }
 
 fn recipe(lay: &MaterialMap) -> Value {
-    let stack = |tang| lay.billet().stacked(tang).map(|(_, faces)| faces).collect::<Vec<_>>();
-    json!({ "blade": stack(false), "tang": stack(true), "layers": LAYERS })
+    let stack = |part| lay.billet().stacked(part).map(|(_, faces)| faces).collect::<Vec<_>>();
+    json!({ "blade": stack(Part::Blade), "tang": stack(Part::Tang), "layers": LAYERS })
 }
 
 /// Layers in every bar of the race.

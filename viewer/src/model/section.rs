@@ -114,7 +114,7 @@ fn bars(lay: &MaterialMap, section: &CrossSection, x: f64) -> Vec<BarHeights> {
     let Some(plane) = lay.plane(x) else { return vec![whole(section)] };
     let cuts: Vec<f64> =
         [low].into_iter().chain(plane.seams().map(|y| y.clamp(low, high))).chain([high]).collect();
-    let stacked = lay.billet().stacked(plane.is_tang()).map(|(bar, _)| Some(bar));
+    let stacked = lay.billet().stacked(plane.part()).map(|(bar, _)| Some(bar));
     let between = stacked.zip(cuts.windows(2)).map(|(bar, w)| BarHeights { bar, low: w[0], high: w[1] });
     between.filter(|h| h.high > h.low).collect()
 }
@@ -143,7 +143,7 @@ fn layers(lay: &MaterialMap, section: &CrossSection, x: f64) -> Option<Pixels> {
         let y = low + middle(column, width) * (high - low);
         let (from, to) = section.flanks(y);
         let z = to + middle(row, height) * (from - to);
-        steel_colour(lay.billet().layer(plane.stack_point(y, z)).2).srgb
+        steel_colour(lay.billet().layer(plane.stack_point(y, z)).steel).srgb
     };
     let rgb = (0..height).flat_map(|row| (0..width).flat_map(move |column| steel(row, column)));
     Some(Pixels { width, height, rgb: rgb.collect() })

@@ -1,6 +1,7 @@
 //! The order of corners around the blade, and the names of the strips between them.
 
 use crate::section::corners::{Side, Tag};
+use crate::spec::Part;
 
 /// Where a corner stands in the loop around the blade.
 pub(super) fn rank(tag: Tag) -> (i32, i32) {
@@ -19,7 +20,7 @@ pub(super) fn rank(tag: Tag) -> (i32, i32) {
 }
 
 /// The name of the strip that begins at a corner, on the blade or on the tang.
-pub(super) fn strip_name(from: Tag, to: Tag, tang: bool) -> String {
+pub(super) fn strip_name(from: Tag, to: Tag, part: Part) -> String {
     let what = match (from, to) {
         (
             Tag::Flank(Side::Right) | Tag::BackFlat(Side::Right),
@@ -48,5 +49,8 @@ pub(super) fn strip_name(from: Tag, to: Tag, tang: bool) -> String {
         }
         _ => "face".into(),
     };
-    if tang { format!("tang {what}") } else { what }
+    match part {
+        Part::Tang => format!("tang {what}"),
+        Part::Blade => what,
+    }
 }

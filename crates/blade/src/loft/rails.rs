@@ -171,7 +171,7 @@ mod tests {
     use super::*;
     use crate::loft::spans;
     use crate::rules;
-    use crate::spec::Stage;
+    use crate::spec::{Part, Stage};
     use crate::specs::variants;
 
     #[test]
@@ -179,7 +179,7 @@ mod tests {
         for (name, spec) in variants() {
             let form = rules::check(&spec).unwrap();
             let shape = form.shape(Stage::Finished);
-            for span in spans::spans(&shape).iter().filter(|s| !s.tang) {
+            for span in spans::spans(&shape).iter().filter(|s| s.part == Part::Blade) {
                 let layout = spans::layout(&shape, 0.5 * (span.from + span.to));
                 for i in 0..=500 {
                     let u = span.from + (span.to - span.from) * f64::from(i) / 500.0;

@@ -10,7 +10,7 @@ use crate::loft::rails::Rail;
 use crate::loft::spans::Span;
 use crate::section::corners::{Side, Tag};
 use crate::section::shape::{Node, Shape};
-use crate::spec::{Hole, Stage, TangForm};
+use crate::spec::{Hole, Part, Stage, TangForm};
 
 /// The nodes at one end of a span, read off its rails.
 pub(crate) fn ring(span: &Span, u: f64) -> Vec<Node> {
@@ -33,7 +33,7 @@ pub(crate) fn shell(shape: &Shape, spans: &[Span]) -> Shell {
 
 /// The same parted in the shoulder plane: the blade, and the tang.
 pub(crate) fn bodies(shape: &Shape, spans: &[Span]) -> [Shell; 2] {
-    let (tang, blade) = spans.split_at(spans.iter().take_while(|s| s.tang).count());
+    let (tang, blade) = spans.split_at(spans.iter().take_while(|s| s.part == Part::Tang).count());
     let mut ahead = Build::default();
     let first = ahead.border(&[ring(&blade[0], blade[0].from)]);
     ahead.cap(&first, DVec3::NEG_X, "shoulder", true);
@@ -149,8 +149,10 @@ impl Build {
         for (i, span) in spans.iter().enumerate() {
             let own = ring(span, span.to);
             let (end, next) = match spans.get(i + 1) {
-                Some(ahead) => self.meeting(&[own, ring(ahead, ahead.from)], span.tang && hidden),
-                None if !span.tang && shape.pointed() => {
+                Some(ahead) => {
+                    self.meeting(&[own, ring(ahead, ahead.from)], span.part == Part::Tang && hidden)
+                }
+                None if span.part == Part::Blade && shape.pointed() => {
                     let pole = self.pole(&own);
                     (pole.clone(), pole)
                 }
@@ -194,7 +196,7 @@ impl Build {
             around.extend(forward(end.way(from, to)));
             around.push(EdgeUse { edge: edges[j], forward: false });
             around.extend(backward(start.way(from, to)));
-            let flat = span.tang && flat_side(from, to).is_some();
+            let flat = span.part == Part::Tang && flat_side(from, to).is_some();
             let (low, high) = (lines[i].clone(), lines[j].clone());
             let surface = match &span.rails[i].middle {
                 _ if flat => plane_of(start, end, from, to),
@@ -210,10 +212,10 @@ impl Build {
                     Surface::Round { low, middle: middle.clone().with_ends(ends.0, tip), high }
                 }
             };
-            if let Some(side) = flat_side(from, to).filter(|_| span.tang) {
+            if let Some(side) = flat_side(from, to).filter(|_| span.part == Part::Tang) {
                 self.flats.push((self.shell.faces.len(), side));
             }
-            let name = strip_name(from, to, span.tang);
+            let name = strip_name(from, to, span.part);
             self.shell.faces.push(Face { name, surface, loops: vec![around] });
         }
     }

@@ -3,7 +3,7 @@
 use crate::loft::rails::{Rail, rails};
 use crate::section::corners::{Layout, Side};
 use crate::section::shape::Shape;
-use crate::spec::Fuller;
+use crate::spec::{Fuller, Part};
 
 /// A span between two parameters, over which every section has the same corners.
 #[derive(Clone, Debug)]
@@ -11,7 +11,7 @@ pub(crate) struct Span {
     pub(crate) from: f64,
     pub(crate) to: f64,
     pub(crate) rails: Vec<Rail>,
-    pub(crate) tang: bool,
+    pub(crate) part: Part,
 }
 
 /// The spans from the tang's end to the point.
@@ -25,7 +25,7 @@ pub(crate) fn spans(shape: &Shape) -> Vec<Span> {
     for pair in breaks.windows(2) {
         let layout = layout(shape, 0.5 * (pair[0] + pair[1]));
         let made = rails(pair[0], pair[1], &joins, &seeds, |u| shape.nodes(u, &layout));
-        all.push(Span { from: pair[0], to: pair[1], rails: made, tang: false });
+        all.push(Span { from: pair[0], to: pair[1], rails: made, part: Part::Blade });
     }
     all
 }
@@ -33,7 +33,7 @@ pub(crate) fn spans(shape: &Shape) -> Vec<Span> {
 fn tang_span(shape: &Shape) -> Span {
     let (from, joins) = (shape.tang_start(), shape.flare_start());
     let made = rails(from, 0.0, joins.as_slice(), &[], |u| shape.tang_nodes(u));
-    Span { from, to: 0.0, rails: made, tang: true }
+    Span { from, to: 0.0, rails: made, part: Part::Tang }
 }
 
 /// Parameters at which the sections' corners change or the outline has a corner.

@@ -7,6 +7,7 @@ use glam::DVec2;
 use crate::loft::Loft;
 use crate::loft::spans::Span;
 use crate::measure::strip_chords::{Strip, StripCut, cuts, filled, share};
+use crate::spec::Part;
 
 /// Heights nearer than this (mm) are one: a picometre is far above rounding and far under any use.
 const SAME: f64 = 1e-9;
@@ -189,7 +190,8 @@ impl Sections {
     /// outline or the section's corners change, mm, increasing.
     pub fn corners(&self) -> Vec<f64> {
         let (from, to) = self.range();
-        let inner = self.spans.iter().filter(|s| !s.tang && s.from < self.fan_start).map(|s| s.from);
+        let inner =
+            self.spans.iter().filter(|s| s.part == Part::Blade && s.from < self.fan_start).map(|s| s.from);
         let mut all: Vec<f64> = inner.chain([from, 0.0, self.fan_start, to]).collect();
         all.sort_by(f64::total_cmp);
         all.dedup_by(|a, b| (*a - *b).abs() < 1e-6);
@@ -216,7 +218,7 @@ impl Sections {
     pub fn at(&self, x: f64) -> Option<CrossSection> {
         let mut flanks = Flanks::default();
         for ((span, cuts), reach) in self.spans.iter().zip(&self.cuts).zip(&self.reach) {
-            if span.tang == (x < 0.0) && reach.0 <= x && x <= reach.1 {
+            if span.part == Part::at(x) && reach.0 <= x && x <= reach.1 {
                 flanks.add(span, cuts, x, self.fan_start);
             }
         }
@@ -240,7 +242,7 @@ struct Flanks {
 impl Flanks {
     fn add(&mut self, span: &Span, cuts: &[StripCut], x: f64, fan_start: f64) {
         // Where sections stand square to the blade the parameter is the station.
-        let square = !span.tang && x < fan_start;
+        let square = span.part == Part::Blade && x < fan_start;
         if square && !(span.from <= x && x < span.to) {
             return;
         }

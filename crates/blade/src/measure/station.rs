@@ -3,7 +3,7 @@
 use crate::loft::Loft;
 use crate::loft::spans::Span;
 use crate::section::corners::{Side, Tag};
-use crate::spec::Sides;
+use crate::spec::{Part, Sides};
 use brep::Spline3;
 
 /// Sizes of the plane section square to the blade at one station, mm, read off the rails.
@@ -72,7 +72,7 @@ impl Loft {
     }
 
     fn spans_at(&self, x: f64, tag: Tag) -> impl Iterator<Item = &Spline3> {
-        let over = move |s: &&Span| !s.tang;
+        let over = move |s: &&Span| s.part == Part::Blade;
         self.spans
             .iter()
             .filter(over)
@@ -93,7 +93,7 @@ impl Loft {
     /// Greatest extent through the thickness over all rails at station x.
     fn extent(&self, x: f64) -> Option<f64> {
         let mut range = (f64::INFINITY, f64::NEG_INFINITY);
-        for span in self.spans.iter().filter(|s| !s.tang) {
+        for span in self.spans.iter().filter(|s| s.part == Part::Blade) {
             for rail in &span.rails {
                 let (a, b) = rail.line.domain();
                 if rail.line.point(a).x <= x && x < rail.line.point(b).x {
@@ -107,7 +107,7 @@ impl Loft {
 
     /// Height of a crowned back's crest at station x: the middle of the arc between the two flanks.
     fn crest(&self, x: f64) -> Option<f64> {
-        self.spans.iter().filter(|s| !s.tang).find_map(|span| {
+        self.spans.iter().filter(|s| s.part == Part::Blade).find_map(|span| {
             let i = span.rails.iter().position(|r| r.tag == Tag::Flank(Side::Right))?;
             let middle = span.rails[i].middle.as_ref()?;
             let other = span.rails.get(i + 1).filter(|r| r.tag == Tag::Flank(Side::Left))?;

@@ -8,6 +8,7 @@ use glam::{DVec2, DVec3, Vec3Swizzles};
 use crate::loft::rails::Rail;
 use crate::loft::spans::Span;
 use crate::section::corners::{Side, Tag};
+use crate::spec::Part;
 
 /// Area (mm²) that chords may leave out of one strip of a section: under 1e-6 of any blade's.
 const LEFT_OUT: f64 = 1e-5;
@@ -21,7 +22,7 @@ const SAME: f64 = 1e-9;
 
 /// Whether the sections of a span stand square to the blade, so that its parameter is the station.
 fn square(span: &Span, fan_start: f64) -> bool {
-    !span.tang && span.to <= fan_start
+    span.part == Part::Blade && span.to <= fan_start
 }
 
 /// Points of a curve (y, z) at even parameters, the inner ones moved outwards so that the chords between them hold the

@@ -6,7 +6,7 @@ use crate::loft::Loft;
 use crate::loft::rails::Rail;
 use crate::loft::spans::Span;
 use crate::section::corners::{Side, Tag};
-use crate::spec::TangForm;
+use crate::spec::{Part, TangForm};
 use brep::Spline3;
 use brep::numeric::root::bisect;
 use brep::{Arc, Piece};
@@ -59,7 +59,7 @@ pub struct Trace {
     /// On the right side (+z); lines in the middle plane count as right.
     pub right: bool,
     /// On the tang.
-    pub tang: bool,
+    pub part: Part,
     /// The line in space, mm.
     pub curve: Spline3,
 }
@@ -112,7 +112,7 @@ impl Loft {
                 [line(end, root.back.start()), line(-end, root.edge.start())]
             }
             TangForm::Hidden { .. } => [Tag::Flank(Side::Right), Tag::Edge(Side::Right)].map(|tag| {
-                let rails = self.spans.iter().filter(|s| s.tang).flat_map(|s| &s.rails);
+                let rails = self.spans.iter().filter(|s| s.part == Part::Tang).flat_map(|s| &s.rails);
                 rails.filter(|r| r.tag == tag).flat_map(|r| side_view(&r.line)).collect()
             }),
         }
@@ -121,10 +121,10 @@ impl Loft {
     /// Every line on the surface, from the tang to the point and around the section from the edge's right side.
     pub fn traces(&self) -> Vec<Trace> {
         let of = |span: &Span| {
-            let tang = span.tang;
+            let part = span.part;
             let trace = move |r: &Rail| {
                 let (line, right) = kind(r.tag);
-                Trace { line, right, tang, curve: r.line.clone() }
+                Trace { line, right, part, curve: r.line.clone() }
             };
             span.rails.iter().map(trace).collect::<Vec<_>>()
         };
@@ -136,7 +136,7 @@ impl Loft {
     /// [`crate::Blade::fan_start`] chords. `None` outside shoulder and point, and where the point's end is cut.
     pub fn section(&self, x: f64) -> Option<Vec<Piece>> {
         if x < self.form.fan.start {
-            let span = self.spans.iter().find(|s| !s.tang && s.from <= x && x < s.to)?;
+            let span = self.spans.iter().find(|s| s.part == Part::Blade && s.from <= x && x < s.to)?;
             return Some(square_section(span, x));
         }
         let points = self.sampled_section(x)?;
@@ -148,7 +148,7 @@ impl Loft {
     fn sampled_section(&self, x: f64) -> Option<Vec<DVec2>> {
         let crosses = |s: &&Span| {
             let ends = |u: f64| s.rails.iter().map(move |r| r.line.point(u).x);
-            !s.tang && ends(s.from).all(|e| e <= x) && ends(s.to).all(|e| e > x)
+            s.part == Part::Blade && ends(s.from).all(|e| e <= x) && ends(s.to).all(|e| e > x)
         };
         let span = self.spans.iter().find(crosses)?;
         let n = span.rails.len();
@@ -334,7 +334,7 @@ mod tests {
         let blade = Blade::new(&crate::specs::plain()).unwrap();
         let loft = blade.loft(Stage::Ground);
         let traces = loft.traces();
-        let grind = traces.iter().filter(|t| t.line == TraceLine::Grind && t.right && !t.tang);
+        let grind = traces.iter().filter(|t| t.line == TraceLine::Grind && t.right && t.part == Part::Blade);
         let pieces: Vec<Piece> = grind.flat_map(Trace::from_side).collect();
         let p = pieces.iter().find(|p| p.at(0.0).0.x <= 100.0 && p.at(1.0).0.x > 100.0).unwrap();
         let y = p.at((100.0 - p.at(0.0).0.x) / (p.at(1.0).0.x - p.at(0.0).0.x)).0.y;

@@ -1,5 +1,6 @@
 //! The bars of the stack as bodies of their own, at one stage.
 
+use blade::Part;
 use brep::Mesh;
 use design::Design;
 use export::{Entry, Facts, Measure, Object, Paint, StepBody};
@@ -40,15 +41,18 @@ impl Bars {
         let tolerance = design.shop().tolerance;
         let mesh = Mesh::of(loft.shell(), tolerance).map_err(|why| unmade(&stem, why))?;
         let zones = lay.zones(&mesh, BORDERS * tolerance).map_err(|why| unmade(&stem, why))?;
-        let name = |bar: usize, tang: bool| {
+        let name = |bar: usize, part: Part| {
             let bar = &lay.billet().bars()[bar].name;
-            if tang { format!("{bar} (tang)") } else { bar.clone() }
+            match part {
+                Part::Blade => bar.clone(),
+                Part::Tang => format!("{bar} (tang)"),
+            }
         };
         let bodies =
             if exact { lay.bodies(&loft, SHEETS).map_err(|why| unmade(&stem, why))? } else { Vec::new() };
         Ok(Bars {
-            names: zones.iter().map(|z| name(z.bar, z.tang)).collect(),
-            bodies: bodies.into_iter().map(|b| (name(b.bar, b.tang), b)).collect(),
+            names: zones.iter().map(|z| name(z.bar, z.part)).collect(),
+            bodies: bodies.into_iter().map(|b| (name(b.bar, b.part), b)).collect(),
             title: format!("{}, bars ({})", design.name(), stage.text()),
             stem,
             stage,

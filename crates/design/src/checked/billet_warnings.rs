@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use blade::{Blade, Sections, Stage};
+use blade::{Blade, Part, Sections, Stage};
 use laminate::{Bar, Billet};
 
 use crate::checked::lay::lay;
@@ -33,7 +33,7 @@ pub(crate) fn recipe_warnings(file: RecipeDrafts, recipe: &Recipe, blade: &Blade
     let drafts = file.bars.into_iter().flat_map(|list| &list.value);
     for (draft, bar) in drafts.zip(billet.bars()) {
         tight(draft, bar, billet.width(), c, &mut found);
-        if last_start(bar) > TRUSTED * forged.volume() / billet.section(false) {
+        if last_start(bar) > TRUSTED * forged.volume() / billet.section(Part::Blade) {
             beyond(draft, bar, billet, blade, c, &mut found);
         }
     }
@@ -65,9 +65,12 @@ impl ForgedSections {
     }
 
     /// Where blade or tang has its largest section (mm), and that one's area, mm².
-    fn largest(&self, tang: bool) -> (f64, f64) {
-        let part = if tang { &self.tang } else { &self.blade };
-        part.iter().copied().max_by(|a, b| a.1.total_cmp(&b.1)).unwrap_or_default()
+    fn largest(&self, part: Part) -> (f64, f64) {
+        let sections = match part {
+            Part::Blade => &self.blade,
+            Part::Tang => &self.tang,
+        };
+        sections.iter().copied().max_by(|a, b| a.1.total_cmp(&b.1)).unwrap_or_default()
     }
 }
 
@@ -94,19 +97,19 @@ fn unused(file: RecipeDrafts, c: &Checker, found: &mut Problems) {
 
 /// Tells of blade and tang where their stack would have to get shorter to fill them.
 fn thin_stack(billet: &Billet, forged: &ForgedSections, c: &Checker, found: &mut Problems) {
-    for (tang, part, path) in [(false, "blade", "billet.width"), (true, "tang", "billet")] {
-        let (at, area) = forged.largest(tang);
-        let times = area / billet.section(tang);
+    for (part, name, path) in [(Part::Blade, "blade", "billet.width"), (Part::Tang, "tang", "billet")] {
+        let (at, area) = forged.largest(part);
+        let times = area / billet.section(part);
         if times > 1.0 + ROUNDING {
-            let remedy = remedy(tang, billet.width() * times, c);
-            warn(path, &Fault::ThinStack { part, at: c.length_text(at), times, remedy }, c, found);
+            let remedy = remedy(part, billet.width() * times, c);
+            warn(path, &Fault::ThinStack { part: name, at: c.length_text(at), times, remedy }, c, found);
         }
     }
 }
 
 /// What helps against a thin stack, which would do if it were `least` mm wide.
-fn remedy(tang: bool, least: f64, c: &Checker) -> String {
-    if tang {
+fn remedy(part: Part, least: f64, c: &Checker) -> String {
+    if part == Part::Tang {
         "let more bars run into the tang, or make it smaller".to_owned()
     } else if WIDTHS.contains(&least) {
         format!("give a `width` of at least {}, or higher bars", c.lower_limit_text(least))

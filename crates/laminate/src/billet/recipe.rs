@@ -1,5 +1,6 @@
 //! The recipe of the billet: steels and bars, from the back to the edge.
 
+use blade::Part;
 use thiserror::Error;
 
 use crate::billet::bar::{Bar, SquarePoint};
@@ -74,8 +75,9 @@ pub(crate) struct Stack {
 }
 
 impl Stack {
-    fn new(bars: &[Bar], tang: bool) -> Self {
-        let indices: Vec<usize> = (0..bars.len()).rev().filter(|&i| !tang || bars[i].tang).collect();
+    fn new(bars: &[Bar], part: Part) -> Self {
+        let indices: Vec<usize> =
+            (0..bars.len()).rev().filter(|&i| part == Part::Blade || bars[i].tang).collect();
         let heights = indices.iter().scan(0.0, |sum, &i| {
             *sum += bars[i].height;
             Some(*sum)
@@ -99,7 +101,7 @@ impl Stack {
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct StackPoint {
     /// Whether it lies in the tang.
-    pub tang: bool,
+    pub part: Part,
     /// Along the bars from the shoulder towards the point, mm of the stack; below 0 in the tang.
     pub along: f64,
     /// Above the lowest face, mm.
@@ -126,7 +128,7 @@ impl Billet {
         if !faults.is_empty() {
             return Err(faults);
         }
-        let (blade, tang) = (Stack::new(&recipe.bars, false), Stack::new(&recipe.bars, true));
+        let (blade, tang) = (Stack::new(&recipe.bars, Part::Blade), Stack::new(&recipe.bars, Part::Tang));
         Ok(Billet { recipe, blade, tang })
     }
 
@@ -151,24 +153,27 @@ impl Billet {
     }
 
     /// Section of the stack that becomes the blade, or the tang, mm².
-    pub fn section(&self, tang: bool) -> f64 {
-        self.width() * self.stack(tang).height()
+    pub fn section(&self, part: Part) -> f64 {
+        self.width() * self.stack(part).height()
     }
 
     /// Indices of the bars in blade or tang, from the edge up, each with the heights of its two faces in the stack, mm.
-    pub fn stacked(&self, tang: bool) -> impl Iterator<Item = (usize, [f64; 2])> + '_ {
-        let stack = self.stack(tang);
+    pub fn stacked(&self, part: Part) -> impl Iterator<Item = (usize, [f64; 2])> + '_ {
+        let stack = self.stack(part);
         stack.bars.iter().copied().zip(stack.seams.windows(2).map(|s| [s[0], s[1]]))
     }
 
-    pub(crate) fn stack(&self, tang: bool) -> &Stack {
-        if tang { &self.tang } else { &self.blade }
+    pub(crate) fn stack(&self, part: Part) -> &Stack {
+        match part {
+            Part::Blade => &self.blade,
+            Part::Tang => &self.tang,
+        }
     }
 
     /// Which bar holds a point of the stack, and where in the bar's welded section it lies, in shares of its height and
     /// width: within −1/2 and 1/2 for points of the stack.
     pub fn bar_point(&self, p: StackPoint) -> (usize, SquarePoint) {
-        let stack = self.stack(p.tang);
+        let stack = self.stack(p.part);
         let k = stack.place(p.up);
         let (low, high) = (stack.seams[k], stack.seams[k + 1]);
         let up = (p.up - low) / (high - low) - 0.5;
@@ -177,21 +182,32 @@ impl Billet {
 
     /// The way back: the point of blade's or tang's stack at a place in a bar's welded section; `None` for a bar that
     /// does not run into the tang.
-    pub fn stack_point(&self, bar: usize, at: SquarePoint, along: f64, tang: bool) -> Option<StackPoint> {
-        let stack = self.stack(tang);
+    pub fn stack_point(&self, bar: usize, at: SquarePoint, along: f64, part: Part) -> Option<StackPoint> {
+        let stack = self.stack(part);
         let k = stack.bars.iter().position(|&b| b == bar)?;
         let (low, high) = (stack.seams[k], stack.seams[k + 1]);
         let up = low + (at.up + 0.5) * (high - low);
-        Some(StackPoint { tang, along, up, through: at.through * self.width() })
+        Some(StackPoint { part, along, up, through: at.through * self.width() })
     }
 
-    /// Bar, layer and steel at a point of the stack.
-    pub fn layer(&self, p: StackPoint) -> (usize, usize, usize) {
+    /// The layer at a point of the stack.
+    pub fn layer(&self, p: StackPoint) -> LayerPlace {
         let (bar, welded) = self.bar_point(p);
         let made = &self.recipe.bars[bar];
         let layer = made.layer(made.before_twist(welded, made.twist.angle(p.along)));
-        (bar, layer, made.layers.layers()[layer].steel)
+        LayerPlace { bar, layer, steel: made.layers.layers()[layer].steel }
     }
+}
+
+/// A layer of a billet, by indices.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct LayerPlace {
+    /// The bar, counted from the back.
+    pub bar: usize,
+    /// The layer in its bar.
+    pub layer: usize,
+    /// Its steel among the recipe's.
+    pub steel: usize,
 }
 
 fn faults(recipe: &Recipe) -> Vec<BilletFault> {

@@ -21,7 +21,7 @@ pub(crate) fn stacked<'a>(plane: &Plane<'_>, billet: &'a Billet) -> Vec<Stacked<
         let made = &billet.bars()[bar];
         Stacked { bar, turned: made.turned(made.twist.angle(plane.along())), low, height: high - low }
     };
-    billet.stacked(plane.is_tang()).map(one).collect()
+    billet.stacked(plane.part()).map(one).collect()
 }
 
 /// A value that runs straight with the height.

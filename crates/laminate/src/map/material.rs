@@ -16,7 +16,7 @@
 use std::cell::OnceCell;
 use std::sync::OnceLock;
 
-use blade::{CrossSection, Sections};
+use blade::{CrossSection, Part, Sections};
 use glam::DVec3;
 
 use crate::billet::recipe::{Billet, BilletFault, Stack, StackPoint, Tip};
@@ -103,8 +103,11 @@ impl MaterialMap {
     }
 
     /// Volume of the forged blade without its tang, or of the tang, mm³.
-    pub fn volume(&self, tang: bool) -> f64 {
-        if tang { self.tang().total() } else { self.blade().total() }
+    pub fn volume(&self, part: Part) -> f64 {
+        match part {
+            Part::Blade => self.blade().total(),
+            Part::Tang => self.tang().total(),
+        }
     }
 
     /// The map in the plane square to the blade at station `x`, mm; `None` outside blade and tang.
@@ -114,12 +117,12 @@ impl MaterialMap {
 
     /// The same where the forged section is known.
     pub(crate) fn plane_of(&self, x: f64, forged: CrossSection) -> Option<Plane<'_>> {
-        let tang = x < 0.0;
+        let part = Part::at(x);
         let (section, thinned) = match self.cut.as_ref().filter(|c| x > c.from) {
             Some(cut) => (cut.section.clone(), thickness(&forged) / cut.thickness),
             None => (forged, 1.0),
         };
-        let (area, stack) = (section.area(), self.billet.stack(tang));
+        let (area, stack) = (section.area(), self.billet.stack(part));
         if area <= 0.0 || thinned <= 0.0 {
             return None;
         }
@@ -133,7 +136,7 @@ impl MaterialMap {
             area,
             scale,
             along: OnceCell::new(),
-            tang,
+            part,
             stack,
             width,
         })
@@ -142,9 +145,9 @@ impl MaterialMap {
     /// Place along the bars of station `x`, mm of the stack from the shoulder.
     pub fn along(&self, x: f64) -> f64 {
         if x < 0.0 {
-            return (self.tang().at(x) - self.tang().total()) / self.billet.section(true);
+            return (self.tang().at(x) - self.tang().total()) / self.billet.section(Part::Tang);
         }
-        let stack = self.billet.section(false);
+        let stack = self.billet.section(Part::Blade);
         match self.cut.as_ref().filter(|c| x > c.from) {
             Some(cut) => {
                 (self.blade().at(cut.from) + cut.section.area() * cut.thinned(&self.sections).at(x)) / stack
@@ -157,9 +160,9 @@ impl MaterialMap {
     /// The station of a place along the bars, clamped to the ends of blade and tang, mm.
     pub fn station(&self, along: f64) -> f64 {
         if along < 0.0 {
-            return self.tang().station(self.tang().total() + along * self.billet.section(true));
+            return self.tang().station(self.tang().total() + along * self.billet.section(Part::Tang));
         }
-        let volume = along * self.billet.section(false);
+        let volume = along * self.billet.section(Part::Blade);
         match self.cut.as_ref().map(|c| (c, volume - self.blade().at(c.from))).filter(|c| c.1 > 0.0) {
             Some((cut, beyond)) => cut.thinned(&self.sections).station(beyond / cut.section.area()),
             None => self.blade().station(volume),
@@ -186,9 +189,9 @@ impl MaterialMap {
     /// Where a point of the stack lies on the blade. Its domain is the stack that became the blade or the tang, with
     /// what was cut from the tip: `None` outside.
     pub fn blade_point(&self, p: StackPoint) -> Option<DVec3> {
-        let stack = self.billet.stack(p.tang);
+        let stack = self.billet.stack(p.part);
         let x = self.station(p.along);
-        let inside = (p.tang == (p.along < 0.0))
+        let inside = (p.part == Part::at(p.along))
             && (self.along(x) - p.along).abs() < ON
             && (-ON..=stack.height() + ON).contains(&p.up)
             && p.through.abs() <= 0.5 * self.billet.width() + ON;
@@ -253,7 +256,7 @@ pub struct Plane<'a> {
     /// Height of the stack over the section's area, 1/mm.
     scale: f64,
     along: OnceCell<f64>,
-    tang: bool,
+    part: Part,
     stack: &'a Stack,
     width: f64,
 }
@@ -271,12 +274,12 @@ impl Plane<'_> {
 
     /// How much longer a stretch of the stack is on the blade here: A_s/A_f.
     pub fn stretch(&self) -> f64 {
-        self.lay.billet.section(self.tang) / (self.area * self.thinned)
+        self.lay.billet.section(self.part) / (self.area * self.thinned)
     }
 
-    /// Whether it lies in the tang.
-    pub fn is_tang(&self) -> bool {
-        self.tang
+    /// The part that it cuts.
+    pub fn part(&self) -> Part {
+        self.part
     }
 
     /// The heights between which the forged section (or the uncut bar) reaches, mm.
@@ -299,7 +302,7 @@ impl Plane<'_> {
     /// The place in the stack of the point at (y, z); points outside count as the nearest on its border.
     pub fn stack_point(&self, y: f64, z: f64) -> StackPoint {
         let (up, through) = self.place(self.section.interval(y), y, z);
-        StackPoint { tang: self.tang, along: self.along(), up, through: through * self.width }
+        StackPoint { part: self.part, along: self.along(), up, through: through * self.width }
     }
 
     /// Height in the stack (mm) and share of its width (−1/2 to 1/2) of the point at (y, z), for points whose heights
@@ -430,7 +433,7 @@ mod tests {
         for (name, spec) in specs() {
             let lay = MaterialMap::new(four_bars(Tip::Forged), forged(&spec)).unwrap();
             let whole = blade::Blade::new(&spec).unwrap().loft(blade::Stage::Forged).moments().volume;
-            let sum = lay.volume(false) + lay.volume(true);
+            let sum = lay.volume(Part::Blade) + lay.volume(Part::Tang);
             assert!((sum / whole - 1.0).abs() < 1e-7, "{name}");
             // The volume between two seams, by the midpoint rule over the blade.
             let steps = 4000;
@@ -450,9 +453,9 @@ mod tests {
                 assert!((v / all - height / 37.0).abs() < 1e-9, "{name} {volumes:?}");
             }
             assert!(
-                (all / lay.volume(false) - 1.0).abs() < 1e-6,
+                (all / lay.volume(Part::Blade) - 1.0).abs() < 1e-6,
                 "{name}: {}",
-                all / lay.volume(false) - 1.0
+                all / lay.volume(Part::Blade) - 1.0
             );
         }
     }
@@ -485,13 +488,13 @@ mod tests {
         for p in [[500.0, 0.0, 0.0], [-111.0, 0.0, 0.0], [200.0, 0.0, 9.0], [200.0, 80.0, 0.0]] {
             assert!(lay.stack_point(DVec3::from_array(p)).is_none());
         }
-        let inside = StackPoint { tang: false, along: 100.0, up: 20.0, through: 0.0 };
+        let inside = StackPoint { part: Part::Blade, along: 100.0, up: 20.0, through: 0.0 };
         assert!(lay.blade_point(inside).is_some());
         for p in [
             StackPoint { up: 37.1, ..inside },
             StackPoint { through: 5.6, ..inside },
             StackPoint { along: 900.0, ..inside },
-            StackPoint { tang: true, ..inside },
+            StackPoint { part: Part::Tang, ..inside },
         ] {
             assert!(lay.blade_point(p).is_none(), "{p:?}");
         }

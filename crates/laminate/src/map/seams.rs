@@ -1,5 +1,6 @@
 //! The borders between bars as lines on the blade's side.
 
+use blade::Part;
 use brep::SplitSheet;
 
 use crate::map::material::MaterialMap;
@@ -22,9 +23,9 @@ pub struct Seams {
 impl MaterialMap {
     /// The borders between the bars of the blade, or of the tang, within `tolerance` (mm, positive). In front of a cut
     /// they are those of the uncut bar and may lie outside the blade.
-    pub fn seams(&self, tang: bool, tolerance: f64) -> Seams {
+    pub fn seams(&self, part: Part, tolerance: f64) -> Seams {
         let (start, end) = self.sections().range();
-        let (from, to) = if tang { (start, 0.0) } else { (0.0, end) };
+        let (from, to) = part_range(part, (start, end));
         let mut marks: Vec<f64> = self.sections().corners();
         marks.extend(self.cut_from());
         marks.retain(|&x| x > from && x < to);
@@ -35,7 +36,7 @@ impl MaterialMap {
         if let Some(last) = marks.last_mut() {
             *last = to;
         }
-        let lines = Lines { lay: self, tang, range: (from, to), tolerance };
+        let lines = Lines { lay: self, part, range: (from, to), tolerance };
         let mut rows = vec![(from, lines.row(from))];
         for pair in marks.windows(2) {
             lines.add(&mut rows, pair[1], lines.row(pair[1]));
@@ -48,16 +49,16 @@ impl MaterialMap {
 
 impl MaterialMap {
     /// The borders as sheets for exact solids, from the edge up, within `tolerance` (mm, positive).
-    pub fn sheets(&self, tang: bool, tolerance: f64) -> Vec<SplitSheet> {
+    pub fn sheets(&self, part: Part, tolerance: f64) -> Vec<SplitSheet> {
         let (start, end) = self.sections().range();
-        let range = if tang { (start, 0.0) } else { (0.0, end) };
+        let range = part_range(part, (start, end));
         let mut corners = self.sections().corners();
         corners.extend(self.cut_from());
         corners.retain(|&x| x >= range.0 && x <= range.1);
         corners.sort_by(f64::total_cmp);
         corners.dedup_by(|a, b| (*a - *b).abs() < LEAST_STEP);
-        let lines = Lines { lay: self, tang, range, tolerance };
-        let count = self.billet().stacked(tang).count() - 1;
+        let lines = Lines { lay: self, part, range, tolerance };
+        let count = self.billet().stacked(part).count() - 1;
         let y = |k: usize| move |x: f64| lines.row(x).get(k).copied().unwrap_or(0.0);
         (0..count).map(|k| SplitSheet::through(&corners, tolerance, y(k))).collect()
     }
@@ -66,7 +67,7 @@ impl MaterialMap {
 #[derive(Clone, Copy)]
 struct Lines<'a> {
     lay: &'a MaterialMap,
-    tang: bool,
+    part: Part,
     range: (f64, f64),
     tolerance: f64,
 }
@@ -76,10 +77,10 @@ impl Lines<'_> {
     /// the root of what is left of the blade, as its own lines may.
     fn row(&self, x: f64) -> Vec<f64> {
         const INSIDE: f64 = 1e-6;
-        let count = self.lay.billet().stacked(self.tang).count() - 1;
+        let count = self.lay.billet().stacked(self.part).count() - 1;
         let inside = x.clamp(self.range.0 + INSIDE, self.range.1 - INSIDE);
         let Some(plane) = self.lay.plane(inside) else { return vec![0.0; count] };
-        let pointed = !self.tang && self.lay.cut_from().is_none();
+        let pointed = self.part == Part::Blade && self.lay.cut_from().is_none();
         match self.lay.sections().point().filter(|_| pointed && x > inside) {
             Some(point) => {
                 let share = ((self.range.1 - x).max(0.0) / INSIDE).sqrt();
@@ -97,7 +98,10 @@ impl Lines<'_> {
             let chord = start.iter().zip(&end).map(|(a, b)| a + (b - a) * share);
             there.iter().zip(chord).map(|(y, c)| (y - c).abs()).fold(0.0, f64::max)
         };
-        let least = if self.tang { LEAST_TANG_STEP } else { LEAST_STEP };
+        let least = match self.part {
+            Part::Blade => LEAST_STEP,
+            Part::Tang => LEAST_TANG_STEP,
+        };
         let bent = to - from > 2.0 * least && [0.5, 0.25, 0.75].iter().any(|&s| off(s) > self.tolerance);
         if bent {
             let middle = 0.5 * (from + to);
@@ -106,6 +110,14 @@ impl Lines<'_> {
         } else {
             rows.push((to, end));
         }
+    }
+}
+
+/// The stations of a part of the steel, which reaches from `start` (negative) to `end`, mm.
+fn part_range(part: Part, (start, end): (f64, f64)) -> (f64, f64) {
+    match part {
+        Part::Blade => (0.0, end),
+        Part::Tang => (start, 0.0),
     }
 }
 
@@ -120,16 +132,16 @@ mod tests {
         for (name, spec) in specs() {
             for tip in [Tip::Forged, Tip::Cut { from: 320.0 }] {
                 let lay = MaterialMap::new(four_bars(tip), forged(&spec)).unwrap();
-                for tang in [false, true] {
-                    let seams = lay.seams(tang, 0.01);
-                    assert_eq!(seams.heights.len(), if tang { 2 } else { 3 });
+                for part in Part::ALL {
+                    let seams = lay.seams(part, 0.01);
+                    assert_eq!(seams.heights.len(), if part == Part::Tang { 2 } else { 3 });
                     assert!(seams.stations.windows(2).all(|w| w[1] > w[0]));
                     assert!(seams.stations.len() < 200, "{name} {}", seams.stations.len());
                     let last = seams.stations.len() - 1;
                     for i in 0..last {
                         let (a, b) = (seams.stations[i], seams.stations[i + 1]);
                         // The last step may end in a round point.
-                        if i + 3 > last && !tang {
+                        if i + 3 > last && part == Part::Blade {
                             continue;
                         }
                         for share in [0.1, 0.4, 0.6, 0.9] {
@@ -138,7 +150,7 @@ mod tests {
                                 let (p, q) = (seams.heights[k][i], seams.heights[k][i + 1]);
                                 let off = (p + (q - p) * share - y).abs();
                                 // The shoulder's radius bends as steeply as a round point.
-                                let most = if tang { 0.1 } else { 0.02 };
+                                let most = if part == Part::Tang { 0.1 } else { 0.02 };
                                 assert!(off < most, "{name} {tip:?} {a} {off}");
                             }
                         }

@@ -1,6 +1,6 @@
 //! Every bar as a body of its own.
 
-use blade::Loft;
+use blade::{Loft, Part};
 use brep::{Mesh, MeshFault, SplitFault, SplitSheet, TrimmedShell};
 
 use crate::map::material::MaterialMap;
@@ -10,8 +10,8 @@ use crate::map::material::MaterialMap;
 pub struct Zone {
     /// Index of the bar, counted from the back.
     pub bar: usize,
-    /// Whether it is the part in the tang.
-    pub tang: bool,
+    /// The part of the blade that it lies in.
+    pub part: Part,
     /// Its boundary, mm; of several closed surfaces where a cut tip leaves the bar in pieces.
     pub mesh: Mesh,
 }
@@ -26,12 +26,12 @@ impl MaterialMap {
     pub fn zones(&self, mesh: &Mesh, tolerance: f64) -> Result<Vec<Zone>, MeshFault> {
         let [behind, ahead] = mesh.split_across(0.0)?;
         let mut zones = Vec::new();
-        for (tang, part) in [(false, ahead), (true, behind)] {
-            let Some(part) = part else { continue };
-            let seams = self.seams(tang, tolerance);
-            let parts = part.split_along(&seams.stations, &seams.heights)?;
-            let stacked = self.billet().stacked(tang).map(|(bar, _)| bar);
-            let found = stacked.zip(parts).filter_map(|(bar, mesh)| Some(Zone { bar, tang, mesh: mesh? }));
+        for (part, mesh) in [(Part::Blade, ahead), (Part::Tang, behind)] {
+            let Some(mesh) = mesh else { continue };
+            let seams = self.seams(part, tolerance);
+            let parts = mesh.split_along(&seams.stations, &seams.heights)?;
+            let stacked = self.billet().stacked(part).map(|(bar, _)| bar);
+            let found = stacked.zip(parts).filter_map(|(bar, mesh)| Some(Zone { bar, part, mesh: mesh? }));
             zones.extend(found.collect::<Vec<_>>().into_iter().rev());
         }
         Ok(zones)
@@ -43,8 +43,8 @@ impl MaterialMap {
 pub struct Body {
     /// Index of the bar, counted from the back.
     pub bar: usize,
-    /// Whether it is the part in the tang.
-    pub tang: bool,
+    /// The part of the blade that it lies in.
+    pub part: Part,
     /// Its closed boundaries: several where a cut tip leaves the bar in pieces.
     pub pieces: Vec<TrimmedShell>,
 }
@@ -56,18 +56,18 @@ impl MaterialMap {
     /// A [`SplitFault`] when a border grazes an edge of the blade instead of crossing it.
     pub fn bodies(&self, loft: &Loft, tolerance: f64) -> Result<Vec<Body>, SplitFault> {
         let mut bodies = Vec::new();
-        for (tang, shell) in [false, true].into_iter().zip(loft.bodies()) {
+        for (part, shell) in Part::ALL.into_iter().zip(loft.bodies()) {
             let mut rest = vec![TrimmedShell::whole(shell)];
             let mut parts = Vec::new();
-            for sheet in self.sheets(tang, tolerance) {
+            for sheet in self.sheets(part, tolerance) {
                 let [below, above] = cleft(&rest, &sheet)?;
                 parts.push(below);
                 rest = above;
             }
             parts.push(rest);
-            let stacked = self.billet().stacked(tang).map(|(bar, _)| bar);
+            let stacked = self.billet().stacked(part).map(|(bar, _)| bar);
             let found = stacked.zip(parts).filter(|(_, pieces)| !pieces.is_empty());
-            let found = found.map(|(bar, pieces)| Body { bar, tang, pieces });
+            let found = found.map(|(bar, pieces)| Body { bar, part, pieces });
             bodies.extend(found.collect::<Vec<_>>().into_iter().rev());
         }
         Ok(bodies)
@@ -101,9 +101,11 @@ mod tests {
                     let loft = Blade::new(&spec).unwrap().loft(stage);
                     let bodies =
                         lay.bodies(&loft, 1e-3).unwrap_or_else(|f| panic!("{name} {tip:?} {stage}: {f}"));
-                    let order: Vec<_> = bodies.iter().map(|b| (b.tang, b.bar)).collect();
-                    let all =
-                        [0, 1, 2, 3].map(|b| (false, b)).into_iter().chain([0, 1, 2].map(|b| (true, b)));
+                    let order: Vec<_> = bodies.iter().map(|b| (b.part, b.bar)).collect();
+                    let all = [0, 1, 2, 3]
+                        .map(|b| (Part::Blade, b))
+                        .into_iter()
+                        .chain([0, 1, 2].map(|b| (Part::Tang, b)));
                     assert_eq!(order, all.collect::<Vec<_>>(), "{name} {tip:?} {stage}");
                 }
             }
@@ -119,16 +121,18 @@ mod tests {
                     let mesh = Mesh::of(Blade::new(&spec).unwrap().loft(stage).shell(), 0.02).unwrap();
                     let zones =
                         lay.zones(&mesh, 0.01).unwrap_or_else(|f| panic!("{name} {tip:?} {stage}: {f}"));
-                    let order: Vec<_> = zones.iter().map(|z| (z.tang, z.bar)).collect();
-                    let all =
-                        [0, 1, 2, 3].map(|b| (false, b)).into_iter().chain([0, 1, 2].map(|b| (true, b)));
+                    let order: Vec<_> = zones.iter().map(|z| (z.part, z.bar)).collect();
+                    let all = [0, 1, 2, 3]
+                        .map(|b| (Part::Blade, b))
+                        .into_iter()
+                        .chain([0, 1, 2].map(|b| (Part::Tang, b)));
                     assert_eq!(order, all.collect::<Vec<_>>(), "{name} {tip:?} {stage}");
                     let sum: f64 = zones.iter().map(|z| z.mesh.volume()).sum();
                     assert!((sum / mesh.volume() - 1.0).abs() < 1e-9, "{name} {tip:?} {stage}");
                     if stage == Stage::Forged && tip == Tip::Forged {
-                        for zone in zones.iter().filter(|z| !z.tang) {
+                        for zone in zones.iter().filter(|z| z.part == Part::Blade) {
                             let share = lay.billet().bars()[zone.bar].height / 37.0;
-                            let volume = lay.volume(false) * share;
+                            let volume = lay.volume(Part::Blade) * share;
                             let off = zone.mesh.volume() / volume - 1.0;
                             assert!(off.abs() < 0.02, "{name} {} {off}", zone.bar);
                         }

@@ -89,7 +89,7 @@ mod tests {
     use crate::fixtures::{bar, billet, even, flat_bar, forged, four_bars, spec};
     use crate::picture::frame::BORDER;
     use crate::picture::palette::{bar_colour, linear, steel_colour};
-    use blade::{Blade, Stage};
+    use blade::{Blade, Part, Stage};
 
     const FINE: Fineness = Fineness { dots: 30.0, samples: 2, bleed: false };
     /// Side of the square bars in the tests' flat bar of four, mm.
@@ -213,8 +213,8 @@ mod tests {
         for squaring in [Squaring::Forged, Squaring::Ground] {
             let lay = four_alike(&even(Hand::Right, 0.02), squaring);
             let steel = |s: f64, up: f64| {
-                let p = crate::billet::recipe::StackPoint { tang: false, along: s, up, through: 0.0 };
-                lay.billet().layer(p).2
+                let p = crate::billet::recipe::StackPoint { part: Part::Blade, along: s, up, through: 0.0 };
+                lay.billet().layer(p).steel
             };
             let mut changes = 0;
             for i in 0..2000 {
@@ -235,8 +235,8 @@ mod tests {
             let (s, off, q) = (0.03 * f64::from(i), f64::from(i % 83) * 0.09, f64::from(i % 61 - 30) * 0.13);
             for seam in [SIDE, 2.0 * SIDE, 3.0 * SIDE] {
                 let steel = |up: f64| {
-                    let p = crate::billet::recipe::StackPoint { tang: false, along: s, up, through: q };
-                    lay.billet().layer(p).2
+                    let p = crate::billet::recipe::StackPoint { part: Part::Blade, along: s, up, through: q };
+                    lay.billet().layer(p).steel
                 };
                 assert_eq!(steel(seam - off - 1e-6), steel(seam + off + 1e-6), "{s} {off} {q}");
             }

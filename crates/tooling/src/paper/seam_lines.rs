@@ -1,5 +1,6 @@
 //! The template's seams: where the bars of the billet meet on the blade's side.
 
+use blade::Part;
 use brep::Piece;
 use glam::DVec2;
 
@@ -11,8 +12,8 @@ const TRUE: f64 = 0.02;
 /// Draws the seams of blade and tang.
 pub(crate) fn draw(plan: &Layout, drawing: &mut Drawing) {
     let Some(lay) = plan.design.lay() else { return };
-    for tang in [false, true] {
-        let seams = lay.seams(tang, TRUE);
+    for part in Part::ALL {
+        let seams = lay.seams(part, TRUE);
         for heights in &seams.heights {
             let points = seams.stations.iter().zip(heights).map(|(&x, &y)| DVec2::new(x, y) * plan.scale);
             line(plan, drawing, &points.collect::<Vec<_>>());

@@ -2,7 +2,7 @@
 
 use std::f64::consts::TAU;
 
-use blade::{Stage, TangForm, Trace, TraceLine};
+use blade::{Part, Stage, TangForm, Trace, TraceLine};
 use brep::Piece;
 use glam::DVec2;
 
@@ -50,7 +50,7 @@ fn holes(plan: &Layout, drawing: &mut Drawing) {
 fn surface(plan: &Layout, drawing: &mut Drawing) {
     let traces = plan.loft.traces();
     for kind in [TraceLine::Grind, TraceLine::Fuller, TraceLine::SecondaryBevel] {
-        let of_kind = || traces.iter().filter(move |t| t.line == kind && !t.tang);
+        let of_kind = || traces.iter().filter(move |t| t.line == kind && t.part == Part::Blade);
         let right = of_kind().any(|t| t.right);
         for trace in of_kind().filter(|t| t.right == right) {
             drawing.open(Layer::Surface, bevelled(plan, trace));
