@@ -28,7 +28,7 @@ pub fn ms(c: &Composition) -> f64 {
 /// Share, 0 to 1, of austenite left at `celsius` when martensite starts at `ms` (both °C): Koistinen and Marburger 1959 (from
 /// memory).
 pub fn retained(ms: f64, celsius: f64) -> f64 {
-    (-MARTENSITE * (ms - celsius)).exp().min(1.0)
+    (-MARTENSITE * (ms - celsius)).exp().clamp(0.0, 1.0)
 }
 
 #[cfg(test)]

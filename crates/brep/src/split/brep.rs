@@ -244,7 +244,8 @@ impl<'a> Work<'a> {
             let own = loops.iter().flatten().copied().filter(|u| self.sides[u.edge] == Some(above));
             let along = seams.iter().map(|s| EdgeUse { forward: s.forward == above, ..*s });
             let found = self.linked(own.chain(along).collect(), &face.name)?;
-            self.faces[usize::from(above)].extend(self.faces_of(face, found));
+            let faces = self.faces_of(face, found)?;
+            self.faces[usize::from(above)].extend(faces);
         }
         Ok(())
     }
@@ -273,7 +274,7 @@ impl<'a> Work<'a> {
     }
 
     /// Faces of the loops found: a hole goes to the face around it, every other loop bounds a face of its own.
-    fn faces_of(&self, face: &Face, loops: Vec<Vec<EdgeUse>>) -> Vec<Face> {
+    fn faces_of(&self, face: &Face, loops: Vec<Vec<EdgeUse>>) -> Result<Vec<Face>, SplitFault> {
         let whole = face.loops.len() == 1;
         let area = |one: &[EdgeUse]| self.area(face, one);
         let (outer, holes): (Vec<_>, Vec<_>) = loops.into_iter().partition(|one| whole || area(one) > 0.0);
@@ -285,12 +286,10 @@ impl<'a> Work<'a> {
         let mut faces: Vec<Face> = outer.into_iter().map(made).collect();
         for hole in holes {
             let at = self.shell.vertices[self.ends(hole[0])[0]].truncate();
-            let around = faces.iter().position(|f| inside(&self.outline(&f.loops[0]), at)).unwrap_or(0);
-            if let Some(face) = faces.get_mut(around) {
-                face.loops.push(hole);
-            }
+            let around = faces.iter_mut().find(|f| inside(&self.outline(&f.loops[0]), at));
+            around.ok_or_else(|| SplitFault::Open(face.name.clone()))?.loops.push(hole);
         }
-        faces
+        Ok(faces)
     }
 
     /// Area of a loop in the (x, y) plane, positive where it runs around its face.
