@@ -28,7 +28,7 @@ pub enum Fault {
         why: io::Error,
     },
     /// The picture would take the place of something that is no picture.
-    #[error("{} is there already and no PNG, so it was left as it is", .0.display())]
+    #[error("{} is already there and is not a PNG, so it was left alone", .0.display())]
     Foreign(PathBuf),
     /// The design has problems.
     #[error("the design has problems")]
@@ -70,7 +70,7 @@ impl Fault {
             Fault::Foreign(_) => format!("error: {self}\n help: choose another file with --out\n"),
             Fault::Shape(_) => {
                 format!(
-                    "error: {self}\n help: this is a fault of seaxwright, please report it with the design\n"
+                    "error: {self}\n help: this is a mistake in seaxwright: please report it and send the design\n"
                 )
             }
             _ => format!("error: {self}\n"),

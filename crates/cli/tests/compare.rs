@@ -144,7 +144,7 @@ fn where_steel_is_gone_the_nearest_blade_is_told_and_written() {
     let room = filled(thin);
     let words = room.run(&["compare", "blade.toml", "bench.csv", "--out", "bench"]);
     assert_eq!((code(&words), err(&words).as_str()), (0, ""));
-    assert!(out(&words).contains("the nearest finished blade that still can be made"), "{}", out(&words));
+    assert!(out(&words).contains("the nearest finished blade you can still make"), "{}", out(&words));
     let check = room.run(&["check", "bench/nearest.toml"]);
     assert_eq!(code(&check), 0, "{}", err(&check));
     let told = json(&room.run(&["compare", "--json", "blade.toml", "bench.csv"]));

@@ -39,7 +39,7 @@ fn targets_out_of_reach_are_told_and_nothing_is_written() {
     let room = room("steel = 20\n");
     let fit = room.run(&["fit", "blade.toml", "--out", "fitted.toml"]);
     assert_eq!(code(&fit), 1, "{}", err(&fit));
-    assert!(out(&fit).contains("not all reached; stopped by") && err(&fit).contains("nothing was written"));
+    assert!(out(&fit).contains("limits hit") && err(&fit).contains("nothing was written"));
     assert!(!room.path("fitted.toml").exists());
 }
 

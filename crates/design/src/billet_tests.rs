@@ -457,7 +457,7 @@ fn a_stack_thinner_than_the_blade_is_told_with_a_width_that_does() {
     let stack = design.billet().unwrap().section(blade::Part::Blade);
     assert!(stack > forged - 1e-9 && stack < forged * 1.001, "{stack} {forged}");
     let low = thin.replace("width = 5", "width = 60").replace("height = 30", "height = 1");
-    assert!(good(&low).warnings().iter().any(|w| w.help.ends_with("give higher bars")));
+    assert!(good(&low).warnings().iter().any(|w| w.help.ends_with("make the bars taller")));
 }
 
 #[test]

@@ -18,18 +18,18 @@ pub enum FitFault {
     #[error("the design has problems")]
     Problems(Vec<Problem>),
     /// It could be read but not be edited: a fault of ours.
-    #[error("the design can be read but not be edited, which is a fault of seaxwright")]
+    #[error("seaxwright can read this design but not edit it: that is our mistake, please report it")]
     Uneditable,
     /// It has no targets.
     #[error("the design has no [targets]")]
     NoTargets,
     /// Its targets allow no change.
     #[error(
-        "[targets] allows no change: taper, breadth and fittings are 0, or there is no fitting to change"
+        "[targets] allows no change: taper, breadth and fittings are all 0, or there is no fitting to change"
     )]
     NothingMayChange,
     /// A target has no value to start from.
-    #[error("the blade balances at or behind the guard, so it has no centre of percussion to start from")]
+    #[error("the blade balances at or behind the guard, so it has no centre of percussion yet")]
     NoPercussion,
 }
 
@@ -121,7 +121,7 @@ fn stops(search: &Search<'_>, design: &Design, changes: &[Change]) -> Vec<String
     }
     stops.extend(kept(design).into_iter().map(|key| format!("{key} may not change ([targets] {key})")));
     if stops.is_empty() {
-        stops.push("the targets can't be met together by what may change".to_owned());
+        stops.push("no allowed change meets all targets together".to_owned());
     }
     stops
 }

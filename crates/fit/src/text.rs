@@ -18,16 +18,17 @@ impl Fitted {
 
     fn write(&self, out: &mut String, design: &Design) -> std::fmt::Result {
         let inch = design.unit() == Unit::Inch;
-        writeln!(out, "{}: fitted to its targets\n\nbefore", design.name())?;
+        let outcome = if self.reached { "fitted to its targets" } else { "targets missed" };
+        writeln!(out, "{}: {outcome}\n\nbefore", design.name())?;
         self.before.iter().try_for_each(|t| writeln!(out, "  {}", t.text(inch)))?;
         writeln!(out, "after")?;
         self.after.iter().try_for_each(|t| writeln!(out, "  {}", t.text(inch)))?;
         writeln!(out, "\nchanged")?;
         self.changes.iter().try_for_each(|change| line(out, change))?;
         self.zones(out, inch)?;
-        self.warnings.iter().try_for_each(|warning| writeln!(out, "\nNote, new: {warning}"))?;
+        self.warnings.iter().try_for_each(|warning| writeln!(out, "\nNew note: {warning}"))?;
         if !self.reached {
-            writeln!(out, "\nnot all reached; stopped by")?;
+            writeln!(out, "\nlimits hit")?;
             self.stopped_by.iter().try_for_each(|stop| writeln!(out, "  {stop}"))?;
         }
         Ok(())
@@ -40,7 +41,7 @@ impl Fitted {
         }
         let (scale, places, unit) = if inch { (Unit::Inch.millimetres(), 3, "in") } else { (1.0, 2, "mm") };
         let wide = self.zones.iter().map(|z| z.bar.chars().count()).max().unwrap_or(0);
-        writeln!(out, "\nbars on the finished blade, breadth before and after in {unit}")?;
+        writeln!(out, "\nbreadth of the bars on the finished blade, before and after, in {unit}")?;
         for zone in &self.zones {
             let [at, was, is] = [zone.at_mm, zone.breadth_mm[0], zone.breadth_mm[1]].map(|mm| mm / scale);
             writeln!(

@@ -55,10 +55,9 @@ pub fn within(bytes: &[u8], ceilings: &[Ceiling]) -> Result<Nearest, FitFault> {
     let (file, after, turns) = search.made(&design, &turns);
     let possible = excess(&after, ceilings, 1.0).iter().all(|over| *over <= EXCESS);
     let stop = || {
-        search
-            .obstacle
-            .clone()
-            .unwrap_or_else(|| "more steel is gone than taper and breadth may change".to_owned())
+        search.obstacle.clone().unwrap_or_else(|| {
+            "more steel is gone than a change of taper and breadth can make up for".to_owned()
+        })
     };
     Ok(Nearest { file, changes: search.changes(&turns), possible, stopped_by: (!possible).then(stop) })
 }

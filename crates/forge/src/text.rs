@@ -28,7 +28,7 @@ impl Plan {
             bar_way(out, bar, lengths)?;
         }
         if !self.twisting.is_empty() {
-            writeln!(out, "\nTwist: marks are counted from the bar's end at the tang, as it is made")?;
+            writeln!(out, "\nTwist: measure the marks from the tang end of the bar as you made it")?;
         }
         for twisting in &self.twisting {
             twist(out, twisting, lengths)?;
@@ -46,7 +46,7 @@ impl Plan {
         writeln!(out, "{}: forging plan, lengths in {unit}\n", self.name)?;
         writeln!(
             out,
-            "Stack of {} × {}, {} long for the blade, and of {} × {}, {} long, for the tang.",
+            "Stack: {} × {}, {} long for the blade; {} × {}, {} long for the tang (high × wide).",
             l.fine(high),
             l.fine(wide),
             l.long(s.length_mm[0]),
@@ -54,7 +54,7 @@ impl Plan {
             l.fine(wide),
             l.long(s.length_mm[1])
         )?;
-        writeln!(out, "{:.1} % of it becomes scale before the blade is forged.", 100.0 * s.scale_share)
+        writeln!(out, "{:.1} % of it burns off as scale before the blade is forged.", 100.0 * s.scale_share)
     }
 
     fn cuts(&self, out: &mut String, l: Lengths) -> std::fmt::Result {
@@ -66,7 +66,7 @@ impl Plan {
         writeln!(
             out,
             "  {:bar$}  {:steel$}  {:>6}  {:>9}  {:>9}  {:>9}  {:>9}",
-            "for", "steel", "pieces", "thick", "wide", "long", "together"
+            "for", "steel", "pieces", "thick", "wide", "long", "total"
         )?;
         for Cut { bar: name, steel: of, count, size_mm: [thick, wide, long], any_thickness, mass_g } in
             &self.stock.cuts
@@ -85,17 +85,17 @@ impl Plan {
         if self.stock.cuts.iter().any(|c| c.any_thickness) {
             writeln!(
                 out,
-                "  * no thickness is given in [[layers]]: the share of a block as high as [forging] block"
+                "  * no thickness given in [[layers]]: each layer's share of a block as high as [forging] block"
             )?;
         }
         let masses: Vec<String> =
             self.steel_g.iter().map(|(steel, g)| format!("{g:.0} g of {steel}")).collect();
-        writeln!(out, "  In all {}.", masses.join(", "))
+        writeln!(out, "  Total: {}.", masses.join(", "))
     }
 
     fn heat(&self, out: &mut String) -> std::fmt::Result {
         let wide = widest(self.heat.iter().map(|h| &h.steel)).max("steel".len());
-        writeln!(out, "\nHeat, °C: guidance from nominal compositions, to be tried on a coupon")?;
+        writeln!(out, "\nHeat, °C: a guide from nominal compositions; try it on a coupon first")?;
         writeln!(
             out,
             "  {:wide$}  {:>5}  {:>5}  {:>6}  {:>9}  {:>11}  {:>11}",
@@ -123,10 +123,10 @@ impl Plan {
         }
         for l in &self.levelling {
             let [low, high] = l.left.map(|s| 100.0 * s);
-            let word = if l.left[1] < PARTED { "levels out" } else { "stays partly apart" };
+            let word = if l.left[1] < PARTED { "evens out" } else { "evens out only partly" };
             writeln!(
                 out,
-                "  {}: after {:.0} min at {:.0} °C carbon {word}, {low:.0} to {high:.0} % of its difference is left",
+                "  {}: after {:.0} min at {:.0} °C carbon {word}; {low:.0} to {high:.0} % of the difference remains",
                 l.bar,
                 HELD.1 / 60.0,
                 HELD.0
@@ -135,7 +135,7 @@ impl Plan {
                 let ([a, b], [from, to]) = (ordered(s.carbon_percent), ordered(s.ms_c));
                 writeln!(
                     out,
-                    "    {} then has {a:.2} to {b:.2} % carbon instead of {:.2}, Ms {from:.0} to {to:.0}",
+                    "    {} then has {a:.2} to {b:.2} % carbon, not {:.2}; Ms {from:.0} to {to:.0}",
                     s.steel, s.bought_percent
                 )?;
             }
@@ -144,7 +144,7 @@ impl Plan {
     }
 
     fn hot(&self, out: &mut String, l: Lengths) -> std::fmt::Result {
-        writeln!(out, "\nLength of the blade while it is hot, shoulder to point")?;
+        writeln!(out, "\nLength of the hot blade, shoulder to point")?;
         let each = self.hot.iter().map(|h| format!("{:.0} °C {}", h.celsius, l.fine(h.length_mm)));
         writeln!(out, "  {}", each.collect::<Vec<_>>().join(", "))
     }
@@ -154,21 +154,18 @@ impl Plan {
 fn blade(out: &mut String, h: &BladeHeat) -> std::fmt::Result {
     let band = |[a, b]: [f64; 2]| format!("{a:.0} to {b:.0}");
     let [first, second, third] = h.normalising_c.map(band);
-    writeln!(out, "  The blade as a whole, its edge of {}", h.edge_steel)?;
+    writeln!(out, "  The whole blade, edge of {}", h.edge_steel)?;
     if h.only_edge {
-        writeln!(
-            out,
-            "    no hardening temperature is in the bands of all its steels: told for the edge alone"
-        )?;
+        writeln!(out, "    no hardening temperature suits all its steels: these figures are for the edge")?;
     }
     writeln!(
         out,
-        "    normalise three times, in still air to black each time: {first}, then {second}, then {third} °C"
+        "    normalise three times, cooling in still air to black each time: {first}, then {second}, then {third} °C"
     )?;
     let [least, most] = h.soak_min;
     writeln!(
         out,
-        "    harden from {} °C, {least:.0} to {most:.0} min once its colour is even; temper at once, {} times {:.0} min",
+        "    harden from {} °C, {least:.0} to {most:.0} min after its colour is even; temper at once, {} times {:.0} min",
         band(h.hardening_c),
         h.tempers,
         h.temper_min
@@ -181,20 +178,22 @@ fn ordered([a, b]: [f64; 2]) -> [f64; 2] {
 
 /// The piece that the tip is forged up from.
 fn tip(out: &mut String, tip: &TipPreform, l: Lengths) -> std::fmt::Result {
-    writeln!(out, "\nTip before it is forged up")?;
+    writeln!(out, "\nTip preform: the point before you forge it up")?;
     match tip {
         TipPreform::Straight { start_mm, edge_mm, breadths_mm, .. } => {
             writeln!(
                 out,
-                "  from the blade's station {} on, with a straight edge of {}; breadths along it",
+                "  from station {} on, with a straight edge {} long; breadth along the edge",
                 l.fine(*start_mm),
                 l.fine(*edge_mm)
             )?;
             let each = breadths_mm.iter().map(|[s, b]| format!("{} at {}", l.fine(*b), l.long(*s)));
             writeln!(out, "  {}", each.collect::<Vec<_>>().join(", "))?;
-            writeln!(out, "  cut it by the template or the plate of the tip preform")
+            writeln!(out, "  cut it to the template or plate `tip-preform`")
         }
-        TipPreform::Impossible { why_not } => writeln!(out, "  no straight piece makes it: {why_not}"),
+        TipPreform::Impossible { why_not } => {
+            writeln!(out, "  no straight piece can be forged into this point: {why_not}")
+        }
     }
 }
 
@@ -207,11 +206,11 @@ fn bar_way(out: &mut String, bar: &BarStock, l: Lengths) -> std::fmt::Result {
     writeln!(out, "\n{}", bar.name)?;
     for (i, block) in bar.blocks.iter().enumerate() {
         let Block { pieces, piece_thickness_mm, section_mm: [high, wide], length_mm, .. } = block;
-        let of = if i == 0 { "layers" } else { "pieces of the last" };
+        let of = if i == 0 { "layers" } else { "pieces of that block" };
         let thick = piece_thickness_mm.map_or(String::new(), |t| format!(", {} thick each", l.fine(t)));
         writeln!(
             out,
-            "  weld {pieces} {of}{thick} to a block of {} × {}, {} long; crop its ends",
+            "  weld {pieces} {of}{thick} into a billet {} × {}, {} long; crop its ends",
             l.fine(*high),
             l.fine(*wide),
             l.long(*length_mm)
@@ -220,37 +219,43 @@ fn bar_way(out: &mut String, bar: &BarStock, l: Lengths) -> std::fmt::Result {
     let steps: Vec<String> = bar
         .draw_out_mm
         .iter()
-        .map(|[size, long]| format!("{} to {}", l.fine(*size), l.long(*long)))
+        .map(|[size, long]| format!("at {} it should be {} long", l.fine(*size), l.long(*long)))
         .collect();
     if !steps.is_empty() {
-        writeln!(out, "  draw out square by the stop blocks, each to its length: {}", steps.join(", "))?;
+        writeln!(out, "  draw out square, from stop block to stop block: {}", steps.join(", "))?;
     }
     let ([high, wide], [as_high, as_wide]) = (bar.section_mm, bar.made_section_mm);
     writeln!(
         out,
-        "  make it {} × {}, {} long",
+        "  forge it to {} × {}, {} long",
         l.fine(as_high),
         l.fine(as_wide),
         l.long(bar.made_length_mm)
     )?;
-    writeln!(out, "  for the stack {} × {}, {} long", l.fine(high), l.fine(wide), l.long(bar.length_mm))
+    writeln!(
+        out,
+        "  ground and cropped for the stack: {} × {}, {} long",
+        l.fine(high),
+        l.fine(wide),
+        l.long(bar.length_mm)
+    )
 }
 
 fn twist(out: &mut String, t: &Twisting, l: Lengths) -> std::fmt::Result {
     let ([low, high], wrench) = (t.torque_n_m, t.wrench_mm);
     writeln!(
         out,
-        "  {}, {} square: {low:.0} to {high:.0} N·m, a wrench of {} to {}",
+        "  {}, {} square: {low:.0} to {high:.0} N·m, with a wrench {} to {} from end to end",
         t.bar,
         l.fine(t.side_mm),
         l.long(wrench[0]),
         l.long(wrench[1])
     )?;
     if let Some(Tab { side_mm, length_mm, pressure_mpa: [low, high], weaker }) = t.tab {
-        let dark = if weaker { "; it is weaker than the bar: keep it dark" } else { "" };
+        let dark = if weaker { "; it is weaker than the bar: keep it cooler than the bar" } else { "" };
         writeln!(
             out,
-            "    an end tab {} square, {} long for the jig's insert, pressed with {low:.0} to {high:.0} MPa{dark}",
+            "    end tab for the jig's insert: {} square, {} long; pressure {low:.0} to {high:.0} MPa{dark}",
             l.fine(side_mm),
             l.long(length_mm)
         )?;
@@ -307,22 +312,22 @@ impl Lengths {
 
 /// What the figures rest on, and what can hurt.
 const NOTES: &str = "
-What it rests on
-  Volumes are kept exactly; crops, scale, grinding, cuts and heats are the [forging] table's, common practice unless
-  you give your own. Twist is geometry; torque is that of a fully plastic square at 30 to 80 MPa (common practice),
-  the wrench for two hands of 150 N. Corners that stretch by more than 150 % are marked: that is more than the usual
-  two turns in 50 mm do to a 12 mm bar (common practice); chamfered tells the same of corners that were chamfered by a
-  tenth of the side first. The tip's piece has the tip's area, column by column. Ac1, Ac3, Ms: Andrews 1965; Ac3 is
-  not told above 0.77 % carbon, and Ms marked ? is extrapolated above 0.6 %. Austenite left at 20 °C: Koistinen and
-  Marburger 1959, with all carbon dissolved; hardened from just above Ac1 less is left in steels without an Ac3. Bands
-  above Ac3 (or Ac1), soaking and tempering times are common practice. Hardness: Grange and Baughman 1956 by Hollomon
-  and Jaffe's parameter, told for plain steels near 0.65 % carbon only. Carbon: diffusion data of Callister's table, a
-  factor of two either way, told as before the stack is forged. Hot lengths: EN 1993-1-2. Nothing is told of how
-  deep the steels harden: the standard for that (ASTM A255) does not reach most blade steels.
+Sources and assumptions
+  Volume is kept exactly. Crops, scale, grinding, saw cuts and heats come from [forging]: common practice unless you
+  give your own. Twist is geometry. Torque is that of a fully plastic square bar at 30 to 80 MPa (common practice); the
+  wrench is for two hands of 150 N each. Corners that stretch by more than 150 % are marked: that is more than two turns
+  in 50 mm do to a 12 mm bar (common practice). The column `chamfered` is the same for corners first chamfered by a tenth of the
+  side. The tip preform has the same area as the point, column by column. Ac1, Ac3, Ms: Andrews 1965. No Ac3 is given
+  above 0.77 % carbon; an Ms marked ? is extrapolated above 0.6 %. Austenite left at 20 °C: Koistinen and Marburger
+  1959, with all carbon dissolved; steels without an Ac3, hardened from just above Ac1, keep less. Bands above Ac3 (or
+  Ac1), soaking and tempering times: common practice. Hardness: Grange and Baughman 1956 with Hollomon and Jaffe's
+  parameter, only for plain steels near 0.65 % carbon. Carbon: diffusion data of Callister's table, within a factor of
+  two either way, in layers as thick as before the stack is forged. Hot lengths: EN 1993-1-2. Depth of hardening is not
+  given: the standard for it (ASTM A255) does not cover most blade steels.
 
 Cautions
-  Forge gas and carbon monoxide: burn and ventilate well, with an alarm. Hot oil catches fire: a lid, and no water. Flux,
-  scale and etchants hurt eyes and skin: glasses, gloves, ventilation. Grinding dust and noise need their own protection.
-  Twisting and welding throw hot steel. Finished edges cut. Follow the local rules, the data sheets of your materials, and
-  licensed practice where they ask for it.
+  Forge gas makes carbon monoxide: fresh air, a vent to the outside, an alarm. Hot oil catches fire: keep a metal lid
+  ready, and no water near it. Flux, scale and etchants hurt eyes and skin: wear glasses and gloves, and ventilate.
+  Grinding dust and noise: breathing and ear protection. Twisting and welding throw hot steel. Finished edges cut.
+  Follow your local rules, the data sheets of your materials, and licensed practice where they ask for it.
 ";

@@ -11,7 +11,7 @@ const WIDTH: usize = 88;
 const CAUTIONS: [&str; 6] = [
     "Printed plastic softens near hot steel and burns: hold prints and paper to cold steel only.",
     "Ground and finished edges are sharp. Clamp the blade; keep hands behind the edge.",
-    "Forge gas makes carbon monoxide: fresh air, an alarm, no flame left alone.",
+    "Forge gas makes carbon monoxide: fresh air, a vent to the outside, an alarm, no flame left alone.",
     "Hot oil flares up: a metal lid beside the tank, no water near it.",
     "Acid, grinding dust and noise: gloves, goggles, breathing and ear protection, dark glass for the fire.",
     "Follow data sheets, your local codes and licensed practice, and the law on blades where you live.",

@@ -152,7 +152,8 @@ impl Session {
             }
             News::Unread(why) => desk.notice = Some(why),
             News::Fault(why) => {
-                desk.notice = Some(format!("This blade can't be drawn, which is a fault of ours: {why}"))
+                desk.notice =
+                    Some(format!("This blade can't be drawn; that is a mistake in seaxwright: {why}"))
             }
         }
     }

@@ -53,7 +53,7 @@ faults! {
         "the line begins at station {at:.3} mm" => "begin both lines at the shoulder, at 0";
     /// Stations that do not increase.
     Order { before: f64, at: f64 } "order"
-        "station {at:.3} mm does not lie beyond {before:.3} mm before it" => "give stations in increasing order, each more than 0.001 mm beyond the last";
+        "station {at:.3} mm comes after {before:.3} mm but is no further from the shoulder" => "list the stations from the shoulder towards the point, each more than 0.001 mm further than the last";
     /// A spline that runs backwards between its points.
     TurnsBack {} "turns-back"
         "the line turns back towards the shoulder between its points" => "space the points more evenly, or mark a corner";
@@ -98,7 +98,7 @@ faults! {
         "a radius of {radius:.3} mm can't reach across the {chord:.3} mm of bevel at station {at:.1} mm" => format!("give at least {:.3} mm", chord / 1.6);
     /// A convex bevel standing proud of the flank.
     BevelProud { radius: f64, least: f64, at: f64 } "bevel-proud"
-        "a convex bevel of radius {radius:.3} mm stands proud of the flank at station {at:.1} mm" => format!("give at least {least:.1} mm");
+        "a convex bevel of radius {radius:.3} mm bulges beyond the flat at station {at:.1} mm" => format!("give at least {least:.1} mm");
     /// A hollow that grinds through.
     BevelThrough { radius: f64, left: f64, at: f64 } "bevel-through"
         "a hollow of radius {radius:.3} mm leaves {left:.3} mm of steel at station {at:.1} mm" => "give a larger radius, a lower grind line or a thicker edge";
@@ -110,7 +110,7 @@ faults! {
         "a full tang continues the unbevelled section of a ricasso, and there is none" => "add [ricasso] with length and plunge, or give a hidden tang";
     /// A tang root out of the shoulder's section.
     RootOutside { y: f64, out: f64, stage: Stage } "tang-root"
-        "the tang's root pokes out of the {stage} blade's section at the shoulder: {y:.1} mm above the tang's centre line it is {out:.2} mm too thick or too broad" => "make the tang thinner or narrower, its shoulder radius smaller, or move it to where the blade is thicker with `offset`";
+        "the tang is bigger than the {stage} blade at the shoulder: {y:.1} mm above the tang's centre line it is {out:.2} mm too thick or too broad" => "make the tang thinner or narrower, its shoulder radius smaller, or move it to where the blade is thicker with `offset`";
     /// A hole out of the tang.
     HoleOutside { low: f64, high: f64, near: f64, far: f64 } "hole-outside"
         "the hole does not lie within the tang" => if low < high && near < far {
@@ -138,7 +138,7 @@ faults! {
         "the fuller runs out through the shoulder into a full tang" => "start it beyond the shoulder, or give a hidden tang";
     /// Two fullers that meet.
     FullersMeet { other: usize } "fullers-meet"
-        "the fuller meets fuller {other} (counted from 0)" => "keep 0.2 mm of flank between them, or part them along the blade";
+        "the fuller meets fuller {other} (counted from 0)" => "keep 0.2 mm of flank between them, or keep them apart along the blade";
     /// A fuller that leaves the flank.
     FullerOffFlank { at: f64, least: f64, most: f64 } "fuller-off-flank"
         "at station {at:.1} mm the fuller does not lie on the flank" => if least < most {

@@ -90,7 +90,7 @@ fn files(bench: &Bench, design: &Design, nearest: Option<&Nearest>) -> Result<Ve
         files.push(file(
             "nearest.toml",
             export::Kind::Text,
-            "The nearest design that still can be made.",
+            "The nearest design you can still make.",
             bytes,
         )?);
     }

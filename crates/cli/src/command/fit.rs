@@ -34,7 +34,9 @@ fn tell(asked: &Fit, source: &Source, fitted: &Fitted) -> Result<(), CliError> {
     let mut text = fitted.text(&design);
     match &asked.out {
         Some(out) if fitted.reached => text += &format!("\nwrote {}\n", out.display()),
-        None if fitted.reached => text += "\nnothing was written; --out FILE writes the new design file\n",
+        None if fitted.reached => {
+            text += "\nNothing was written. Add --out FILE to write the new design file.\n"
+        }
         _ => {}
     }
     output::say(text.as_bytes())

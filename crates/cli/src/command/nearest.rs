@@ -50,7 +50,7 @@ impl Nearest {
     /// In words.
     pub(crate) fn text(&self, design: &Design) -> String {
         let unit = design.unit();
-        let mut text = "\nthe nearest finished blade that still can be made\n".to_owned();
+        let mut text = "\nthe nearest finished blade you can still make\n".to_owned();
         for change in self.found.changes.iter().filter(|c| c.by.abs() > NOTICEABLE) {
             // Writing to a String can't fail.
             let _ = writeln!(text, "  {}: {:+.1} %", change.what, 100.0 * change.by);
@@ -65,7 +65,7 @@ impl Nearest {
             unit.name()
         );
         if let Some(stop) = &self.found.stopped_by {
-            let _ = writeln!(text, "  even that needs more steel than is left: {stop}");
+            let _ = writeln!(text, "  even that needs more steel than you have left: {stop}");
         }
         text
     }

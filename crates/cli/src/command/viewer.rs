@@ -46,7 +46,7 @@ fn built() -> Result<PathBuf, CliError> {
         return Err(CliError::NoViewer);
     }
     let target = own_target().unwrap_or_else(|| Path::new(SOURCES).join("target"));
-    output::complain("building the window's program, which takes some minutes the first time\n");
+    output::complain("building the window program: some minutes the first time\n");
     let mut cargo = Command::new("cargo");
     cargo.args(["build", "--release", "--locked", "--package", "viewer", "--manifest-path"]).arg(manifest);
     let done = cargo.arg("--target-dir").arg(&target).status();

@@ -41,7 +41,7 @@ pub(crate) enum CliError {
         most: usize,
     },
     /// The choices leave nothing to make.
-    #[error("these choices leave nothing to make")]
+    #[error("nothing to make with these options")]
     Nothing,
     /// A file or folder was not read or written.
     #[error(transparent)]
@@ -61,10 +61,10 @@ pub(crate) enum CliError {
         why: fit::FitFault,
     },
     /// A fit does not reach every target; what it found has been told.
-    #[error("the targets are not all reached, so nothing was written")]
+    #[error("targets missed, so nothing was written")]
     NotReached,
     /// The program that draws blades is not there and could not be built.
-    #[error("the window is a program of its own, seaxwright-view, and it is not there")]
+    #[error("the window is a separate program, seaxwright-view, and it is not installed")]
     NoViewer,
     /// It could not be started.
     #[error("{} could not be started: {why}", program.display())]
@@ -114,7 +114,7 @@ impl CliError {
                 Some("add [billet] with the width of the bars, and [[bar]] for each of them")
             }
             CliError::NothingMeasured(_) => {
-                Some("fill in the column `measured`, and the date of the first row")
+                Some("fill in the `measured` column, and the date in the first row")
             }
             CliError::Unfit { .. } => Some(
                 "give [targets] mass, steel, balance or percussion, and how far taper, breadth or fittings may change, in percent",
@@ -128,9 +128,9 @@ impl CliError {
                 Some("choose another folder with --out, or move those files away")
             }
             CliError::File(FileFault::Folder { .. }) => Some("name a new folder with --out"),
-            CliError::Shape { .. } => {
-                Some("nothing was written; this is a fault of seaxwright, please report it with the design")
-            }
+            CliError::Shape { .. } => Some(
+                "nothing was written; this is a mistake in seaxwright: please report it and send the design",
+            ),
             _ => None,
         }
     }

@@ -112,9 +112,9 @@ fn remedy(part: Part, least: f64, c: &Checker) -> String {
     if part == Part::Tang {
         "let more bars run into the tang, or make it smaller".to_owned()
     } else if WIDTHS.contains(&least) {
-        format!("give a `width` of at least {}, or higher bars", c.lower_limit_text(least))
+        format!("give a `width` of at least {}, or make the bars taller", c.lower_limit_text(least))
     } else {
-        "give higher bars".to_owned()
+        "make the bars taller".to_owned()
     }
 }
 

@@ -137,7 +137,7 @@ impl Design {
         &self.forging
     }
 
-    /// What the finished blade shall come to; `None` when the file has no table of it.
+    /// What the finished blade should come to; `None` when the file has no table of it.
     pub fn targets(&self) -> Option<&Targets> {
         self.targets.as_ref()
     }

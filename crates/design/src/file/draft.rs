@@ -33,6 +33,9 @@ pub(crate) trait Read: Sized {
     fn read(place: &Place, found: &mut Problems) -> Option<Self>;
 }
 
+/// What a field of text wants.
+const TEXT: &str = "text in quotes";
+
 impl Place<'_, '_> {
     pub(crate) fn fault(&self, found: &mut Problems, fault: &Fault) {
         found.add(&self.at, self.value.span(), fault);
@@ -47,7 +50,12 @@ impl Place<'_, '_> {
             DeValue::Array(_) => "a list",
             DeValue::Table(_) => "a table",
         };
-        self.fault(found, &Fault::Kind { wanted, found: kind });
+        // A plain word is no TOML at all; what is left is text that looks like something else.
+        let remedy = match wanted {
+            TEXT if kind != "a list" && kind != "a table" => "put quotes around it".to_owned(),
+            _ => format!("give {wanted}"),
+        };
+        self.fault(found, &Fault::Kind { found: kind, remedy });
     }
 
     /// The field `key` of this table; `None` when absent or wrong.
@@ -300,7 +308,7 @@ impl Read for bool {
 }
 
 impl Read for String {
-    const WANTED: &'static str = "text in quotes";
+    const WANTED: &'static str = TEXT;
 
     fn read(place: &Place, found: &mut Problems) -> Option<Self> {
         let value = place.value.get_ref().as_str().map(str::to_owned);

@@ -54,16 +54,16 @@ faults! {
         "the file holds {bytes} bytes" => format!("a design file holds at most {most} bytes");
     /// Bytes that are no UTF-8.
     NotText {} "not-text"
-        "the file is no UTF-8 text from here on" => "save the file as UTF-8 text";
+        "from here on the file is not UTF-8 text" => "save the file as UTF-8 text";
     /// Keys or brackets nested too deep.
     TooDeep {} "too-deep"
-        "the nesting goes too deep here" => "a design file nests four levels at most, as in tang.hole";
+        "tables are nested too deep here" => "nest four levels at most, as in tang.hole";
     /// Not TOML.
     Syntax { what: String } "syntax"
         "{what}" => "see the TOML rules: key = value, [table], [[list of tables]], text in quotes";
     /// A value of another type.
-    Kind { wanted: &'static str, found: &'static str } "type"
-        "this is {found}" => format!("give {wanted}");
+    Kind { found: &'static str, remedy: String } "type"
+        "this is {found}" => remedy;
     /// A key that the table does not know.
     UnknownKey { key: String, nearest: String } "unknown-key"
         "the key `{key}` is not known here" => nearest;
@@ -84,85 +84,85 @@ faults! {
         "\"{text}\" {why}" => format!("write it like {example}");
     /// NaN or infinite.
     NotFinite {} "not-finite"
-        "this is no finite number" => "give an ordinary number";
+        "this is not a finite number" => "give an ordinary number";
     /// Out of the field's range.
     Outside { value: String, low: String, high: String } "range"
         "{value} is out of range" => format!("give a value from {low} to {high}");
     /// Too many of something.
     TooMany { count: usize, most: usize, what: &'static str } "too-many"
-        "these are {count} {what}" => format!("give at most {most}");
+        "there are {count} {what} here" => format!("give at most {most}");
     /// Too few numbers in a fixed list.
     Numbers { count: usize, wanted: usize } "count"
-        "this list holds {count} values" => format!("give exactly {wanted}");
+        "this list has {count} values" => format!("give exactly {wanted}");
     /// Stations that do not increase.
     Order { at: f64, before: f64 } "order"
-        "station {at:.3} mm does not lie beyond {before:.3} mm before it" => "give stations in increasing order";
+        "station {at:.3} mm comes after {before:.3} mm but is no further from the shoulder" => "list the stations from the shoulder towards the point";
     /// Thicknesses of stop blocks that do not decrease.
     Rising { stop: f64, before: f64 } "order"
-        "a stop of {stop:.3} mm is not thinner than the {before:.3} mm before it" => "give stops in decreasing order";
+        "a stop block of {stop:.3} mm comes after {before:.3} mm but is no thinner" => "list the stop blocks from thick to thin";
     /// A gauge where sections fan out towards the point.
     NotSquare { at: String, most: String } "not-square"
-        "at station {at} the sections already turn towards the point, so no gauge can be held square there" => format!("give stations up to {most}");
+        "at station {at} the sections already turn towards the point, so you can't hold a gauge square there" => format!("give stations up to {most}");
     /// A gauge in front of the point.
     PastPoint { at: String, length: String, most: String } "past-point"
         "station {at} lies past the point at {length}" => format!("give stations up to {most}");
     /// A tab that leaves the jig's insert too little wall.
     ThinWall { tab: String, size: String, most: String } "thin-wall"
-        "a tab of {tab} leaves too little wall in a bore of {size}" => format!("give at most {most}, or a larger jig.size");
+        "a tab of {tab} leaves too thin a wall in a bore of {size}" => format!("give at most {most}, or a larger jig.size");
     /// A tab thicker than the bar that it is forged on. A warning.
     ThickTab { tab: String, bar: String } "thick-tab"
-        "a tab of {tab} is thicker than the bar of {bar} that it is forged on" => "a tab is forged down from the bar; check both figures if this is not meant";
+        "a tab of {tab} is thicker than the bar of {bar} that it is forged on" => "you forge the tab down from the bar; check both figures";
     /// Gaps that do not grow from press to loose. A warning.
     Gaps { less: &'static str, small: String, more: &'static str, large: String } "gaps"
         "the gap of a {less} fit, {small}, is wider than that of a {more} fit, {large}" => "gaps grow from press to sliding to loose; check them with the fit coupon";
     /// A number with a fraction where things are counted.
     Whole {} "whole-number"
-        "this is no whole number" => "give a whole number";
+        "this is not a whole number" => "give a whole number";
     /// A name that is taken.
     Taken { name: String } "name-taken"
-        "\"{name}\" is already taken" => "give each a name of its own";
+        "the name \"{name}\" is used twice" => "give each its own name";
     /// Too few of something.
     TooFew { count: usize, least: usize, what: &'static str, why: &'static str } "too-few"
         "the number of {what} here is {count}" => format!("give at least {least}; {why}");
     /// Alloying elements that leave no steel.
     AlloySum { sum: String } "alloy-sum"
-        "these elements add up to {sum} %" => "give less than 50 % in all: the rest is iron";
+        "these elements add up to {sum} %" => "give less than 50 % in total: the rest is iron";
     /// Two neighbouring layers of one steel.
     SameSteel { steel: String } "same-steel"
-        "two layers of {steel} lie on each other" => "name it once, and give it more `thickness`";
+        "two layers of {steel} lie on top of each other" => "name it once and make it thicker with `thickness`";
     /// A tang of no bar.
     NoTang {} "no-tang"
         "no bar runs into the tang" => "leave out `tang = false` in at least one bar";
     /// What only the billet as a whole can tell.
     Stack { what: String } "stack"
-        "{what}" => "check the billet's bars against this";
+        "{what}" => "compare the bars of the billet with this";
     /// A stack that would have to be upset. A warning.
     ThinStack { part: &'static str, at: String, times: f64, remedy: String } "thin-stack"
-        "at station {at} the forged {part} has {times:.2} times the section of its bars' stack" => format!("bars are drawn out, never upset: {remedy}");
+        "at station {at} the forged {part} has {times:.2} times the section of the stack" => format!("forging draws a stack out, it can't make it thicker: {remedy}");
     /// A twist that tears bars. A warning.
     TightTwist { turns: f64, side: String, most: f64, per: String } "tight-twist"
-        "this makes {turns:.2} turns over {side}, the bar's side; beyond {most} bars tear" => format!("give at most {per} turns here, or a thinner bar");
+        "this is {turns:.2} turns in {side}, the thickness of the bar; over {most} turns a bar tears" => format!("give at most {per} turns here, or a thinner bar");
     /// A stretch of twist past the bar's end. A warning.
     BeyondBar { at: String, end: String } "beyond-bar"
-        "this stretch begins {at} along the bar, which ends at {end}" => "lengths of twist count on the bar in the stack, before it is drawn out to the blade";
+        "this stretch begins {at} along the bar, which ends at {end}" => "give lengths of twist as on the bar in the stack, before you draw it out into the blade";
     /// A table that nothing names. A warning.
     Unused { name: String, what: &'static str } "unused"
-        "no {what} is made of \"{name}\"" => "take its table out, or name it where it belongs";
+        "no {what} uses \"{name}\"" => "remove it, or name it where it belongs";
     /// A name that can't be shown or written as a file name.
     Name {} "name"
-        "this can't serve as a name" => "give 1 to 100 characters in one line, not only spaces";
+        "this can't be a name" => "give 1 to 100 characters in one line, not only spaces";
     /// A sharp inside corner at the shoulder, where blades crack. A warning.
     StressRiser { radius: f64, least: f64 } "stress-riser"
-        "a shoulder radius of {radius:.3} mm lets cracks begin" => format!("give at least {least} mm where there is room");
+        "a shoulder radius of {radius:.3} mm invites a crack" => format!("give at least {least} mm where there is room");
     /// A taper station in front of the point. A warning.
     BeyondPoint { at: String, length: String } "beyond-point"
-        "the taper's station {at} lies beyond the point at {length}" => "the thickness runs towards it but never gets there; end the taper at the point";
+        "the taper's station {at} lies beyond the point at {length}" => "end the taper at the point: the thickness given beyond it is never reached";
     /// A thickness that grows towards the point. A warning.
     Swelling { thickness: String, before: String } "swelling"
-        "the back grows from {before} to {thickness} towards the point" => "blades taper to the point; check the figure if this is not meant";
+        "the back grows from {before} to {thickness} towards the point" => "blades get thinner towards the point; check the figure";
     /// A fitting with its middle off the tang. A warning.
     OffTang { at: String, length: String } "off-tang"
-        "a fitting at {at} lies beyond the end of the tang, {length} behind the shoulder" => "stations on the tang are negative, from the shoulder; check the figure if this is not meant";
+        "a fitting at {at} lies beyond the end of the tang, {length} behind the shoulder" => "stations on the tang are negative, counted from the shoulder; check the figure";
     /// A forged thickness beyond the bar's.
     ThickerThanBar { thickness: f64, bar: f64, most: f64 } "thicker-than-bar"
         "forged, the blade would be {thickness:.3} mm thick here, more than the bar of {bar:.3} mm" => format!("give at most {most:.3} mm, or a thicker shop.bar");
@@ -171,7 +171,7 @@ faults! {
         "a tolerance of {tolerance} mm would need more than {most} triangles" => "give a larger tolerance; 0.02 is usual";
     /// More problems than are shown.
     More {} "more"
-        "there are more problems than are shown" => "mend these first";
+        "there are more problems than are shown here" => "fix these first";
 }
 
 /// Collects the problems of one file.

@@ -115,7 +115,7 @@ fn sentence(finding: &Finding, names: &[String], told: &Told) -> String {
     let name = |bar: usize| names.get(bar).map_or("", String::as_str);
     match *finding {
         Finding::NearEdge { bar, at, distance } => format!(
-            "the seam under {} comes within {} of the edge at station {}; make {} higher, or take less off the edge",
+            "the seam under {} comes within {} of the edge at station {}; make the bar {} taller, or take less off the edge",
             name(bar),
             told.length(distance),
             told.length(at),
@@ -157,8 +157,7 @@ mod tests {
     #[test]
     fn findings_name_bars_and_lengths_in_the_files_unit() {
         let near = Finding::NearEdge { bar: 0, at: 312.0, distance: 2.1 };
-        let start =
-            "the seam under Back comes within 2.1 mm of the edge at station 312.0 mm; make Edge higher";
+        let start = "the seam under Back comes within 2.1 mm of the edge at station 312.0 mm; make the bar Edge taller";
         assert!(said(&near, Unit::Millimetre).starts_with(start));
         assert!(said(&near, Unit::Inch).contains("within 0.083 in of the edge at station 12.283 in"));
         let ends = |through_edge| Finding::Ends { bar: 1, at: 402.0, through_edge };

@@ -128,7 +128,7 @@ length = 6
 diameter = 30
 mass = 35
 
-# What the finished blade shall come to; `fit` changes thickness, breadth and fittings to meet it.
+# What the finished blade should weigh and where it should balance; `fit` changes thickness, breadth and fittings to meet it.
 # [targets]
 # mass = 420                    # with fittings; or `steel` for the bare steel
 # balance = 80                  # from the guard's front; or `percussion`
@@ -136,7 +136,7 @@ mass = 35
 # breadth = 5                   # and breadth
 # fittings = 30                 # and the mass of guard and pommel
 
-# Printer, paper and stop blocks, and how fine the meshes shall be.
+# Printer, paper and stop blocks, and how fine the meshes are.
 [shop]
 bed = [220, 220, 250]
 tolerance = 0.02

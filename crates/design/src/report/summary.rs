@@ -186,7 +186,7 @@ impl TangSummary {
         let (long, root, end) = (length(self.length_mm), sizes(self.root_mm), sizes(self.end_mm));
         writeln!(
             out,
-            "  tang         {}, {long} {unit} long, {root} at the shoulder, {end} at its end",
+            "  tang             {}, {long} {unit} long, {root} at the shoulder, {end} at its end",
             self.form
         )
     }
@@ -221,18 +221,26 @@ impl StageSummary {
         length: &impl Fn(f64) -> String,
     ) -> std::fmt::Result {
         writeln!(out, "{stage}: {:.1} g steel, {:.1} g with fittings", self.steel_mass_g, self.mass_g)?;
-        let side = if self.balance_from_guard_mm < 0.0 { "behind" } else { "in front of" };
+        let side = if self.balance_from_guard_mm < 0.0 { "behind" } else { "ahead of" };
         writeln!(
             out,
-            "  balance      {} {unit} {side} the {from}",
+            "  balance          {} {unit} {side} the {from}",
             length(self.balance_from_guard_mm.abs())
         )?;
-        writeln!(out, "  inertia      {:.2} kg·cm² about the {from}", self.inertia_at_guard_g_mm2 * 1e-5)?;
+        writeln!(
+            out,
+            "  inertia          {:.2} kg·cm² about the {from}",
+            self.inertia_at_guard_g_mm2 * 1e-5
+        )?;
         if let Some(p) = self.percussion_from_guard_mm {
-            writeln!(out, "  percussion   {} {unit} in front of the {from}, held there", length(p))?;
+            writeln!(
+                out,
+                "  percussion       {} {unit} ahead of the {from}: the centre of percussion, pivoted at the {from}",
+                length(p)
+            )?;
         }
         if let Some([a, b]) = self.nodes_mm {
-            writeln!(out, "  nodes        {} and {} {unit} from the shoulder", length(a), length(b))?;
+            writeln!(out, "  vibration nodes  {} and {} {unit} from the shoulder", length(a), length(b))?;
         }
         self.tang.write(out, unit, length)?;
         writeln!(

@@ -68,7 +68,7 @@ table! {
         stages: StagesDraft,
         /// Masses mounted on blade and tang.
         fitting: Vec<Field<FittingDraft>>,
-        /// The shop's printer, paper and stop blocks, and how fine the meshes shall be.
+        /// The shop's printer, paper and stop blocks, and how fine the meshes are.
         shop: ShopDraft,
         /// The profile plate that the blade's outline is held against.
         plate: PlateDraft,
@@ -84,7 +84,7 @@ table! {
         layers: Vec<Field<LayersDraft>>,
         /// What the shop loses and leaves on the way from cut steel to the forged blade.
         forging: ForgingDraft,
-        /// What the finished blade shall come to, and what `fit` may change for it.
+        /// What the finished blade should weigh and where it should balance, and what `fit` may change for it.
         targets: TargetsDraft,
         /// Steels that bars and layer sets name; the common standard ones are known without a table.
         steel: Vec<Field<SteelDraft>>,

@@ -89,7 +89,7 @@ fn edge_bar(names: &[String], at: &[BarsHere], near: f64, figures: Figures) -> O
     let narrow = at.iter().filter(|b| b.now_mm[edge] < b.planned_mm[edge] && b.now_mm[edge] < near);
     let worst = narrow.min_by(|a, b| a.now_mm[edge].total_cmp(&b.now_mm[edge]))?;
     Some(format!(
-        "the edge bar ({}) is down to {} at station {}; planned there are {}",
+        "the edge bar ({}) is down to {} at station {}; the plan there is {}",
         names[edge],
         figures.gap(worst.now_mm[edge]),
         figures.told(worst.station_mm),
@@ -126,7 +126,7 @@ fn core(
         format!("at station {}, {} above the edge", figures.told(table.station_mm), figures.told(height));
     Some(if left > 0.0 {
         format!(
-            "{place}: finished, only {} of the outer layer are left on the {side} side",
+            "{place}: when finished, only {} of the outer layer will be left on the {side} side",
             figures.gap(left)
         )
     } else {

@@ -199,19 +199,16 @@ impl Measure<'_> {
         let mut notes = Vec::new();
         let surface: &Surface = &self.fitted.surface;
         if self.standing.guessed {
-            notes.push(
-                "neither thickness nor weight was read and no stage is given: taken as just forged"
-                    .to_owned(),
-            );
+            notes.push("no thickness, no weight and no stage given: taken as just forged".to_owned());
         }
         if !self.fitted.thickness_read {
             notes.push(
-                "no thickness was read: taken as planned, in step with the weighing if there is one"
+                "no thickness given: taken as planned, shifted to match the weight if there is one"
                     .to_owned(),
             );
         }
         if !self.fitted.breadth_read {
-            notes.push("no breadth was read: taken as planned".to_owned());
+            notes.push("no breadth given: taken as planned".to_owned());
         }
         let balance = self.session.readings.iter().find(|r| r.what == Quantity::Balance);
         let off = balance.map(|r| r.value - MassBalance::rebuilt(self.design, surface).steel_balance_mm);
@@ -219,7 +216,7 @@ impl Measure<'_> {
             let figures = self.design.figures();
             let side = if off > 0.0 { "towards the point" } else { "towards the tang" };
             notes.push(format!(
-                "the blade balances {} further {side} than the other readings say: tang or point are not as planned",
+                "the blade balances {} further {side} than the other readings say: the tang or the point is not as planned",
                 figures.told(off.abs())
             ));
         }

@@ -15,10 +15,10 @@ design::faults! {
         "the file holds {bytes} bytes" => format!("a measured file holds at most {most} bytes");
     /// Bytes that are no UTF-8.
     NotText {} "not-text"
-        "the file is no UTF-8 text from here on" => "save it as CSV in UTF-8";
+        "from here on the file is not UTF-8 text" => "save it as CSV in UTF-8";
     /// Nothing to read.
     NoHeader {} "no-header"
-        "the file holds no row" => "begin with a row of column names; `new --measured DESIGN` writes such a file";
+        "the file has no rows" => "begin with a row of column names; `new --measured DESIGN` writes such a file";
     /// A column that must be there.
     NoColumn { column: &'static str, why: &'static str } "missing-column"
         "the column `{column}` is missing" => why;
@@ -33,19 +33,19 @@ design::faults! {
         "{count} readings were taken on this day" => format!("give at most {most} readings a day and stage");
     /// A row longer than the header.
     Cells { count: usize, wanted: usize } "cells"
-        "this row has {count} cells, the header {wanted}" => "quote cells that hold the separator, or take a number's thousands separators out";
+        "this row has {count} cells, the header has {wanted}" => "put quotes around cells that contain the separator; write numbers without thousands separators";
     /// A reading of no day.
     NoDate {} "no-date"
-        "no date is given, here or above" => "write the day like 2026-03-14; rows below it may leave it out";
+        "no date, here or above" => "write the day like 2026-03-14; rows below it may leave it out";
     /// No day of the calendar.
     Date { text: String } "date"
-        "\"{text}\" is no day" => "write it like 2026-03-14: year, month, day";
+        "\"{text}\" is not a date" => "write it like 2026-03-14: year, month, day";
     /// A stage that nobody knows.
     Stage { text: String, nearest: String } "unknown-stage"
         "\"{text}\" is no stage" => nearest;
     /// Something else was measured.
     What { text: String, nearest: String } "unknown-reading"
-        "\"{text}\" is nothing that is compared" => nearest;
+        "\"{text}\" is not a reading this tool knows" => nearest;
     /// A cell that must be filled.
     Missing { what: &'static str, column: &'static str } "missing-cell"
         "a reading of `{what}` needs a {column}" => format!("write the {column} in its column");
@@ -57,7 +57,7 @@ design::faults! {
         "\"{text}\" {why}" => format!("write a number, or {example}");
     /// A value that no blade has.
     Outside { value: String, low: String, high: String } "range"
-        "{value} is no size of a blade" => format!("give a value from {low} to {high}");
+        "{value} is too small or too big for a blade" => format!("give a value from {low} to {high}");
     /// A station off the blade.
     OffBlade { at: String, length: String } "unknown-station"
         "station {at} is not on the blade" => format!("stations count from the shoulder, 0, to the point, {length}; tangs are not compared");
@@ -66,16 +66,16 @@ design::faults! {
         "a height of {height} is not on the blade here" => format!("heights count from the edge up; give one above 0 and below {most}");
     /// Plain numbers among readings in another unit.
     Mixed { unit: &'static str, line: usize } "mixed-units"
-        "this counts in another unit than line {line} of the same day; plain numbers are {unit}" => "name the unit in every cell, as in 6.4 mm or 1/4 in, or in none";
+        "the unit differs from line {line} of the same day; plain numbers are {unit}" => "name the unit in every cell, as in 6.4 mm or 1/4 in, or in none";
     /// A reading given twice.
     Twice { line: usize } "reading-twice"
         "line {line} gives the same reading of the same day" => "keep one of them, or give a repeated reading its mean";
     /// Numbers that no surface can be laid through.
     Unfitted {} "unfitted"
-        "no smooth surface fits the readings of this day" => "check them for slips of the pen";
+        "no smooth surface fits this day's readings" => "check them for slips of the pen";
     /// More problems than are shown.
     More {} "more"
-        "there are more problems than are shown" => "mend these first";
+        "there are more problems than are shown here" => "fix these first";
 }
 
 /// Collects the problems of one file.

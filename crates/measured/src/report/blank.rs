@@ -1,4 +1,4 @@
-//! A measured file to fill in: what is worth measuring on a design, and what each stage shall read.
+//! A measured file to fill in: what is worth measuring on a design, and what each stage should read.
 
 use blade::Loft;
 use design::Figures;
@@ -113,7 +113,7 @@ impl BlankFile<'_> {
         let from = self.design.measured_from();
         [
             self.row(Quantity::Weight, 0.0, 0.0, "bare steel with its tang, g"),
-            self.row(Quantity::Balance, 0.0, 0.0, &format!("bare steel, in front of where the {from} is")),
+            self.row(Quantity::Balance, 0.0, 0.0, &format!("bare steel, ahead of where the {from} is")),
         ]
     }
 
@@ -138,7 +138,7 @@ impl BlankFile<'_> {
         ])
     }
 
-    /// What a stage shall read, without its unit.
+    /// What a stage should read, without its unit.
     fn planned(&self, planned: &Planned, what: Quantity, station: f64, height: f64) -> String {
         let reading = Reading { line: 0, span: 0..0, what, station, height, value: 0.0 };
         let hang = || MassBalance::planned(self.design, planned);

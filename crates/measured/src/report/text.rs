@@ -12,8 +12,8 @@ use crate::file::reading::Line;
 use crate::surplus::mass_balance::MassBalance;
 
 /// Said where bows are told, but no twist was read.
-const SIGHT: &str = "an even twist from end to end shows under no straight bar: sight over two sticks laid across the blade and \
-                     write it as `twist`";
+const SIGHT: &str = "a straightedge won't show an even twist: sight over two sticks laid across the blade and write it \
+                     as `twist`";
 /// Said wherever shims are told.
 const STRAIGHTEN: &str = "Straighten only tempered steel, at or a little below its tempering heat, clamped and slowly, with eyes, \
                           hands and bystanders shielded: a hard blade can break without a warning. Look for cracks before and \
@@ -62,7 +62,7 @@ struct Words {
 impl Words {
     fn day(&self, out: &mut String, day: &Day) -> Result {
         if !day.set_aside.is_empty() {
-            writeln!(out, "\nNot believed and left out:")?;
+            writeln!(out, "\nIgnored as likely mistakes:")?;
         }
         for aside in &day.set_aside {
             writeln!(out, "  {}", aside.words)?;
@@ -99,11 +99,11 @@ impl Words {
     }
 
     fn bench(&self, out: &mut String, day: &Day) -> Result {
-        writeln!(out, "\non the bench, nearest to {}: {}", day.stage, self.hang(&day.bench))?;
+        writeln!(out, "\non the bench, nearest to the {} stage: {}", day.stage, self.hang(&day.bench))?;
         if let Some(w) = &day.weighed {
             writeln!(
                 out,
-                "  weighed {:.1} g; breadth and thickness alone say {:.1} g, the weighing moved the thickness by {}",
+                "  weighed {:.1} g; from breadth and thickness alone it would be {:.1} g; the weight moved the thickness by {}",
                 w.weight_g,
                 w.unweighed_g,
                 self.figures.gap(w.moved_mm)
@@ -112,11 +112,7 @@ impl Words {
             // What kitchen scales are off by.
             if rest.abs() > 1.0 {
                 let side = if rest > 0.0 { "more" } else { "less" };
-                writeln!(
-                    out,
-                    "  {:.1} g {side} than the blade so told are put down to tang and scales",
-                    rest.abs()
-                )?;
+                writeln!(out, "  {:.1} g {side} than calculated; counted as tang and scales", rest.abs())?;
             }
         }
         Ok(())
@@ -125,7 +121,7 @@ impl Words {
     /// Mass and balance of the steel, and with fittings where there are any.
     fn hang(&self, hang: &MassBalance) -> String {
         let at = |mm: f64| {
-            let side = if mm < 0.0 { "behind" } else { "in front of" };
+            let side = if mm < 0.0 { "behind" } else { "ahead of" };
             format!("balance {} {side} the {}", self.figures.told(mm.abs()), self.from)
         };
         let steel = format!("{:.1} g steel, {}", hang.steel_g, at(hang.steel_balance_mm));
@@ -148,7 +144,7 @@ impl Words {
         if missing >= 0.1 {
             writeln!(
                 out,
-                "  planned were {:.1} g of steel: {missing:.1} g are gone already",
+                "  the plan was {:.1} g of steel: {missing:.1} g are already gone",
                 way.planned.steel_g
             )?;
         }
@@ -188,7 +184,7 @@ impl Words {
 
     fn shorts(&self, out: &mut String, way: &StageGoal) -> Result {
         if !way.short.is_empty() {
-            writeln!(out, "\nsteel already gone for the {} stage, the most that can still be:", way.stage)?;
+            writeln!(out, "\nsteel already gone for the {} stage; the most you can still have:", way.stage)?;
         }
         for short in &way.short {
             writeln!(out, "  {}", self.short(short))?;
@@ -209,7 +205,7 @@ impl Words {
     fn bars(&self, out: &mut String, bars: &BarsNow) -> Result {
         writeln!(
             out,
-            "\nbars on the side now (planned), in {}; layers show as with {:.0} % of the grinding done",
+            "\nbars on the side now (planned), in {}; layers show as at {:.0} % of the grinding",
             self.figures.spoken(),
             100.0 * bars.ground_share
         )?;
@@ -228,7 +224,7 @@ impl Words {
             writeln!(out)?;
         }
         for warning in &bars.warnings {
-            writeln!(out, "Mind: {warning}")?;
+            writeln!(out, "Watch out: {warning}")?;
         }
         Ok(())
     }
@@ -264,7 +260,7 @@ impl Words {
         } else {
             "twist by the bows of back and edge, even twist left out"
         };
-        format!("{how}, with the sun seen from the shoulder: {}", turns.collect::<Vec<_>>().join(", "))
+        format!("{how}, clockwise seen from the shoulder: {}", turns.collect::<Vec<_>>().join(", "))
     }
 
     fn shims(&self, shims: &Shims) -> String {
@@ -274,7 +270,7 @@ impl Words {
         };
         let end = match shims.past {
             Some(past) => format!("{past} times the bow past straight, as you asked"),
-            None => "straight; how far past straight to go is for you to say (--past)".to_owned(),
+            None => "straight; say with --past how far past straight you go".to_owned(),
         };
         let each = shims
             .shims_mm

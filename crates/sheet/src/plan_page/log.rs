@@ -37,7 +37,7 @@ pub(crate) fn weighings(design: &Design, plan: Option<&Plan>, summary: &Summary)
     });
     let whole = summary.stages.get(Stage::Finished.name()).filter(|_| !design.fittings().is_empty());
     let mounted = whole.map(|s| Weighing {
-        what: "finished, mounted".to_owned(),
+        what: "finished, total with fittings".to_owned(),
         mass: grams(s.mass_g),
         balance: Some(figures.length(s.balance_from_guard_mm)),
         from: summary.measured_from,

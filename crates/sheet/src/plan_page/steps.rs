@@ -87,13 +87,10 @@ fn bar_steps(bar: &BarStock, twisted: bool, crop: f64, figures: Figures) -> Vec<
     }
     steps.extend(draw_out(bar, figures));
     if twisted {
-        steps.push(step(
-            "Make it square in section, and twist it by the twist schedule; then make it straight",
-            "",
-        ));
+        steps.push(step("Forge it square, twist it to the twist schedule, then straighten it", ""));
     }
     let [high, wide] = bar.made_section_mm;
-    steps.push(step("Make it to section", size([high, wide], bar.made_length_mm, figures)));
+    steps.push(step("Forge it to size", size([high, wide], bar.made_length_mm, figures)));
     let [high, wide] = bar.section_mm;
     steps.push(step(
         "Grind the faces to be welded; crop both ends",
@@ -124,7 +121,7 @@ fn block_steps(block: &Block, first: bool, crop: f64, figures: Figures) -> Vec<S
             pieces,
         ));
     }
-    steps.push(step("Weld to a block", size([high, wide], block.length_mm, figures)));
+    steps.push(step("Weld into a billet", size([high, wide], block.length_mm, figures)));
     if crop > 0.0 {
         steps.push(step(format!("Crop {} off each end", figures.hot(crop)), ""));
     }
@@ -137,13 +134,13 @@ fn draw_out(bar: &BarStock, figures: Figures) -> Vec<Step> {
     let figure = |&[size, long]: &[f64; 2]| [figures.side(size), figures.hot(long)];
     let Some(block) = bar.blocks.last() else {
         let sizes: Vec<_> = bar.draw_out_mm.iter().map(figure).collect();
-        let what = "Where the stock is thicker: draw it out square by the stop blocks".to_owned();
+        let what = "If the stock is thicker: draw it out square, from stop block to stop block".to_owned();
         let from = |sizes| Step { what, planned: String::new(), sizes };
         return if sizes.is_empty() { Vec::new() } else { vec![from(sizes)] };
     };
     let side = (block.section_mm[0] * block.section_mm[1]).sqrt();
     let draw = |[size, long]: [String; 2]| {
-        step(format!("Draw it out square by the stop block of {size}"), format!("{long} long"))
+        step(format!("Draw it out square to the {size} stop block"), format!("{long} long"))
     };
     bar.draw_out_mm.iter().filter(|s| s[0] < side).map(figure).map(draw).collect()
 }
@@ -153,7 +150,7 @@ fn stack(plan: &Plan, heats: usize, figures: Figures) -> Way {
     let s = &plan.stock.stack;
     let tang = size(s.tang_section_mm, s.length_mm[1], figures);
     let steps = vec![
-        step("Lay the bars up from back to edge as drawn; clean them; bind them", ""),
+        step("Clean the bars, stack them from back to edge as drawn, bind them", ""),
         step(
             "Weld the stack: the part that becomes the blade",
             size(s.blade_section_mm, s.length_mm[0], figures),
@@ -161,14 +158,14 @@ fn stack(plan: &Plan, heats: usize, figures: Figures) -> Way {
         step("The part that runs on into the tang", tang),
         step(
             format!(
-                "Forge the blade and its tang in {}: {:.1} % of the stack becomes scale",
+                "Forge the blade and its tang in {}: {:.1} % of the stack burns off as scale",
                 counted(heats, "heat"),
                 100.0 * s.scale_share
             ),
             "stations, forged",
         ),
-        step("Straighten it hot, with the edge on no cold steel; let it cool slowly", ""),
-        step("Weigh it, find its balance, write both into the log", ""),
+        step("Straighten it hot, keeping the edge off cold steel; let it cool slowly", ""),
+        step("Weigh it, find its balance, write both in the log", ""),
     ];
     Way { name: "The stack".to_owned(), steps }
 }

@@ -109,8 +109,7 @@ pub(crate) fn peg(design: &Design) -> Result<Part, Problem> {
     Ok(Part {
         name: "fit-peg".into(),
         title: format!("Peg of {text} {} for the fit coupon", figures.unit.name()),
-        note: "Cut off the rim that the first layer leaves, and turn the peg's other end to the socket."
-            .into(),
+        note: "Cut off the elephant's foot of the first layer, and use the other end of the peg.".into(),
         stage: None,
         stuff: Stuff::Plastic,
         shell: laid.shell(),

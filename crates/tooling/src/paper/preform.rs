@@ -29,7 +29,7 @@ pub fn preform(design: &Design) -> Result<Template, Unbendable> {
     let cut = sheet.cut(&mut drawing);
     sheet.tip(&mut drawing, cut[0].y);
     sheet.words(design, &mut drawing, cut[1].y);
-    let name = format!("{}, tip before it is forged up", design.name());
+    let name = format!("{}, tip preform: the point before it is forged up", design.name());
     Ok(Template { drawing, name, stage: Stage::Forged, hot: None, blade: cut })
 }
 
@@ -75,7 +75,7 @@ impl Sheet<'_> {
         let shift = DVec2::new(-low.x, base - low.y);
         drawing.closed(Layer::Outline, tip.iter().map(|p| p.moved(shift)).collect());
         let caption = DVec2::new(0.0, base + (high.y - low.y) + GAP + LINE);
-        drawing.text(caption, WORDS, Anchor::Start, "What it becomes; under it stations of the blade");
+        drawing.text(caption, WORDS, Anchor::Start, "What it becomes; stations of the blade below");
         for s in stations(self.preform, self.figures) {
             let Some((breadth, foot)) = self.preform.breadth(s) else { continue };
             let Some(head) = self.preform.bend(DVec2::new(s, breadth)) else { continue };

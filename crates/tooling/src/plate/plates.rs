@@ -299,10 +299,10 @@ impl Plate<'_> {
             format!("Lay it around the cold blade: the outline with a gap of {gap} all around.")
         };
         if count > 1 {
-            note += " Push the pieces together as their numbers and sides tell until the butts touch; glue if wanted.";
+            note += " Push the pieces together, by their numbers and sides, until the ends touch; glue them if you like.";
         }
         for what in missing {
-            note += &format!(" It is too small to carry the {what}.");
+            note += &format!(" It is too small for the {what}.");
         }
         note
     }

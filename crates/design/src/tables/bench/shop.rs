@@ -1,4 +1,4 @@
-//! The `[shop]` table: the printer, the paper, the stop blocks, and how fine the meshes shall be.
+//! The `[shop]` table: the printer, the paper, the stop blocks, and how fine the meshes are.
 
 use crate::file::checker::Checker;
 use crate::file::draft::{Field, Length, table};
@@ -78,7 +78,7 @@ table! {
 }
 
 table! {
-    /// The shop's printer, paper and stop blocks, and how fine the meshes shall be.
+    /// The shop's printer, paper and stop blocks, and how fine the meshes are.
     ShopDraft {
         /// Room on the printer's bed: width, depth, height; 220, 220, 250 mm unless given.
         bed: [Field<Length>; 3],

@@ -1,4 +1,4 @@
-//! The `[targets]` table: what the finished blade shall weigh and how it shall hang, and what may be changed for it.
+//! The `[targets]` table: what the finished blade should weigh and where it should balance, and what may change for it.
 
 use std::ops::RangeInclusive;
 
@@ -25,7 +25,7 @@ const REACHED: f64 = 1e-3;
 /// A balance is held to this share of at least this length, mm: near 0 a share of it means nothing.
 const LEAST: f64 = 10.0;
 
-/// What the finished blade shall come to, and how far things may be changed for it, each as a share from 0.
+/// What the finished blade should come to, and how far things may change for it, each as a share from 0.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Targets {
     wanted: Vec<(Aim, f64)>,
@@ -56,7 +56,7 @@ pub enum Aim {
 pub struct Target {
     /// What is meant.
     pub aim: Aim,
-    /// What it shall be, g or mm.
+    /// What it should be, g or mm.
     pub wanted: f64,
     /// What it is; `None` for a centre of percussion that does not exist.
     pub found: Option<f64>,
@@ -78,7 +78,7 @@ impl From<Target> for TargetJson {
 }
 
 table! {
-    /// What the finished blade shall come to, and what `fit` may change for it.
+    /// What the finished blade should weigh and where it should balance, and what `fit` may change for it.
     TargetsDraft {
         /// Mass with fittings.
         mass: Mass,
@@ -149,13 +149,13 @@ impl Target {
             (true, false) => format!("{value:.2} mm"),
             (true, true) => format!("{:.3} in", value / Unit::Inch.millimetres()),
         };
-        let found = self.found.map_or("there is none".to_owned(), told);
+        let found = self.found.map_or("none".to_owned(), told);
         let off = match self.off() {
             _ if self.is_reached() => "reached".to_owned(),
             Some(off) => format!("{:+.1} %", 100.0 * off),
             None => "the blade balances at or behind the guard".to_owned(),
         };
-        format!("{:12} {} wanted, {found}: {off}", self.aim.key(), told(self.wanted))
+        format!("{:12} wanted {}, now {found}: {off}", self.aim.key(), told(self.wanted))
     }
 }
 
