@@ -48,9 +48,9 @@ pub(crate) enum Command {
     /// Find the smallest change of thickness, breadth and fittings that meets the design's [targets]
     Fit(Fit),
     /// Show the blade in a window: turn it over, cut it, grind it, draw its bars apart
-    View(look::View),
+    View(Drawn<look::View>),
     /// Draw what the window would show into a PNG, without a window
-    Picture(look::Picture),
+    Picture(Drawn<look::Picture>),
     /// Print the JSON Schema of the design file
     Schema,
     /// Print a shell's completion script
@@ -60,6 +60,16 @@ pub(crate) enum Command {
     },
     /// Print the manual page
     Man,
+}
+
+/// What the window program draws, and whether it may be built for it.
+#[derive(Debug, Args)]
+pub(crate) struct Drawn<T: Args> {
+    #[command(flatten)]
+    pub(crate) what: T,
+    /// If the window program is not there, build it first from the sources of this one: some minutes, once
+    #[arg(long)]
+    pub(crate) build: bool,
 }
 
 /// `new`.

@@ -15,9 +15,14 @@ const SOURCES: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/../..");
 /// Where programs that draw look for a folder of their own; without one they complain, though they need none.
 const RUNTIME_FOLDER: &str = "XDG_RUNTIME_DIR";
 
-/// Starts it with a command and its arguments, and ends as it ends.
-pub(crate) fn run(command: &str, words: Vec<OsString>) -> Result<(), CliError> {
-    let program = found().map_or_else(built, Ok)?;
+/// Starts it with a command and its arguments, and ends as it ends. Where it is not there, `may_build` allows building
+/// it.
+pub(crate) fn run(command: &str, words: Vec<OsString>, may_build: bool) -> Result<(), CliError> {
+    let program = match found() {
+        Some(program) => program,
+        None if may_build => built()?,
+        None => return Err(CliError::NoViewer),
+    };
     let mut child = Command::new(&program);
     child.arg(command).args(words);
     if env::var_os(RUNTIME_FOLDER).is_none() {

@@ -63,7 +63,7 @@ pub(crate) enum CliError {
     /// A fit does not reach every target; what it found has been told.
     #[error("targets missed, so nothing was written")]
     NotReached,
-    /// The program that draws blades is not there and could not be built.
+    /// The program that draws blades is not there, or could not be built.
     #[error("the window is a separate program, seaxwright-view, and it is not installed")]
     NoViewer,
     /// It could not be started.
@@ -121,7 +121,7 @@ impl CliError {
             ),
             CliError::NotReached => Some("allow more in [targets], or change the targets"),
             CliError::NoViewer => Some(
-                "build it beside this program, in its sources: cargo build --release --package viewer; it needs a screen and a graphics driver that knows Vulkan, Metal or DirectX 12",
+                "run the same command with --build, which needs Rust and the sources and takes some minutes once; or, in the sources: cargo build --release --package viewer. It needs a graphics driver for Vulkan, Metal or DirectX 12",
             ),
             CliError::File(FileFault::Exists(_)) => Some("choose another file with --out"),
             CliError::File(FileFault::Foreign { .. }) => {

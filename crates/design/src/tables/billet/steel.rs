@@ -71,7 +71,11 @@ impl Rack {
             let word: String = field.value.chars().take(60).collect();
             let nearest = match sets.contains(&word.as_str()) {
                 true => "this is the name of a layer set: a bar takes it as `layers`".to_owned(),
-                false => hint(&word, &self.known()),
+                false => format!(
+                    "{}; or give its composition: [[steel]], then name = \"{}\" and carbon = 0.8 (percent)",
+                    hint(&word, &self.known()),
+                    word.replace(['"', '\\'], "")
+                ),
             };
             c.fault(&field.at, &Fault::UnknownWord { word, nearest });
         }
