@@ -453,9 +453,13 @@ fn a_stack_thinner_than_the_blade_is_told_with_a_width_that_does() {
     told(&enough, &[]);
     let design = good(&enough);
     let forged = Sections::of(&design.blade().loft(Stage::Forged)).at(0.0).unwrap().area();
-    // The blade of one taper is largest at the shoulder.
-    let stack = design.billet().unwrap().section(blade::Part::Blade);
-    assert!(stack > forged - 1e-9 && stack < forged * 1.001, "{stack} {forged}");
+    // The blade of one taper is largest at the shoulder; but the stack must be as wide as the blade is thick there.
+    let billet = design.billet().unwrap();
+    let stack = billet.section(blade::Part::Blade);
+    let thickness = design.blade().loft(Stage::Forged).station(0.0).unwrap().back;
+    let least = forged.max(thickness * stack / billet.width());
+    assert!(stack > least - 1e-9 && stack < least * 1.001, "{stack} {least}");
+    told(&thin.replace("width = 5", "width = 7.5"), &[("billet.width", "narrow-stack", "7.5")]);
     let low = thin.replace("width = 5", "width = 60").replace("height = 30", "height = 1");
     assert!(good(&low).warnings().iter().any(|w| w.help.ends_with("make the bars taller")));
 }

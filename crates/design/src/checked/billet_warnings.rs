@@ -29,7 +29,7 @@ pub(crate) fn recipe_warnings(file: RecipeDrafts, recipe: &Recipe, blade: &Blade
     unused(file, c, &mut found);
     let Some(billet) = &recipe.billet else { return found };
     let forged = ForgedSections::from_blade(blade);
-    thin_stack(billet, &forged, c, &mut found);
+    thin_stack(billet, blade, &forged, c, &mut found);
     let drafts = file.bars.into_iter().flat_map(|list| &list.value);
     for (draft, bar) in drafts.zip(billet.bars()) {
         tight(draft, bar, billet.width(), c, &mut found);
@@ -95,16 +95,30 @@ fn unused(file: RecipeDrafts, c: &Checker, found: &mut Problems) {
     named.filter(|n| !laid.contains(n.value.as_str())).for_each(|n| tell(n, "bar"));
 }
 
-/// Tells of blade and tang where their stack would have to get shorter to fill them.
-fn thin_stack(billet: &Billet, forged: &ForgedSections, c: &Checker, found: &mut Problems) {
+/// Tells of blade and tang where their stack would have to get shorter to fill them, or thicker to reach their sides.
+fn thin_stack(billet: &Billet, blade: &Blade, forged: &ForgedSections, c: &Checker, found: &mut Problems) {
+    let thickest = thickest(blade);
+    let mut is_small = false;
     for (part, name, path) in [(Part::Blade, "blade", "billet.width"), (Part::Tang, "tang", "billet")] {
         let (at, area) = forged.largest(part);
         let times = area / billet.section(part);
         if times > 1.0 + ROUNDING {
-            let remedy = remedy(part, billet.width() * times, c);
+            let remedy = remedy(part, (billet.width() * times).max(thickest), c);
             warn(path, &Fault::ThinStack { part: name, at: c.length_text(at), times, remedy }, c, found);
+            is_small |= part == Part::Blade;
         }
     }
+    if !is_small && billet.width() * (1.0 + ROUNDING) < thickest {
+        let (width, thickness) = (c.length_text(billet.width()), c.length_text(thickest));
+        warn("billet.width", &Fault::NarrowStack { width, thickness }, c, found);
+    }
+}
+
+/// The greatest thickness of the forged blade at its taper's stations, mm.
+fn thickest(blade: &Blade) -> f64 {
+    let (spec, stages) = (blade.spec(), &blade.spec().stages);
+    let finished = spec.taper.iter().map(|t| t.back.max(t.grind.unwrap_or(t.back))).fold(0.0, f64::max);
+    finished + 2.0 * (stages.forged_allowance + stages.ground_allowance)
 }
 
 /// What helps against a thin stack, which would do if it were `least` mm wide.

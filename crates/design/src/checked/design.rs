@@ -10,7 +10,7 @@ use crate::checked::billet_warnings;
 use crate::checked::ease;
 use crate::checked::field_path::field_path;
 use crate::checked::lay::lay;
-use crate::file::checker::Checker;
+use crate::file::checker::{Checker, MOST};
 use crate::file::document::{self, Document};
 use crate::file::draft::{Place, Read};
 use crate::file::name;
@@ -44,7 +44,7 @@ use crate::tables::weight::material::KILOGRAM_PER_CUBIC_METRE;
 use crate::tables::weight::targets;
 use crate::tables::weight::targets::Targets;
 use crate::unit::figures::Figures;
-use crate::unit::quantity::Unit;
+use crate::unit::quantity::{Amount, Unit};
 
 /// Density of carbon steel unless given, kg/m³: EN 1993-1-2, section 3.4.1 (from memory).
 const STEEL: f64 = 7850.0;
@@ -52,6 +52,13 @@ const STEEL: f64 = 7850.0;
 const DENSITIES: std::ops::RangeInclusive<f64> = 1000.0..=25_000.0;
 /// A shoulder radius under this is a stress riser, mm (common practice, no source).
 const SAFE_RADIUS: f64 = 1.0;
+
+/// A fitting that begins further ahead of the shoulder than this (mm) sits on the blade: guards are set against it.
+const ON_BLADE: f64 = 1.0;
+/// No fitting is lighter than the smallest coins, g (common practice, no source).
+const COIN: f64 = 2.0;
+/// A hidden tang thinner than this at the shoulder bends in the hand, mm (common practice, no source).
+const STIFF: f64 = 1.0;
 
 /// How far beyond point or tang something may lie before it is told, mm: what rounding of inches leaves.
 const BEYOND: f64 = 0.1;
@@ -243,8 +250,19 @@ fn check(draft: &FileDraft, mut c: Checker) -> Result<Design, Vec<Problem>> {
             density: density * KILOGRAM_PER_CUBIC_METRE,
             lay: OnceLock::new(),
         }),
-        _ => Err(c.found.sorted()),
+        _ => Err(in_millimetres(draft, &c).unwrap_or_else(|| c.found.sorted())),
     }
+}
+
+/// The one problem of a file full of millimetres whose unit says inches; `None` for any other file.
+fn in_millimetres(draft: &FileDraft, c: &Checker) -> Option<Vec<Problem>> {
+    let length = match draft.outline.as_ref()?.value.length.as_ref()?.value.0 {
+        Amount::Plain(length) if c.unit == Unit::Inch && length * Unit::Inch.millimetres() > MOST => length,
+        _ => return None,
+    };
+    let mut found = Problems::default();
+    found.add("unit", c.document.span("unit"), &Fault::Millimetres { length });
+    Some(found.sorted())
 }
 
 /// The drafts that a recipe is made of.
@@ -358,6 +376,18 @@ fn warnings(blade: &Blade, fittings: &[Fitting], shop: &Shop, jig: Option<&Jig>,
     for (i, fitting) in fittings.iter().enumerate().filter(|(_, f)| f.at + 0.5 * f.length < -tang - BEYOND) {
         let (at, length) = (c.length_text(fitting.at), c.length_text(tang));
         warn(&format!("fitting[{i}].at"), Fault::OffTang { at, length });
+    }
+    for (i, fitting) in fittings.iter().enumerate().filter(|(_, f)| f.at - 0.5 * f.length > ON_BLADE) {
+        warn(&format!("fitting[{i}].at"), Fault::OnBlade { at: c.length_text(fitting.at) });
+    }
+    for (i, fitting) in fittings.iter().enumerate().filter(|(_, f)| f.mass < COIN) {
+        warn(&format!("fitting[{i}].mass"), Fault::LightFitting { mass: fitting.mass });
+    }
+    if let TangForm::Hidden { thickness, .. } = spec.tang.form
+        && thickness < STIFF
+    {
+        let (thickness, least) = (c.length_text(thickness), c.length_text(STIFF));
+        warn("tang.thickness", Fault::ThinTang { thickness, least });
     }
     let gaps = [("press", shop.press), ("sliding", shop.sliding), ("loose", shop.loose)];
     for pair in gaps.windows(2).filter(|p| p[0].1 > p[1].1) {

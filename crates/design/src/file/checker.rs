@@ -257,6 +257,8 @@ fn up(value: f64) -> f64 {
 
 /// A number for a message: plain where that is short, otherwise in powers of ten.
 fn short(value: f64) -> String {
+    // Rounding must not leave a minus before nothing.
+    let value = value + 0.0;
     let plain = value.to_string();
     if plain.len() <= 12 { plain } else { format!("{value:.6e}") }
 }

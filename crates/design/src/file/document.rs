@@ -7,6 +7,7 @@ use toml::de::{DeTable, DeValue};
 use toml_parser::lexer::TokenKind;
 
 use crate::file::problem::{Fault, Problem, Problems};
+use crate::file::syntax;
 
 /// Largest file read, bytes. The largest sensible design stays under a tenth of it.
 pub(crate) const MOST_BYTES: usize = 1 << 20;
@@ -48,8 +49,13 @@ impl<'t> Document<'t> {
                 let span = e.span().unwrap_or(0..0);
                 let span = span.start.min(text.len())..span.end.min(text.len());
                 let deep = e.message().contains("recurse");
-                let fault =
-                    if deep { Fault::TooDeep {} } else { Fault::Syntax { what: e.message().to_owned() } };
+                let fault = match deep {
+                    true => Fault::TooDeep {},
+                    false => Fault::Syntax {
+                        what: e.message().to_owned(),
+                        remedy: syntax::remedy(text, span.start, e.message()),
+                    },
+                };
                 Err(one(span, &fault))
             }
         }

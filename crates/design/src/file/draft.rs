@@ -33,6 +33,8 @@ pub(crate) trait Read: Sized {
     fn read(place: &Place, found: &mut Problems) -> Option<Self>;
 }
 
+/// What a list wants.
+const LIST: &str = "a list; a list of tables has headers in double brackets, [[...]]";
 /// What a field of text wants.
 const TEXT: &str = "text in quotes";
 
@@ -51,7 +53,10 @@ impl Place<'_, '_> {
             DeValue::Table(_) => "a table",
         };
         // A plain word is no TOML at all; what is left is text that looks like something else.
+        let header = self.at.rsplit('.').next().unwrap_or_default();
         let remedy = match wanted {
+            LIST if kind == "a table" => format!("write its header in double brackets: [[{header}]]"),
+            LIST if kind == "text" => "put it in square brackets, as in [\"C75S\", \"75Ni8\"]".to_owned(),
             TEXT if kind != "a list" && kind != "a table" => "put quotes around it".to_owned(),
             _ => format!("give {wanted}"),
         };
@@ -321,7 +326,7 @@ impl Read for String {
 
 /// Entries that can't be read are left out of the list; their problems are added.
 impl<T: Read> Read for Vec<Field<T>> {
-    const WANTED: &'static str = "a list; a list of tables has headers in double brackets, [[...]]";
+    const WANTED: &'static str = LIST;
 
     fn read(place: &Place, found: &mut Problems) -> Option<Self> {
         let Some(array) = place.value.get_ref().as_array() else {

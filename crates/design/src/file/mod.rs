@@ -7,3 +7,4 @@ mod draft_schema;
 pub(crate) mod name;
 pub(crate) mod places;
 pub(crate) mod problem;
+pub(crate) mod syntax;

@@ -59,8 +59,8 @@ faults! {
     TooDeep {} "too-deep"
         "tables are nested too deep here" => "nest four levels at most, as in tang.hole";
     /// Not TOML.
-    Syntax { what: String } "syntax"
-        "{what}" => "see the TOML rules: key = value, [table], [[list of tables]], text in quotes";
+    Syntax { what: String, remedy: String } "syntax"
+        "{what}" => remedy;
     /// A value of another type.
     Kind { found: &'static str, remedy: String } "type"
         "this is {found}" => remedy;
@@ -85,6 +85,12 @@ faults! {
     /// NaN or infinite.
     NotFinite {} "not-finite"
         "this is not a finite number" => "give an ordinary number";
+    /// Degrees where turns are counted.
+    Degrees { turns: f64, most: f64 } "degrees"
+        "{turns} turns are more than any bar can take" => format!("count whole turns, not degrees: 360 degrees are 1 turn; give at most {most}");
+    /// A file of millimetres whose unit says inches.
+    Millimetres { length: f64 } "millimetres"
+        "with unit = \"in\" this blade would be {length} inches long" => "these look like millimetres: change the numbers to inches, or take the line `unit` out";
     /// Out of the field's range.
     Outside { value: String, low: String, high: String } "range"
         "{value} is out of range" => format!("give a value from {low} to {high}");
@@ -163,6 +169,18 @@ faults! {
     /// A fitting with its middle off the tang. A warning.
     OffTang { at: String, length: String } "off-tang"
         "a fitting at {at} lies beyond the end of the tang, {length} behind the shoulder" => "stations on the tang are negative, counted from the shoulder; check the figure";
+    /// A fitting in front of the shoulder. A warning.
+    OnBlade { at: String } "on-blade"
+        "this fitting sits on the blade, {at} ahead of the shoulder" => "stations on the tang are negative; put a minus before it if it belongs there";
+    /// A fitting as light as nothing. A warning.
+    LightFitting { mass: f64 } "light-fitting"
+        "this fitting weighs {mass} g, less than a coin" => "plain numbers are grams; write \"1 kg\" or \"1 lb\" for other units";
+    /// A tang that bends in the hand. A warning.
+    ThinTang { thickness: String, least: String } "thin-tang"
+        "a tang {thickness} thick at the shoulder will bend" => format!("make it at least {least} thick; leave the key out and it is chosen for you");
+    /// A stack not as wide as the forged blade is thick. A warning.
+    NarrowStack { width: String, thickness: String } "narrow-stack"
+        "the stack is {width} wide, the forged blade {thickness} thick" => "bars get thinner under the hammer, not thicker: make the stack wider";
     /// A forged thickness beyond the bar's.
     ThickerThanBar { thickness: f64, bar: f64, most: f64 } "thicker-than-bar"
         "forged, the blade would be {thickness:.3} mm thick here, more than the bar of {bar:.3} mm" => format!("give at most {most:.3} mm, or a thicker shop.bar");

@@ -45,7 +45,19 @@ pub(crate) struct Measure {
 
 /// Lengths, in mm.
 pub(crate) const LENGTH: Measure = Measure {
-    units: &[("mm", 1.0), ("cm", 10.0), ("m", 1000.0), ("in", INCH), ("\"", INCH)],
+    units: &[
+        ("mm", 1.0),
+        ("cm", 10.0),
+        ("m", 1000.0),
+        ("in", INCH),
+        ("in.", INCH),
+        ("inch", INCH),
+        ("inches", INCH),
+        ("\"", INCH),
+        ("''", INCH),
+        ("″", INCH),
+        ("ft", 12.0 * INCH),
+    ],
     example: "\"9.5 mm\", \"2 cm\", \"3/8 in\" or \"1 1/2 in\"",
     wrong_unit: "names no unit of length (mm, cm, m or in)",
 };
@@ -57,7 +69,7 @@ pub(crate) const ANGLE: Measure = Measure {
 };
 /// Masses, in g.
 pub(crate) const MASS: Measure = Measure {
-    units: &[("g", 1.0), ("kg", 1000.0), ("oz", POUND / 16.0), ("lb", POUND)],
+    units: &[("g", 1.0), ("kg", 1000.0), ("oz", POUND / 16.0), ("lb", POUND), ("lbs", POUND)],
     example: "85, \"85 g\", \"0.3 kg\", \"3 oz\" or \"1 lb\"",
     wrong_unit: "names no unit of mass (g, kg, oz or lb)",
 };
@@ -77,12 +89,30 @@ impl Measure {
         if rest.contains(',') {
             return Err("holds a comma; write a decimal point");
         }
-        let end =
-            rest.find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | '/' | ' '))).unwrap_or(rest.len());
-        let (number, unit) = rest.split_at(end);
+        // Larger units come first, as in 1 lb 4 oz.
+        let (mut sum, mut before, mut rest) = (0.0, f64::INFINITY, rest);
+        loop {
+            let (value, factor, beyond) = self.part(rest)?;
+            if factor >= before {
+                return Err("holds more than one number");
+            }
+            sum += value * factor;
+            (before, rest) = (factor, beyond);
+            if rest.is_empty() {
+                return Ok(sign * sum);
+            }
+        }
+    }
+
+    /// A number and its unit's size at the start of text, and what comes after them.
+    fn part<'t>(&self, text: &'t str) -> Result<(f64, f64, &'t str), &'static str> {
+        let counts = |c: char| c.is_ascii_digit() || matches!(c, '.' | '/' | ' ' | '-');
+        let (number, named) = text.split_at(text.find(|c| !counts(c)).unwrap_or(text.len()));
         let value = mixed(number.trim())?;
+        let end = named.find(|c: char| c.is_ascii_digit()).unwrap_or(named.len());
+        let (unit, beyond) = named.split_at(end);
         let factor = self.units.iter().find(|u| u.0 == unit.trim()).ok_or(self.wrong_unit)?.1;
-        Ok(sign * value * factor)
+        Ok((value, factor, beyond))
     }
 }
 
@@ -134,8 +164,14 @@ impl Measure {
     }
 }
 
-/// "9.5", "3/8" or "1 1/2".
+/// "9.5", "3/8", "1 1/2" or "1-1/2".
 fn mixed(text: &str) -> Result<f64, &'static str> {
+    if text.starts_with('-') {
+        return Err("does not begin with a number");
+    }
+    // A dash joins a whole number and its fraction.
+    let joined = text.split_once('-').filter(|(whole, part)| digits(whole).is_ok() && !part.contains('-'));
+    let text = joined.map_or_else(|| text.to_owned(), |(whole, part)| format!("{whole} {part}"));
     let parts: Vec<&str> = text.split_ascii_whitespace().collect();
     match parts[..] {
         [one] if one.contains('/') => fraction(one),
@@ -202,6 +238,11 @@ mod tests {
             ("0 mm", 0.0),
             ("-3/8 in", -9.525),
             ("-1 1/2 in", -38.1),
+            ("1-5/8 in", 41.275),
+            ("5/8\"", 15.875),
+            ("19''", 482.6),
+            ("12 inches", 304.8),
+            ("1 ft 6 in", 457.2),
             ("0.5 in", 12.7),
             (".5 in", 12.7),
         ];
@@ -216,6 +257,8 @@ mod tests {
             ("85 g", 85.0),
             ("0.3 kg", 300.0),
             ("1 lb", 453.59237),
+            ("2 lbs", 907.18474),
+            ("1 lb 4 oz", 566.9904625),
             ("16 oz", 453.59237),
             ("1/2 lb", 226.796185),
         ];
@@ -263,6 +306,11 @@ mod tests {
             "--3 mm",
             "3 furlong",
             "3 mm mm",
+            "3 in 1 ft",
+            "3 mm 3 mm",
+            "3 - 4 mm",
+            "1--5/8 in",
+            "1-5/8-1/8 in",
             "/2 in",
             "1/ in",
             "½ in",

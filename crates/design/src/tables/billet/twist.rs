@@ -4,10 +4,13 @@ use laminate::{Hand, Program, Turn};
 
 use crate::file::checker::{Checker, MOST};
 use crate::file::draft::{Field, Length, Number, table, words};
+use crate::file::problem::Fault;
 use crate::unit::quantity::Unit;
 
 /// Most stretches: one a finger's breadth on a long blade.
 const MOST_STRETCHES: usize = 50;
+/// From here on turns were meant as degrees: an eighth of a circle, and more turns than any bar bears.
+const DEGREES: f64 = 45.0;
 /// Turns accepted over `per`: from a quarter turn on the longest blade to a screw's thread.
 const TURNS: std::ops::RangeInclusive<f64> = 0.01..=10.0;
 /// Lengths accepted that turns are counted over, mm.
@@ -88,7 +91,13 @@ fn twisted(field: &Field<TwistDraft>, c: &mut Checker) -> Option<(Hand, f64)> {
     if !hand && !turns {
         c.stray(&draft.given(), &["length"], "a straight stretch");
     }
-    let turns = c.number(draft.turns.as_ref(), TURNS, " turns");
+    let turns = match &draft.turns {
+        Some(turns) if turns.value.0 >= DEGREES && turns.value.0.is_finite() => {
+            c.fault(&turns.at, &Fault::Degrees { turns: turns.value.0, most: *TURNS.end() });
+            None
+        }
+        turns => c.number(turns.as_ref(), TURNS, " turns"),
+    };
     let per = c.length_or(draft.per.as_ref(), PER, usual_per(c.unit));
     Some((draft.hand.as_ref()?.value.into(), turns? / per))
 }

@@ -1,0 +1,590 @@
+//! Mistakes that beginners make in a design file: the message names the place, the cause and the remedy, and the remedy,
+//! done as it says, works.
+
+#![allow(clippy::unwrap_used, clippy::panic, reason = "helpers of tests count as tests")]
+
+use design::Problem;
+
+/// A sound design with a value of most kinds in it.
+const SOUND: &str = r#"
+name = "Ferry seax"
+[outline]
+form = "broken-back"
+length = 300
+breadth = 30
+[section]
+grind_line = "60 %"
+[[taper]]
+at = 0
+back = 6
+[[taper]]
+at = 300
+back = 3
+[tang]
+length = 90
+breadth = 14
+thickness = 3
+[[tang.hole]]
+at = 60
+diameter = 4
+[[fuller]]
+start = 30
+end = 150
+from_back = 5
+width = 5
+depth = 0.7
+[[fitting]]
+name = "Guard"
+kind = "guard"
+at = -3
+mass = 80
+[targets]
+mass = 400
+taper = 20
+[shop]
+paper = "a4"
+bed = [220, 220, 250]
+[billet]
+width = 12
+[[layers]]
+name = "Sevens"
+steels = ["C75S", "75Ni8"]
+count = 7
+[[bar]]
+height = 14
+layers = "Sevens"
+twist = [{ hand = "right", turns = 1, per = 25 }]
+[[bar]]
+name = "Edge"
+height = 16
+steel = "C105U"
+tang = false
+"#;
+
+/// What is wrong, the sound text and the mistake in its place, the field it is told of, what is said, what is advised, and
+/// the text that the advice makes of it.
+struct Mistake(
+    &'static str,
+    &'static str,
+    &'static str,
+    &'static str,
+    &'static str,
+    &'static str,
+    &'static str,
+);
+
+const MISTAKES: &[Mistake] = &[
+    Mistake(
+        "text without quotes",
+        "\"Ferry seax\"",
+        "Ferry seax",
+        "",
+        "",
+        "name = \"Ferry seax\"",
+        "\"Ferry seax\"",
+    ),
+    Mistake("curly quotes", "\"Ferry seax\"", "“Ferry seax”", "", "", "straight quotes", "\"Ferry seax\""),
+    Mistake(
+        "a number as a name",
+        "\"Ferry seax\"",
+        "42",
+        "name",
+        "a number",
+        "put quotes around it",
+        "\"42\"",
+    ),
+    Mistake(
+        "an empty name",
+        "\"Ferry seax\"",
+        "\" \"",
+        "name",
+        "can't be a name",
+        "1 to 100 characters",
+        "\"A\"",
+    ),
+    Mistake(
+        "no name",
+        "name = \"Ferry seax\"\n",
+        "",
+        "name",
+        "missing",
+        "add name",
+        "name = \"Ferry seax\"\n",
+    ),
+    Mistake("a decimal comma", "back = 3\n", "back = 3,5\n", "", "", "back = 3.5", "back = 3.5\n"),
+    Mistake(
+        "a decimal comma in text",
+        "back = 3\n",
+        "back = \"3,5 mm\"\n",
+        "taper[1].back",
+        "comma",
+        "9.5 mm",
+        "back = \"3.5 mm\"\n",
+    ),
+    Mistake(
+        "a unit without quotes",
+        "back = 3\n",
+        "back = 3 mm\n",
+        "",
+        "",
+        "back = \"3 mm\"",
+        "back = \"3 mm\"\n",
+    ),
+    Mistake(
+        "a fraction without quotes",
+        "back = 3\n",
+        "back = 1/8\n",
+        "",
+        "",
+        "\"1/8\"",
+        "back = \"1/8 in\"\n",
+    ),
+    Mistake(
+        "a fraction without a unit",
+        "back = 3\n",
+        "back = \"1/8\"\n",
+        "taper[1].back",
+        "no unit",
+        "3/8 in",
+        "back = \"1/8 in\"\n",
+    ),
+    Mistake(
+        "an inch mark without quotes",
+        "back = 3\n",
+        "back = 1/8\"\n",
+        "",
+        "",
+        "\"1/8 in\"",
+        "back = \"1/8 in\"\n",
+    ),
+    Mistake(
+        "an unknown unit",
+        "length = 300",
+        "length = \"300 mn\"",
+        "outline.length",
+        "no unit of length",
+        "mm",
+        "length = \"300 mm\"",
+    ),
+    Mistake("a colon", "length = 300", "length: 300", "", "", "length = 300", "length = 300"),
+    Mistake(
+        "nothing after =",
+        "breadth = 30\n",
+        "breadth =\n",
+        "",
+        "",
+        "give breadth a value",
+        "breadth = 30\n",
+    ),
+    Mistake("an open bracket", "[outline]", "[outline", "", "", "close the brackets", "[outline]"),
+    Mistake("an open double bracket", "[[fuller]]", "[[fuller]", "", "", "close the brackets", "[[fuller]]"),
+    Mistake(
+        "a key twice",
+        "breadth = 30\n",
+        "breadth = 30\nbreadth = 31\n",
+        "",
+        "duplicate",
+        "only once",
+        "breadth = 31\n",
+    ),
+    Mistake(
+        "a misspelt key",
+        "breadth = 30\n",
+        "breadht = 30\n",
+        "outline.breadht",
+        "not known",
+        "`breadth`",
+        "breadth = 30\n",
+    ),
+    Mistake("a misspelt table", "[section]", "[sektion]", "sektion", "not known", "`section`", "[section]"),
+    Mistake(
+        "a misspelt form",
+        "broken-back",
+        "brokenback",
+        "outline.form",
+        "brokenback",
+        "`broken-back`",
+        "broken-back",
+    ),
+    Mistake(
+        "a key of another form",
+        "form = \"broken-back\"",
+        "form = \"broken-back\"\ndrop = 40",
+        "outline.drop",
+        "does not belong",
+        "leave it out",
+        "form = \"broken-back\"",
+    ),
+    Mistake(
+        "a list's table in single brackets",
+        "[[fuller]]",
+        "[fuller]",
+        "fuller",
+        "a table",
+        "[[fuller]]",
+        "[[fuller]]",
+    ),
+    Mistake(
+        "a table in double brackets",
+        "[section]",
+        "[[section]]",
+        "section",
+        "a list",
+        "a table",
+        "[section]",
+    ),
+    Mistake(
+        "steels as one word",
+        "[\"C75S\", \"75Ni8\"]",
+        "\"C75S\"",
+        "layers[0].steels",
+        "text",
+        "square brackets",
+        "[\"C75S\", \"75Ni8\"]",
+    ),
+    Mistake(
+        "an unknown steel",
+        "\"C105U\"",
+        "\"1085\"",
+        "bar[1].steel",
+        "1085",
+        "[[steel]], then name = \"1085\"",
+        "\"1084\"",
+    ),
+    Mistake(
+        "a layer set as a steel",
+        "steel = \"C105U\"",
+        "steel = \"Sevens\"",
+        "bar[1].steel",
+        "Sevens",
+        "`layers`",
+        "layers = \"Sevens\"",
+    ),
+    Mistake(
+        "an unknown layer set",
+        "layers = \"Sevens\"",
+        "layers = \"Seven\"",
+        "bar[0].layers",
+        "Seven",
+        "`Sevens`",
+        "layers = \"Sevens\"",
+    ),
+    Mistake(
+        "layers of one steel",
+        "[\"C75S\", \"75Ni8\"]",
+        "[\"C75S\"]",
+        "layers[0].steels",
+        "is 1",
+        "at least 2",
+        "[\"C75S\", \"75Ni8\"]",
+    ),
+    Mistake(
+        "no layers",
+        "count = 7",
+        "count = 0",
+        "layers[0].count",
+        "out of range",
+        "2 layers",
+        "count = 2",
+    ),
+    Mistake(
+        "half a layer",
+        "count = 7",
+        "count = 7.5",
+        "layers[0].count",
+        "not a whole number",
+        "whole number",
+        "count = 7",
+    ),
+    Mistake(
+        "degrees for turns",
+        "turns = 1,",
+        "turns = 360,",
+        "bar[0].twist[0].turns",
+        "360",
+        "360 degrees are 1 turn",
+        "turns = 1,",
+    ),
+    Mistake(
+        "a clock's word for a hand",
+        "\"right\"",
+        "\"clockwise\"",
+        "bar[0].twist[0].hand",
+        "clockwise",
+        "`right`, `left`",
+        "\"right\"",
+    ),
+    Mistake(
+        "turns without a hand",
+        "hand = \"right\", turns",
+        "turns",
+        "bar[0].twist[0].hand",
+        "missing",
+        "right",
+        "hand = \"right\", turns",
+    ),
+    Mistake(
+        "a bar without a height",
+        "height = 14\n",
+        "",
+        "bar[0].height",
+        "missing",
+        "1 mm to",
+        "height = 14\n",
+    ),
+    Mistake(
+        "a bar of nothing",
+        "steel = \"C105U\"\n",
+        "",
+        "bar[1].steel",
+        "missing",
+        "`steel`, or `layers`",
+        "steel = \"C105U\"\n",
+    ),
+    Mistake(
+        "a bar of two things",
+        "steel = \"C105U\"\n",
+        "steel = \"C105U\"\nlayers = \"Sevens\"\n",
+        "bar[1]",
+        "both",
+        "only one",
+        "layers = \"Sevens\"\n",
+    ),
+    Mistake(
+        "no bar in the tang",
+        "layers = \"Sevens\"\n",
+        "layers = \"Sevens\"\ntang = false\n",
+        "bar[0].tang",
+        "no bar runs into the tang",
+        "leave out",
+        "layers = \"Sevens\"\n",
+    ),
+    Mistake("no for false", "tang = false", "tang = no", "", "", "tang = false", "tang = false"),
+    Mistake(
+        "a billet of no bars",
+        "[billet]\n",
+        "[billet]\nbars = 4\n",
+        "billet.bars",
+        "not known",
+        "width",
+        "[billet]\n",
+    ),
+    Mistake(
+        "a stack as thin as a knife",
+        "width = 12",
+        "width = 6",
+        "billet.width",
+        "",
+        "`width` of at least",
+        "width = 12",
+    ),
+    Mistake(
+        "a negative length",
+        "length = 300",
+        "length = -300",
+        "outline.length",
+        "out of range",
+        "20 mm to",
+        "length = 300",
+    ),
+    Mistake(
+        "no length at all",
+        "length = 300",
+        "length = 0",
+        "outline.length",
+        "out of range",
+        "20 mm to",
+        "length = 300",
+    ),
+    Mistake(
+        "a length past all blades",
+        "length = 300",
+        "length = 30000",
+        "outline.length",
+        "out of range",
+        "3000 mm",
+        "length = 300",
+    ),
+    Mistake(
+        "not a number",
+        "length = 300",
+        "length = nan",
+        "outline.length",
+        "not a finite number",
+        "ordinary number",
+        "length = 300",
+    ),
+    Mistake(
+        "a thickness ten times too large",
+        "back = 6\n",
+        "back = 60\n",
+        "taper[0].back",
+        "out of range",
+        "50 mm",
+        "back = 6\n",
+    ),
+    Mistake(
+        "a blade that swells",
+        "back = 3\n",
+        "back = 9\n",
+        "taper[1].back",
+        "grows from 6 mm to 9 mm",
+        "check the figure",
+        "back = 3\n",
+    ),
+    Mistake(
+        "a station past the point",
+        "at = 300\n",
+        "at = 400\n",
+        "taper[1].at",
+        "beyond the point",
+        "end the taper at the point",
+        "at = 300\n",
+    ),
+    Mistake(
+        "stations out of order",
+        "at = 0\n",
+        "at = 350\n",
+        "taper[1].at",
+        "no further from the shoulder",
+        "towards the point",
+        "at = 0\n",
+    ),
+    Mistake(
+        "inches said, millimetres written",
+        "name = ",
+        "unit = \"in\"\nname = ",
+        "unit",
+        "300 inches long",
+        "take the line `unit` out",
+        "name = ",
+    ),
+    Mistake(
+        "an unknown unit of the file",
+        "name = ",
+        "unit = \"inch\"\nname = ",
+        "unit",
+        "inch",
+        "`in`",
+        "unit = \"mm\"\nname = ",
+    ),
+    Mistake("a grind line over the back", "\"60 %\"", "\"160 %\"", "section.grind_line", "", "", "\"60 %\""),
+    Mistake(
+        "a tang of half a millimetre",
+        "thickness = 3\n",
+        "thickness = 0.5\n",
+        "tang.thickness",
+        "will bend",
+        "1 mm",
+        "thickness = 1.5\n",
+    ),
+    Mistake(
+        "a tang as broad as the blade",
+        "breadth = 14\n",
+        "breadth = 40\n",
+        "tang",
+        "bigger than",
+        "narrower",
+        "breadth = 14\n",
+    ),
+    Mistake(
+        "a hole past the tang",
+        "at = 60\n",
+        "at = 200\n",
+        "tang.hole[0]",
+        "within the tang",
+        "",
+        "at = 60\n",
+    ),
+    Mistake(
+        "a fuller deeper than round",
+        "depth = 0.7",
+        "depth = 3",
+        "fuller[0].depth",
+        "too deep",
+        "0.45 of the width",
+        "depth = 0.7",
+    ),
+    Mistake(
+        "a fuller into the point",
+        "end = 150",
+        "end = 299",
+        "fuller[0].end",
+        "in the point",
+        "end it before",
+        "end = 150",
+    ),
+    Mistake(
+        "a guard on the blade",
+        "at = -3\n",
+        "at = 30\n",
+        "fitting[0].at",
+        "sits on the blade",
+        "minus",
+        "at = -3\n",
+    ),
+    Mistake(
+        "a guard of one gram",
+        "mass = 80",
+        "mass = 1",
+        "fitting[0].mass",
+        "less than a coin",
+        "\"1 kg\"",
+        "mass = \"80 g\"",
+    ),
+    Mistake("targets without a target", "mass = 400\n", "", "targets", "", "mass", "mass = 400\n"),
+    Mistake("paper that is not known", "\"a4\"", "\"a5\"", "shop.paper", "a5", "`letter`", "\"letter\""),
+    Mistake(
+        "a bed of two sizes",
+        "[220, 220, 250]",
+        "[220, 220]",
+        "shop.bed",
+        "2 values",
+        "exactly 3",
+        "[220, 220, 250]",
+    ),
+];
+
+/// Problems, or the warnings of a design that is sound.
+fn told(text: &str) -> Vec<Problem> {
+    match design::read(text.as_bytes()) {
+        Ok(design) => design.warnings().to_vec(),
+        Err(problems) => problems,
+    }
+}
+
+#[test]
+fn the_design_itself_is_sound() {
+    let found = told(SOUND);
+    assert!(found.is_empty(), "{found:#?}");
+    assert!(MISTAKES.len() >= 60, "{}", MISTAKES.len());
+}
+
+#[test]
+fn every_mistake_is_told_with_place_cause_and_remedy() {
+    let mut wrong = Vec::new();
+    for Mistake(what, sound, mistake, field, says, advice, _) in MISTAKES {
+        let bad = SOUND.replacen(sound, mistake, 1);
+        assert_ne!(bad, SOUND, "{what}");
+        let found = told(&bad);
+        let fits = |p: &Problem| {
+            p.field.starts_with(field)
+                && p.message.contains(says)
+                && p.help.contains(advice)
+                && p.span.end <= bad.len()
+        };
+        if !found.iter().any(fits) {
+            wrong.push(format!("{what}: {found:#?}"));
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+fn the_remedy_works() {
+    for Mistake(what, sound, _, field, .., mended) in MISTAKES {
+        let text = SOUND.replacen(sound, mended, 1);
+        let design = design::read(text.as_bytes()).unwrap_or_else(|p| panic!("{what}: {p:#?}"));
+        assert!(!design.warnings().iter().any(|w| w.field.starts_with(field) && !field.is_empty()), "{what}");
+    }
+}
