@@ -98,5 +98,8 @@ def told_of_plan(plan):
         for stretch in twisting["stretches"]:
             words += [stretch["hand"], f"{stretch['turns']:.2f}"] if stretch["heats"] else ["straight"]
     for heat in plan["heat"]:
-        words += [f"{heat['ac1_c']:.0f}", "–".join(f"{t:.0f}" for t in heat["hardening_c"])]
+        words.append(f"{heat['ac1_c']:.0f}")
+        band = heat["hardening"]["celsius"]
+        if band is not None:
+            words.append("–".join(f"{t:.0f}" for t in band))
     return words

@@ -12,7 +12,7 @@ mod text;
 mod tip;
 mod twisting;
 
-pub use heat::{BladeHeat, SteelHeat, TEMPERING};
+pub use heat::{BladeHeat, Heat, SteelHeat, TEMPERING};
 pub use hot::HotLength;
 pub use levelling::{HELD, Levelled, Levelling};
 pub use plan::Plan;

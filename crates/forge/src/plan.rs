@@ -38,7 +38,7 @@ pub struct Plan {
 impl Plan {
     /// The plan of a design; `None` without a billet.
     pub fn of(design: &Design) -> Option<Plan> {
-        let (billet, stock) = (design.billet()?, Stock::of(design)?);
+        let (billet, lay, stock) = (design.billet()?, design.lay()?, Stock::of(design)?);
         let heat: Vec<SteelHeat> = billet.steels().iter().map(SteelHeat::of).collect();
         Some(Plan {
             name: design.name().to_owned(),
@@ -46,7 +46,7 @@ impl Plan {
             steel_g: stock.masses(),
             twisting: Twisting::all(design, &stock),
             tip: TipPreform::of(design),
-            blade_heat: BladeHeat::of(billet, &heat),
+            blade_heat: BladeHeat::of(design, lay, &heat)?,
             heat,
             levelling: Levelling::all(billet),
             hot: HotLength::all(design.blade().length()),

@@ -4,7 +4,7 @@ use std::fmt::Write;
 
 use design::Unit;
 
-use crate::heat::{BladeHeat, TEMPERING};
+use crate::heat::{BladeHeat, Heat, TEMPERING};
 use crate::levelling::{HELD, PARTED};
 use crate::plan::Plan;
 use crate::stock::{BarStock, Block, Cut};
@@ -104,15 +104,25 @@ impl Plan {
         for h in &self.heat {
             let ac3 = h.ac3_c.map_or("-".to_owned(), |t| format!("{t:.0}"));
             let ms = format!("{:.0}{}", h.ms_c, if h.ms_extrapolated { "?" } else { "" });
-            let band = |[low, high]: [f64; 2]| format!("{low:.0} to {high:.0}");
+            let band = |heat: &Heat| {
+                let mark = if heat.unsure { "?" } else { "" };
+                heat.celsius.map_or_else(|| "none".to_owned(), |b| format!("{}{mark}", span(b)))
+            };
             writeln!(
                 out,
                 "  {:wide$}  {:>5.0}  {ac3:>5}  {ms:>6}  {:>7.0} %  {:>11}  {:>11}",
                 h.steel,
                 h.ac1_c,
                 100.0 * h.retained_austenite,
-                band(h.normalising_c[0]),
-                band(h.hardening_c)
+                band(&h.normalising),
+                band(&h.hardening)
+            )?;
+        }
+        for h in &self.heat {
+            writeln!(
+                out,
+                "  {}: normalise: {}; harden: {}",
+                h.steel, h.normalising.source, h.hardening.source
             )?;
         }
         for h in &self.heat {
@@ -152,24 +162,37 @@ impl Plan {
 
 /// What the blade is held at as a whole.
 fn blade(out: &mut String, h: &BladeHeat) -> std::fmt::Result {
-    let band = |[a, b]: [f64; 2]| format!("{a:.0} to {b:.0}");
-    let [first, second, third] = h.normalising_c.map(band);
     writeln!(out, "  The whole blade, edge of {}", h.edge_steel)?;
-    if h.only_edge {
-        writeln!(out, "    no hardening temperature suits all its steels: these figures are for the edge")?;
+    if !h.also_at_edge.is_empty() {
+        writeln!(
+            out,
+            "    in places the edge is of {}: these figures are not for it",
+            h.also_at_edge.join(", ")
+        )?;
     }
-    writeln!(
-        out,
-        "    normalise three times, cooling in still air to black each time: {first}, then {second}, then {third} °C"
-    )?;
+    match h.normalising_c.map(|heats| heats.map(span)) {
+        Some([first, second, third]) => writeln!(
+            out,
+            "    normalise three times, cooling in still air to black each time: {first}, then {second}, then {third} °C"
+        )?,
+        None => writeln!(out, "    do not normalise it without the maker's data sheet")?,
+    }
     let [least, most] = h.soak_min;
+    let Some(band) = h.hardening.celsius else {
+        return writeln!(out, "    no hardening heat for {}: {}", h.edge_steel, h.hardening.source);
+    };
     writeln!(
         out,
-        "    harden from {} °C, {least:.0} to {most:.0} min after its colour is even; temper at once, {} times {:.0} min",
-        band(h.hardening_c),
-        h.tempers,
-        h.temper_min
-    )
+        "    harden from {} °C ({}), {least:.0} to {most:.0} min after its colour is even",
+        span(band),
+        h.hardening.source
+    )?;
+    writeln!(out, "    temper at once, {} times {:.0} min", h.tempers, h.temper_min)?;
+    h.others.iter().try_for_each(|(steel, what)| writeln!(out, "    {steel} {what}"))
+}
+
+fn span([low, high]: [f64; 2]) -> String {
+    format!("{low:.0} to {high:.0}")
 }
 
 fn ordered([a, b]: [f64; 2]) -> [f64; 2] {
@@ -219,10 +242,11 @@ fn bar_way(out: &mut String, bar: &BarStock, l: Lengths) -> std::fmt::Result {
     let steps: Vec<String> = bar
         .draw_out_mm
         .iter()
-        .map(|[size, long]| format!("at {} it should be {} long", l.fine(*size), l.long(*long)))
+        .map(|[size, long]| format!("{} at {}", l.long(*long), l.fine(*size)))
         .collect();
     if !steps.is_empty() {
-        writeln!(out, "  draw out square, from stop block to stop block: {}", steps.join(", "))?;
+        writeln!(out, "  draw out square, from stop block to stop block")?;
+        writeln!(out, "    it should measure {}", steps.join(", "))?;
     }
     let ([high, wide], [as_high, as_wide]) = (bar.section_mm, bar.made_section_mm);
     writeln!(
@@ -252,7 +276,7 @@ fn twist(out: &mut String, t: &Twisting, l: Lengths) -> std::fmt::Result {
         l.long(wrench[1])
     )?;
     if let Some(Tab { side_mm, length_mm, pressure_mpa: [low, high], weaker }) = t.tab {
-        let dark = if weaker { "; it is weaker than the bar: keep it cooler than the bar" } else { "" };
+        let dark = if weaker { "; weaker than the bar: keep it cooler" } else { "" };
         writeln!(
             out,
             "    end tab for the jig's insert: {} square, {} long; pressure {low:.0} to {high:.0} MPa{dark}",
@@ -314,16 +338,18 @@ impl Lengths {
 const NOTES: &str = "
 Sources and assumptions
   Volume is kept exactly. Crops, scale, grinding, saw cuts and heats come from [forging]: common practice unless you
-  give your own. Twist is geometry. Torque is that of a fully plastic square bar at 30 to 80 MPa (common practice); the
-  wrench is for two hands of 150 N each. Corners that stretch by more than 150 % are marked: that is more than two turns
-  in 50 mm do to a 12 mm bar (common practice). The column `chamfered` is the same for corners first chamfered by a tenth of the
-  side. The tip preform has the same area as the point, column by column. Ac1, Ac3, Ms: Andrews 1965. No Ac3 is given
-  above 0.77 % carbon; an Ms marked ? is extrapolated above 0.6 %. Austenite left at 20 °C: Koistinen and Marburger
-  1959, with all carbon dissolved; steels without an Ac3, hardened from just above Ac1, keep less. Bands above Ac3 (or
-  Ac1), soaking and tempering times: common practice. Hardness: Grange and Baughman 1956 with Hollomon and Jaffe's
-  parameter, only for plain steels near 0.65 % carbon. Carbon: diffusion data of Callister's table, within a factor of
-  two either way, in layers as thick as before the stack is forged. Hot lengths: EN 1993-1-2. Depth of hardening is not
-  given: the standard for it (ASTM A255) does not cover most blade steels.
+  give your own. Twist is geometry. Torque is that of a fully plastic square bar at 30 to 80 MPa (common practice);
+  the wrench is for two hands of 150 N each. Corners that stretch by more than 150 % are marked: that is more than two
+  turns in 50 mm do to a 12 mm bar (common practice). The column `chamfered` is the same for corners first chamfered
+  by a tenth of the side. The tip preform has the same area as the point, column by column. Ac1, Ac3, Ms: Andrews
+  1965. No Ac3 is given above 0.77 % carbon; an Ms marked ? is extrapolated above 0.6 %. Austenite left at 20 °C:
+  Koistinen and Marburger 1959, with all carbon dissolved; steels over 0.77 % carbon keep less. Bands to normalise and
+  harden are published ones, named above; a ? marks those from memory or calculated (Ac3 + 20 to 50 °C to harden, + 40
+  to 80 to normalise, common practice): try them on a coupon. Lower second and third heats, soaking and tempering
+  times: common practice. Hardness: Grange and Baughman 1956 with Hollomon and Jaffe's parameter, only for plain
+  steels near 0.65 % carbon. Carbon: diffusion data of Callister's table, within a factor of two either way, in layers
+  as thick as before the stack is forged. Hot lengths: EN 1993-1-2. Depth of hardening is not given: the standard for
+  it (ASTM A255) does not cover most blade steels.
 
 Cautions
   Forge gas makes carbon monoxide: fresh air, a vent to the outside, an alarm. Hot oil catches fire: keep a metal lid

@@ -17,8 +17,12 @@ pub(crate) struct Heat {
     levelling: Vec<Levelled>,
     /// The steel of the edge.
     edge: String,
-    /// Whether the blade's heats are the edge's alone.
-    only_edge: bool,
+    /// What the blade's other steels do at the edge's hardening heat.
+    others: Vec<[String; 2]>,
+    /// Where the bands come from, steel by steel.
+    sources: Vec<[String; 3]>,
+    /// Why there is no hardening heat; none where there is one.
+    why_not: Option<String>,
     /// Temperature and length of the forged blade.
     hot: Vec<[String; 2]>,
 }
@@ -66,7 +70,12 @@ pub(crate) fn heat(plan: &Plan, figures: Figures) -> Heat {
         held: [degrees(HELD.1 / 60.0), degrees(HELD.0)],
         levelling: plan.levelling.iter().map(levelled).collect(),
         edge: breakable(&plan.blade_heat.edge_steel),
-        only_edge: plan.blade_heat.only_edge,
+        others: plan.blade_heat.others.iter().map(|(s, what)| [breakable(s), (*what).to_owned()]).collect(),
+        sources: plan.heat.iter().map(sources).collect(),
+        why_not: match plan.blade_heat.hardening.celsius {
+            Some(_) => None,
+            None => Some(plan.blade_heat.hardening.source.clone()),
+        },
         hot: plan.hot.iter().map(|h| [degrees(h.celsius), figures.length(h.length_mm)]).collect(),
     }
 }
@@ -79,10 +88,15 @@ pub(crate) fn steps(plan: Option<&Plan>) -> Vec<Step> {
         celsius: celsius.unwrap_or_default(),
         minutes: minutes.unwrap_or_default(),
     };
-    let normalising = (0..3)
-        .map(|i| planned(format!("Normalising {}", i + 1), heat.map(|h| band(h.normalising_c[i])), None));
-    let hardening =
-        planned("Hardening".into(), heat.map(|h| band(h.hardening_c)), heat.map(|h| band(h.soak_min)));
+    let normalising = (0..3).map(|i| {
+        planned(
+            format!("Normalising {}", i + 1),
+            heat.and_then(|h| h.normalising_c.map(|n| band(n[i]))),
+            None,
+        )
+    });
+    let celsius = heat.and_then(|h| h.hardening.celsius).map(band);
+    let hardening = planned("Hardening".into(), celsius, heat.map(|h| band(h.soak_min)));
     let times = heat.map_or(2, |h: &BladeHeat| h.tempers);
     let tempering = (0..times)
         .map(|i| planned(format!("Tempering {}", i + 1), None, heat.map(|h| degrees(h.temper_min))));
@@ -97,10 +111,20 @@ fn steel(h: &SteelHeat) -> Steel {
         ms: degrees(h.ms_c),
         extrapolated: h.ms_extrapolated,
         austenite: degrees(100.0 * h.retained_austenite),
-        normalising: band(h.normalising_c[0]),
-        hardening: band(h.hardening_c),
+        normalising: marked(&h.normalising),
+        hardening: marked(&h.hardening),
         tempered: h.tempered_hrc.map(|bands| bands.into_iter().map(band).collect()),
     }
+}
+
+fn sources(h: &SteelHeat) -> [String; 3] {
+    [breakable(&h.steel), h.normalising.source.clone(), h.hardening.source.clone()]
+}
+
+/// A band, marked where it is to be tried first; a dash without one.
+fn marked(heat: &forge::Heat) -> String {
+    let mark = if heat.unsure { "?" } else { "" };
+    heat.celsius.map_or_else(|| "–".to_owned(), |b| format!("{}{mark}", band(b)))
 }
 
 /// A whole number, as no guidance is finer.

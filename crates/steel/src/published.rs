@@ -1,0 +1,170 @@
+//! Published temperatures for normalising and hardening, by the names of standard steels.
+
+use crate::composition::Steel;
+use crate::nominal::nominal;
+
+/// A band of temperatures.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Band {
+    /// Its ends, °C, the lower one first.
+    pub celsius: [f64; 2],
+    /// Who published it.
+    pub source: &'static str,
+    /// Whether the source itself was at hand; otherwise it is quoted from memory.
+    pub seen: bool,
+}
+
+/// What is known of one heat of a steel.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Advice {
+    /// A published band.
+    Heat(Band),
+    /// It must not or need not be heated so; why.
+    Never(&'static str),
+    /// Nothing published is known here.
+    Unknown,
+}
+
+/// What is published of a steel's heats.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Published {
+    /// Cooling in still air from above the transformation.
+    pub normalising: Advice,
+    /// Quenching.
+    pub hardening: Advice,
+}
+
+const fn seen(low: f64, high: f64, source: &'static str) -> Advice {
+    Advice::Heat(Band { celsius: [low, high], source, seen: true })
+}
+
+const fn recalled(low: f64, high: f64, source: &'static str) -> Advice {
+    Advice::Heat(Band { celsius: [low, high], source, seen: false })
+}
+
+const SOFT: &str = "too little carbon: it does not harden";
+const ASM: &str = "ASM Handbook vol. 4";
+const GUIDE: &str = "Heat Treater's Guide";
+const SHEETS: &str = "makers' data sheets";
+
+/// Names, normalising, hardening. Single temperatures of the sources (ASM Handbook vol. 4, 1991; Chandler, Heat Treater's
+/// Guide, 2nd ed.) are widened by 15 K either way, as kilns and eyes differ by.
+const BANDS: &[(&[&str], Advice, Advice)] = &[
+    (
+        &["iron", "pure iron", "1018", "S235JR", "1.0038", "mild steel", "wrought iron"],
+        recalled(900.0, 930.0, ASM),
+        Advice::Never(SOFT),
+    ),
+    (&["1045"], recalled(860.0, 900.0, ASM), recalled(830.0, 860.0, GUIDE)),
+    (
+        &["C45", "1.0503"],
+        seen(840.0, 880.0, "Saarstahl, sheet C45"),
+        seen(820.0, 860.0, "Saarstahl, sheet C45"),
+    ),
+    (&["C45U", "1.1730"], Advice::Unknown, seen(800.0, 830.0, "Meusburger, sheet 1.1730")),
+    (&["1060", "C60", "1.0601"], recalled(830.0, 885.0, ASM), recalled(800.0, 830.0, GUIDE)),
+    (
+        &["C67S", "1.1231", "1070"],
+        seen(800.0, 840.0, "Saarstahl and Akrostal, sheets C67S"),
+        seen(815.0, 845.0, "Saarstahl and Akrostal, sheets C67S"),
+    ),
+    (&["1075", "C75S", "1.1248"], recalled(800.0, 830.0, SHEETS), recalled(810.0, 840.0, SHEETS)),
+    (&["1080", "1084"], recalled(815.0, 845.0, ASM), recalled(800.0, 830.0, GUIDE)),
+    (&["1095"], recalled(830.0, 870.0, ASM), recalled(785.0, 815.0, GUIDE)),
+    (&["C80U", "1.1525"], recalled(790.0, 830.0, SHEETS), recalled(780.0, 800.0, SHEETS)),
+    (&["C105U", "1.1545"], recalled(800.0, 840.0, SHEETS), recalled(770.0, 790.0, SHEETS)),
+    (
+        &["W1", "W2"],
+        seen(790.0, 870.0, "Lucifer Furnaces, heat treating guide"),
+        seen(760.0, 845.0, "Lucifer Furnaces, heat treating guide"),
+    ),
+    (
+        &["52100", "100Cr6", "1.3505"],
+        seen(900.0, 925.0, "Steelforge, 52100"),
+        seen(830.0, 870.0, "Lucefin, card 100Cr6"),
+    ),
+    (
+        &["O1", "95MnWCr5", "1.2825", "100MnCrW4", "1.2510"],
+        seen(855.0, 885.0, "Kmac, O1; Lucifer Furnaces, heat treating guide"),
+        seen(790.0, 815.0, "Eastern Tool Steel, O-1"),
+    ),
+    (
+        &["90MnCrV8", "1.2842"],
+        recalled(830.0, 860.0, GUIDE),
+        seen(790.0, 820.0, "a stockholder's sheet, 1.2842"),
+    ),
+    (&["O2"], recalled(830.0, 860.0, GUIDE), recalled(760.0, 800.0, GUIDE)),
+    (&["5160"], recalled(855.0, 885.0, ASM), recalled(815.0, 845.0, GUIDE)),
+    (&["75Ni8", "15N20", "1.5634"], recalled(800.0, 830.0, SHEETS), recalled(790.0, 820.0, SHEETS)),
+    (&["80CrV2", "1.2235"], recalled(840.0, 870.0, SHEETS), recalled(820.0, 850.0, SHEETS)),
+    (
+        &["L6"],
+        Advice::Never("it hardens in air: Diamond Metals, L6"),
+        seen(815.0, 845.0, "Eastern Tool Steel, L-6; Diamond Metals, L6"),
+    ),
+];
+
+/// What is published of a standard's steel; `None` for a steel of another name, or of that name with a composition of its
+/// own.
+pub fn published(steel: &Steel) -> Option<Published> {
+    let standard = nominal(&steel.name).filter(|s| s.composition == steel.composition)?;
+    let of = |names: &[&str]| names.iter().any(|name| name.eq_ignore_ascii_case(&standard.name));
+    let (_, normalising, hardening) = BANDS.iter().find(|(names, ..)| of(names))?;
+    Some(Published { normalising: *normalising, hardening: *hardening })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::nominal::nominals;
+
+    fn of(name: &str) -> Published {
+        published(&nominal(name).unwrap()).unwrap_or_else(|| panic!("{name}"))
+    }
+
+    #[test]
+    fn bands_are_bands_of_known_steels() {
+        for (names, normalising, hardening) in BANDS {
+            for name in *names {
+                assert!(nominals().any(|n| n == *name), "{name}");
+            }
+            for advice in [normalising, hardening] {
+                if let Advice::Heat(band) = advice {
+                    let [low, high] = band.celsius;
+                    assert!(low < high && (700.0..1000.0).contains(&low) && high < 1000.0, "{names:?}");
+                }
+            }
+        }
+    }
+
+    /// Every name but 102Cr6's, for which no band was found.
+    #[test]
+    fn all_steels_but_one_have_advice() {
+        let without: Vec<&str> = nominals().filter(|n| published(&nominal(n).unwrap()).is_none()).collect();
+        assert_eq!(without, ["102Cr6", "1.2067"]);
+    }
+
+    /// Makers' sheets: C67S is hardened from 815–845 °C, 100Cr6 from 830–870, O1 from 790–815, 1.2842 from 790–820, L6
+    /// from 815–845 and never normalised, as it hardens in air; mild steel is not hardened.
+    #[test]
+    fn heats_are_those_of_the_sheets() {
+        for (name, band) in [
+            ("C67S", [815.0, 845.0]),
+            ("100Cr6", [830.0, 870.0]),
+            ("O1", [790.0, 815.0]),
+            ("90MnCrV8", [790.0, 820.0]),
+            ("L6", [815.0, 845.0]),
+        ] {
+            assert!(matches!(of(name).hardening, Advice::Heat(b) if b.celsius == band && b.seen), "{name}");
+        }
+        assert!(matches!(of("L6").normalising, Advice::Never(_)));
+        assert!(matches!(of("mild steel").hardening, Advice::Never(_)));
+    }
+
+    #[test]
+    fn a_composition_of_ones_own_is_not_the_standards() {
+        let mut own = nominal("1084").unwrap();
+        own.composition.c = 0.5;
+        assert!(published(&own).is_none());
+    }
+}
