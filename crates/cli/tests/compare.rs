@@ -79,7 +79,7 @@ fn problems_are_told_at_once_with_their_lines_and_nothing_is_written() {
                 "line 2, station",
                 "not on the blade",
                 "line 3, measured",
-                "another unit",
+                "the unit differs from line 4",
                 "line 6, what",
                 "did you mean `back`",
                 "line 7, measured",

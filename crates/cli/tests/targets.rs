@@ -22,11 +22,11 @@ fn a_fit_writes_a_design_that_check_calls_fitted() {
     let room = room("steel = 300 # light\ntaper = 30\n");
     let told = room.run(&["fit", "blade.toml"]);
     assert_eq!((code(&told), err(&told).as_str()), (0, ""));
-    assert!(out(&told).contains("nothing was written"), "{}", out(&told));
+    assert!(out(&told).contains("Nothing was written"), "{}", out(&told));
     let fit = room.run(&["fit", "blade.toml", "--out", "fitted.toml"]);
     assert!(code(&fit) == 0 && out(&fit).ends_with("wrote fitted.toml\n"), "{}{}", out(&fit), err(&fit));
     let check = room.run(&["check", "fitted.toml"]);
-    assert!(out(&check).contains("steel        300.0 g wanted, 300.0 g: reached"), "{}", out(&check));
+    assert!(out(&check).contains("steel        wanted 300.0 g, now 300.0 g: reached"), "{}", out(&check));
     assert!(fs::read_to_string(room.path("fitted.toml")).expect("it").contains("# light"));
     let again = room.run(&["fit", "blade.toml", "--out", "fitted.toml"]);
     assert!(code(&again) == 2 && err(&again).contains("exists already"), "{}", err(&again));

@@ -46,21 +46,21 @@ macro_rules! quantity_schema {
 quantity_schema!(
     Length,
     "Length",
-    "A number in the file's unit, or text with a unit: \"9.5 mm\", \"2 cm\", \"3/8 in\", \"1 1/2 in\".",
-    r#"^\s*-?[0-9./ ]+(mm|cm|m|in|")\s*$"#
+    "A number in the file's unit, or text with a unit: \"9.5 mm\", \"2 cm\", \"3/8 in\", \"1 1/2 in\", \"1-1/2 in\".",
+    r#"^\s*-?([0-9./ -]+ *(mm|cm|m|in|in\.|inch|inches|"|''|″|ft)\s*)+$"#
 );
 quantity_schema!(Angle, "Angle", "Degrees, or text such as \"30 deg\".", r"^\s*-?[0-9./ ]+(deg|°)\s*$");
 quantity_schema!(
     Mass,
     "Mass",
-    "Grams, or text with a unit: \"85 g\", \"0.3 kg\", \"3 oz\", \"1 lb\".",
-    r"^\s*[0-9./ ]+(g|kg|oz|lb)\s*$"
+    "Grams, or text with a unit: \"85 g\", \"0.3 kg\", \"3 oz\", \"1 lb\", \"1 lb 4 oz\".",
+    r"^\s*([0-9./ -]+ *(g|kg|oz|lb|lbs)\s*)+$"
 );
 quantity_schema!(
     Reach,
     "Reach",
     "A length from the edge, a share of the breadth such as \"60 %\", or \"full\".",
-    r#"^\s*(full|[0-9./ ]+(%|mm|cm|m|in|"))\s*$"#
+    r#"^\s*(full|[0-9./ ]+%|([0-9./ -]+ *(mm|cm|m|in|in\.|inch|inches|"|''|″|ft)\s*)+)\s*$"#
 );
 
 impl JsonSchema for Number {

@@ -48,7 +48,7 @@ table! {
         cut_from: Length,
         /// Seams nearer to the edge than this are told; 3 mm unless given.
         near_edge: Length,
-        /// Layers thinner than this on the surface are told as too thin to see; 0.1 mm unless given.
+        /// Layers thinner than this on the surface are named as too thin to see; 0.1 mm unless given.
         visible: Length,
     }
 }
