@@ -23,6 +23,7 @@ pub use mesh::object::Object;
 pub use mesh::stl::stl;
 pub use mesh::three_mf::{three_mf, three_mf_set};
 pub use page::pdf::pdf;
+pub use page::picture::{Typeface, vector_picture};
 pub use page::png::{picture_png, png, png_over};
 pub use page::raster::Raster;
 pub use page::svg::svg;

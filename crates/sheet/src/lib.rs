@@ -2,7 +2,8 @@
 //! and the bench page, with what is still to take off after measuring.
 //!
 //! It takes finished models and returns bytes. It opens no file, reads no clock, and knows no font but its own; the same
-//! input gives the same bytes. The markup stands in `typst/`, figures reach it as data.
+//! input gives the same bytes. `typesetting` sets words, tables and pictures and knows nothing of blades; `plan_page` and
+//! `bench_page` say what stands on the pages.
 
 mod bench_page;
 mod fault;
@@ -14,4 +15,5 @@ mod typesetting;
 
 pub use bench_page::page::bench_page;
 pub use fault::SheetFault;
-pub use sheet::{Sheet, sheet};
+pub use plan_page::page::sheet;
+pub use sheet::Sheet;

@@ -45,6 +45,15 @@ impl<'a> Raster<'a> {
         Ok(bytes)
     }
 
+    /// The colours with a fourth byte for each dot: opaque.
+    ///
+    /// # Errors
+    /// [`ExportFault::Raster`] without dots or when bytes and dots differ in number.
+    pub fn rgba(&self) -> Result<Vec<u8>, ExportFault> {
+        self.whole()?;
+        Ok(self.rgb.chunks_exact(3).flat_map(|dot| [dot[0], dot[1], dot[2], u8::MAX]).collect())
+    }
+
     /// Fails unless every dot has its three bytes and there is one at least.
     pub(crate) fn whole(&self) -> Result<(), ExportFault> {
         let Raster { width, height, rgb } = *self;
@@ -87,6 +96,7 @@ mod tests {
         assert_eq!((frame.width, frame.height, frame.color_type), (2, 2, ColorType::Rgb));
         assert_eq!(dots, FOUR.rgb);
         assert_eq!(bytes, FOUR.png(Some(11_811)).unwrap());
+        assert_eq!(FOUR.rgba().unwrap()[4..12], [0, 255, 0, 255, 0, 0, 255, 255]);
     }
 
     #[test]

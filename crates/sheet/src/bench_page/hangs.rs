@@ -1,40 +1,59 @@
 //! Weight and balance of the blade on the bench: now, as planned, and as it can still be made.
 
-use design::Figures;
+use design::{Design, Figures};
 use measured::{Day, MassBalance};
-use serde::Serialize;
 
+use crate::typesetting::paragraph::Align;
+use crate::typesetting::strip::{Strip, note};
+use crate::typesetting::table::{Cell, Table, Track};
+use crate::typesetting::text::Text;
 use crate::typesetting::words::grams;
 
-/// A row of the table, as figures: masses in g, lengths in the design's unit.
-#[derive(Serialize)]
-pub(crate) struct Row {
-    what: String,
-    take_off: Option<String>,
-    steel: String,
-    balance: String,
-    fitted: String,
-    fitted_balance: String,
-}
-
-/// Now; then each stage to come as planned, and as it can still be made.
-pub(crate) fn hangs(day: &Day, figures: Figures) -> Vec<Row> {
-    let now = row("now".to_owned(), None, &day.bench, figures);
-    let ways = day.ways.iter().flat_map(|way| {
-        let (planned, reached) = (format!("{}, planned", way.stage), format!("{}, within reach", way.stage));
-        [row(planned, None, &way.planned, figures), row(reached, Some(way.take_off_g), &way.reached, figures)]
-    });
-    std::iter::once(now).chain(ways).collect()
-}
-
-fn row(what: String, take_off: Option<f64>, hang: &MassBalance, figures: Figures) -> Row {
-    Row {
-        what,
-        // Steel is only ever taken off; less than nothing is a tang taken as thin as the shoulder now, and as planned then.
-        take_off: take_off.map(|g| grams(g.max(0.0))),
-        steel: grams(hang.steel_g),
-        balance: figures.length(hang.steel_balance_mm),
-        fitted: grams(hang.fitted_g),
-        fitted_balance: figures.length(hang.fitted_balance_mm),
+/// Now; then each stage to come as planned, and as it can still be made; and what the scales said.
+pub(crate) fn hangs(design: &Design, day: &Day, from: &str, width: f64) -> Vec<Strip> {
+    let (figures, fitted) = (design.figures(), !design.fittings().is_empty());
+    let (first, share) = ((Track::Share(1.5), Align::Left), (Track::Share(1.0), Align::Right));
+    let balance = format!("Balance, from the {from}");
+    let mut table = if fitted {
+        let head = ["", "Take off", "Steel", &balance, "With fittings", &balance];
+        Table::new([first, share, share, share, share, share], head)
+    } else {
+        Table::new([first, share, share, share], ["", "Take off", "Steel", &balance])
+    };
+    table.row(row("now".to_owned(), None, &day.bench, fitted, figures));
+    for way in &day.ways {
+        table.row(row(format!("{}, planned", way.stage), None, &way.planned, fitted, figures));
+        let off = Some(way.take_off_g);
+        table.row(row(format!("{}, within reach", way.stage), off, &way.reached, fitted, figures));
     }
+    let mut strips = table.strips(width);
+    strips.extend(scales(day).into_iter().flat_map(|words| note(words, width)));
+    strips
+}
+
+fn row(what: String, take_off: Option<f64>, hang: &MassBalance, fitted: bool, figures: Figures) -> Vec<Cell> {
+    let length = |mm: f64| format!("{} {}", figures.length(mm), figures.unit.name());
+    // Steel is only ever taken off; less than nothing is a tang taken as thin as the shoulder now, and as planned then.
+    let off = take_off.map_or_else(Text::default, |g| Text::bold(format!("{} g", grams(g.max(0.0)))));
+    let mut cells = vec![
+        Cell::from(what),
+        off.into(),
+        format!("{} g", grams(hang.steel_g)).into(),
+        length(hang.steel_balance_mm).into(),
+    ];
+    if fitted {
+        let mass = format!("{} g", grams(hang.fitted_g));
+        cells.extend([mass, length(hang.fitted_balance_mm)].map(Cell::from));
+    }
+    cells
+}
+
+/// What the scales said beside what the readings say; nothing where it was not weighed.
+fn scales(day: &Day) -> Option<String> {
+    let [weighed, read, now] = {
+        let w = day.weighed?;
+        [w.weight_g, w.unweighed_g, day.bench.steel_g].map(grams)
+    };
+    let rest = if weighed == now { "" } else { " The rest is counted as tang and scales." };
+    Some(format!("The scales said {weighed} g; breadth and thickness alone say {read} g.{rest}"))
 }

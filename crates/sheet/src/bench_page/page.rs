@@ -1,49 +1,28 @@
 //! The bench page: what measuring has shown, to take back to the grinder.
 
 use design::{Design, Paper};
-use measured::{Bench, Day, StageGoal};
-use serde::Serialize;
+use glam::DVec2;
+use measured::{Bench, Day};
 
-use crate::bench_page::hangs::{Row, hangs};
-use crate::bench_page::shades::{Shown, shades};
-use crate::bench_page::take_off::{Station, stations};
+use crate::bench_page::hangs::hangs;
+use crate::bench_page::shades::shades;
+use crate::bench_page::take_off::take_off;
 use crate::fault::SheetFault;
-use crate::plan_page::content::BORDERS;
-use crate::sheet::{Sheet, set};
-use crate::typesetting::files::Files;
-use crate::typesetting::words::{breakable, counted, grams};
+use crate::sheet::{Look, Sheet};
+use crate::typesetting::face::Style;
+use crate::typesetting::paragraph::Align;
+use crate::typesetting::shape::MM;
+use crate::typesetting::strip::{Strip, list, paragraph, part, spaced, subheading};
+use crate::typesetting::table::{Cell, Table, Track};
+use crate::typesetting::text::{BODY, NOTE, Text};
+use crate::typesetting::words::counted;
 
-/// What the markup reads as `data.json`.
-#[derive(Serialize)]
-pub(crate) struct Content {
-    name: String,
-    unit: &'static str,
-    /// Width and height, mm.
-    paper: [f64; 2],
-    borders: [f64; 2],
-    date: String,
-    /// How many days were measured before, in words; none on the first.
-    before: Option<String>,
-    stage: &'static str,
-    next: &'static str,
-    /// `guard` or `shoulder`.
-    measured_from: &'static str,
-    /// Whether the design has fittings.
-    fitted: bool,
-    hangs: Vec<Row>,
-    /// What the scales said and the readings alone say, g.
-    weighed: Option<[String; 2]>,
-    sides: Vec<Shown>,
-    legend: Vec<Shown>,
-    stations: Vec<Station>,
-    /// Stages with what can't be reached of them any more.
-    short: Vec<(&'static str, Vec<String>)>,
-    set_aside: Vec<String>,
-    warp: Vec<String>,
-    /// Bars that are near to being ground through.
-    bars: Vec<String>,
-    notes: Vec<String>,
-}
+/// Items of a list that are still kept on one page.
+const WHOLE: usize = 12;
+
+const CAUTIONS: &str = "Grinding throws *dust* and sparks: breathing protection that fits, extraction. It is *loud*: ear protection. *Eyes:* safety \
+     glasses always. The *edge* cuts from the first grinding on: clamp the blade, work away from the edge, cover it when you turn \
+     away; no loose sleeves or gloves at the belt. Stop short of the figure and measure again: you can’t put steel back.";
 
 /// The bench page of the last session of `bench`, which was measured on `design`, on paper standing upright. Figures are
 /// in the design's unit, masses in g.
@@ -51,55 +30,87 @@ pub(crate) struct Content {
 /// # Errors
 /// [`SheetFault`] when a picture or the pages can't be made.
 pub fn bench_page(design: &Design, bench: &Bench, paper: Paper) -> Result<Sheet, SheetFault> {
-    let mut files = Files::new();
-    let content = content(design, bench, paper, &mut files)?;
-    set("bench.typ", &content, files)
+    let look = Look { name: &bench.history().name, kind: "Bench page", unit: design.unit(), paper };
+    let (width, day) = (look.width(), bench.last());
+    let mut flow = look.flow();
+    flow.add(spaced(look.title(), 0.0, 3.0 * MM));
+    flow.add(paragraph(&when(bench, day), width));
+    flow.add(hangs(design, day, bench.history().measured_from, width));
+    flow.add(shades(bench, width)?);
+    flow.add(cautions(width));
+    flow.add(take_off(day, design.figures(), width));
+    for (stage, sizes) in gone(bench) {
+        flow.add(short_items(
+            &format!("Already gone for the {stage} stage: the most that can still be"),
+            &sizes,
+            width,
+        ));
+    }
+    for (head, items) in told(bench) {
+        flow.add(items_under(head, &items, width));
+    }
+    look.set(flow)
 }
 
-/// What the page of the last session tells; pictures go into `files`.
-pub(crate) fn content(
-    design: &Design,
-    bench: &Bench,
-    paper: Paper,
-    files: &mut Files,
-) -> Result<Content, SheetFault> {
-    let (figures, day, history) = (design.figures(), bench.last(), bench.history());
-    let before = history.days.len() - 1;
-    let half = 0.5 * (paper.size()[0] - BORDERS[0] - BORDERS[1]);
-    let [sides, legend] = shades(bench, half, files)?;
-    Ok(Content {
-        name: breakable(&history.name),
-        unit: history.unit,
-        paper: paper.size(),
-        borders: BORDERS,
-        date: day.date.clone(),
-        before: (before > 0).then(|| counted(before, "session")),
-        stage: day.stage,
-        next: day.next,
-        measured_from: history.measured_from,
-        fitted: !design.fittings().is_empty(),
-        hangs: hangs(day, figures),
-        weighed: day.weighed.map(|w| [w.weight_g, w.unweighed_g].map(grams)),
-        sides,
-        legend,
-        stations: stations(&day.take_off, figures),
-        short: day.ways.iter().filter_map(|way| short(bench, way)).collect(),
-        set_aside: words(day.set_aside.iter().map(|aside| &aside.words)),
-        warp: bench.warp(),
-        bars: bars(day),
-        notes: words(&day.notes),
-    })
+/// The day, and how many were measured before.
+fn when(bench: &Bench, day: &Day) -> Text {
+    let before = bench.history().days.len() - 1;
+    let after =
+        if before > 0 { format!(", after {} before", counted(before, "session")) } else { String::new() };
+    let date = Text::from("Measured on ").then(Text::bold(day.date.as_str())).then(after);
+    let stage = format!(". Nearest to the {} stage; next: the ", day.stage);
+    date.then(stage).then(Text::bold(day.next)).then(" stage.")
 }
 
-/// A stage and what can't be reached of it; `None` where all of it can.
-fn short(bench: &Bench, way: &StageGoal) -> Option<(&'static str, Vec<String>)> {
-    (!way.short.is_empty()).then(|| (way.stage, bench.short(way)))
+fn cautions(width: f64) -> Vec<Strip> {
+    let mut strips = subheading("Cautions", width);
+    strips.extend(paragraph(&Text::marked(CAUTIONS), width));
+    part(true, strips)
 }
 
-fn bars(day: &Day) -> Vec<String> {
-    words(day.bars.iter().flat_map(|bars| &bars.warnings))
+/// Stages with what can't be reached of them any more.
+pub(crate) fn gone(bench: &Bench) -> Vec<(&'static str, Vec<String>)> {
+    let short = bench.last().ways.iter().filter(|way| !way.short.is_empty());
+    short.map(|way| (way.stage, bench.short(way))).collect()
 }
 
-fn words<'a>(all: impl IntoIterator<Item = &'a String>) -> Vec<String> {
-    all.into_iter().map(|words| breakable(words)).collect()
+/// What else measuring has shown, under its headings.
+pub(crate) fn told(bench: &Bench) -> [(&'static str, Vec<String>); 4] {
+    let day = bench.last();
+    [
+        ("Bars about to be ground through", day.bars.iter().flat_map(|bars| bars.warnings.clone()).collect()),
+        (
+            "Readings ignored as likely mistakes",
+            day.set_aside.iter().map(|aside| aside.words.clone()).collect(),
+        ),
+        ("Bent and twisted", bench.warp()),
+        ("Notes", day.notes.clone()),
+    ]
+}
+
+/// A list with its heading; nothing without items.
+fn items_under(head: &str, items: &[String], width: f64) -> Vec<Strip> {
+    if items.is_empty() {
+        return Vec::new();
+    }
+    let mut strips = subheading(head, width);
+    strips.extend(list(items.iter().map(|words| Text::from(words.as_str())), BODY, width));
+    part(items.len() < WHOLE, strips)
+}
+
+/// The same for many short ones, in two columns.
+fn short_items(head: &str, items: &[String], width: f64) -> Vec<Strip> {
+    let columns = vec![(Track::Share(1.0), Align::Left); 2];
+    let mut table = Table::plain(columns, DVec2::new(5.0, 1.8));
+    let item = |words: &String| {
+        let style = Style { grey: 0, ..NOTE };
+        Cell::from(Text::styled(format!("•\u{a0}\u{a0}{words}"), style))
+    };
+    let (left, right) = items.split_at(items.len().div_ceil(2));
+    for (i, words) in left.iter().enumerate() {
+        table.row([item(words), right.get(i).map_or_else(Cell::empty, item)]);
+    }
+    let mut strips = subheading(head, width);
+    strips.extend(table.strips(width));
+    strips
 }

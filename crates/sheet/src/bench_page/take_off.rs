@@ -1,19 +1,66 @@
 //! The table of what to take off at each station and height.
 
 use design::Figures;
-use measured::{NOTICEABLE, Spot, TakeOff};
-use serde::Serialize;
+use glam::DVec2;
+use measured::{Day, NOTICEABLE, Spot, TakeOff};
 
-/// A station, as figures in the design's unit.
-#[derive(Serialize)]
-pub(crate) struct Station {
-    at: String,
-    /// Breadth first, then the thicknesses from the edge up, the back last.
-    places: Vec<Place>,
+use crate::typesetting::paragraph::Align;
+use crate::typesetting::strip::{Strip, heading, lead};
+use crate::typesetting::table::{Cell, Rules, Table, Track};
+use crate::typesetting::text::Text;
+
+/// What a head stands over: the breadth, then thicknesses from the edge up, the back last.
+const HEADS: [&str; 5] = ["Breadth", "Low", "Middle", "High", "Back"];
+
+/// The table with its heading.
+pub(crate) fn take_off(day: &Day, figures: Figures, width: f64) -> Vec<Strip> {
+    let mut strips = heading(&format!("To take off a side for the {} stage", day.next), width);
+    let words = "Stations from the shoulder. Bold: what to take off each side, or the right (R) and the left (L) where they differ, and \
+                 off the breadth at the edge; below it the size now → the size planned. The empty field is for your next reading, \
+                 as high above the edge as it says. Hatched: by so much steel is already gone there; leave it.";
+    strips.extend(lead(Text::note(words), width));
+    strips.extend(table(&day.take_off, figures).strips(width));
+    strips
+}
+
+fn table(rows: &[TakeOff], figures: Figures) -> Table {
+    let mut columns = vec![(Track::Auto, Align::Right)];
+    columns.extend(HEADS.iter().flat_map(|_| [1.65, 1.0]).map(|share| (Track::Share(share), Align::Right)));
+    let heads = HEADS.map(|head| Cell::from(Text::bold(head)).over(2, Align::Centre));
+    let head = [Cell::from(Text::bold("At")).over(1, Align::Centre)].into_iter().chain(heads).collect();
+    let (inset, rules) = (DVec2::new(1.0, 1.9), Rules::All);
+    let mut table = Table { columns, head, rows: Vec::new(), inset, rules, least: 0.0 };
+    for row in rows {
+        let places = places(row, figures);
+        let missing = HEADS.len().saturating_sub(places.len());
+        let cells = std::iter::once(Cell::from(Text::bold(figures.station(row.station_mm))));
+        let empty = (0..2 * missing).map(|_| Cell::empty());
+        table.row(cells.chain(places.iter().flat_map(cells_of)).chain(empty));
+    }
+    table
+}
+
+/// A place's figures, and room for its next reading.
+fn cells_of(place: &Place) -> [Cell; 2] {
+    let sides = place.sides.iter().map(|side| side_words(side).then(Text::newline()));
+    let words = Text::all(sides).then(Text::note(format!("{} → {}", place.now, place.planned)));
+    let figures = Cell::from(words);
+    let figures = if place.sides.iter().any(|side| side.gone) { figures.hatched() } else { figures };
+    let up = place.up.as_ref().map_or_else(String::new, |up| format!("{up} up"));
+    [figures, Cell::from(Text::note(up)).corner()]
+}
+
+/// What to take off a side, in figures and words.
+fn side_words(side: &Over) -> Text {
+    let name = if side.side.is_empty() { Text::default() } else { Text::note(format!("{} ", side.side)) };
+    name.then(match &side.figure {
+        None => Text::note("leave"),
+        Some(figure) if side.gone => Text::bold(format!("{figure} gone")),
+        Some(figure) => Text::bold(figure.as_str()),
+    })
 }
 
 /// A breadth or a thickness.
-#[derive(Serialize)]
 struct Place {
     /// Above the edge; none for a breadth.
     up: Option<String>,
@@ -24,7 +71,7 @@ struct Place {
 }
 
 /// What to take off, or what is gone.
-#[derive(Serialize, PartialEq)]
+#[derive(PartialEq)]
 struct Over {
     /// `R` for right, `L` for left, or nothing for both.
     side: &'static str,
@@ -33,16 +80,11 @@ struct Over {
     gone: bool,
 }
 
-/// The table's rows.
-pub(crate) fn stations(table: &[TakeOff], figures: Figures) -> Vec<Station> {
-    let station = |row: &TakeOff| {
-        let spots = row.spots.iter().map(|spot| thickness(spot, figures));
-        Station {
-            at: figures.station(row.station_mm),
-            places: std::iter::once(breadth(row, figures)).chain(spots).collect(),
-        }
-    };
-    table.iter().map(station).collect()
+/// A station's breadth first, then its thicknesses from the edge up, the back last.
+fn places(row: &TakeOff, figures: Figures) -> Vec<Place> {
+    std::iter::once(breadth(row, figures))
+        .chain(row.spots.iter().map(|spot| thickness(spot, figures)))
+        .collect()
 }
 
 fn breadth(row: &TakeOff, figures: Figures) -> Place {
@@ -76,6 +118,15 @@ fn over(side: &'static str, mm: f64, figure: impl Fn(f64) -> String) -> Over {
     let gone = mm < -NOTICEABLE;
     let some = gone || (mm > 0.0 && figure(mm) != figure(0.0));
     Over { side, figure: some.then(|| figure(mm.abs())), gone }
+}
+
+/// Whether any side of the last session's table is told apart from the other, and whether steel is gone anywhere.
+#[cfg(test)]
+pub(crate) fn sides(bench: &measured::Bench, design: &design::Design) -> [bool; 2] {
+    let places: Vec<Place> =
+        bench.last().take_off.iter().flat_map(|row| places(row, design.figures())).collect();
+    let any = |test: fn(&Over) -> bool| places.iter().flat_map(|place| &place.sides).any(test);
+    [any(|side| side.side == "L"), any(|side| side.gone)]
 }
 
 #[cfg(test)]

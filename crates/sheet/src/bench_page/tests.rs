@@ -3,9 +3,9 @@
 use design::{Design, Paper};
 use measured::Bench;
 
-use crate::bench_page::page::content;
+use crate::bench_page::page::{gone, told};
+use crate::bench_page::take_off::sides;
 use crate::tests::{HOSTILE, count, profiles};
-use crate::typesetting::files::Files;
 use crate::{Sheet, bench_page};
 
 /// What is wrong with the blade besides being too thin, in mm: uneven, bent, and a slip of the pen.
@@ -79,17 +79,12 @@ fn what_is_wrong_with_a_blade_stands_on_its_page() {
     for (name, text) in profiles() {
         let design = design::read(text.as_bytes()).unwrap();
         let bench = bench(&design, THIN, &wrong(&design));
-        let content = content(&design, &bench, Paper::A4, &mut Files::new()).unwrap();
-        let told = serde_json::to_value(&content).unwrap();
-        for part in ["short", "set_aside", "warp"] {
-            assert!(told[part].as_array().is_some_and(|all| !all.is_empty()), "{name}: {part}");
-        }
-        let sides = |place: &serde_json::Value| place["sides"].as_array().cloned().unwrap_or_default();
-        let places =
-            told["stations"].as_array().unwrap().iter().flat_map(|s| s["places"].as_array().unwrap());
-        let sides: Vec<_> = places.flat_map(sides).collect();
-        assert!(sides.iter().any(|side| side["gone"] == true), "{name}: nothing gone");
-        assert!(sides.iter().any(|side| side["side"] == "L"), "{name}: both sides alike");
+        assert!(!gone(&bench).is_empty(), "{name}: nothing out of reach");
+        let [_, aside, warp, _] = told(&bench);
+        assert!(!aside.1.is_empty() && !warp.1.is_empty(), "{name}: nothing set aside, or straight");
+        let [left, lost] = sides(&bench, &design);
+        assert!(lost, "{name}: nothing gone");
+        assert!(left, "{name}: both sides alike");
         assert!((2..=4).contains(&made(&design, &bench, Paper::Letter).pages), "{name}");
     }
 }

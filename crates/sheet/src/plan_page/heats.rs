@@ -1,130 +1,175 @@
-//! The heat table: guidance of `forge` as figures.
+//! Guidance of `forge` on heat: the steels' table, and the heat treatment as planned and as done.
 
 use design::Figures;
-use forge::{BladeHeat, HELD, Plan, SteelHeat, TEMPERING};
-use serde::Serialize;
+use forge::{HELD, Levelling, Plan, SteelHeat, TEMPERING};
+use glam::DVec2;
 
-use crate::typesetting::words::breakable;
+use crate::plan_page::log::ROW;
+use crate::sheet::Look;
+use crate::typesetting::paragraph::Align;
+use crate::typesetting::shape::MM;
+use crate::typesetting::strip::{Strip, heading, note, part, subheading};
+use crate::typesetting::table::{Cell, Rules, Table, Track};
+use crate::typesetting::text::{Text, space, tick};
 
-/// Guidance on heat, °C and HRC.
-#[derive(Serialize)]
-pub(crate) struct Heat {
-    steels: Vec<Steel>,
-    /// Temperatures to which the hardness bands belong.
-    tempering: Vec<String>,
-    /// Minutes and temperature of the levelling.
-    held: [String; 2],
-    levelling: Vec<Levelled>,
-    /// The steel of the edge.
-    edge: String,
-    /// What the blade's other steels do at the edge's hardening heat.
-    others: Vec<[String; 2]>,
-    /// Where the bands come from, steel by steel.
-    sources: Vec<[String; 3]>,
-    /// Why there is no hardening heat; none where there is one.
-    why_not: Option<String>,
-    /// Temperature and length of the forged blade.
-    hot: Vec<[String; 2]>,
-}
+/// Steels that are still kept on one page.
+const WHOLE: usize = 12;
 
-/// A step of the heat treatment, as planned.
-#[derive(Serialize)]
-pub(crate) struct Step {
-    what: String,
-    celsius: String,
-    minutes: String,
-}
-
-#[derive(Serialize)]
-struct Steel {
-    name: String,
-    ac1: String,
-    ac3: Option<String>,
-    ms: String,
-    extrapolated: bool,
-    austenite: String,
-    normalising: String,
-    hardening: String,
-    tempered: Option<Vec<String>>,
-}
-
-/// How much of the carbon's first difference between layers is left, percent.
-#[derive(Serialize)]
-struct Levelled {
-    bar: String,
-    left: String,
-    /// Each steel with its carbon then, percent.
-    carbon: Vec<[String; 2]>,
-}
-
-/// The heat table of a plan.
-pub(crate) fn heat(plan: &Plan, figures: Figures) -> Heat {
-    let levelled = |l: &forge::Levelling| Levelled {
-        bar: breakable(&l.bar),
-        left: band(l.left.map(|share| 100.0 * share)),
-        carbon: l.steels.iter().map(|s| [breakable(&s.steel), percent(s.carbon_percent)]).collect(),
-    };
-    Heat {
-        steels: plan.heat.iter().map(steel).collect(),
-        tempering: TEMPERING.iter().map(|t| degrees(*t)).collect(),
-        held: [degrees(HELD.1 / 60.0), degrees(HELD.0)],
-        levelling: plan.levelling.iter().map(levelled).collect(),
-        edge: breakable(&plan.blade_heat.edge_steel),
-        others: plan.blade_heat.others.iter().map(|(s, what)| [breakable(s), (*what).to_owned()]).collect(),
-        sources: plan.heat.iter().map(sources).collect(),
-        why_not: match plan.blade_heat.hardening.celsius {
-            Some(_) => None,
-            None => Some(plan.blade_heat.hardening.source.clone()),
-        },
-        hot: plan.hot.iter().map(|h| [degrees(h.celsius), figures.length(h.length_mm)]).collect(),
+/// The heat table of a plan, and what it rests on.
+pub(crate) fn heats(plan: &Plan, look: &Look<'_>) -> Vec<Strip> {
+    let (width, figures) = (look.width(), Figures { unit: look.unit });
+    let mut strips = heading("Heat", width);
+    strips.extend(table(plan).strips(width));
+    for levelling in &plan.levelling {
+        strips.extend(note(levelled(levelling), width));
     }
+    strips.extend(note(as_one_piece(plan, figures), width));
+    strips.extend(note(sources(plan), width));
+    part(plan.heat.len() < WHOLE, strips)
 }
 
-/// The steps of the heat treatment: with what is planned for them where there is a plan.
-pub(crate) fn steps(plan: Option<&Plan>) -> Vec<Step> {
+fn table(plan: &Plan) -> Table {
+    let right = |track| (track, Align::Right);
+    let mut columns = vec![(Track::Share(1.4), Align::Left)];
+    columns.extend([right(Track::Auto); 4]);
+    columns.extend([right(Track::Share(1.0)); 2]);
+    columns.extend(TEMPERING.map(|_| right(Track::Share(0.9))));
+    let heads = ["Steel", "Ac1", "Ac3", "Ms", "Austenite", "Normalise", "Harden"].map(Text::bold);
+    let hardness =
+        |t: f64| Text::bold("HRC").then(Text::newline()).then(Text::bold(format!("{t:.0}\u{a0}°C")));
+    let head = heads.into_iter().chain(TEMPERING.map(hardness)).map(Cell::from).collect();
+    let inset = DVec2::new(1.8, 1.5);
+    let mut table = Table { columns, head, rows: Vec::new(), inset, rules: Rules::All, least: 0.0 };
+    plan.heat.iter().for_each(|h| table.row(steel(h).into_iter().map(Cell::from)));
+    table
+}
+
+fn steel(h: &SteelHeat) -> Vec<String> {
+    let ms = format!("{:.0}{}", h.ms_c, if h.ms_extrapolated { "?" } else { "" });
+    let mut cells = vec![
+        h.steel.clone(),
+        degrees(h.ac1_c),
+        h.ac3_c.map_or_else(dash, degrees),
+        ms,
+        format!("{:.0} %", 100.0 * h.retained_austenite),
+        marked(&h.normalising),
+        marked(&h.hardening),
+    ];
+    match h.tempered_hrc {
+        Some(bands) => cells.extend(bands.map(band)),
+        None => cells.extend(TEMPERING.map(|_| dash())),
+    }
+    cells
+}
+
+/// How much of the carbon's first difference between a bar's layers is left.
+fn levelled(l: &Levelling) -> String {
+    let (celsius, seconds) = HELD;
+    let carbon: Vec<String> =
+        l.steels.iter().map(|s| format!("{} with {} %", s.steel, percent(s.carbon_percent))).collect();
+    let carbon = if carbon.is_empty() { ".".to_owned() } else { format!(": {}.", carbon.join(", ")) };
+    format!(
+        "{}: after {:.0} minutes at {celsius:.0}\u{a0}°C {}\u{a0}% of the carbon’s difference between layers is left{carbon}",
+        l.bar,
+        seconds / 60.0,
+        band(l.left.map(|share| 100.0 * share)),
+    )
+}
+
+/// What the whole blade is heated for, what its other steels do in that heat, and how long it is while hot.
+fn as_one_piece(plan: &Plan, figures: Figures) -> String {
+    let heat = &plan.blade_heat;
+    let mut words = format!("The blade is one piece, heated for its edge of {}.", heat.edge_steel);
+    if heat.hardening.celsius.is_none() {
+        words += &format!(" No hardening heat: {}.", heat.hardening.source);
+    }
+    for (steel, what) in &heat.others {
+        words += &format!(" {steel} {what}.");
+    }
+    let hot: Vec<String> = plan
+        .hot
+        .iter()
+        .map(|h| format!("{:.0}\u{a0}°C {}", h.celsius, figures.length(h.length_mm)))
+        .collect();
+    words
+        + &format!(" Shoulder to point while hot (EN 1993-1-2): {} {}.", hot.join(", "), figures.unit.name())
+}
+
+fn sources(plan: &Plan) -> String {
+    let bands: Vec<String> = plan
+        .heat
+        .iter()
+        .map(|h| format!("{}: {}; {}", h.steel, h.normalising.source, h.hardening.source))
+        .collect();
+    format!(
+        "In °C: guidance from nominal compositions; try it on a coupon of the same steel first. Ac1, Ac3, Ms: Andrews 1965; no Ac3 \
+         above 0.77\u{a0}% carbon; Ms with ? is extrapolated above 0.6\u{a0}%. Austenite left at 20\u{a0}°C: Koistinen and Marburger \
+         1959, all carbon dissolved. Bands to normalise and harden: {}. A ? marks what is from memory or calculated. Times: common \
+         practice. Hardness after an hour: Grange and Baughman 1956 by the parameter of Hollomon and Jaffe, for plain steels near \
+         0.65\u{a0}% carbon only. Carbon: diffusion data of Callister’s table, a factor of two either way.",
+        bands.join(". ")
+    )
+}
+
+/// The steps of the heat treatment, with what is planned for them where there is a plan and room for what was done.
+pub(crate) fn record(plan: Option<&Plan>, width: f64) -> Vec<Strip> {
+    let (left, right) = ((Track::Share(1.0), Align::Left), (Track::Share(0.8), Align::Right));
+    let shares = [0.8, 1.0, 0.9, 1.6].map(|share| (Track::Share(share), Align::Left));
+    let columns = [
+        (Track::Auto, Align::Left),
+        (Track::Share(1.0), Align::Right),
+        right,
+        (Track::Share(0.8), left.1),
+        shares[0],
+        shares[1],
+        shares[2],
+        shares[3],
+    ];
+    let head = [
+        "Step",
+        "Planned °C",
+        "Minutes",
+        "Heat, °C",
+        "Minutes",
+        "Cooled in",
+        "Hardness",
+        "Straight? cracks? remarks",
+    ];
+    let mut table = Table { least: ROW, ..Table::new(columns, head) };
+    for [what, celsius, minutes] in steps(plan) {
+        let what = tick().then(space(2.0 * MM)).then(what).boxed(0.0);
+        let [a, b, c, d, e] = [(); 5].map(|()| Cell::empty());
+        table.row([what.into(), celsius.into(), minutes.into(), a, b, c, d, e]);
+    }
+    let mut strips = subheading("Heat treatment: planned, and as done", width);
+    strips.extend(table.strips(width));
+    part(true, strips)
+}
+
+/// Each step with its temperature and minutes, as far as they are planned.
+fn steps(plan: Option<&Plan>) -> Vec<[String; 3]> {
     let heat = plan.map(|plan| &plan.blade_heat);
-    let planned = |what: String, celsius: Option<String>, minutes: Option<String>| Step {
-        what,
-        celsius: celsius.unwrap_or_default(),
-        minutes: minutes.unwrap_or_default(),
-    };
     let normalising = (0..3).map(|i| {
-        planned(
-            format!("Normalising {}", i + 1),
-            heat.and_then(|h| h.normalising_c.map(|n| band(n[i]))),
-            None,
-        )
+        let celsius = heat.and_then(|h| h.normalising_c.map(|n| band(n[i])));
+        [format!("Normalising {}", i + 1), celsius.unwrap_or_default(), String::new()]
     });
-    let celsius = heat.and_then(|h| h.hardening.celsius).map(band);
-    let hardening = planned("Hardening".into(), celsius, heat.map(|h| band(h.soak_min)));
-    let times = heat.map_or(2, |h: &BladeHeat| h.tempers);
-    let tempering = (0..times)
-        .map(|i| planned(format!("Tempering {}", i + 1), None, heat.map(|h| degrees(h.temper_min))));
+    let celsius = heat.and_then(|h| h.hardening.celsius).map(band).unwrap_or_default();
+    let soak = heat.map_or_else(String::new, |h| band(h.soak_min));
+    let hardening = ["Hardening".to_owned(), celsius, soak];
+    let minutes = heat.map_or_else(String::new, |h| degrees(h.temper_min));
+    let tempering = (0..heat.map_or(2, |h| h.tempers))
+        .map(|i| [format!("Tempering {}", i + 1), String::new(), minutes.clone()]);
     normalising.chain([hardening]).chain(tempering).collect()
-}
-
-fn steel(h: &SteelHeat) -> Steel {
-    Steel {
-        name: breakable(&h.steel),
-        ac1: degrees(h.ac1_c),
-        ac3: h.ac3_c.map(degrees),
-        ms: degrees(h.ms_c),
-        extrapolated: h.ms_extrapolated,
-        austenite: degrees(100.0 * h.retained_austenite),
-        normalising: marked(&h.normalising),
-        hardening: marked(&h.hardening),
-        tempered: h.tempered_hrc.map(|bands| bands.into_iter().map(band).collect()),
-    }
-}
-
-fn sources(h: &SteelHeat) -> [String; 3] {
-    [breakable(&h.steel), h.normalising.source.clone(), h.hardening.source.clone()]
 }
 
 /// A band, marked where it is to be tried first; a dash without one.
 fn marked(heat: &forge::Heat) -> String {
     let mark = if heat.unsure { "?" } else { "" };
-    heat.celsius.map_or_else(|| "–".to_owned(), |b| format!("{}{mark}", band(b)))
+    heat.celsius.map_or_else(dash, |b| format!("{}{mark}", band(b)))
+}
+
+fn dash() -> String {
+    "–".to_owned()
 }
 
 /// A whole number, as no guidance is finer.

@@ -1,46 +1,73 @@
 //! The weighing log: what the scales should show.
 
 use blade::Stage;
-use design::Figures;
 use design::{Design, Summary};
 use forge::Plan;
-use serde::Serialize;
 
+use crate::typesetting::paragraph::Align;
+use crate::typesetting::shape::MM;
+use crate::typesetting::strip::{Strip, heading, lead, part, spaced};
+use crate::typesetting::table::{Cell, Table, Track};
+use crate::typesetting::text::Text;
 use crate::typesetting::words::grams;
 
-/// A weighing to come: figures in g and in the design's unit.
-#[derive(Serialize)]
-pub(crate) struct Weighing {
-    what: String,
-    mass: String,
-    /// Where it balances; none for what has no shoulder yet.
-    balance: Option<String>,
-    /// What that is measured from.
-    from: &'static str,
+/// Height of a row that is written into, mm.
+pub(crate) const ROW: f64 = 7.6;
+/// Most empty rows: more than anyone weighs.
+const MOST: usize = 20;
+
+const COLUMNS: [(Track, Align); 7] = [
+    (Track::Share(1.0), Align::Left),
+    (Track::Share(1.7), Align::Left),
+    (Track::Share(1.0), Align::Right),
+    (Track::Share(2.4), Align::Right),
+    (Track::Share(1.0), Align::Right),
+    (Track::Share(1.0), Align::Right),
+    (Track::Share(1.5), Align::Left),
+];
+
+/// What is weighed on the way, and four empty rows.
+pub(crate) fn log(design: &Design, plan: Option<&Plan>, summary: &Summary, width: f64) -> Vec<Strip> {
+    let head = ["Date", "Stage", "Planned", "Balance planned", "Weight", "Balance", "Remarks"];
+    let mut table = Table { least: ROW, ..Table::new(COLUMNS, head) };
+    for [what, mass, balance] in weighings(design, plan, summary) {
+        table.row(["", &what, &mass, &balance, "", "", ""].map(Cell::from));
+    }
+    (0..4).for_each(|_| table.row([""; 7].map(Cell::from)));
+    let mut strips = heading("Weighing log", width);
+    let words = "Balance: ahead of where it counts from, towards the point; with a minus, behind it.";
+    strips.extend(lead(Text::note(words), width));
+    strips.extend(table.strips(width));
+    let strips = part(true, strips);
+    spaced(strips, 7.0 * MM, 0.0)
 }
 
-/// What is weighed on the way: the steel, the bare blade at each stage, and the finished one with its fittings, if any.
-pub(crate) fn weighings(design: &Design, plan: Option<&Plan>, summary: &Summary) -> Vec<Weighing> {
-    let figures = Figures { unit: design.unit() };
-    let steel = plan.map(|plan| Weighing {
-        what: "all steel as cut".to_owned(),
-        mass: grams(plan.steel_g.iter().map(|s| s.1).sum()),
-        balance: None,
-        from: "",
+/// Empty rows to the page's end: what is `left` of the paper (points) is for weighing more often.
+pub(crate) fn empty_rows(width: f64, left: f64) -> Vec<Strip> {
+    let room = (left / (ROW * MM)).floor() as usize;
+    let mut table = Table { head: Vec::new(), least: ROW, ..Table::new(COLUMNS, [""; 7]) };
+    (0..room.min(MOST)).for_each(|_| table.row([""; 7].map(Cell::from)));
+    spaced(table.strips(width), 0.0, 0.0)
+}
+
+/// What is weighed on the way, its mass and where it balances: the steel, the bare blade at each stage, and the finished one
+/// with its fittings, if any.
+fn weighings(design: &Design, plan: Option<&Plan>, summary: &Summary) -> Vec<[String; 3]> {
+    let figures = design.figures();
+    let mass = |g: f64| format!("{} g", grams(g));
+    let balance = |mm: f64, from: &str| format!("{} from the {from}", figures.length(mm));
+    let steel = plan.map(|plan| {
+        let all = plan.steel_g.iter().map(|s| s.1).sum();
+        ["all steel as cut".to_owned(), mass(all), "–".to_owned()]
     });
     let bare = Stage::ALL.iter().filter_map(|stage| summary.stages.get_key_value(stage.name()));
-    let bare = bare.map(|(stage, s)| Weighing {
-        what: format!("{stage}, bare"),
-        mass: grams(s.steel_mass_g),
-        balance: Some(figures.length(s.centre_of_mass_mm[0])),
-        from: "shoulder",
+    let bare = bare.map(|(stage, s)| {
+        [format!("{stage}, bare"), mass(s.steel_mass_g), balance(s.centre_of_mass_mm[0], "shoulder")]
     });
     let whole = summary.stages.get(Stage::Finished.name()).filter(|_| !design.fittings().is_empty());
-    let mounted = whole.map(|s| Weighing {
-        what: "finished, total with fittings".to_owned(),
-        mass: grams(s.mass_g),
-        balance: Some(figures.length(s.balance_from_guard_mm)),
-        from: summary.measured_from,
+    let mounted = whole.map(|s| {
+        let balance = balance(s.balance_from_guard_mm, summary.measured_from);
+        ["finished, total with fittings".to_owned(), mass(s.mass_g), balance]
     });
     steel.into_iter().chain(bare).chain(mounted).collect()
 }

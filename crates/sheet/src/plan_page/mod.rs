@@ -1,8 +1,9 @@
-//! The parts of the bench sheet, one module each: what the markup is told of them.
+//! The bench sheet: what stands on it, part by part.
 
-pub(crate) mod content;
+mod cautions;
 mod heats;
 mod log;
+pub(crate) mod page;
 mod pictures;
 mod stack;
 mod stations;

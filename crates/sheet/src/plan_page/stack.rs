@@ -1,92 +1,205 @@
-//! The stack of bars, to be drawn: sizes in mm for the drawing, figures for reading.
+//! The stack of bars as they are laid up, drawn from the side and from the end.
 
-use design::Design;
-use design::Figures;
+use design::{Design, Figures};
 use forge::{Plan, Twisting};
+use glam::DVec2;
 use laminate::{Bar, Billet, Direction};
-use serde::Serialize;
 
-use crate::typesetting::words::{breakable, counted};
+use crate::sheet::Look;
+use crate::typesetting::face::Style;
+use crate::typesetting::paragraph::{Align, height, lines};
+use crate::typesetting::shape::{INK, MM, Pen, Shape, frame, slants};
+use crate::typesetting::strip::{Strip, drawn, heading, note, paragraph, part};
+use crate::typesetting::text::{NOTE, Text};
+use crate::typesetting::words::counted;
 
-/// The stack as the bars are laid up, from the back to the edge.
-#[derive(Serialize)]
-pub(crate) struct Stack {
-    blade: String,
-    tang: String,
-    length_mm: f64,
-    tang_mm: f64,
-    width_mm: f64,
-    bars: Vec<Laid>,
-}
+/// Room for a bar's words, and between the drawings, mm.
+const LABEL: f64 = 58.0;
+const GAP: f64 = 4.0;
+/// Least room from one bar's words to the next one's, mm.
+const LEAST: f64 = 10.5;
+/// How high the stack may be drawn, mm, and the scales by which it gets there.
+const TALLEST: f64 = 125.0;
+const SCALES: [f64; 3] = [1.0, 0.75, 0.5];
+/// A stack lower than this, mm, is drawn at twice its size.
+const LOW: f64 = 25.0;
+/// Between the lines that tell how layers lie, mm, from the side and from the end.
+const LAYERS: [f64; 2] = [1.3, 1.1];
+/// Between slanting lines, mm, and how far they lean for a bar's height.
+const SLANT: f64 = 2.2;
+const LEAN: f64 = 0.6;
 
-#[derive(Serialize)]
-struct Laid {
-    name: String,
-    height_mm: f64,
-    /// Where it begins, mm from the stack's end at the tang.
-    start_mm: f64,
-    length_mm: f64,
-    height: String,
-    /// `one`, or how its layers stand: `upright` or `flat`.
-    kind: &'static str,
-    layers: usize,
-    /// What it is made of.
-    made_of: String,
-    /// How it is twisted, in words.
-    twist: String,
-    /// Twisted stretches: from, to (mm from the stack's end at the tang), `right` or `left`.
-    stretches: Vec<(f64, f64, &'static str)>,
-    /// Whether it runs into the tang.
-    in_tang: bool,
-}
+const BAR: Pen = Pen { width: 0.9, ..INK };
+const LAYER: Pen = Pen { width: 0.3, ..INK };
+const TWIST: Pen = Pen { width: 0.7, ..INK };
+const LEADER: Pen = Pen { width: 0.4, ..INK };
+const SHOULDER: Pen = Pen { width: 0.5, grey: 0, dashes: &[4.0, 1.5, 0.8, 1.5] };
 
-/// The stack of a plan; `None` without a billet.
-pub(crate) fn stack(design: &Design, plan: &Plan, figures: Figures) -> Option<Stack> {
-    let (billet, s) = (design.billet()?, &plan.stock.stack);
+/// The stack of a plan: drawn, and what it measures; nothing without a billet.
+pub(crate) fn stack(design: &Design, plan: &Plan, look: &Look<'_>) -> Vec<Strip> {
+    let Some(billet) = design.billet() else { return Vec::new() };
+    let (width, figures, s) = (look.width(), Figures { unit: look.unit }, &plan.stock.stack);
+    let (scale, strip) = picture(design, billet, plan, width, figures);
+    let mut strips = heading("The stack", width);
+    strips.push(Strip { above: 5.0 * MM, below: 4.0 * MM, ..strip });
+    let scale = scale_words(scale);
+    let words = format!(
+        "Lengths are drawn to fit, heights and the end at {scale}. Back above, edge below, tang to the left of the broken line. \
+         Slanting lines show the hand of a twist: falling to the right is a right-hand twist. Horizontal lines: layers on edge. \
+         Upright lines in the end view: flat layers."
+    );
+    strips.extend(note(words, width));
     let size = |[high, wide]: [f64; 2], long: f64| {
         format!("{} × {} × {}", figures.side(high), figures.side(wide), figures.hot(long))
     };
-    let crop = design.forging().crop;
-    Some(Stack {
-        blade: size(s.blade_section_mm, s.length_mm[0]),
-        tang: size(s.tang_section_mm, s.length_mm[1]),
-        length_mm: s.length_mm[0] + s.length_mm[1],
-        tang_mm: s.length_mm[1],
-        width_mm: s.blade_section_mm[1],
-        bars: billet.bars().iter().map(|bar| laid(bar, billet, plan, crop, figures)).collect(),
-    })
+    let (blade, tang, unit) =
+        (size(s.blade_section_mm, s.length_mm[0]), size(s.tang_section_mm, s.length_mm[1]), look.unit.name());
+    let words =
+        format!("For the blade: {blade} {unit}. On into the tang: {tang} {unit}. (High × wide × long.)");
+    strips.extend(paragraph(&words.into(), width));
+    part(true, strips)
 }
 
-fn laid(bar: &Bar, billet: &Billet, plan: &Plan, crop: f64, figures: Figures) -> Laid {
-    let [blade, tang] = plan.stock.stack.length_mm;
-    let start = if bar.tang { 0.0 } else { tang };
-    let twisting = plan.twisting.iter().find(|t| t.bar == bar.name);
-    let twisted = |t: &Twisting| {
-        let turned = t.stretches.iter().filter(|s| s.turns > 0.0);
-        // Marks count from the bar's end before it is cropped.
-        turned.map(|s| (start + s.marks_mm[0] - crop, start + s.marks_mm[1] - crop, s.hand)).collect()
+/// The drawing and its scale.
+fn picture(design: &Design, billet: &Billet, plan: &Plan, width: f64, figures: Figures) -> (f64, Strip) {
+    let s = &plan.stock.stack;
+    let [blade, tang] = s.length_mm;
+    let total: f64 = billet.bars().iter().map(|bar| bar.height).sum();
+    // Full size where it can be, so that the bars can be held against it.
+    let scale = if total < LOW {
+        2.0
+    } else {
+        SCALES.into_iter().find(|scale| total * scale <= TALLEST).unwrap_or(0.25)
     };
-    Laid {
-        name: breakable(&bar.name),
-        height_mm: bar.height,
-        start_mm: start,
-        length_mm: blade + tang - start,
-        height: figures.side(bar.height),
-        kind: kind(bar),
-        layers: bar.layers.layers().len(),
-        made_of: made_of(bar, billet),
-        twist: twisting.map_or_else(String::new, hands),
-        stretches: twisting.map_or_else(Vec::new, twisted),
-        in_tang: bar.tang,
+    let end = scale * s.blade_section_mm[1] * MM;
+    let side = width - (LABEL + 9.0 + 2.0 * GAP) * MM - end;
+    let view = View { high: scale * MM, long: side / (blade + tang), side, end, tang };
+    let mut shapes = Vec::new();
+    let (mut y, mut next) = (0.0, 0.0_f64);
+    for bar in billet.bars() {
+        let high = bar.height * view.high;
+        let twisting = plan.twisting.iter().find(|t| t.bar == bar.name);
+        shapes.extend(view.bar(bar, blade, y, twisting, design.forging().crop));
+        let (label, to) = view.label(&words(bar, billet, twisting, figures), y + 0.5 * high, next);
+        shapes.extend(label);
+        (y, next) = (y + high, to);
+    }
+    let shoulder = tang * view.long;
+    let [from, to] = [-2.0 * MM, y + 2.0 * MM].map(|y| DVec2::new(shoulder, y));
+    shapes.push(Shape::Line { from, to, pen: SHOULDER });
+    (scale, drawn(shapes, y.max(next)))
+}
+
+/// Points for a millimetre of height and of length, the width of the two views, and the tang's length (mm).
+struct View {
+    high: f64,
+    long: f64,
+    side: f64,
+    end: f64,
+    tang: f64,
+}
+
+impl View {
+    /// A bar from the side and from the end, its upper border at `y`.
+    fn bar(&self, bar: &Bar, blade: f64, y: f64, twisting: Option<&Twisting>, crop: f64) -> Vec<Shape> {
+        let start = if bar.tang { 0.0 } else { self.tang };
+        let (at, size) = (
+            DVec2::new(start * self.long, y),
+            DVec2::new((blade + self.tang - start) * self.long, bar.height * self.high),
+        );
+        let mut shapes = along(bar, at, size);
+        for stretch in twisting.iter().flat_map(|t| &t.stretches).filter(|s| s.turns > 0.0) {
+            // Marks count from the bar's end before it is cropped.
+            let [from, to] = stretch.marks_mm.map(|mark| (start + mark - crop) * self.long);
+            let (at, size) = (DVec2::new(from, y), DVec2::new(to - from, size.y));
+            shapes.push(Shape::Rectangle { at, size, fill: Some([255; 3]), pen: None });
+            let lean = if stretch.hand == "right" { LEAN } else { -LEAN } * size.y;
+            shapes.extend(slants(at, size, SLANT * MM, lean, TWIST));
+        }
+        shapes.push(frame(at, size, BAR));
+        let (at, size) = (DVec2::new(self.side + GAP * MM, y), DVec2::new(self.end, size.y));
+        shapes.extend(across(bar, at, size));
+        shapes.push(frame(at, size, BAR));
+        shapes
+    }
+
+    /// A bar's words with the line that leads to them from the middle of its end, not above `next`; and where the next ones may
+    /// stand.
+    fn label(&self, words: &Text, middle: f64, next: f64) -> (Vec<Shape>, f64) {
+        let (left, leading) = (self.side + (GAP + GAP + 4.0) * MM + self.end, 0.4 * NOTE.size);
+        let lines = lines(words, LABEL * MM);
+        let tall = height(&lines, leading);
+        let row = (LEAST * MM).max(tall + 2.0 * MM);
+        let top = next.max(middle - 0.5 * row);
+        let from = DVec2::new(self.side + GAP * MM + self.end, middle);
+        let to = DVec2::new(left - 1.0 * MM, top + 0.5 * row);
+        let mut shapes = vec![Shape::Line { from, to, pen: LEADER }];
+        let mut y = top + 0.5 * (row - tall);
+        for line in lines {
+            let down = line.height() + leading;
+            shapes.extend(line.placed(DVec2::new(left, y), LABEL * MM, Align::Left));
+            y += down;
+        }
+        (shapes, top + row)
     }
 }
 
-fn kind(bar: &Bar) -> &'static str {
-    match bar.direction {
-        _ if bar.layers.layers().len() < 2 => "one",
-        Direction::Upright => "upright",
-        Direction::Flat => "flat",
+/// How a bar's layers stand; `None` for a bar of one.
+fn standing(bar: &Bar) -> Option<Direction> {
+    (bar.layers.layers().len() > 1).then_some(bar.direction)
+}
+
+/// From the side: upright layers run along, flat ones hide behind the first.
+fn along(bar: &Bar, at: DVec2, size: DVec2) -> Vec<Shape> {
+    if standing(bar) != Some(Direction::Upright) {
+        return Vec::new();
     }
+    level(at, size, bar.layers.layers().len().min((size.y / (LAYERS[0] * MM)) as usize).max(2))
+}
+
+/// From the end.
+fn across(bar: &Bar, at: DVec2, size: DVec2) -> Vec<Shape> {
+    let count = |room: f64| bar.layers.layers().len().min((room / (LAYERS[1] * MM)) as usize);
+    match standing(bar) {
+        Some(Direction::Upright) => level(at, size, count(size.y)),
+        Some(Direction::Flat) => {
+            let n = count(size.x);
+            let line = |i: usize| {
+                let from = at + DVec2::new(size.x * i as f64 / n as f64, 0.0);
+                Shape::Line { from, to: from + DVec2::new(0.0, size.y), pen: LEADER }
+            };
+            (1..n).map(line).collect()
+        }
+        None => Vec::new(),
+    }
+}
+
+/// Level lines that part a rectangle into `n`.
+fn level(at: DVec2, size: DVec2, n: usize) -> Vec<Shape> {
+    let line = |i: usize| {
+        let from = at + DVec2::new(0.0, size.y * i as f64 / n as f64);
+        Shape::Line { from, to: from + DVec2::new(size.x, 0.0), pen: LAYER }
+    };
+    (1..n).map(line).collect()
+}
+
+/// A bar's name and height; under them what it is made of, how its layers stand, how it is twisted, where it ends.
+fn words(bar: &Bar, billet: &Billet, twisting: Option<&Twisting>, figures: Figures) -> Text {
+    let mut made = made_of(bar, billet);
+    match standing(bar) {
+        Some(Direction::Upright) => made += ", upright",
+        Some(Direction::Flat) => made += ", flat",
+        None => {}
+    }
+    if let Some(t) = twisting {
+        made += &format!("; twist {}", hands(t));
+    }
+    if !bar.tang {
+        made += "; ends at the shoulder";
+    }
+    let first = Text::bold(bar.name.as_str()).then(format!(", {} high", figures.side(bar.height)));
+    let small = Style { grey: 0, ..NOTE };
+    first.then(Text::newline()).then(Text::styled(made, small))
 }
 
 fn made_of(bar: &Bar, billet: &Billet) -> String {
@@ -97,7 +210,7 @@ fn made_of(bar: &Bar, billet: &Billet) -> String {
             names.push(name);
         }
     }
-    let names = breakable(&names.join(" / "));
+    let names = names.join(" / ");
     match bar.layers.layers().len() {
         1 => names,
         count => format!("{} of {names}", counted(count, "layer")),
@@ -109,4 +222,9 @@ fn hands(t: &Twisting) -> String {
     let mut hands: Vec<&str> = t.stretches.iter().filter(|s| s.turns > 0.0).map(|s| s.hand).collect();
     hands.dedup();
     hands.join(", then ")
+}
+
+/// One of the scales in words.
+fn scale_words(scale: f64) -> String {
+    if (scale - 1.0).abs() < 1e-9 { "full size".to_owned() } else { format!("{scale} times full size") }
 }

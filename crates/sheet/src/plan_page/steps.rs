@@ -1,42 +1,65 @@
-//! The forging schedule: for each bar, then for the stack, what is done one after the other and what it should measure.
+//! The cut list and the forging schedule: for each bar, then for the stack, what is done one after the other and what it should
+//! measure.
 
-use design::Figures;
+use design::{Figures, Forging};
 use forge::{BarStock, Block, Cut, Plan};
-use serde::Serialize;
 
-use crate::typesetting::words::{breakable, counted, grams};
+use crate::typesetting::paragraph::Align;
+use crate::typesetting::shape::MM;
+use crate::typesetting::strip::{Strip, heading, lead, note, part};
+use crate::typesetting::table::{Cell, Table, Track};
+use crate::typesetting::text::{Text, space, tick};
+use crate::typesetting::words::{counted, grams};
 
-/// The cut list, as figures.
-#[derive(Serialize)]
-pub(crate) struct Cuts {
-    rows: Vec<CutRow>,
-    /// Steel and mass, g, of all its pieces.
-    steels: Vec<[String; 2]>,
-    /// Whether any thickness is only a share of the block.
-    any_thickness: bool,
+/// Rows of a cut list, and steps of a way, that are still kept on one page.
+const WHOLE: [usize; 2] = [12, 8];
+
+/// What to cut.
+pub(crate) fn cut_list(plan: &Plan, figures: Figures, width: f64) -> Vec<Strip> {
+    let (auto, name) = ((Track::Auto, Align::Right), (Track::Share(1.5), Align::Left));
+    let columns = [
+        (Track::Auto, Align::Centre),
+        name,
+        name,
+        auto,
+        auto,
+        auto,
+        auto,
+        auto,
+        (Track::Share(1.0), Align::Left),
+    ];
+    let head = ["", "For", "Steel", "Pieces", "Thick", "Wide", "Long", "Total", "Measured"];
+    let mut table = Table::new(columns, head);
+    plan.stock.cuts.iter().for_each(|cut| table.row(cut_row(cut, figures)));
+    let totals: Vec<String> =
+        plan.steel_g.iter().map(|(steel, g)| format!("{} g of {steel}", grams(*g))).collect();
+    let mut words = format!("Total: {}.", totals.join(", "));
+    if plan.stock.cuts.iter().any(|cut| cut.any_thickness) {
+        words += " * No thickness is given in the design’s layers: this is their share of a block as high as the shop’s.";
+    }
+    let mut strips = heading("Cut list", width);
+    strips.extend(table.strips(width));
+    strips.extend(note(words, width));
+    part(table.rows.len() < WHOLE[0], strips)
 }
 
-#[derive(Serialize)]
-struct CutRow {
-    bar: String,
-    steel: String,
-    count: usize,
-    thick: String,
-    wide: String,
-    long: String,
-    any_thickness: bool,
-    mass: String,
-}
-
-/// The way of a bar, or of the stack.
-#[derive(Serialize)]
-pub(crate) struct Way {
-    name: String,
-    steps: Vec<Step>,
+fn cut_row(cut: &Cut, figures: Figures) -> [Cell; 9] {
+    let [thick, wide, long] = cut.size_mm;
+    let any = if cut.any_thickness { "*" } else { "" };
+    [
+        tick().into(),
+        cut.bar.as_str().into(),
+        cut.steel.as_str().into(),
+        cut.count.to_string().into(),
+        format!("{}{any}", figures.side(thick)).into(),
+        figures.side(wide).into(),
+        figures.hot(long).into(),
+        format!("{} g", grams(cut.mass_g)).into(),
+        Cell::empty(),
+    ]
 }
 
 /// A step: what is done, and what it should measure afterwards; nothing to measure where that is empty.
-#[derive(Serialize)]
 struct Step {
     what: String,
     planned: String,
@@ -48,38 +71,44 @@ fn step(what: impl Into<String>, planned: impl Into<String>) -> Step {
     Step { what: what.into(), planned: planned.into(), sizes: Vec::new() }
 }
 
-/// What to cut.
-pub(crate) fn cuts(plan: &Plan, figures: Figures) -> Cuts {
-    Cuts {
-        rows: plan.stock.cuts.iter().map(|cut| cut_row(cut, figures)).collect(),
-        steels: plan.steel_g.iter().map(|(steel, g)| [breakable(steel), grams(*g)]).collect(),
-        any_thickness: plan.stock.cuts.iter().any(|c| c.any_thickness),
+/// The ways of all bars, then that of the stack.
+pub(crate) fn schedule(plan: &Plan, shop: &Forging, figures: Figures, width: f64) -> Vec<Strip> {
+    let mut strips = heading("Forging schedule", width);
+    let words = "Lengths follow from volume, less what you crop, scale, grind and saw away. A bar that comes out short has lost more \
+                 than planned: stop and recalculate.";
+    strips.extend(lead(Text::note(words), width));
+    for bar in &plan.stock.bars {
+        let twisted = plan.twisting.iter().any(|t| t.bar == bar.name);
+        strips.extend(way(&bar.name, bar_steps(bar, twisted, shop.crop, figures), width));
     }
+    strips.extend(way("The stack", stack_steps(plan, shop.stack_heats, figures), width));
+    strips
 }
 
-fn cut_row(cut: &Cut, figures: Figures) -> CutRow {
-    let [thick, wide, long] = cut.size_mm;
-    CutRow {
-        bar: breakable(&cut.bar),
-        steel: breakable(&cut.steel),
-        count: cut.count,
-        thick: figures.side(thick),
-        wide: figures.side(wide),
-        long: figures.hot(long),
-        any_thickness: cut.any_thickness,
-        mass: grams(cut.mass_g),
+/// The way of a bar or of the stack. The name stands in the head, so that the next page tells it too.
+fn way(name: &str, steps: Vec<Step>, width: f64) -> Vec<Strip> {
+    let columns = [
+        (Track::Auto, Align::Centre),
+        (Track::Share(3.4), Align::Left),
+        (Track::Share(1.8), Align::Right),
+        (Track::Share(1.2), Align::Left),
+    ];
+    let mut table = Table::new(columns, ["", name, "Then it measures", "Measured"]);
+    let count = steps.len();
+    for step in steps {
+        if step.sizes.is_empty() {
+            table.row([tick().into(), step.what.into(), step.planned.into(), Cell::empty()]);
+        } else {
+            let sizes = step.sizes.into_iter().map(|[size, long]| {
+                let words = tick().then(space(1.5 * MM)).then(format!("at {size}: {long} long"));
+                words.boxed(4.5 * MM).airy(0.8 * MM)
+            });
+            let words = Text::from(step.what).then(Text::newline()).then(Text::all(sizes));
+            table.row([Cell::empty(), Cell::from(words).over(3, Align::Left)]);
+        }
     }
+    part(count < WHOLE[1], table.strips(width))
 }
-
-/// The ways of all bars, then that of the stack; `crop` is cut off each end, mm.
-pub(crate) fn ways(plan: &Plan, crop: f64, heats: usize, figures: Figures) -> Vec<Way> {
-    let bars = plan.stock.bars.iter().map(|bar| Way {
-        name: breakable(&bar.name),
-        steps: bar_steps(bar, plan.twisting.iter().any(|t| t.bar == bar.name), crop, figures),
-    });
-    bars.chain([stack(plan, heats, figures)]).collect()
-}
-
 fn bar_steps(bar: &BarStock, twisted: bool, crop: f64, figures: Figures) -> Vec<Step> {
     let mut steps = Vec::new();
     for (i, block) in bar.blocks.iter().enumerate() {
@@ -146,10 +175,10 @@ fn draw_out(bar: &BarStock, figures: Figures) -> Vec<Step> {
 }
 
 /// From the bars to the forged blade.
-fn stack(plan: &Plan, heats: usize, figures: Figures) -> Way {
+fn stack_steps(plan: &Plan, heats: usize, figures: Figures) -> Vec<Step> {
     let s = &plan.stock.stack;
     let tang = size(s.tang_section_mm, s.length_mm[1], figures);
-    let steps = vec![
+    vec![
         step("Clean the bars, stack them from back to edge as drawn, bind them", ""),
         step(
             "Weld the stack: the part that becomes the blade",
@@ -166,6 +195,5 @@ fn stack(plan: &Plan, heats: usize, figures: Figures) -> Way {
         ),
         step("Straighten it hot, keeping the edge off cold steel; let it cool slowly", ""),
         step("Weigh it, find its balance, write both in the log", ""),
-    ];
-    Way { name: "The stack".to_owned(), steps }
+    ]
 }

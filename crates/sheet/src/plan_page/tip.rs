@@ -2,35 +2,47 @@
 
 use design::Figures;
 use forge::{Plan, TipPreform};
-use serde::Serialize;
+use glam::DVec2;
 
-/// The piece that the tip is forged up from, as figures.
-#[derive(Serialize)]
-pub(crate) struct Tip {
-    /// The blade's station at which it begins.
-    start: String,
-    /// Length of its straight edge.
-    edge: String,
-    /// Lengths along the edge and breadths there.
-    breadths: Vec<[String; 2]>,
-    /// Why there is none.
-    why_not: Option<String>,
+use crate::sheet::Look;
+use crate::typesetting::paragraph::Align;
+use crate::typesetting::strip::{Strip, heading, paragraph, part};
+use crate::typesetting::table::{Cell, Rules, Table, Track};
+use crate::typesetting::text::Text;
+
+/// The piece that the tip is forged up from.
+pub(crate) fn tip(plan: &Plan, look: &Look<'_>) -> Vec<Strip> {
+    let (width, figures, unit) = (look.width(), Figures { unit: look.unit }, look.unit.name());
+    let mut strips = heading("Tip before it is forged up", width);
+    match &plan.tip {
+        TipPreform::Impossible { why_not } => {
+            strips.extend(paragraph(&format!("No straight piece makes it: {why_not}.").into(), width));
+        }
+        TipPreform::Straight { start_mm, edge_mm, breadths_mm, .. } => {
+            let (start, edge) = (figures.length(*start_mm), figures.length(*edge_mm));
+            let words = format!(
+                "From the blade’s station {start} {unit} on, the bar’s end is cut so that its straight edge of {edge} {unit} can be \
+                 forged up to the curve, and layers follow the edge. Cut by the template page or the plate of the tip; these are \
+                 its breadths."
+            );
+            strips.extend(paragraph(&words.into(), width));
+            strips.extend(breadths(breadths_mm, figures).strips(width));
+        }
+    }
+    part(true, strips)
 }
 
-/// The tip of a plan.
-pub(crate) fn tip(plan: &Plan, figures: Figures) -> Tip {
-    match &plan.tip {
-        TipPreform::Straight { start_mm, edge_mm, breadths_mm, .. } => Tip {
-            start: figures.length(*start_mm),
-            edge: figures.length(*edge_mm),
-            breadths: breadths_mm.iter().map(|[s, b]| [figures.station(*s), figures.length(*b)]).collect(),
-            why_not: None,
-        },
-        TipPreform::Impossible { why_not } => Tip {
-            start: String::new(),
-            edge: String::new(),
-            breadths: Vec::new(),
-            why_not: Some(why_not.clone()),
-        },
-    }
+/// Breadths along the edge, with room for the measured ones.
+fn breadths(breadths_mm: &[[f64; 2]], figures: Figures) -> Table {
+    let mut columns = vec![(Track::Auto, Align::Left)];
+    columns.extend(breadths_mm.iter().map(|_| (Track::Share(1.0), Align::Right)));
+    let (head, rows, inset) = (Vec::new(), Vec::new(), DVec2::new(1.8, 1.5));
+    let mut table = Table { columns, head, rows, inset, rules: Rules::All, least: 0.0 };
+    let mut row = |label: &str, cells: Vec<String>| {
+        table.row(std::iter::once(Cell::from(Text::bold(label))).chain(cells.into_iter().map(Cell::from)));
+    };
+    row("Along the edge", breadths_mm.iter().map(|[s, _]| figures.station(*s)).collect());
+    row("Breadth", breadths_mm.iter().map(|[_, b]| figures.length(*b)).collect());
+    row("Measured", breadths_mm.iter().map(|_| String::new()).collect());
+    table
 }

@@ -2,73 +2,91 @@
 
 use design::Figures;
 use forge::{Plan, Stretch, Twisting};
-use serde::Serialize;
 
-use crate::typesetting::words::{breakable, turns};
+use crate::sheet::Look;
+use crate::typesetting::paragraph::Align;
+use crate::typesetting::shape::MM;
+use crate::typesetting::strip::{Strip, heading, lead, note, paragraph, part, subheading};
+use crate::typesetting::table::{Cell, Table, Track};
+use crate::typesetting::text::{Text, space, tick};
+use crate::typesetting::words::turns;
 
-/// How a bar is twisted, as figures.
-#[derive(Serialize)]
-pub(crate) struct Twist {
-    bar: String,
-    side: String,
-    /// N·m.
-    torque: String,
-    wrench: String,
-    /// Side, length and pressure (MPa) of the end tab for the jig's insert.
-    tab: Option<[String; 3]>,
-    /// Whether the tab is weaker than the bar.
-    weak_tab: bool,
-    stretches: Vec<Row>,
-}
+/// Stretches of a bar that are still kept on one page.
+const WHOLE: usize = 9;
 
-#[derive(Serialize)]
-struct Row {
-    from: String,
-    to: String,
-    hand: &'static str,
-    turns: String,
-    per_heat: String,
-    corner: String,
-    /// The same with chamfered corners.
-    chamfered: String,
-    may_tear: bool,
-    /// Turns done when each heat is over.
-    done: Vec<String>,
-}
-
-/// The schedule of every twisted bar.
-pub(crate) fn twists(plan: &Plan, figures: Figures) -> Vec<Twist> {
-    plan.twisting.iter().map(|t| twist(t, figures)).collect()
-}
-
-fn twist(t: &Twisting, figures: Figures) -> Twist {
-    let ([weak, strong], wrench) = (t.torque_n_m, t.wrench_mm.map(|mm| figures.hot(mm)));
-    Twist {
-        bar: breakable(&t.bar),
-        side: figures.side(t.side_mm),
-        torque: format!("{weak:.0}–{strong:.0}"),
-        wrench: wrench.join("–"),
-        tab: t.tab.map(|tab| {
-            let [low, high] = tab.pressure_mpa;
-            [figures.side(tab.side_mm), figures.hot(tab.length_mm), format!("{low:.0}–{high:.0}")]
-        }),
-        weak_tab: t.tab.is_some_and(|tab| tab.weaker),
-        stretches: t.stretches.iter().map(|s| row(s, figures)).collect(),
+/// The schedule of every twisted bar; nothing where none is.
+pub(crate) fn twists(plan: &Plan, look: &Look<'_>) -> Vec<Strip> {
+    if plan.twisting.is_empty() {
+        return Vec::new();
     }
+    let width = look.width();
+    let mut strips = heading("Twist schedule", width);
+    let words = "Marks count from the bar’s end at the tang, before it is cropped: punch them all before the first heat. A right-hand \
+                 twist runs like a common screw. Each box is a heat; the figure behind it is the turns done when it is over.";
+    strips.extend(lead(Text::note(words), width));
+    plan.twisting.iter().for_each(|t| strips.extend(twist(t, look)));
+    let words = "Corners: how much longer the fibres on the corners get; chamfered: when each corner is chamfered by a tenth of the \
+                 side first. Torque: a fully plastic square at 30 to 80 MPa (common practice).";
+    strips.extend(note(words, width));
+    strips
 }
 
-fn row(s: &Stretch, figures: Figures) -> Row {
-    Row {
-        from: figures.hot(s.marks_mm[0]),
-        to: figures.hot(s.marks_mm[1]),
-        hand: s.hand,
-        turns: turns(s.turns),
-        per_heat: turns(s.turns_per_heat),
-        corner: format!("{:.0}", 100.0 * s.corner_stretch),
-        chamfered: format!("{:.0}", 100.0 * s.chamfered_stretch),
-        may_tear: s.may_tear,
-        done: done(s).into_iter().map(turns).collect(),
+fn twist(t: &Twisting, look: &Look<'_>) -> Vec<Strip> {
+    let (width, figures) = (look.width(), Figures { unit: look.unit });
+    let mut strips = subheading(t.bar.as_str(), width);
+    for words in [Some(bar(t, figures)), tab(t, figures)].into_iter().flatten() {
+        strips.extend(paragraph(&words.into(), width));
     }
+    strips.iter_mut().for_each(|strip| strip.keep = true);
+    let (right, left) = ((Track::Auto, Align::Right), (Track::Auto, Align::Left));
+    let columns = [right, right, left, right, right, right, right, (Track::Share(1.0), Align::Left)];
+    let head = ["From", "To", "Hand", "Turns", "A heat", "Corners", "Chamfered", "Heats"];
+    let mut table = Table::new(columns, head);
+    t.stretches.iter().for_each(|s| table.row(row(s, figures)));
+    strips.extend(table.strips(width));
+    part(t.stretches.len() < WHOLE, strips)
+}
+
+/// The bar's size, and what turns it.
+fn bar(t: &Twisting, figures: Figures) -> String {
+    let ([weak, strong], [short, long], unit) =
+        (t.torque_n_m, t.wrench_mm.map(|mm| figures.hot(mm)), figures.unit.name());
+    format!(
+        "{} {unit} square. Torque {weak:.0}–{strong:.0} N·m; a wrench of {short}–{long} {unit} from end to end, for two hands.",
+        figures.side(t.side_mm)
+    )
+}
+
+/// The end tab for the jig's insert, where it has one.
+fn tab(t: &Twisting, figures: Figures) -> Option<String> {
+    let (tab, unit) = (t.tab?, figures.unit.name());
+    let [low, high] = tab.pressure_mpa;
+    let weak = if tab.weaker { "; it is weaker than the bar: keep it dark" } else { "" };
+    let (side, long) = (figures.side(tab.side_mm), figures.hot(tab.length_mm));
+    Some(format!(
+        "An end tab {side} {unit} square and {long} {unit} long for the jig’s insert, pressed with {low:.0}–{high:.0} MPa{weak}."
+    ))
+}
+
+fn row(s: &Stretch, figures: Figures) -> [Cell; 8] {
+    let [from, to] = s.marks_mm.map(|mm| Cell::from(figures.hot(mm)));
+    let empty = Cell::empty;
+    if s.heats == 0 {
+        let words = Text::note("leave it as it is");
+        return [from, to, "straight".into(), empty(), empty(), empty(), empty(), words.into()];
+    }
+    let heats = done(s).into_iter().map(|n| tick().then(space(1.2 * MM)).then(turns(n)).boxed(4.0 * MM));
+    let tear = if s.may_tear { Text::bold("corners may tear") } else { Text::default() };
+    [
+        from,
+        to,
+        Text::bold(s.hand).into(),
+        turns(s.turns).into(),
+        turns(s.turns_per_heat).into(),
+        format!("+{:.0} %", 100.0 * s.corner_stretch).into(),
+        format!("+{:.0} %", 100.0 * s.chamfered_stretch).into(),
+        Text::all(heats).then(tear).into(),
+    ]
 }
 
 /// Turns done after each heat: the last one takes the rest.

@@ -1,97 +1,122 @@
-//! Setting pages: markup, data and pictures from memory, two faces of type, and nothing of the machine.
+//! The PDF of pages.
 
-use std::collections::BTreeMap;
-use std::sync::LazyLock;
-
-use typst::diag::{FileError, FileResult, SourceDiagnostic};
-use typst::foundations::{Bytes, Datetime, Duration, Smart};
-use typst::syntax::{FileId, RootedPath, Source, VirtualPath, VirtualRoot};
-use typst::text::{Font, FontBook};
-use typst::utils::LazyHash;
-use typst::{Library, LibraryExt, World};
-use typst_layout::PagedDocument;
-use typst_pdf::PdfOptions;
+use glam::DVec2;
+use krilla::Document;
+use krilla::color::{luma, rgb};
+use krilla::geom::{PathBuilder, Point, Rect, Size, Transform};
+use krilla::metadata::Metadata;
+use krilla::page::PageSettings;
+use krilla::paint::{Fill, Stroke, StrokeDash};
+use krilla::surface::Surface;
+use krilla_svg::{SurfaceExt, SvgSettings};
 
 use crate::fault::SheetFault;
+use crate::typesetting::face::{Run, font};
+use crate::typesetting::shape::{Pen, Shape};
 
-/// Fira Sans (SIL Open Font License, `fonts/OFL.txt`): figures of one width, and told apart at arm's length.
-const FACES: [&[u8]; 2] =
-    [include_bytes!("../../fonts/FiraSans-Regular.ttf"), include_bytes!("../../fonts/FiraSans-SemiBold.ttf")];
+/// Name of the program, as author and creator.
+const PROGRAM: &str = "Seaxwright";
 
-/// The markup.
-const MARKUP: [(&str, &str); 5] = [
-    ("sheet.typ", include_str!("../typst/sheet.typ")),
-    ("look.typ", include_str!("../typst/look.typ")),
-    ("blade.typ", include_str!("../typst/blade.typ")),
-    ("forge.typ", include_str!("../typst/forge.typ")),
-    ("bench.typ", include_str!("../typst/bench.typ")),
-];
-
-/// What does not change from sheet to sheet.
-static SHOP: LazyLock<(LazyHash<Library>, LazyHash<FontBook>, Vec<Font>)> = LazyLock::new(|| {
-    let fonts: Vec<Font> = FACES.iter().flat_map(|face| Font::iter(Bytes::new(*face))).collect();
-    (LazyHash::new(Library::default()), LazyHash::new(FontBook::from_fonts(&fonts)), fonts)
-});
-
-/// One sheet's files.
-struct Press {
-    main: FileId,
-    files: BTreeMap<String, Bytes>,
-}
-
-/// Pages set from the markup, `main` of it first, with these files beside it: the PDF, and how many pages it has. It bears no date.
+/// The file of pages of one size (points). It bears no date.
 ///
 /// # Errors
-/// [`SheetFault::Pages`] when the markup does not fit the files.
-pub(crate) fn pdf(main: &str, files: BTreeMap<String, Bytes>) -> Result<(Vec<u8>, usize), SheetFault> {
-    let mut files = files;
-    files.extend(MARKUP.iter().map(|(name, text)| ((*name).to_owned(), Bytes::from_string(*text))));
-    let path = VirtualPath::new(main).map_err(|why| pages(format!("{why:?}")))?;
-    let press = Press { main: RootedPath::new(VirtualRoot::Project, path).intern(), files };
-    let document = typst::compile::<PagedDocument>(&press).output.map_err(|why| wrong(&why))?;
-    let options =
-        PdfOptions { creator: Smart::Custom(Some("Seaxwright".to_owned())), ..PdfOptions::default() };
-    let bytes = typst_pdf::pdf(&document, &options).map_err(|why| wrong(&why))?;
-    Ok((bytes, document.pages().len()))
+/// [`SheetFault::Pages`] for paper without a size, and where the writer fails.
+pub(crate) fn pdf(title: &str, size: DVec2, pages: &[Vec<Shape>]) -> Result<Vec<u8>, SheetFault> {
+    let mut document = Document::new();
+    let about =
+        Metadata::new().title(title.to_owned()).creator(PROGRAM.to_owned()).language("en-GB".to_owned());
+    document.set_metadata(about.authors(vec![PROGRAM.to_owned()]));
+    let paper = rectangle(size).ok_or_else(|| fault("the paper has no size"))?;
+    for shapes in pages {
+        let mut page = document.start_page_with(PageSettings::new(paper));
+        let mut surface = page.surface();
+        let drawn: Option<Vec<()>> = shapes.iter().map(|shape| draw(&mut surface, shape)).collect();
+        surface.finish();
+        page.finish();
+        drawn.ok_or_else(|| fault("something on a page could not be drawn"))?;
+    }
+    document.finish().map_err(|why| fault(format!("{why:?}")))
 }
 
-fn pages(reason: String) -> SheetFault {
-    SheetFault::Pages { reason }
+fn fault(reason: impl Into<String>) -> SheetFault {
+    SheetFault::Pages { reason: reason.into() }
 }
 
-fn wrong(why: &[SourceDiagnostic]) -> SheetFault {
-    pages(why.iter().map(|d| d.message.to_string()).collect::<Vec<_>>().join("; "))
+fn rectangle(size: DVec2) -> Option<Size> {
+    Size::from_wh(size.x as f32, size.y as f32)
 }
 
-impl World for Press {
-    fn library(&self) -> &LazyHash<Library> {
-        &SHOP.0
-    }
+fn point(p: DVec2) -> Point {
+    Point::from_xy(p.x as f32, p.y as f32)
+}
 
-    fn book(&self) -> &LazyHash<FontBook> {
-        &SHOP.1
+/// Draws a shape; `None` where its numbers are none.
+fn draw(surface: &mut Surface<'_>, shape: &Shape) -> Option<()> {
+    match shape {
+        Shape::Words { at, run } => words(surface, *at, run),
+        Shape::Line { from, to, pen } => {
+            let (from, to) = (point(*from), point(*to));
+            let mut path = PathBuilder::new();
+            path.move_to(from.x, from.y);
+            path.line_to(to.x, to.y);
+            paint(surface, None, Some(*pen));
+            surface.draw_path(&path.finish()?);
+            Some(())
+        }
+        Shape::Rectangle { at, size, fill, pen } => {
+            let mut path = PathBuilder::new();
+            path.push_rect(Rect::from_xywh(at.x as f32, at.y as f32, size.x as f32, size.y as f32)?);
+            paint(surface, *fill, *pen);
+            surface.draw_path(&path.finish()?);
+            Some(())
+        }
+        Shape::Dots { at, size, image } => {
+            let size = rectangle(*size)?;
+            moved(surface, *at, |surface| {
+                surface.draw_image(image.clone(), size);
+                Some(())
+            })
+        }
+        Shape::Drawing { at, tree } => {
+            let size = Size::from_wh(tree.size().width(), tree.size().height())?;
+            moved(surface, *at, |surface| surface.draw_svg(tree, size, SvgSettings::default()))
+        }
     }
+}
 
-    fn main(&self) -> FileId {
-        self.main
-    }
+fn moved(
+    surface: &mut Surface<'_>,
+    by: DVec2,
+    draw: impl FnOnce(&mut Surface<'_>) -> Option<()>,
+) -> Option<()> {
+    surface.push_transform(&Transform::from_translate(by.x as f32, by.y as f32));
+    let drawn = draw(surface);
+    surface.pop();
+    drawn
+}
 
-    fn source(&self, id: FileId) -> FileResult<Source> {
-        let bytes = self.file(id)?;
-        let text = std::str::from_utf8(&bytes).map_err(|_| FileError::InvalidUtf8)?;
-        Ok(Source::new(id, text.to_owned()))
+fn words(surface: &mut Surface<'_>, at: DVec2, run: &Run) -> Option<()> {
+    if run.glyphs.is_empty() {
+        return Some(());
     }
+    let grey = run.style.grey;
+    paint(surface, Some([grey; 3]), None);
+    surface.draw_glyphs(point(at), &run.glyphs, font(run.style)?, &run.text, run.style.size as f32, false);
+    Some(())
+}
 
-    fn file(&self, id: FileId) -> FileResult<Bytes> {
-        let name = id.get().vpath().get_without_slash();
-        self.files.get(name).cloned().ok_or_else(|| FileError::NotFound(name.into()))
-    }
-
-    fn font(&self, index: usize) -> Option<Font> {
-        SHOP.2.get(index).cloned()
-    }
-
-    fn today(&self, _: Option<Duration>) -> Option<Datetime> {
-        None
-    }
+/// Sets what the next shape is filled and drawn with; greys as greys, so that a printer takes its black for them.
+fn paint(surface: &mut Surface<'_>, fill: Option<[u8; 3]>, pen: Option<Pen>) {
+    let colour = |[r, g, b]: [u8; 3]| {
+        if r == g && g == b { luma::Color::new(r).into() } else { rgb::Color::new(r, g, b).into() }
+    };
+    surface.set_fill(fill.map(|fill| Fill { paint: colour(fill), ..Fill::default() }));
+    let stroke = |pen: Pen| Stroke {
+        paint: luma::Color::new(pen.grey).into(),
+        width: pen.width as f32,
+        dash: (!pen.dashes.is_empty())
+            .then(|| StrokeDash { array: pen.dashes.iter().map(|dash| *dash as f32).collect(), offset: 0.0 }),
+        ..Stroke::default()
+    };
+    surface.set_stroke(pen.map(stroke));
 }
