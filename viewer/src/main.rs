@@ -14,6 +14,7 @@ enum Command {
     Picture(look::Picture),
 }
 
+/// Runs the command, and ends with its code.
 fn main() -> ExitCode {
     let done = match Command::parse() {
         Command::View(view) => viewer::view(&view),

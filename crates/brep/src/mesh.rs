@@ -115,6 +115,7 @@ fn flat(a: DVec3, b: DVec3, c: DVec3) -> bool {
     (b - a).cross(c - a).length() <= LEAST_HEIGHT * longest
 }
 
+/// Fails unless every edge is used by two triangles, once each way.
 fn closed(triangles: &[[u32; 3]]) -> Result<(), MeshFault> {
     let mut edges: Vec<(u32, u32, bool)> = Vec::with_capacity(3 * triangles.len());
     for &[a, b, c] in triangles {

@@ -64,6 +64,7 @@ impl Moments {
     }
 }
 
+/// The ten flux integrals of a ruled or round face by Gauss's rule; none for other faces.
 fn strip(surface: &Surface) -> [f64; 10] {
     let mut sums = [0.0; 10];
     let (rail, across) = match surface {

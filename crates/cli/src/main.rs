@@ -27,6 +27,7 @@ fn main() -> ExitCode {
     }
 }
 
+/// Runs the command that was asked for.
 fn run(arguments: Arguments) -> Result<(), CliError> {
     match arguments.command {
         Command::New(new) => new::run(&new),

@@ -123,6 +123,7 @@ impl<'a> Measure<'a> {
         [head(a, back), head(b, -back)]
     }
 
+    /// The dimension's figure: over its line, or beyond it where there is no room.
     fn figure(&self) -> Mark {
         let [a, b] = self.tips();
         let lift = self.along.perp() * (LIFT * self.height);

@@ -156,6 +156,7 @@ fn spline(controls: &[DVec2; 4]) -> EntityType {
     EntityType::Spline(spline)
 }
 
+/// A line of text as DXF has it.
 fn line_of_text(at: DVec2, height: f64, anchor: Anchor, turn: f64, text: &str) -> EntityType {
     EntityType::Text(Text {
         location: point(at),

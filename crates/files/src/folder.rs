@@ -60,6 +60,7 @@ impl OutputFolder {
         self.write_and_swap(files).map_err(|why| FileFault::Write { path: self.folder.clone(), why })
     }
 
+    /// Writes all files into a fresh folder beside the old one, then puts it in its place.
     fn write_and_swap(&self, files: &[Named<'_>]) -> io::Result<()> {
         let parent = folder_of(&self.folder);
         fs::create_dir_all(parent)?;

@@ -166,6 +166,7 @@ impl Pen {
         }
     }
 
+    /// Puts a number in the place of another, rounded to so many decimals, with the comments around it kept.
     fn write(self, place: Option<&mut Value>, number: f64, places: i32) {
         let Some(value) = place else { return };
         let power = 10_f64.powi(places);

@@ -16,6 +16,7 @@ impl Fitted {
         out
     }
 
+    /// Before, after and what was changed, line by line.
     fn write(&self, out: &mut String, design: &Design) -> std::fmt::Result {
         let inch = design.unit() == Unit::Inch;
         let outcome = if self.reached { "fitted to its targets" } else { "targets missed" };

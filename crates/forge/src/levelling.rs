@@ -47,6 +47,7 @@ impl Levelling {
         layered.map(|bar| Levelling::of(bar, billet)).collect()
     }
 
+    /// The levelling of a bar's layers in its welding heats.
     fn of(bar: &Bar, billet: &Billet) -> Levelling {
         let layer_mm = (bar.height * billet.width()).sqrt() / bar.layers.layers().len() as f64;
         let left = contrast(layer_mm, HELD.0, HELD.1);

@@ -123,6 +123,7 @@ impl Stock {
 }
 
 impl Stack {
+    /// The stack before it is forged: the blade's and the tang's volume, and what burns off.
     fn of(billet: &Billet, lay: &MaterialMap, forging: &Forging) -> Stack {
         let width = billet.width();
         let section = |part: Part| [billet.section(part) / width, width];
@@ -139,6 +140,7 @@ impl Stack {
 }
 
 impl BarStock {
+    /// A bar as it goes into the stack, and back to what is cut for it.
     fn of(bar: &Bar, stacking: Option<&Stacking>, stack: &Stack, design: &Design) -> (BarStock, Vec<Cut>) {
         let (forging, width) = (design.forging(), stack.blade_section_mm[1]);
         let length = stack.length_mm[0] + if bar.tang { stack.length_mm[1] } else { 0.0 };
@@ -174,6 +176,7 @@ fn plain(bar: &Bar, [high, wide]: [f64; 2], volume: f64, design: &Design) -> Cut
     cut(bar, steel, 1, [high, wide, volume / (high * wide)], false, design)
 }
 
+/// Pieces of one steel to cut for a bar.
 fn cut(bar: &Bar, steel: usize, count: usize, size: [f64; 3], any: bool, design: &Design) -> Cut {
     let steels = design.billet().map_or(&[][..], |b| b.steels());
     Cut {

@@ -20,6 +20,7 @@ impl Plan {
         out
     }
 
+    /// The whole plan, part by part.
     fn write(&self, out: &mut String) -> std::fmt::Result {
         let lengths = Lengths { inch: self.unit == Unit::Inch.name() };
         self.stack(out, lengths)?;
@@ -39,6 +40,7 @@ impl Plan {
         write!(out, "{NOTES}")
     }
 
+    /// The stack's size and what burns off.
     fn stack(&self, out: &mut String, l: Lengths) -> std::fmt::Result {
         let s = &self.stock.stack;
         let unit = if l.inch { "inches" } else { "millimetres" };
@@ -57,6 +59,7 @@ impl Plan {
         writeln!(out, "{:.1} % of it burns off as scale before the blade is forged.", 100.0 * s.scale_share)
     }
 
+    /// The cut list as a table.
     fn cuts(&self, out: &mut String, l: Lengths) -> std::fmt::Result {
         let (bar, steel) = (
             widest(self.stock.cuts.iter().map(|c| &c.bar)),
@@ -93,6 +96,7 @@ impl Plan {
         writeln!(out, "  Total: {}.", masses.join(", "))
     }
 
+    /// The steels' heats as a table, and their sources.
     fn heat(&self, out: &mut String) -> std::fmt::Result {
         let wide = widest(self.heat.iter().map(|h| &h.steel)).max("steel".len());
         writeln!(out, "\nHeat, °C: a guide from nominal compositions; try it on a coupon first")?;
@@ -265,6 +269,7 @@ fn bar_way(out: &mut String, bar: &BarStock, l: Lengths) -> std::fmt::Result {
     )
 }
 
+/// A bar's twist schedule as a table.
 fn twist(out: &mut String, t: &Twisting, l: Lengths) -> std::fmt::Result {
     let ([low, high], wrench) = (t.torque_n_m, t.wrench_mm);
     writeln!(

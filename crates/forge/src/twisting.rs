@@ -117,6 +117,7 @@ fn stretches(bar: &Bar, lay: &MaterialMap, side: f64, (start, length): (f64, f64
     within.map(|(&(from, rate), to)| stretch(start + from, start + to.min(length), rate, side)).collect()
 }
 
+/// A stretch of a bar twisted at an even rate (rad a mm): heats, turns and strain at its corners.
 fn stretch(from: f64, to: f64, rate: f64, side: f64) -> Stretch {
     let length = to - from;
     let straight = rate.abs() <= 0.0;

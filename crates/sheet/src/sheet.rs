@@ -111,6 +111,7 @@ impl Look<'_> {
         shapes
     }
 
+    /// What to mind, and the page's number.
     fn footer(&self, number: usize, count: usize) -> Vec<Shape> {
         let (left, width) = (BORDERS[0] * MM, self.width());
         let base = self.paper().y - FOOTER * MM;

@@ -62,6 +62,7 @@ fn flat(nodes: &[Node]) -> Vec<DVec4> {
     nodes.iter().flat_map(|n| std::iter::once(n.at.extend(1.0)).chain(n.middle)).collect()
 }
 
+/// The rails of these nodes, each with the line through its middle where its strip is round.
 fn named(nodes: &[Node], splines: Vec<Spline4>) -> Vec<Rail> {
     let mut splines = splines.into_iter();
     nodes
@@ -110,6 +111,7 @@ struct Fit {
 }
 
 impl Fit {
+    /// One spline through every node's samples, with slopes of its own at the joins.
     fn splines(&self, nodes: &impl Fn(f64) -> Vec<Node>) -> Vec<Spline4> {
         let last = self.at.len() - 1;
         let mut joins = vec![0];

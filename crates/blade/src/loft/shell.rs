@@ -176,6 +176,7 @@ impl Build {
         }
     }
 
+    /// The faces of a span, one between each rail and the next, from its start border to its end border.
     fn strips(&mut self, span: &Span, start: &Border, end: &Border) {
         let n = span.rails.len();
         let lines: Vec<Spline3> = span
@@ -323,6 +324,7 @@ impl Build {
         rim
     }
 
+    /// A hole's wall through the tang: four faces between its two rims.
     fn wall(&mut self, rims: &[[(usize, usize); 4]; 2], centre: DVec2, radius: f64) {
         let lines: [usize; 4] = std::array::from_fn(|i| self.edge(rims[0][i].0, rims[1][i].0, Curve::Line));
         let z = |i: usize| self.shell.vertices[rims[0][i].0].z;

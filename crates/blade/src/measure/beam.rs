@@ -36,6 +36,8 @@ struct Bar {
 }
 
 impl Bar {
+    /// The finite elements of all slices (Euler and Bernoulli's beam, consistent mass matrix) with point loads;
+    /// `None` without a length.
     fn assemble(slices: &[Slice], loads: &[(f64, f64)]) -> Option<Bar> {
         let mut at = vec![0.0];
         for s in slices {
@@ -76,6 +78,8 @@ impl Bar {
         Some(bar)
     }
 
+    /// The first bending mode of the free bar by inverse iteration, kept clear of its two rigid motions; `None`
+    /// where it does not settle.
     fn first_mode(&self) -> Option<Vec<f64>> {
         let n = self.mass.len();
         let whole = self.at[self.at.len() - 1];
@@ -112,6 +116,7 @@ impl Bar {
         mode.iter().all(|v| v.is_finite()).then_some(mode)
     }
 
+    /// The mass matrix times a vector.
     fn times(&self, v: &[f64]) -> Vec<f64> {
         let n = v.len();
         let mut out = vec![0.0; n];
@@ -142,6 +147,7 @@ impl Bar {
         v.into_iter().map(|x| x / size).collect()
     }
 
+    /// Where a mode crosses zero, from the bar's start.
     fn zeros(&self, mode: &[f64]) -> Vec<f64> {
         (1..self.at.len())
             .filter_map(|i| {
@@ -196,6 +202,7 @@ fn cholesky(k: &Banded, m: &Banded, shift: f64) -> Option<Banded> {
     Some(f)
 }
 
+/// Solves a factored system by forward and back substitution.
 fn solve(f: &Banded, mut v: Vec<f64>) -> Vec<f64> {
     let n = v.len();
     for i in 0..n {

@@ -240,6 +240,7 @@ struct Flanks {
 }
 
 impl Flanks {
+    /// Adds what a span's strips give of the section at x.
     fn add(&mut self, span: &Span, cuts: &[StripCut], x: f64, fan_start: f64) {
         // Where sections stand square to the blade the parameter is the station.
         let square = span.part == Part::Blade && x < fan_start;

@@ -71,6 +71,7 @@ impl Loft {
         })
     }
 
+    /// The rail's lines that run through x on the blade.
     fn spans_at(&self, x: f64, tag: Tag) -> impl Iterator<Item = &Spline3> {
         let over = move |s: &&Span| s.part == Part::Blade;
         self.spans

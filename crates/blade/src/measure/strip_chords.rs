@@ -168,6 +168,7 @@ pub(super) fn cuts(span: &Span, fan_start: f64) -> Vec<StripCut> {
     (0..span.rails.len()).map(|i| cut(span, i, fan_start)).collect()
 }
 
+/// Into how many chords a strip is cut, by the greatest bulge found along it.
 fn cut(span: &Span, i: usize, fan_start: f64) -> StripCut {
     let (rail, next) = rails(span, i);
     let ends = [span.from, span.to].map(|u| across(rail, next, u));

@@ -68,6 +68,7 @@ impl Swing {
     }
 }
 
+/// The two nodes of the first bending mode, mm from the shoulder, from slices of equal length.
 fn bending_nodes(loft: &Loft, density: f64, loads: &[Load]) -> Option<[f64; 2]> {
     let shape = loft.form.shape(loft.stage);
     let start = -loft.form.spec.tang.length;

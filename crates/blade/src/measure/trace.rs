@@ -204,6 +204,7 @@ fn arc(a: DVec2, middle: DVec2, weight: f64, b: DVec2) -> Piece {
     Piece::Arc(centre, radius, from, from + turn)
 }
 
+/// Which line a rail draws on the side view, and whether it lies on the right.
 fn kind(tag: Tag) -> (TraceLine, bool) {
     let right = |side| side == Side::Right;
     match tag {

@@ -74,6 +74,7 @@ fn simple(corners: &[Corner]) -> bool {
     rising && falling && area < 0.0 && apart
 }
 
+/// Whether a rail belongs to this side of the section; the apex belongs to both.
 fn is_side(tag: Tag, side: Side) -> bool {
     match tag {
         Tag::Apex => false,

@@ -150,6 +150,8 @@ impl Shape<'_> {
         self.lines.back.end().distance(self.lines.edge.end()) < POINT
     }
 
+    /// The section's chord: square to the blade before the fan, and then from edge to back by shares of their
+    /// lengths.
     pub(crate) fn chord(&self, u: f64) -> Chord {
         let fan = &self.fan;
         if u < fan.start {
@@ -255,6 +257,7 @@ impl Shape<'_> {
         -self.spec.tang.length - self.tang_start()
     }
 
+    /// The nodes of a full tang's section at x, tapered evenly from the root's size to its end's.
     fn full_tang_nodes(&self, x: f64) -> Vec<Node> {
         let tang = &self.spec.tang;
         let share = -x / tang.length;

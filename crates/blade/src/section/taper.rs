@@ -14,6 +14,7 @@ struct Monotone {
 }
 
 impl Monotone {
+    /// The slopes of Fritsch and Butland (1984): harmonic means of neighbouring secants, none at a turning point.
     fn new(at: Vec<f64>, value: Vec<f64>) -> Self {
         let n = at.len();
         let secant: Vec<f64> = (1..n).map(|i| (value[i] - value[i - 1]) / (at[i] - at[i - 1])).collect();
@@ -31,6 +32,7 @@ impl Monotone {
         Monotone { at, value, slope }
     }
 
+    /// The value at x; beyond the ends along the end's slope.
     fn at(&self, x: f64) -> f64 {
         let last = self.at.len() - 1;
         if x <= self.at[0] {

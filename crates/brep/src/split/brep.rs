@@ -190,6 +190,7 @@ impl<'a> Work<'a> {
         uses.iter().flat_map(one).collect()
     }
 
+    /// Sorts the faces by the side on which their edges lie, and splits those with edges on both.
     fn split_faces(&mut self) -> Result<(), SplitFault> {
         for face in std::mem::take(&mut self.shell.faces) {
             let loops: Vec<Vec<EdgeUse>> = face.loops.iter().map(|one| self.parted(one)).collect();

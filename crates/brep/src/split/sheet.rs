@@ -81,6 +81,8 @@ fn fitted(place: &impl Fn(f64) -> DVec2, tolerance: f64) -> Spline<DVec2> {
     Spline::chain(&breaks, &curves)
 }
 
+/// Cubics through a curve from one parameter to the other, halved until each lies within the tolerance, or as often
+/// as allowed.
 fn halved(
     place: &impl Fn(f64) -> DVec2,
     from: f64,

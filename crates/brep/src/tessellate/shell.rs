@@ -87,6 +87,7 @@ struct RailGroups {
 }
 
 impl RailGroups {
+    /// Groups the rails that a chain of faces joins: they are cut at the same parameters.
     fn new(shell: &Shell) -> RailGroups {
         let is_rail = |e: usize| matches!(shell.edges[e].curve, Curve::Spline(_));
         let mut sets = UnionFind::new(shell.edges.len());

@@ -27,6 +27,7 @@ pub(crate) enum Sort {
 }
 
 impl Sort {
+    /// The folder of the output in which it stands.
     pub(crate) fn folder(self) -> &'static str {
         match self {
             Sort::Blade => "blade",
@@ -90,6 +91,7 @@ pub(crate) enum Kind {
 }
 
 impl Kind {
+    /// The ending of its files.
     pub(crate) fn extension(self) -> &'static str {
         match self {
             Kind::Step => "step",
@@ -103,6 +105,7 @@ impl Kind {
         }
     }
 
+    /// The manifest's word for it.
     pub(crate) fn exported(self) -> export::Kind {
         match self {
             Kind::Step => export::Kind::Step,

@@ -26,6 +26,7 @@ pub(crate) fn run(asked: &Fit) -> Result<(), CliError> {
     if fitted.reached { Ok(()) } else { Err(CliError::NotReached) }
 }
 
+/// Says what was fitted, as text or as JSON.
 fn tell(asked: &Fit, source: &Source, fitted: &Fitted) -> Result<(), CliError> {
     if asked.json {
         return output::say_json(fitted);

@@ -82,6 +82,7 @@ impl Layers<'_> {
         )
     }
 
+    /// The file of these bytes with its entry in the manifest.
     fn file(
         &self,
         name: String,

@@ -78,6 +78,7 @@ impl Plan<'_> {
         Ok(made)
     }
 
+    /// Everything ordered, in pieces that threads take on.
     fn jobs(&self) -> Vec<Job<'_>> {
         let order = self.order;
         let stages = || order.stages.iter().copied();
@@ -121,6 +122,7 @@ impl Plan<'_> {
         jobs
     }
 
+    /// The files of one piece of the work.
     fn run(&self, job: &Job<'_>) -> Result<Vec<(Made, Entry)>, CliError> {
         match job {
             Job::Blade(stage) => self.blade(*stage),
@@ -143,6 +145,7 @@ impl Plan<'_> {
         }
     }
 
+    /// The blade at a stage as solid and mesh.
     fn blade(&self, stage: StageName) -> Result<Vec<(Made, Entry)>, CliError> {
         let loft = self.design.blade().loft(stage.stage());
         let body = Body {
@@ -158,6 +161,7 @@ impl Plan<'_> {
         body.files(&self.order.kinds_that(Kind::holds_a_body))
     }
 
+    /// A tool's files.
     fn part(&self, sort: Sort, part: &Part, motion: Option<Motion>) -> Result<Vec<(Made, Entry)>, CliError> {
         let body = Body {
             stem: format!("{}/{}-{}", sort.folder(), self.design.slug(), part.name),

@@ -53,6 +53,7 @@ fn json(source: &Source, problems: &[Problem]) -> Vec<Value> {
     problems.iter().map(|problem| entry(source, problem)).collect()
 }
 
+/// A problem as JSON, with its line and column where it has a place.
 fn entry(source: &Source, problem: &Problem) -> Value {
     let span = place(source, problem);
     let (line, column) = position(&readable(source), span.start);

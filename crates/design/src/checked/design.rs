@@ -209,6 +209,7 @@ fn unit(draft: &FileDraft) -> Unit {
     draft.unit.as_ref().map_or(Unit::Millimetre, |u| u.value.into())
 }
 
+/// Checks table by table; a design only where nothing was found wrong.
 fn check(draft: &FileDraft, mut c: Checker) -> Result<Design, Vec<Problem>> {
     let name = name(draft, &mut c);
     let density = c.number(draft.density.as_ref(), DENSITIES, " kg/m³").unwrap_or(STEEL);

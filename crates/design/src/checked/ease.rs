@@ -76,6 +76,7 @@ fn narrow(spec: &mut Spec, document: &Document) -> bool {
     true
 }
 
+/// Makes a hidden tang that the file gives no thickness thinner; `false` where there is none, or no thinner one.
 fn thin(spec: &mut Spec, document: &Document) -> bool {
     let TangForm::Hidden { thickness, .. } = &mut spec.tang.form else { return false };
     if document.has("tang.thickness") || *thickness * THINNER < THINNEST_TANG {

@@ -43,6 +43,7 @@ impl Place<'_, '_> {
         found.add(&self.at, self.value.span(), fault);
     }
 
+    /// Reports a value of another kind than is wanted, with what it is.
     pub(crate) fn wrong_kind(&self, found: &mut Problems, wanted: &'static str) {
         let kind = match self.value.get_ref() {
             DeValue::String(_) => "text",
@@ -85,6 +86,7 @@ impl Place<'_, '_> {
         Some(Field { value, span: self.value.span(), at: self.at })
     }
 
+    /// The value as a number, where it is written as one.
     pub(crate) fn number(&self) -> Option<f64> {
         match self.value.get_ref() {
             DeValue::Integer(i) => i128::from_str_radix(i.as_str(), i.radix()).ok().map_or_else(
@@ -97,6 +99,7 @@ impl Place<'_, '_> {
         }
     }
 
+    /// The value as an amount: a plain number, or text with a unit.
     fn amount(&self, measure: &Measure, wanted: &'static str, found: &mut Problems) -> Option<Amount> {
         if let Some(number) = self.number() {
             return Some(Amount::Plain(number));

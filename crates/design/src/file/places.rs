@@ -22,6 +22,7 @@ impl Places {
         places
     }
 
+    /// Notes where a value stands, and all values in it.
     fn add(&mut self, value: &Spanned<DeValue>, path: &str) {
         self.spans.insert(path.to_owned(), value.span());
         match value.get_ref() {

@@ -209,6 +209,7 @@ impl Problems {
         });
     }
 
+    /// Adds a problem; of more than can be read only that there are more.
     pub(crate) fn push(&mut self, problem: Problem) {
         match self.problems.len().cmp(&MOST_PROBLEMS) {
             std::cmp::Ordering::Less => self.problems.push(problem),

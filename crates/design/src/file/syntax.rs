@@ -22,6 +22,7 @@ fn line_at(text: &str, at: usize) -> &str {
     }
 }
 
+/// What to write instead of a line that TOML does not read.
 fn of_line(line: &str) -> Option<String> {
     // Longer ones were not typed by a hand that needs help.
     const LONGEST: usize = 200;

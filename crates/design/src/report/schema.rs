@@ -33,6 +33,7 @@ fn tidy(value: &mut Value) {
     }
 }
 
+/// Takes `null` out of a schema's types: a key is left out, not emptied.
 fn without_null(object: &mut Map<String, Value>) {
     if let Some(Value::Array(types)) = object.get_mut("type") {
         types.retain(|t| t != "null");

@@ -145,6 +145,7 @@ impl Summary {
         out
     }
 
+    /// Every stage, then bars, targets and notes.
     fn write(&self, out: &mut String) -> std::fmt::Result {
         let (scale, places) = if self.unit == "in" { (25.4, 3) } else { (1.0, 2) };
         let length = |mm: f64| format!("{:.places$}", mm / scale);
@@ -193,6 +194,7 @@ impl TangSummary {
 }
 
 impl StageSummary {
+    /// What a stage weighs and where it balances.
     fn from_loft(design: &Design, loft: &Loft) -> StageSummary {
         let moments = loft.moments();
         let swing = design.swing(loft, &moments);
@@ -213,6 +215,7 @@ impl StageSummary {
         }
     }
 
+    /// A stage: weight, balance, swing, tang and stations.
     fn write(
         &self,
         out: &mut String,

@@ -66,6 +66,7 @@ impl Figures {
         }
     }
 
+    /// A length with so many decimals in each unit; a zero has no sign.
     fn with(self, mm: f64, [metric, inch]: [usize; 2]) -> String {
         let places = match self.unit {
             Unit::Millimetre => metric,

@@ -150,6 +150,7 @@ pub fn angle(text: &str) -> Result<f64, Misread> {
 }
 
 impl Measure {
+    /// An amount as a cell of a table has it: a bare number in `plain` units, or text with a unit.
     fn cell(&self, text: &str, plain: f64) -> Result<f64, Misread> {
         let trimmed = text.trim();
         let (sign, number) = trimmed.strip_prefix('-').map_or((1.0, trimmed), |rest| (-1.0, rest));

@@ -210,6 +210,7 @@ pub struct LayerPlace {
     pub steel: usize,
 }
 
+/// Everything that keeps a recipe from being a billet.
 fn faults(recipe: &Recipe) -> Vec<BilletFault> {
     let mut found = Vec::new();
     if !(1..=MOST_BARS).contains(&recipe.bars.len()) {

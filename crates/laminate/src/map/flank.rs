@@ -105,6 +105,7 @@ fn onwards(heights: &[f64], from: usize, y: f64) -> usize {
 }
 
 impl Walked {
+    /// The stretch of a flank between two heights, within one bar.
     fn stretch(
         &mut self,
         plane: &Plane<'_>,

@@ -60,6 +60,7 @@ pub(crate) struct Colours {
 const CURVE: usize = 1 << 14;
 
 impl Colours {
+    /// The colours of every layer, in linear light, and the curve back to sRGB.
     pub(crate) fn new(billet: &Billet, colouring: Colouring) -> Self {
         let single = |c: [f64; 3]| c.map(|v| v as f32);
         let of = |(i, bar): (usize, &Bar)| {

@@ -70,6 +70,7 @@ fn ground_share(design: &Design, table: &[TakeOff]) -> f64 {
     if all > 0.0 { (1.0 - left / all).clamp(0.0, 1.0) } else { 1.0 }
 }
 
+/// The bars' breadths at a station now and as planned: what is gone at the edge is taken from the edge bar first.
 fn here(lay: &MaterialMap, finished: &Planned, table: &TakeOff) -> Option<BarsHere> {
     let planned_mm = BarsAt::new(lay, &finished.sections, table.station_mm)?.widths;
     let mut now_mm = planned_mm.clone();

@@ -149,6 +149,7 @@ impl Measure<'_> {
         }
     }
 
+    /// What is left to do for a stage, and what it then comes to.
     fn way(&self, target: &Planned, table: &[TakeOff]) -> StageGoal {
         let surface = &self.fitted.surface;
         let reached = MassBalance::reached(self.design, surface, target);
@@ -161,6 +162,7 @@ impl Measure<'_> {
         }
     }
 
+    /// Every reading beside what the plan has there.
     fn readings(&self, target: &Planned) -> Vec<Compared> {
         let surface = &self.fitted.surface;
         let hang = MassBalance::planned(self.design, target);
@@ -195,6 +197,7 @@ impl Measure<'_> {
         })
     }
 
+    /// What was assumed where readings are missing, and what does not agree.
     fn notes(&self) -> Vec<String> {
         let mut notes = Vec::new();
         let surface: &Surface = &self.fitted.surface;

@@ -41,6 +41,7 @@ pub fn read(bytes: &[u8], design: &Design) -> Result<Vec<Session>, Vec<Problem>>
     }
 }
 
+/// The sessions of all rows under the header.
 fn sessions(rows: &[Row], design: &Design, mut found: Problems) -> Result<Vec<Session>, Vec<Problem>> {
     let Some((header, rows)) = rows.split_first() else {
         found.add("", 0..0, &Fault::NoHeader {});
@@ -93,6 +94,7 @@ struct Reader<'a> {
 }
 
 impl Reader<'_> {
+    /// A row: its day and stage, and its reading where a value is filled in.
     fn row(&mut self, row: &Row) {
         let filled = self.columns.measured(row).is_some();
         self.when(row);
@@ -125,6 +127,7 @@ impl Reader<'_> {
         }
     }
 
+    /// A row with a value: a reading where all its cells make sense.
     fn filled(&mut self, row: &Row) {
         if self.date.is_none() && self.columns.date(row).is_none() {
             self.found.add(&format!("line {}, date", row.line), row.span.clone(), &Fault::NoDate {});
@@ -141,6 +144,7 @@ impl Reader<'_> {
         }
     }
 
+    /// What was measured.
     fn what(&mut self, row: &Row) -> Option<Quantity> {
         let Some(cell) = self.columns.quantity(row) else {
             let fault = Fault::Missing { what: "something", column: "name under `what`" };
@@ -155,6 +159,7 @@ impl Reader<'_> {
         what
     }
 
+    /// The station, on the blade.
     fn station(&mut self, row: &Row, what: Quantity) -> Option<f64> {
         let cell = self.columns.station(row);
         let at = self.optional(row, what, "station", cell, what.has_station())?;
@@ -170,6 +175,7 @@ impl Reader<'_> {
         Some(at)
     }
 
+    /// The height above the edge, within the section.
     fn height(&mut self, row: &Row, what: Quantity, station: f64) -> Option<f64> {
         let cell = self.columns.height(row);
         let height = self.optional(row, what, "height", cell, what.has_height())?;
@@ -245,6 +251,7 @@ impl Reader<'_> {
         }
     }
 
+    /// Adds a reading to its session; the same place twice is a problem.
     fn take(&mut self, row: &Row, when: (Date, Option<Stage>), taken: Taken) {
         let session = self.taken.entry(when).or_default();
         let new = &taken.reading;
@@ -263,6 +270,7 @@ impl Reader<'_> {
         self.found.add(&format!("line {}, {column}", row.line), cell.span.clone(), fault);
     }
 
+    /// The sessions, once all rows are read.
     fn finish(mut self) -> Result<Vec<Session>, Vec<Problem>> {
         for session in self.taken.values() {
             mixed(session, self.design.unit(), &mut self.found);

@@ -64,6 +64,7 @@ impl BlankFile<'_> {
         even.chain([last]).collect()
     }
 
+    /// The rows of a station: breadth, back, and thickness at heights beside the fullers.
     fn station(&self, x: f64) -> Vec<String> {
         let Some(station) = self.finished().station(x) else { return Vec::new() };
         let grain = match self.design.unit() {
@@ -121,6 +122,7 @@ impl BlankFile<'_> {
         &self.stages[2].loft
     }
 
+    /// A row with what is planned, and an empty cell for the value.
     fn row(&self, what: Quantity, station: f64, height: f64, note: &str) -> String {
         let length = |told: bool, mm: f64| if told { self.figures.station(mm) } else { String::new() };
         let planned = |stage: usize| self.planned(&self.stages[stage], what, station, height);
@@ -149,6 +151,7 @@ impl BlankFile<'_> {
         }
     }
 
+    /// A line of the file: quoted where a cell holds a comma, or with decimal commas between semicolons.
     fn line(&self, cells: &[String]) -> String {
         if !self.semicolons {
             let quoted =

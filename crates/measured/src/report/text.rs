@@ -60,6 +60,7 @@ struct Words {
 }
 
 impl Words {
+    /// A session: what was ignored, where the blade stands, and what is to be done.
     fn day(&self, out: &mut String, day: &Day) -> Result {
         if !day.set_aside.is_empty() {
             writeln!(out, "\nIgnored as likely mistakes:")?;
@@ -98,6 +99,7 @@ impl Words {
         Ok(())
     }
 
+    /// Weight and balance on the bench, and what the scales add to it.
     fn bench(&self, out: &mut String, day: &Day) -> Result {
         writeln!(out, "\non the bench, nearest to the {} stage: {}", day.stage, self.hang(&day.bench))?;
         if let Some(w) = &day.weighed {
@@ -131,6 +133,7 @@ impl Words {
         format!("{steel}; with fittings {:.1} g, {}", hang.fitted_g, at(hang.fitted_balance_mm))
     }
 
+    /// What is to take off for a stage.
     fn way(&self, out: &mut String, way: &StageGoal) -> Result {
         writeln!(
             out,
@@ -151,6 +154,7 @@ impl Words {
         Ok(())
     }
 
+    /// The table of what to take off.
     fn take_off(&self, out: &mut String, day: &Day) -> Result {
         writeln!(
             out,
@@ -170,6 +174,7 @@ impl Words {
         Ok(())
     }
 
+    /// A station of that table.
     fn row(&self, out: &mut String, row: &TakeOff) -> Result {
         let f = self.figures;
         let breadth = format!("{} ({})", f.length(row.breadth_mm), f.length(row.breadth_over_mm));
@@ -202,6 +207,7 @@ impl Words {
         format!("at {x}: {what} {most}, planned {planned}")
     }
 
+    /// How much of the bars is left on the sides.
     fn bars(&self, out: &mut String, bars: &BarsNow) -> Result {
         writeln!(
             out,
@@ -229,6 +235,7 @@ impl Words {
         Ok(())
     }
 
+    /// Bow and twist in words.
     fn warp(&self, warp: &Warp) -> Vec<String> {
         let mut lines: Vec<String> = warp.bows.iter().map(|bow| self.bow(bow)).collect();
         lines.extend(warp.twists.iter().map(|twist| self.twist(twist)));
@@ -263,6 +270,7 @@ impl Words {
         format!("{how}, clockwise seen from the shoulder: {}", turns.collect::<Vec<_>>().join(", "))
     }
 
+    /// The shims to straighten over, in words.
     fn shims(&self, shims: &Shims) -> String {
         let line = match shims.line {
             Line::Back => "back",
@@ -283,6 +291,7 @@ impl Words {
         )
     }
 
+    /// Weight from session to session.
     fn progress(&self, out: &mut String, days: &[Day]) -> Result {
         writeln!(out, "\nprogress towards the finished blade")?;
         for day in days {

@@ -27,6 +27,7 @@ pub struct MassBalance {
 }
 
 impl MassBalance {
+    /// Mass and balance of a bulk of steel, bare and with the design's fittings.
     fn new(design: &Design, bulk: Bulk) -> MassBalance {
         let (steel, first) = (bulk.volume * design.density(), bulk.first * design.density());
         let mass: f64 = design.fittings().iter().map(|f| f.mass).sum();

@@ -116,6 +116,7 @@ impl OutlierFilter<'_> {
         !slip::plausible(seen.reading.value, plan(finished), plan(forged))
     }
 
+    /// Sets a reading aside, with what was expected, by whom, and the slip that would explain it.
     pub(crate) fn set_aside(&mut self, reading: &Reading, expected: f64, whose: &str) {
         let told = |v: f64| reading.what.format_value(v, self.figures);
         let otherwise = if reading.what == Quantity::Weight { "; is the tang as planned?" } else { "" };

@@ -99,6 +99,7 @@ impl Surface {
         RebuiltSection { planned, surplus: self.between(x) }
     }
 
+    /// The surplus at x, between the stations where it is known.
     fn between(&self, x: f64) -> Surplus {
         let place = (x / self.planned.length).clamp(0.0, 1.0) * (STATIONS - 1) as f64;
         let i = (place as usize).min(STATIONS - 2);

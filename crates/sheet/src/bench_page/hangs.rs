@@ -31,6 +31,7 @@ pub(crate) fn hangs(design: &Design, day: &Day, from: &str, width: f64) -> Vec<S
     strips
 }
 
+/// A row of the table: what it weighs and where it balances.
 fn row(what: String, take_off: Option<f64>, hang: &MassBalance, fitted: bool, figures: Figures) -> Vec<Cell> {
     let length = |mm: f64| format!("{} {}", figures.length(mm), figures.unit.name());
     // Steel is only ever taken off; less than nothing is a tang taken as thin as the shoulder now, and as planned then.

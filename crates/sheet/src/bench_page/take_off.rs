@@ -23,6 +23,7 @@ pub(crate) fn take_off(day: &Day, figures: Figures, width: f64) -> Vec<Strip> {
     strips
 }
 
+/// Stations down, places across.
 fn table(rows: &[TakeOff], figures: Figures) -> Table {
     let mut columns = vec![(Track::Auto, Align::Right)];
     columns.extend(HEADS.iter().flat_map(|_| [1.65, 1.0]).map(|share| (Track::Share(share), Align::Right)));
@@ -97,6 +98,7 @@ fn breadth(row: &TakeOff, figures: Figures) -> Place {
     }
 }
 
+/// A thickness with what to take off each side, told once where both are alike.
 fn thickness(spot: &Spot, figures: Figures) -> Place {
     let thickness = |mm| figures.thickness(mm);
     let both = over("", spot.right_mm, thickness);

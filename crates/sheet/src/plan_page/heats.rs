@@ -28,6 +28,7 @@ pub(crate) fn heats(plan: &Plan, look: &Look<'_>) -> Vec<Strip> {
     part(plan.heat.len() < WHOLE, strips)
 }
 
+/// The steels' table: temperatures, austenite left, and hardness for each tempering heat.
 fn table(plan: &Plan) -> Table {
     let right = |track| (track, Align::Right);
     let mut columns = vec![(Track::Share(1.4), Align::Left)];
@@ -44,6 +45,7 @@ fn table(plan: &Plan) -> Table {
     table
 }
 
+/// A steel's row.
 fn steel(h: &SteelHeat) -> Vec<String> {
     let ms = format!("{:.0}{}", h.ms_c, if h.ms_extrapolated { "?" } else { "" });
     let mut cells = vec![
@@ -95,6 +97,7 @@ fn as_one_piece(plan: &Plan, figures: Figures) -> String {
         + &format!(" Shoulder to point while hot (EN 1993-1-2): {} {}.", hot.join(", "), figures.unit.name())
 }
 
+/// Where the figures come from.
 fn sources(plan: &Plan) -> String {
     let bands: Vec<String> = plan
         .heat

@@ -202,6 +202,7 @@ fn words(bar: &Bar, billet: &Billet, twisting: Option<&Twisting>, figures: Figur
     first.then(Text::newline()).then(Text::styled(made, small))
 }
 
+/// Its layers and their steels.
 fn made_of(bar: &Bar, billet: &Billet) -> String {
     let mut names: Vec<&str> = Vec::new();
     for layer in bar.layers.layers() {

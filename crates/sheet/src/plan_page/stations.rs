@@ -47,6 +47,7 @@ pub(crate) fn tables(design: &Design, stations: &[f64], width: f64) -> Vec<Strip
     strips
 }
 
+/// The stations of a stage.
 fn table(design: &Design, stations: &[f64], loft: &Loft) -> Table {
     let share = |share| (Track::Share(share), Align::Right);
     let mut columns = vec![share(1.2)];

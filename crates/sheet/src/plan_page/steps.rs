@@ -43,6 +43,7 @@ pub(crate) fn cut_list(plan: &Plan, figures: Figures, width: f64) -> Vec<Strip> 
     part(table.rows.len() < WHOLE[0], strips)
 }
 
+/// Pieces to cut.
 fn cut_row(cut: &Cut, figures: Figures) -> [Cell; 9] {
     let [thick, wide, long] = cut.size_mm;
     let any = if cut.any_thickness { "*" } else { "" };
@@ -109,6 +110,7 @@ fn way(name: &str, steps: Vec<Step>, width: f64) -> Vec<Strip> {
     }
     part(count < WHOLE[1], table.strips(width))
 }
+/// The way of a bar from its stock to what is stacked.
 fn bar_steps(bar: &BarStock, twisted: bool, crop: f64, figures: Figures) -> Vec<Step> {
     let mut steps = Vec::new();
     for (i, block) in bar.blocks.iter().enumerate() {

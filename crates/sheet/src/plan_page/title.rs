@@ -30,6 +30,7 @@ fn fields() -> Table {
     table
 }
 
+/// Steels and fittings on the left, sizes on the right.
 fn facts(design: &Design, plan: Option<&Plan>, summary: &Summary, look: &Look<'_>) -> Table {
     let (figures, unit) = (design.figures(), look.unit.name());
     let tang = design.blade().spec().tang.length;

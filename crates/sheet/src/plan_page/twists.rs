@@ -31,6 +31,7 @@ pub(crate) fn twists(plan: &Plan, look: &Look<'_>) -> Vec<Strip> {
     strips
 }
 
+/// A bar's schedule.
 fn twist(t: &Twisting, look: &Look<'_>) -> Vec<Strip> {
     let (width, figures) = (look.width(), Figures { unit: look.unit });
     let mut strips = subheading(t.bar.as_str(), width);
@@ -68,6 +69,7 @@ fn tab(t: &Twisting, figures: Figures) -> Option<String> {
     ))
 }
 
+/// A stretch: marks, hand, turns, and a box for each heat.
 fn row(s: &Stretch, figures: Figures) -> [Cell; 8] {
     let [from, to] = s.marks_mm.map(|mm| Cell::from(figures.hot(mm)));
     let empty = Cell::empty;

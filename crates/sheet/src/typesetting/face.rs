@@ -61,6 +61,7 @@ impl Face {
         Some(Face { shaper, plan, font: Font::new(file.into(), 0)? })
     }
 
+    /// The glyphs of a line of words.
     fn shape(&self, text: &str) -> Vec<KrillaGlyph> {
         let mut buffer = UnicodeBuffer::new();
         buffer.push_str(text);

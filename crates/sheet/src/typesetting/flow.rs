@@ -44,6 +44,7 @@ impl Flow {
         group.into_iter().for_each(|strip| self.place(strip));
     }
 
+    /// Puts a strip under the others or on the next page, there under its head.
     fn place(&mut self, strip: Strip) {
         let over = if self.filled > 0.0 { self.below.max(strip.above) } else { 0.0 };
         if self.filled > 0.0 && self.filled + over + strip.height > self.room {

@@ -111,6 +111,7 @@ struct Segment {
     ends_line: bool,
 }
 
+/// The text between places where a line may break.
 fn segments(text: &Text) -> Vec<Segment> {
     let mut all = String::new();
     // Where each span ends.
@@ -187,6 +188,7 @@ impl Setter {
         self.line.atoms.extend(atoms);
     }
 
+    /// Adds a word wider than the room, letter by letter.
     fn add_letters(&mut self, atoms: Vec<Atom>) {
         for atom in atoms {
             match atom {
@@ -248,6 +250,7 @@ fn placed(atoms: Vec<Atom>, room: f64) -> Line {
     line
 }
 
+/// Adds words, to those before them where these are of one style.
 fn add_words(shapes: &mut Vec<Shape>, x: f64, run: Run) {
     match shapes.last_mut() {
         // Not over a mark that only makes room.

@@ -150,6 +150,7 @@ impl Table {
         self.inset * MM
     }
 
+    /// The columns' widths: what is as wide as its words first, then the shares of the rest.
     fn widths(&self, width: f64) -> Vec<f64> {
         let natural = |column: usize| {
             let cells = self.rows.iter().chain([&self.head]).filter_map(|row| at_column(row, column));

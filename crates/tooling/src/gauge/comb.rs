@@ -74,6 +74,7 @@ pub(crate) fn slots(design: &Design, stage: Stage) -> Vec<Slot> {
     design.gauges().stations.iter().filter_map(slot).collect()
 }
 
+/// The problem of a slot too narrow to be printed.
 fn too_narrow(design: &Design, slot: &Slot) -> Problem {
     let press = design.shop().press;
     design.problem(
@@ -105,6 +106,7 @@ fn notch(width: f64, depth: f64) -> Notch {
     Notch { width, depth: depth + r, corners }
 }
 
+/// The racks as gauges, numbered where there are several.
 fn gauges(design: &Design, stage: Stage, racks: &[Rack]) -> Vec<Gauge> {
     let gauge = |(i, rack): (usize, &Rack)| {
         let [suffix, part] = endings(i, racks.len());

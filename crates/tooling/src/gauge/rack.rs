@@ -121,6 +121,7 @@ impl Rack {
         }
     }
 
+    /// Where everything stands on the rack.
     fn layout(&self, design: &Design) -> Layout {
         let nozzle = design.shop().nozzle;
         let lettering = Lettering::least(nozzle);
@@ -161,6 +162,7 @@ impl Rack {
         words
     }
 
+    /// The rack's outline with its notches.
     fn outline(&self, layout: &Layout) -> Contour {
         let DVec2 { x: length, y: height } = layout.size;
         let columns = || self.columns.iter().enumerate();

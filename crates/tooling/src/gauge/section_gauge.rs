@@ -159,6 +159,7 @@ fn rim((a, b): (Corner, DVec2), outside: impl Fn(DVec2) -> bool) -> f64 {
     0.5 * (low + high)
 }
 
+/// The gauge's plate: the section's negative, and its words under it.
 fn slab(design: &Design, stage: Stage, at: f64, negative: &Negative) -> Slab {
     let lettering = Lettering::least(design.shop().nozzle);
     let words = words(design, stage, at, negative);

@@ -47,6 +47,7 @@ pub(crate) fn slots(design: &Design) -> Vec<DVec2> {
     std::iter::once(root).chain(radius.map(|r| root + DVec2::new(2.0 * r, 0.0))).collect()
 }
 
+/// The gauge's plate: a slot for the tang as planned and one with the allowance, each with its words.
 fn slab(design: &Design) -> Slab {
     let slots = slots(design);
     let lettering = Lettering::least(design.shop().nozzle);

@@ -41,6 +41,7 @@ pub(crate) fn stops(design: &Design) -> Result<Vec<Part>, Vec<Problem>> {
     if problems.is_empty() { Ok(parts) } else { Err(problems) }
 }
 
+/// A stop block, laid on the bed.
 fn block(design: &Design, stop: f64, name: String) -> Result<Part, Problem> {
     let text = Figures { unit: design.unit() }.size(stop);
     let slab = slab(design, stop, &text);

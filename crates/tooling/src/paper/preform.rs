@@ -86,6 +86,7 @@ impl Sheet<'_> {
         }
     }
 
+    /// The drawing's title and what to do with it.
     fn words(&self, design: &Design, drawing: &mut Drawing, ceiling: f64) {
         let unit = self.figures.unit.name();
         let start = self.figures.length(self.preform.start());

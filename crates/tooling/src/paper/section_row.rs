@@ -46,6 +46,7 @@ fn cut(plan: &Layout, at: f64) -> Option<Cut> {
     Some(Cut { lines: lines(plan, &sizes), sizes, pieces, low, high })
 }
 
+/// A section's figures, line by line.
 fn lines(plan: &Layout, s: &Station) -> Vec<String> {
     let f = plan.figures;
     let sizes = [f.station(s.at), format!("b {}", f.length(s.breadth)), format!("t {}", f.thickness(s.back))];

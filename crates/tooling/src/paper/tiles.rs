@@ -171,6 +171,7 @@ fn shifts(most: DVec2) -> Vec<DVec2> {
     all
 }
 
+/// A page: its window on the template, crosses, check bars, words and the map of pages.
 fn tile(
     template: &Template,
     grid: &Grid,
@@ -225,6 +226,7 @@ fn words(sheet: &mut Drawing, template: &Template, room: f64, [page, count, row,
     }
 }
 
+/// What to mind about paper and edge.
 fn caution(template: &Template) -> String {
     let hot = if template.hot.is_some() {
         "Paper and plastic burn: copy this to sheet metal for hot work."

@@ -22,6 +22,7 @@ pub(crate) fn lay(outline: &Contour, shop: &Shop) -> Option<Motion> {
         .find_map(|turn| fits(outline, turn, shop))
 }
 
+/// The motion that lays an outline, turned by so much (rad), on the bed; `None` where it has no room.
 fn fits(outline: &Contour, turn: f64, shop: &Shop) -> Option<Motion> {
     let bed = DVec2::new(shop.bed[0], shop.bed[1]) + SLACK;
     let turned = Motion { turn, shift: DVec2::ZERO };

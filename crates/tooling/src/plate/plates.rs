@@ -69,6 +69,7 @@ struct Plate<'a> {
 }
 
 impl Plate<'_> {
+    /// The plate of a design: its outline, or a window around it.
     fn new(design: &Design, positive: bool) -> Plate<'_> {
         let loft = design.blade().loft(design.plate().stage);
         let outline = Contour::of_pieces(&loft.silhouette().closed());
@@ -87,6 +88,7 @@ impl Plate<'_> {
         Plate { design, positive, panel, lettering }
     }
 
+    /// The pieces that fit the bed, each with what can be written on it.
     fn pieces(&self) -> Result<Vec<PlatePiece>, Problem> {
         let (shop, plate) = (self.design.shop(), self.design.plate());
         let cuts = self.panel.cut(&self.candidates(), shop.press, shop);
@@ -127,6 +129,7 @@ impl Plate<'_> {
         all.map(|k| f64::from(k) * pitch + 0.5 * (pitch - reach)).collect()
     }
 
+    /// The problem of a bed too small even for the shortest piece.
     fn unfit(&self) -> Problem {
         let what = if self.positive { "a piece of the profile plate" } else { "a piece of the window plate" };
         let whole = self.panel.pieces(&[]);
@@ -256,6 +259,7 @@ impl Plate<'_> {
         }
     }
 
+    /// A piece laid on the bed, with its engraving and holes.
     fn finished(&self, piece: Piece, number: [usize; 2], labels: &Labels) -> PlatePiece {
         let inside = |c: &Contour| c.corners.first().is_some_and(|k| piece.outline.contains(k.at));
         let engraving = labels.stamps.regions().iter().filter(|r| inside(&r.outer)).cloned().collect();
@@ -268,6 +272,7 @@ impl Plate<'_> {
         PlatePiece { slab, motion, part }
     }
 
+    /// A piece as a part.
     fn part(&self, laid: &Slab, bars: &[usize], [index, count]: [usize; 2], missing: &[&str]) -> Part {
         let (form, what) =
             if self.positive { ("profile", "Profile plate") } else { ("window", "Window plate") };
@@ -291,6 +296,7 @@ impl Plate<'_> {
         }
     }
 
+    /// What a piece is for, and what could not be written on it.
     fn note(&self, count: usize, missing: &[&str]) -> String {
         let mut note = if self.positive {
             "Hold the cold blade against it: the outline at full size.".to_owned()

@@ -14,6 +14,7 @@ pub(crate) struct Engraving<'a> {
 }
 
 impl<'a> Engraving<'a> {
+    /// The engraving of these regions: holes belong to the least island around them.
     pub(crate) fn new(regions: &'a [Region]) -> Engraving<'a> {
         let islands: Vec<_> = islands(regions).map(|island| (island, island.bounds())).collect();
         let host = |region: &Region| {

@@ -66,6 +66,7 @@ impl Sewing {
         })
     }
 
+    /// The edge between two corners, the same one for both faces that meet in it.
     fn edge(&mut self, a: usize, b: usize, arc: Option<(DVec3, f64)>) -> EdgeUse {
         let forward = a < b;
         let (start, end) = if forward { (a, b) } else { (b, a) };

@@ -60,6 +60,7 @@ pub(super) struct Edges {
 }
 
 impl Edges {
+    /// The edges of these triangles between vertices that lie `on` the cut.
     pub(super) fn of(triangles: &[[u32; 3]], on: impl Fn(u32) -> bool) -> Edges {
         let mut all: Vec<(u32, u32, bool)> = Vec::new();
         for &[a, b, c] in triangles {

@@ -111,6 +111,7 @@ fn names(list: &[Field<BarDraft>], c: &mut Checker) -> Vec<String> {
     names
 }
 
+/// A bar from its table.
 fn bar(
     field: &Field<BarDraft>,
     name: String,
@@ -172,6 +173,7 @@ fn plain(field: &Field<BarDraft>, sets: &Sets, rack: &mut Rack, c: &mut Checker)
     rack.take(&name.value).map(LayerSet::plain)
 }
 
+/// The layers of a bar that names them, and how they are stacked.
 fn laminated(
     field: &Field<BarDraft>,
     sets: &Sets,

@@ -110,6 +110,7 @@ fn both_tables(file: RecipeDrafts, c: &mut Checker) {
     }
 }
 
+/// The stack from its table, with its bars and steels.
 fn billet(
     draft: &BilletDraft,
     bars: Option<Vec<Bar>>,

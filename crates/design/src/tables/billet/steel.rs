@@ -120,6 +120,7 @@ fn name(field: &Field<SteelDraft>, before: &[Steel], c: &mut Checker) -> Option<
     c.named(&path, &name.value, &taken).then(|| name.value.clone())
 }
 
+/// A composition from its table: given by name, by figures, or by both.
 fn composition(field: &Field<SteelDraft>, c: &mut Checker) -> Composition {
     let draft = &field.value;
     if draft.carbon.is_none() {

@@ -48,6 +48,7 @@ pub(crate) fn check(draft: Option<&Field<Vec<Field<FullerDraft>>>>, c: &mut Chec
     field.value.iter().map(|f| fuller(f, c)).collect()
 }
 
+/// A fuller from its table.
 fn fuller(field: &Field<FullerDraft>, c: &mut Checker) -> Fuller {
     let (draft, path) = (&field.value, |key: &str| format!("{}.{key}", field.at));
     Fuller {

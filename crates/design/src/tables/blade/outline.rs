@@ -183,6 +183,7 @@ pub(crate) fn check(draft: Option<&Field<OutlineDraft>>, c: &mut Checker) -> Opt
     }
 }
 
+/// An outline of a named form from its sizes.
 fn named(draft: &OutlineDraft, form: Form, tip: Tip, c: &mut Checker) -> Measured {
     let length = c.length_needed(draft.length.as_ref(), "outline.length", LENGTHS);
     let breadth = c.length_needed(draft.breadth.as_ref(), "outline.breadth", BREADTHS);
@@ -222,6 +223,7 @@ fn point_height(form: Form, breadth: f64, tip: Tip) -> f64 {
     }
 }
 
+/// The tip from its table, with what the form has where it is silent.
 fn tip(field: Option<&Field<TipDraft>>, form: Form, c: &mut Checker) -> Tip {
     // With own points, a flat of no breadth stands for whatever the lines' ends make.
     let flat = if form == Form::Points { 0.0 } else { TIP_FLAT };
@@ -254,6 +256,7 @@ fn points(draft: &OutlineDraft, tip: Tip, c: &mut Checker) -> Option<Measured> {
     Some(Measured { outline: Some(Outline { form, tip }), length, breadth })
 }
 
+/// The points of an outline of one's own, from the shoulder to the point.
 fn line(field: Option<&Field<Vec<Field<Entry>>>>, path: &str, c: &mut Checker) -> Option<Vec<OutlinePoint>> {
     let Some(field) = field else {
         c.missing(
@@ -274,6 +277,7 @@ fn line(field: Option<&Field<Vec<Field<Entry>>>>, path: &str, c: &mut Checker) -
     Some(points)
 }
 
+/// A point from its pair of numbers or its table.
 fn point(entry: &Field<Entry>, c: &mut Checker) -> Option<OutlinePoint> {
     let (at, corner) = match &entry.value {
         Entry::Pair(at) => (at, false),

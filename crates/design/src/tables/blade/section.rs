@@ -150,6 +150,7 @@ fn grind_line(draft: &SectionDraft, c: &mut Checker) -> Option<GrindLine> {
     }
 }
 
+/// The back from its word or its table.
 fn back(field: &Field<BackEntry>, c: &mut Checker) -> Back {
     let none = BackDraft { form: None, radius: None, height: None };
     let (word, draft) = match &field.value {

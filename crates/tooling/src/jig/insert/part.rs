@@ -52,6 +52,7 @@ pub(crate) fn insert(design: &Design, jig: &Jig) -> Result<Part, Vec<Problem>> {
     }
 }
 
+/// The insert as a part.
 fn part(jig: &Jig, figures: Figures, shell: Shell) -> Part {
     let (tab, unit) = (figures.station(jig.tab), figures.unit.name());
     Part {
