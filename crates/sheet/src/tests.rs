@@ -1,4 +1,4 @@
-//! Sheets of all profiles, and of names that markup could take for its own.
+//! Sheets of all profiles, and of names with letters that mean something to SVG, JSON or the setter.
 
 use std::path::Path;
 
@@ -51,7 +51,7 @@ fn every_profile_has_a_sheet_on_every_paper_of_the_same_bytes_each_time() {
     }
 }
 
-/// What means something to the markup, to SVG or to JSON, and letters that the face lacks.
+/// What means something to markup, to SVG or to JSON, and letters that the face lacks.
 pub(crate) const HOSTILE: [&str; 6] = [
     r##"#panic() $x$ *bold* _i_ `raw` [a] {b} <c> @d // /* ~ \u{41} \ "##,
     r#""quoted" 'single' & <b> ]]> \\ %d {0}"#,

@@ -59,7 +59,7 @@ impl KnotPlace {
     }
 }
 
-/// Where `u` lies between knots: the index k with knots[k] ≤ u < knots[k + 1], clamped to the ends.
+/// Where `u` lies between knots: the index k with `knots[k] ≤ u < knots[k + 1]`, clamped to the ends.
 fn span_of(knots: &[f64], u: f64) -> usize {
     let last = knots.len() - 5;
     knots.partition_point(|&k| k <= u).saturating_sub(1).clamp(3, last)

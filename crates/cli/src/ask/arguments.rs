@@ -45,7 +45,7 @@ pub(crate) enum Command {
     Plan(Check),
     /// Compare a blade on the bench, measured in a CSV file, with its design: what to take off, weight, warp
     Compare(Compare),
-    /// Find the smallest change of thickness, breadth and fittings that meets the design's [targets]
+    /// Find the smallest change of thickness, breadth and fittings that meets the design's targets
     Fit(Fit),
     /// Show the blade in a window: turn it over, cut it, grind it, draw its bars apart
     View(Drawn<look::View>),
@@ -120,7 +120,7 @@ pub(crate) struct Check {
 /// `fit`.
 #[derive(Args, Debug)]
 pub(crate) struct Fit {
-    /// The design file, with [targets]
+    /// The design file, with its targets
     pub(crate) design: PathBuf,
     /// The new design file to write; it must not exist yet [default: none, only tell]
     #[arg(long, value_name = "FILE")]

@@ -5,7 +5,7 @@ use blade::Stage;
 use crate::{Design, Target};
 
 impl Design {
-    /// The file's targets against its finished blade, in the order of [`Aim`]; none without a table of them.
+    /// The file's targets against its finished blade, in the order of their table; none without a table of them.
     pub fn against_targets(&self) -> Vec<Target> {
         let Some(targets) = self.targets() else { return Vec::new() };
         let loft = self.blade().loft(Stage::Finished);

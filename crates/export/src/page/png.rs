@@ -26,7 +26,7 @@ pub fn png(drawing: &Drawing, dots_per_mm: f64) -> Result<Vec<u8>, ExportFault> 
 /// (mm). What lies off the paper is not seen.
 ///
 /// # Errors
-/// Those of [`png`], and [`ExportFault::Raster`] for a picture without dots or when bytes and dots differ in number.
+/// Those of [`png()`], and [`ExportFault::Raster`] for a picture without dots or when bytes and dots differ in number.
 pub fn png_over(
     drawing: &Drawing,
     dots_per_mm: f64,

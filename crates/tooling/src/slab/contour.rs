@@ -64,7 +64,7 @@ impl Contour {
         Contour { corners: (0..4).map(|i| Corner { at: centre + quarter(i), bulge: QUARTER }).collect() }
     }
 
-    /// Closed pieces, cubic curves as arcs within [`biarc::FIT`] of them.
+    /// Closed pieces, cubic curves as arcs within `biarc::FIT` of them.
     pub fn of_pieces(pieces: &[Piece]) -> Contour {
         Contour { corners: merged(chain(pieces)) }
     }
