@@ -27,5 +27,5 @@ pub use checked::Blade;
 pub use loft::Loft;
 pub use measure::{CrossSection, Load, Sections, Silhouette, Slice, Station, Swing, Trace, TraceLine, nodes};
 pub use preform::{Preform, Unbendable};
-pub use rules::{Fault, Field, OutlineLine, Problem};
+pub use rules::{Fault, Field, LengthUnit, OutlineLine, Problem};
 pub use spec::*;

@@ -8,12 +8,14 @@ use crate::part::{Part, Stuff};
 const WIDTH: usize = 88;
 
 /// What every bench note says at its end. General words (common practice, no source).
-const CAUTIONS: [&str; 6] = [
+const CAUTIONS: [&str; 8] = [
     "Printed plastic softens near hot steel and burns: hold prints and paper to cold steel only.",
-    "Ground and finished edges are sharp. Clamp the blade; keep hands behind the edge.",
-    "Forge gas makes carbon monoxide: fresh air, a vent to the outside, an alarm, no flame left alone.",
+    "Handle ground and finished blades as sharp: burrs and corners cut. Clamp the blade; keep hands behind the edge.",
+    "A burning forge gives off carbon monoxide: fresh air, a vent to the outside, an alarm, no flame left alone.",
+    "Never put galvanised steel or a closed tube into the fire.",
     "Hot oil flares up: a metal lid beside the tank, no water near it.",
-    "Acid, grinding dust and noise: gloves, goggles, breathing and ear protection, dark glass for the fire.",
+    "Acid: gloves, goggles, fresh air. Fire: safety glasses, dark glass against the infrared glare.",
+    "Grinding: safety glasses, dust mask that fits, ear protection; no gloves and no loose sleeves at the belt.",
     "Follow data sheets, your local codes and licensed practice, and the law on blades where you live.",
 ];
 
@@ -21,8 +23,8 @@ const CAUTIONS: [&str; 6] = [
 pub fn bench_note(design: &Design, parts: &[&Part]) -> String {
     let mut note = heading(&format!("BENCH NOTE: {}", design.name()), '=');
     note += &wrapped(
-        "All sizes in the files are in millimetres. Paper: print at 100 %, without fitting to the page, and measure \
-         the check bars before use. Print the fit coupon first, and put what fits into [shop] clearance.",
+        "Solids and meshes are in millimetres; figures on paper and parts are in the design's unit. Paper: print at 100 %, \
+         without fitting to the page, and measure the check bars before use. Print the fit coupon first, and put what fits into [shop] clearance.",
         "",
     );
     let made = |stuff: Stuff| parts.iter().filter(move |p| p.stuff == stuff).copied();

@@ -10,11 +10,13 @@ mod tang;
 #[cfg(test)]
 mod tests;
 mod thickness;
+mod told;
 mod violations;
 mod whole;
 
 pub use field::{Field, OutlineLine};
 pub use problem::{Fault, Problem};
+pub use told::LengthUnit;
 pub(crate) use whole::check;
 
 /// Steel that must stay between two faces (mm): thinner tears or burns through under the hammer and the

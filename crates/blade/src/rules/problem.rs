@@ -3,6 +3,7 @@
 use thiserror::Error;
 
 use crate::rules::field::Field;
+use crate::rules::told::LengthUnit;
 use crate::spec::Stage;
 
 /// One broken rule and the field that breaks it.
@@ -14,58 +15,71 @@ pub struct Problem {
     pub fault: Fault,
 }
 
-/// Makes the list of rules: name, code, message and what would be accepted, side by side.
+/// The edge must be at least this much thinner than the blade, mm (as the rule itself asks).
+const THINNER: f64 = 0.1;
+
+/// Makes the list of rules: name, code, message and what would be accepted, side by side; `$l` writes lengths in them.
 macro_rules! faults {
-    ($($(#[$doc:meta])* $name:ident { $($(#[$field_doc:meta])* $field:ident : $kind:ty),* } $code:literal $message:literal => $help:expr;)*) => {
-        /// The rules. Each message says what is wrong; [`Fault::help`] says what would be accepted. Lengths in
-        /// mm, angles in degrees.
+    ($l:ident; $($(#[$doc:meta])* $name:ident { $($(#[$field_doc:meta])* $field:ident : $kind:ty),* } $code:literal $message:expr => $help:expr;)*) => {
+        /// The rules. [`Fault::message`] says what is wrong, [`Fault::help`] what would be accepted. Lengths in mm, angles in
+        /// degrees; shown alone, messages are in mm.
         #[derive(Clone, Debug, Error, PartialEq)]
         #[non_exhaustive]
+        #[error("{}", self.message(&LengthUnit::MILLIMETRES))]
         #[allow(missing_docs, reason = "the fields are named in the messages beside them")]
         pub enum Fault {
-            $($(#[$doc])* #[error($message)] $name { $($(#[$field_doc])* $field: $kind),* },)*
+            $($(#[$doc])* $name { $($(#[$field_doc])* $field: $kind),* },)*
         }
 
+        #[allow(unused_variables, reason = "not every message uses every field")]
         impl Fault {
             /// A short fixed name of the rule.
             pub fn code(&self) -> &'static str {
                 match self { $(Fault::$name { .. } => $code,)* }
             }
 
-            /// What would be accepted instead.
-            #[allow(unused_variables, reason = "not every hint uses every field")]
-            pub fn help(&self) -> String {
+            /// What is wrong, with lengths in this unit.
+            pub fn message(&self, $l: &LengthUnit) -> String {
+                match self { $(Fault::$name { $($field),* } => $message.to_string(),)* }
+            }
+
+            /// What would be accepted instead: given as said, it is accepted, for limits are rounded to the safe side.
+            pub fn help(&self, $l: &LengthUnit) -> String {
                 match self { $(Fault::$name { $($field),* } => $help.to_string(),)* }
             }
         }
     };
 }
 
-faults! {
+faults! { l;
     /// A length outside what fits the rest of the blade.
     Range { value: f64, low: f64, high: f64 } "range"
-        "{value:.3} mm does not fit here" => format!("give a length from {low:.3} mm to {high:.3} mm");
+        format!("{} does not fit here", l.size(*value)) => format!("give a length from {} to {}", l.least(*low), l.most(*high));
     /// A line with fewer than two points.
     TooFewPoints {} "too-few-points"
         "a line needs at least two points" => "give its first point at the shoulder and its last at the point";
     /// A line that does not begin at the shoulder.
     NotAtShoulder { at: f64 } "not-at-shoulder"
-        "the line begins at station {at:.3} mm" => "begin both lines at the shoulder, at 0";
+        format!("the line begins at station {}", l.size(*at)) => "begin both lines at the shoulder, at 0";
     /// Stations that do not increase.
     Order { before: f64, at: f64 } "order"
-        "station {at:.3} mm comes after {before:.3} mm but is no further from the shoulder" => "list the stations from the shoulder towards the point, each more than 0.001 mm further than the last";
+        format!("station {} comes after {} but is no further from the shoulder", l.size(*at), l.size(*before))
+            => "list the stations from the shoulder towards the point, each further than the last";
     /// A spline that runs backwards between its points.
     TurnsBack {} "turns-back"
         "the line turns back towards the shoulder between its points" => "space the points more evenly, or mark a corner";
     /// Lines that meet or cross before the point.
     Crossing { at: f64 } "lines-cross"
-        "the back line and the edge line meet or cross at station {at:.1} mm" => "keep the back above the edge (at least 1 mm at the shoulder) all the way to the point";
+        format!("the back line and the edge line meet or cross at station {}", l.size(*at))
+            => format!("keep the back above the edge (at least {} at the shoulder) all the way to the point", l.size(1.0));
     /// Lines that do not end together.
     TipOpen { apart: f64 } "tip-open"
-        "the two lines end {apart:.3} mm apart, which makes no point" => "end both lines in one point, or one above the other no further apart than half the breadth with tip.form = \"flat\"";
+        format!("the two lines end {} apart, which makes no point", l.size(*apart))
+            => "end both lines in one point, or one above the other no further apart than half the breadth with tip.form = \"flat\"";
     /// A corner so near the point that no sections fit beyond it.
     CornerAtPoint { at: f64 } "corner-at-point"
-        "the corner at station {at:.3} mm leaves no room for the point" => "keep the last corner at least 0.5 mm, and the tip flat's breadth, before the point";
+        format!("the corner at station {} leaves no room for the point", l.size(*at))
+            => format!("keep the last corner at least {}, and the tip flat's breadth, before the point", l.size(0.5));
     /// A rounding that does not fit between the lines.
     Rounding {} "rounding"
         "the rounded point does not fit between the two lines beyond their last corner" => "give a smaller radius, or another form of tip";
@@ -74,62 +88,82 @@ faults! {
         "no thickness is given" => "give at least one [[taper]] with `at` and `back`";
     /// A crown or rounding too high for the thickness.
     Crown { height: f64, most: f64 } "back-form"
-        "{height:.3} mm is too much for this thickness at the back" => format!("give at most {most:.3} mm");
+        format!("{} is too much for this thickness at the back", l.size(*height)) => format!("give at most {}", l.most(*most));
     /// A ricasso that reaches into the point.
     RicassoTooLong { reaches: f64, most: f64 } "ricasso-too-long"
-        "the ricasso and its plunge reach station {reaches:.3} mm, into the point" => format!("let length and plunge together end before {most:.1} mm");
+        format!("the ricasso and its plunge reach station {}, into the point", l.size(*reaches))
+            => format!("let length and plunge together end before {}", l.most(*most));
     /// A thickness at or under the edge's.
     ThinnerThanEdge { at: f64, thickness: f64, edge: f64, stage: Stage } "edge-thicker-than-back"
-        "at station {at:.1} mm the {stage} blade would be {thickness:.3} mm thick, no thicker than its edge of {edge:.3} mm" => format!("make the blade at least {:.3} mm thick there, or the edge thinner", edge + 0.1);
+        format!("at station {} the {stage} blade is {} thick, too near its edge of {}", l.size(*at), l.size(*thickness), l.size(*edge))
+            => format!("make the blade {} thicker there, or the edge as much thinner", l.least(edge + THINNER - thickness));
     /// A thickness out of proportion.
     TooThick { at: f64, thickness: f64, breadth: f64, most: f64 } "too-thick"
-        "at station {at:.1} mm the blade would be {thickness:.2} mm thick, on a blade {breadth:.2} mm broad at the shoulder" => format!("give at most {most:.2} mm there; is a decimal point out of place?");
+        format!("at station {} the blade would be {} thick, on a blade {} broad at the shoulder", l.size(*at), l.size(*thickness), l.size(*breadth))
+            => format!("give at most {} there; is a decimal point out of place?", l.most(*most));
     /// An edge that grows from stage to stage.
     EdgeGrows { edge: f64, before: f64, stage: Stage } "edge-grows"
-        "the {stage} edge of {edge:.3} mm is thicker than the {before:.3} mm of the stage before" => format!("give at most {before:.3} mm: grinding only takes steel away");
+        format!("the {stage} edge of {} is thicker than the {} of the stage before", l.size(*edge), l.size(*before))
+            => format!("give at most {}: grinding only takes steel away", l.most(*before));
     /// A section much thicker at the grind line than at the back.
     GrindThicker { grind: f64, most: f64 } "grind-thicker"
-        "{grind:.3} mm at the grind line is much thicker than the back" => format!("give at most {most:.3} mm, a fifth more than at the back");
+        format!("{} at the grind line is much thicker than the back", l.size(*grind))
+            => format!("give at most {}, a fifth more than at the back", l.most(*most));
     /// A grind line too near the back.
     GrindLine { height: f64, most: f64 } "grind-line"
-        "a grind line {height:.3} mm above the edge leaves no flank" => format!("give at most {most:.3} mm, or \"full\"");
+        format!("a grind line {} above the edge leaves no flank", l.size(*height)) => format!("give at most {}, or \"full\"", l.most(*most));
     /// A bevel radius that can't reach.
     BevelRadius { radius: f64, chord: f64, at: f64 } "bevel-radius"
-        "a radius of {radius:.3} mm can't reach across the {chord:.3} mm of bevel at station {at:.1} mm" => format!("give at least {:.3} mm", chord / 1.6);
+        format!("a radius of {} can't reach across the {} of bevel at station {}", l.size(*radius), l.size(*chord), l.size(*at))
+            => format!("give {} or more", l.least(chord / 1.6));
     /// A convex bevel standing proud of the flank.
     BevelProud { radius: f64, least: f64, at: f64 } "bevel-proud"
-        "a convex bevel of radius {radius:.3} mm bulges beyond the flat at station {at:.1} mm" => format!("give at least {least:.1} mm");
+        format!("a convex bevel of radius {} bulges beyond the flat at station {}", l.size(*radius), l.size(*at))
+            => format!("give {} or more", l.least(*least));
     /// A hollow that grinds through.
     BevelThrough { radius: f64, left: f64, at: f64 } "bevel-through"
-        "a hollow of radius {radius:.3} mm leaves {left:.3} mm of steel at station {at:.1} mm" => "give a larger radius, a lower grind line or a thicker edge";
+        match *left > 0.0 {
+            true => format!("a hollow of radius {} leaves only {} of steel at station {}", l.size(*radius), l.size(*left), l.size(*at)),
+            false => format!("a hollow of radius {} grinds through the blade at station {}", l.size(*radius), l.size(*at)),
+        } => "give a larger radius, a lower grind line or a thicker edge";
     /// A secondary bevel no steeper than the primary one.
     EdgeAngle { angle: f64, bevel: f64, at: f64 } "edge-angle"
-        "the edge angle of {angle:.1} degrees is no steeper than the bevel's own {bevel:.1} degrees at station {at:.1} mm" => format!("give more than {:.1} degrees, or a higher grind line", 1.05 * bevel);
+        format!("the edge angle of {angle:.1} degrees is too near the bevel's own {bevel:.1} degrees at station {}", l.size(*at))
+            => format!("give {:.1} degrees or more (a twentieth over the bevel's)", ((10.5 * bevel).floor() + 1.0) / 10.0);
     /// A full tang without a ricasso.
     FullTangNeedsRicasso {} "full-tang-ricasso"
         "a full tang continues the unbevelled section of a ricasso, and there is none" => "add [ricasso] with length and plunge, or give a hidden tang";
     /// A tang root out of the shoulder's section.
     RootOutside { y: f64, out: f64, stage: Stage } "tang-root"
-        "the tang is bigger than the {stage} blade at the shoulder: {y:.1} mm above the tang's centre line it is {out:.2} mm too thick or too broad" => "make the tang thinner or narrower, its shoulder radius smaller, or move it to where the blade is thicker with `offset`";
+        format!(
+            "the tang is bigger than the {stage} blade at the shoulder: {} {} the tang's centre line it sticks out by {}",
+            l.size(y.abs()), if *y < 0.0 { "below" } else { "above" }, l.size(*out)
+        ) => format!(
+            "make the tang {} thinner or narrower, its shoulder radius smaller, or move it to where the blade is thicker with `offset`",
+            l.least(2.0 * out)
+        );
     /// A hole out of the tang.
     HoleOutside { low: f64, high: f64, near: f64, far: f64 } "hole-outside"
         "the hole does not lie within the tang" => if low < high && near < far {
-            format!("for this diameter give `at` from {near:.2} to {far:.2} mm and `offset` from {low:.2} to {high:.2} mm")
+            format!(
+                "for this diameter give `at` from {} to {} and `offset` from {} to {}",
+                l.least(*near), l.most(*far), l.least(*low), l.most(*high)
+            )
         } else {
             "give a smaller diameter: no place on the tang is broad enough".to_owned()
         };
     /// Two holes that meet.
     HolesMeet { other: usize } "holes-meet"
-        "the hole meets hole {other} (counted from 0)" => "leave at least 0.3 mm of steel between them";
+        format!("the hole meets hole number {}", other + 1) => format!("leave at least {} of steel between them", l.least(0.3));
     /// A fuller that runs into the point.
     FullerEnd { end: f64, most: f64 } "fuller-end"
-        "the fuller ends at station {end:.3} mm, in the point" => format!("end it before {most:.1} mm");
+        format!("the fuller ends at station {}, in the point", l.size(*end)) => format!("end it before {}", l.most(*most));
     /// A fuller shorter than its run-outs.
     FullerRuns { least: f64 } "fuller-runs"
-        "the fuller is shorter than its run-in and run-out together" => format!("end it at {least:.1} mm or beyond, or shorten them");
+        "the fuller is shorter than its run-in and run-out together" => format!("end it at {} or beyond, or shorten them", l.least(*least));
     /// A fuller deeper than round.
     FullerDeep { depth: f64, most: f64 } "fuller-deep"
-        "{depth:.3} mm is too deep for the fuller's width" => format!("give at most {most:.3} mm (0.45 of the width)");
+        format!("{} is too deep for the fuller's width", l.size(*depth)) => format!("give at most {} (0.45 of the width)", l.most(*most));
     /// A fuller in a curved bevel.
     FullerOnCurve {} "fuller-on-curve"
         "a fuller needs a flat flank, and a curved bevel reaches up to the back" => "give a grind line below the fuller, or a flat bevel";
@@ -138,18 +172,26 @@ faults! {
         "the fuller runs out through the shoulder into a full tang" => "start it beyond the shoulder, or give a hidden tang";
     /// Two fullers that meet.
     FullersMeet { other: usize } "fullers-meet"
-        "the fuller meets fuller {other} (counted from 0)" => "keep 0.2 mm of flank between them, or keep them apart along the blade";
+        format!("the fuller meets fuller number {}", other + 1)
+            => format!("keep {} of flank between them, or keep them apart along the blade", l.least(0.2));
     /// A fuller that leaves the flank.
     FullerOffFlank { at: f64, least: f64, most: f64 } "fuller-off-flank"
-        "at station {at:.1} mm the fuller does not lie on the flank" => if least < most {
-            format!("there `from_back` can be {least:.2} to {most:.2} mm for this width; or end the fuller sooner")
+        format!("at station {} the fuller does not lie on the flank", l.size(*at)) => if least < most {
+            format!("there `from_back` can be {} to {} for this width; or end the fuller sooner", l.least(*least), l.most(*most))
         } else {
             "make it narrower, end it sooner, or lower the grind line: there the flank is too narrow for it".to_owned()
         };
     /// A fuller that breaks through.
     FullerThrough { at: f64, left: f64 } "fuller-through"
-        "at station {at:.1} mm the fuller leaves {left:.3} mm of steel" => "leave at least 0.3 mm";
+        match *left > 0.0 {
+            true => format!("at station {} only {} of steel is left between the fullers", l.size(*at), l.size(*left)),
+            false => format!("at station {} the fullers break through the blade", l.size(*at)),
+        } => format!(
+            "leave at least {}: take {} off the depth of both sides together, or make the blade as much thicker",
+            l.size(0.3), l.least(0.3 - left)
+        );
     /// A section that folds over itself.
     SectionFolds { at: f64, stage: Stage } "section-folds"
-        "at station {at:.1} mm the {stage} blade's section folds over itself" => "lower the grind line, thin the back's form, or broaden the blade there";
+        format!("at station {} the {stage} blade's section folds over itself", l.size(*at))
+            => "lower the grind line, thin the back's form, or broaden the blade there";
 }

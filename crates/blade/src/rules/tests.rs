@@ -3,7 +3,7 @@
 use glam::DVec2;
 
 use crate::checked::Blade;
-use crate::rules::{Field, OutlineLine};
+use crate::rules::{Field, LengthUnit, OutlineLine};
 use crate::spec::*;
 use crate::specs::plain;
 
@@ -14,7 +14,7 @@ fn found(change: impl FnOnce(&mut Spec)) -> Vec<(Field, &'static str)> {
     match Blade::new(&spec) {
         Ok(_) => Vec::new(),
         Err(problems) => {
-            assert!(problems.iter().all(|p| !p.fault.to_string().is_empty() && !p.fault.help().is_empty()));
+            assert!(problems.iter().all(|p| !p.fault.to_string().is_empty() && !p.fault.help(&LengthUnit::INCHES).is_empty()));
             problems.into_iter().map(|p| (p.field, p.fault.code())).collect()
         }
     }

@@ -109,7 +109,7 @@ impl CliError {
             CliError::Nothing => Some(
                 "blades come as step, stl, 3mf, glb; parts as step, stl, 3mf; templates as pdf, svg, dxf, png; bars as step, 3mf, glb and layers as png, glb where the design has a billet; see --only, --stage, --make",
             ),
-            CliError::TooManyDots { .. } => Some("give fewer dots a mm, such as 10"),
+            CliError::TooManyDots { .. } => Some("give fewer dots per mm, such as 10"),
             CliError::NoBillet(_) => {
                 Some("add [billet] with the width of the bars, and [[bar]] for each of them")
             }
@@ -119,7 +119,9 @@ impl CliError {
             CliError::Unfit { .. } => Some(
                 "give [targets] mass, steel, balance or percussion, and how far taper, breadth or fittings may change, in percent",
             ),
-            CliError::NotReached => Some("allow more in [targets], or change the targets"),
+            CliError::NotReached => {
+                Some("nothing was written; allow more change in [targets], or change the targets")
+            }
             CliError::NoViewer => Some(
                 "run the same command with --build, which needs Rust and the sources and takes some minutes once; or, in the sources: cargo build --release --package viewer. It needs a graphics driver for Vulkan, Metal or DirectX 12",
             ),

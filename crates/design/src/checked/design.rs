@@ -2,7 +2,7 @@
 
 use std::sync::OnceLock;
 
-use blade::{Blade, Spec, Stage, TangForm};
+use blade::{Blade, LengthUnit, Spec, Stage, TangForm};
 use brep::{MOST_TRIANGLES, Mesh, MeshFault};
 use laminate::{Billet, Limits, MaterialMap};
 
@@ -326,7 +326,8 @@ fn accepted_blade(spec: Spec, c: &mut Checker) -> Option<Blade> {
         Ok(blade) => Some(blade),
         Err(problems) => {
             for problem in problems {
-                c.found.push(placed(&problem, c.document));
+                let lengths = rule_lengths(c.unit);
+                c.found.push(placed(&problem, c.document, lengths));
             }
             None
         }
@@ -342,15 +343,23 @@ fn triangles(blade: &Blade, tolerance: f64, c: &mut Checker) {
     }
 }
 
-/// A blade's problem with its place in the file.
-fn placed(problem: &blade::Problem, document: &Document) -> Problem {
+/// How broken rules tell lengths of a file in this unit.
+fn rule_lengths(unit: Unit) -> &'static LengthUnit {
+    match unit {
+        Unit::Millimetre => &LengthUnit::MILLIMETRES,
+        Unit::Inch => &LengthUnit::INCHES,
+    }
+}
+
+/// A blade's problem with its place in the file, lengths in the file's unit.
+fn placed(problem: &blade::Problem, document: &Document, lengths: &LengthUnit) -> Problem {
     let field = field_path(problem.field);
     Problem {
         span: document.span(&field),
         field,
         code: problem.fault.code(),
-        message: problem.fault.to_string(),
-        help: problem.fault.help(),
+        message: problem.fault.message(lengths),
+        help: problem.fault.help(lengths),
     }
 }
 

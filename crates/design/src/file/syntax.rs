@@ -3,11 +3,33 @@
 /// What helps against a syntax error with this message, somewhere in the line that begins or ends at byte `at`.
 pub(crate) fn remedy(text: &str, at: usize, message: &str) -> String {
     const RULES: &str = "see the TOML rules: key = value, [table], [[list of tables]], text in quotes";
-    if message.contains("duplicate key") {
-        return "give it only once: delete one of the two".to_owned();
-    }
     let line = line_at(text, at);
+    if message.contains("duplicate key") {
+        let list = LISTS.iter().find(|name| line.trim_matches(['[', ']']).trim() == **name);
+        return list.map_or_else(
+            || "give it only once: delete one of the two".to_owned(),
+            |name| format!("each one needs its own header in double brackets: [[{name}]]"),
+        );
+    }
+    if let Some(opened) = open_brace(text, at) {
+        return format!("line {opened} opens {{ and never closes it: add }}");
+    }
     of_line(line).unwrap_or_else(|| RULES.to_owned())
+}
+
+/// The tables of which a file may have several.
+const LISTS: [&str; 6] = ["taper", "fuller", "bar", "steel", "layers", "fitting"];
+
+/// The number of a line shortly before byte `at` that opens a brace which no line up to there closes.
+fn open_brace(text: &str, at: usize) -> Option<usize> {
+    // As far back as an inline table that was meant for one line is likely to begin.
+    const BACK: usize = 4;
+    let before = text.as_bytes().get(..at).unwrap_or(text.as_bytes());
+    let here = before.iter().filter(|b| **b == b'\n').count();
+    let lines: Vec<&str> = text.lines().take(here + 1).collect();
+    let count = |line: &str, brace: char| line.split('#').next().unwrap_or_default().matches(brace).count();
+    let opens = |i: &usize| count(lines[*i], '{') > count(lines[*i], '}');
+    (here.saturating_sub(BACK)..lines.len()).rev().find(opens).map(|i| i + 1)
 }
 
 /// The line that holds byte `at`; the one before it where `at` stands at the start of an empty one or after all.

@@ -35,7 +35,8 @@ pub(crate) fn log(design: &Design, plan: Option<&Plan>, summary: &Summary, width
     }
     (0..4).for_each(|_| table.row([""; 7].map(Cell::from)));
     let mut strips = heading("Weighing log", width);
-    let words = "Balance: ahead of where it counts from, towards the point; with a minus, behind it.";
+    let words =
+        "Balance: measured forward from the shoulder or guard, towards the point; minus means behind it.";
     strips.extend(lead(Text::note(words), width));
     strips.extend(table.strips(width));
     let strips = part(true, strips);

@@ -45,7 +45,7 @@ pub(crate) fn stack(design: &Design, plan: &Plan, look: &Look<'_>) -> Vec<Strip>
     let scale = scale_words(scale);
     let words = format!(
         "Lengths are drawn to fit, heights and the end at {scale}. Back above, edge below, tang to the left of the broken line. \
-         Slanting lines show the hand of a twist: falling to the right is a right-hand twist. Horizontal lines: layers on edge. \
+         Slanting lines show the hand of a twist: falling to the right is a right-hand twist. Lines along the side: layers on edge. \
          Upright lines in the end view: flat layers."
     );
     strips.extend(note(words, width));
@@ -187,7 +187,7 @@ fn level(at: DVec2, size: DVec2, n: usize) -> Vec<Shape> {
 fn words(bar: &Bar, billet: &Billet, twisting: Option<&Twisting>, figures: Figures) -> Text {
     let mut made = made_of(bar, billet);
     match standing(bar) {
-        Some(Direction::Upright) => made += ", upright",
+        Some(Direction::Upright) => made += ", on edge",
         Some(Direction::Flat) => made += ", flat",
         None => {}
     }

@@ -35,7 +35,7 @@ fn has(stations: &[f64], at: f64) -> bool {
 /// The sizes at `stations` (mm) for every stage.
 pub(crate) fn tables(design: &Design, stations: &[f64], width: f64) -> Vec<Strip> {
     let mut strips = heading("Stations", width);
-    let words = "From the shoulder. A dot marks the stations of the section gauges. Left the figure planned, right room for what you \
+    let words = "From the shoulder. A dot marks the stations of the section gauges. Left: planned. Right: write what you \
                  measure: breadth from edge to back, thickness at the back’s corners and at the grind line, the edge flat.";
     strips.extend(lead(Text::note(words), width));
     for stage in Stage::ALL {

@@ -195,7 +195,7 @@ fn stack_steps(plan: &Plan, heats: usize, figures: Figures) -> Vec<Step> {
             ),
             "stations, forged",
         ),
-        step("Straighten it hot, keeping the edge off cold steel; let it cool slowly", ""),
+        step("Straighten it hot, the thin edge off the cold anvil; let it cool slowly", ""),
         step("Weigh it, find its balance, write both in the log", ""),
     ]
 }

@@ -299,8 +299,9 @@ mod tests {
     #[test]
     fn marks_stand_among_words_and_empty_lines_have_a_height() {
         let boxed = tick().then("12").boxed(4.0);
-        let lines = lines(&Text::all([boxed.clone(), boxed]).then(Text::newline()), 1000.0);
-        assert_eq!(told(&lines), ["[]12[]12", ""]);
+        let text = Text::all([boxed.clone(), boxed]).then(Text::newline()).then(Text::newline()).then("x");
+        let lines = lines(&text, 1000.0);
+        assert_eq!(told(&lines), ["[]12[]12", "", "x"]);
         assert!(lines[0].rise > capitals(BODY) && lines[0].drop > 0.0);
         assert!((lines[1].height() - capitals(BODY)).abs() < 1e-9);
     }

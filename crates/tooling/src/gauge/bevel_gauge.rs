@@ -69,9 +69,9 @@ pub(crate) fn bevel_gauges(design: &Design) -> Result<Vec<Gauge>, Problem> {
 }
 
 const NOTE: &str = "Set it square across the edge at the station named: the angle is right when both flanks lie on the \
-                    notch. Stations are for the ground blade, whose edge is still flat and reaches the round root; \
-                    EDGE is for the sharpened edge. The angles are those of the first, middle and last gauge station \
-                    where the bevel is full, as far as they differ by half a degree. For cold steel only: printed plastic softens near hot steel.";
+                    notch. Use the numbered notches on the ground blade: its flat edge sits in the round bottom. EDGE is \
+                    for the sharpened edge. There is a notch for the first, middle and last gauge station where the bevel \
+                    is full; those that differ by less than half a degree are left out. For cold steel only: printed plastic softens near hot steel.";
 
 /// The distinct angles: of the ground blade's bevel at the first, middle and last station outside the ricasso, and of
 /// the secondary bevel.

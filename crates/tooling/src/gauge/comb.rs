@@ -122,13 +122,12 @@ fn gauges(design: &Design, stage: Stage, racks: &[Rack]) -> Vec<Gauge> {
 }
 
 fn note(design: &Design) -> String {
-    let figures = Figures { unit: design.unit() };
+    let gap = Figures { unit: design.unit() }.gap(design.shop().press);
     format!(
         "Push it over the back at each station, measured from the shoulder: the blade is down to size when its back \
-         enters the GO slot to the bottom, and too thin when it enters the NO GO slot. They are {} wider and \
-         narrower than the figure, the finest difference this printer holds. For cold steel only: printed plastic \
-         softens near hot steel.",
-        figures.gap(design.shop().press)
+         enters the GO slot to the bottom, and too thin when it enters the NO GO slot. GO is {gap} wider, NO GO {gap} narrower \
+         than the figure: the finest difference this printer holds. For cold steel only: printed plastic \
+         softens near hot steel."
     )
 }
 

@@ -34,7 +34,7 @@ pub(crate) fn tang_gauge(design: &Design) -> Gauge {
 }
 
 const NOTE: &str = "The slot marked TANG passes over the finished tang's root with a sliding gap; file the tang until it \
-                    does, then cut the guard's slot alike. The slot marked +R leaves room for the shoulder's radii: with \
+                    does, then cut the guard's slot to match. The slot marked +R leaves room for the shoulder's radii: with \
                     it the guard can sit against the shoulder. For cold steel only: printed plastic softens near hot steel.";
 
 /// Sizes of the slots, mm: at the tang's root, and with room for the shoulder's radii where it has any.

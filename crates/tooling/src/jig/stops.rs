@@ -53,8 +53,8 @@ fn block(design: &Design, stop: f64, name: String) -> Result<Part, Problem> {
     Ok(Part {
         name,
         title: format!("Stop block of {text}"),
-        note: "Lay it flat beside the steel: the hammer stops at its height. Make it of steel; a print is a pattern, or \
-               for trying the stack only."
+        note: "Lay it flat on the anvil beside the steel, well clear of your hand: the hammer stops at its height. Make it of steel; \
+               a print is only a pattern."
             .into(),
         stage: None,
         stuff: Stuff::Steel,

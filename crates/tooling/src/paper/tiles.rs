@@ -235,7 +235,7 @@ fn caution(template: &Template) -> String {
     };
     let edge = match template.stage {
         Stage::Forged | Stage::Ground => "Corners and burrs are sharp.",
-        Stage::Finished => "The edge is sharp.",
+        Stage::Finished => "Edge, corners and burrs cut.",
     };
     format!("{hot} {edge}")
 }

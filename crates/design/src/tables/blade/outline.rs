@@ -259,10 +259,10 @@ fn points(draft: &OutlineDraft, tip: Tip, c: &mut Checker) -> Option<Measured> {
 /// The points of an outline of one's own, from the shoulder to the point.
 fn line(field: Option<&Field<Vec<Field<Entry>>>>, path: &str, c: &mut Checker) -> Option<Vec<OutlinePoint>> {
     let Some(field) = field else {
-        c.missing(
-            path,
-            "give the line's points from the shoulder to the point, as [[0, 30], [200, 32], ...]",
-        );
+        let example =
+            if path.ends_with("back") { "[[0, 30], [200, 32], ...]" } else { "[[0, 0], [200, 0], ...]" };
+        let help = format!("give the line's points from the shoulder to the point, as {example}");
+        c.missing(path, &help);
         return None;
     };
     c.count(field, MOST_POINTS, "points");

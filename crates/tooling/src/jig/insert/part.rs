@@ -72,8 +72,8 @@ fn note(jig: &Jig, figures: Figures) -> String {
             let torque = twisting_torque(bar, jig.flow_stress);
             let pressure = bearing_pressure(torque, jig.tab, jig.depth);
             format!(
-                "Sized for {torque:.0} N·m, which twists a hot square bar of {} {} at {} MPa: {:.0} N from each hand at \
-                 500 mm from the middle. The tab then presses the socket with {pressure:.1} MPa. Keep the tab cold: as \
+                "Sized for [jig] bar: {torque:.0} N·m, which twists a hot square bar of {} {} at {} MPa, {:.0} N from each hand \
+                 at 500 mm from the middle. A bar of another size takes another torque: see the plan. The tab then presses the socket with {pressure:.1} MPa. Keep the tab dark: as \
                  hot as the bar, it would twist at {:.0} N·m.",
                 figures.station(bar),
                 figures.unit.name(),
