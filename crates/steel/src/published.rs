@@ -43,18 +43,20 @@ const fn recalled(low: f64, high: f64, source: &'static str) -> Advice {
 }
 
 const SOFT: &str = "too little carbon: it does not harden";
+const NICKEL: &str = "nickel neither hardens nor needs a normalising heat: ASTM B160 sells it annealed";
 const ASM: &str = "ASM Handbook vol. 4";
 const GUIDE: &str = "Heat Treater's Guide";
 const SHEETS: &str = "makers' data sheets";
 
-/// Names, normalising, hardening. Single temperatures of the sources (ASM Handbook vol. 4, 1991; Chandler, Heat Treater's
-/// Guide, 2nd ed.) are widened by 15 K either way, as kilns and eyes differ by.
+/// Names, normalising, hardening. Single temperatures of the sources (ASM Handbook vol. 4, 1991; Chandler, Heat
+/// Treater's Guide, 2nd ed.) are widened by 15 K either way, as kilns and eyes differ by.
 const BANDS: &[(&[&str], Advice, Advice)] = &[
     (
         &["iron", "pure iron", "1018", "S235JR", "1.0038", "mild steel", "wrought iron"],
         recalled(900.0, 930.0, ASM),
         Advice::Never(SOFT),
     ),
+    (&["Nickel 201", "nickel"], Advice::Never(NICKEL), Advice::Never(NICKEL)),
     (&["1045"], recalled(860.0, 900.0, ASM), recalled(830.0, 860.0, GUIDE)),
     (
         &["C45", "1.0503"],
@@ -104,8 +106,8 @@ const BANDS: &[(&[&str], Advice, Advice)] = &[
     ),
 ];
 
-/// What is published of a standard's steel; `None` for a steel of another name, or of that name with a composition of its
-/// own.
+/// What is published of a standard's steel; `None` for a steel of another name, or of that name with a composition of
+/// its own.
 pub fn published(steel: &Steel) -> Option<Published> {
     let standard = nominal(&steel.name).filter(|s| s.composition == steel.composition)?;
     let of = |names: &[&str]| names.iter().any(|name| name.eq_ignore_ascii_case(&standard.name));
