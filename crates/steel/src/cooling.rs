@@ -131,10 +131,11 @@ mod tests {
     #[test]
     fn nothing_is_said_of_what_does_not_cool() {
         for (d, from, to) in
-            [(0.0, 1100.0, 900.0), (3.0, 800.0, 900.0), (3.0, 1300.0, 900.0), (3.0, 900.0, 20.0)]
+            [(0.0, 1100.0, 900.0), (3.0, 800.0, 900.0), (3.0, 1201.0, 900.0), (3.0, 900.0, 39.0)]
         {
             assert!(cooling_seconds(d, from, to).is_none());
         }
+        assert!(cooling_seconds(3.0, 1200.0, 40.5).is_some());
         assert!(cooling_seconds(f64::NAN, 1100.0, 900.0).is_none());
     }
 }

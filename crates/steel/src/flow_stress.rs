@@ -67,6 +67,20 @@ mod tests {
     fn nothing_is_said_outside() {
         let [c, t, e, r] = [0.5, 1000.0, 0.2, 1.0];
         assert!(flow_stress(c, t, e, r).is_some());
+        let ends = [(0.07, 700.0, 0.7, 0.1), (1.2, 1200.0, 0.7, 100.0)];
+        assert!(ends.iter().all(|&(c, t, e, r)| flow_stress(c, t, e, r).is_some()));
+        let beyond = [
+            (0.069, t, e, r),
+            (1.21, t, e, r),
+            (c, 699.0, e, r),
+            (c, 1201.0, e, r),
+            (c, t, 0.71, r),
+            (c, t, e, 0.099),
+        ];
+        assert!(
+            beyond.iter().all(|&(c, t, e, r)| flow_stress(c, t, e, r).is_none())
+                && flow_stress(c, t, e, 101.0).is_none()
+        );
         for bad in [f64::NAN, -1.0, 1e9] {
             let all = [flow_stress(bad, t, e, r), flow_stress(c, bad, e, r), flow_stress(c, t, bad, r)];
             assert!(all.iter().all(Option::is_none) && flow_stress(c, t, e, bad).is_none());

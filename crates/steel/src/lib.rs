@@ -21,15 +21,15 @@ pub use bath::{Bath, BathFault, FLASH_MARGIN, OIL_DENSITY, OIL_HEAT, Quench, lea
 pub use composition::{Composition, Steel};
 pub use conversion::{tensile, vickers};
 pub use cooling::{biot, cooling_seconds, depth, heat_loss, radiating_seconds};
-pub use diffusion::{CarbonLayer, CarbonProfile, SOURCES, contrast, decarburised, diffusion, erf, scaled};
+pub use diffusion::{CarbonLayer, CarbonProfile, SOURCES, decarburised, diffusion, erf, scaled};
 pub use enthalpy::{enthalpy, specific_heat};
 pub use expansion::{HotFault, elongation};
 pub use flow_stress::{flow_stress, work};
 pub use growth::{cooled, hardening_growth, martensite_growth};
 pub use nominal::{nominal, nominals};
-pub use published::{Advice, Band, Published, published};
+pub use published::{Advice, Band, Published, hardening_by_carbon, published};
 pub use strength::{bearing_depth, bearing_pressure, borne_torque, twisting_torque};
-pub use tempering::{Tempering, hardness, later};
+pub use tempering::{Tempering, later};
 pub use transformation::{
     EUTECTOID, FITTED, ac1, ac3, acm, dissolved, is_low_alloy, ms, ms_band, ms_ingber, ms_van_bohemen,
     quenched_hardness, retained,
