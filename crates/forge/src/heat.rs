@@ -1,34 +1,23 @@
-//! Guidance on heat: published bands first, formulas only where none is known and then marked, nothing beyond their reach.
+//! Heats of the steels: published bands first, formulas only where none is known and then marked, nothing beyond their
+//! reach.
 
-use blade::{Part, Stage};
-use design::Design;
-use laminate::MaterialMap;
 use serde::Serialize;
-use steel::{Advice, FITTED, Steel, ac1, ac3, hardness, ms, published, retained};
+use steel::{Advice, Steel, Tempering, ac1, ac3, dissolved, is_low_alloy, ms_band, published, retained};
 
 /// Above Ac3 to which plain steel is heated for hardening, K, where nothing is published (common practice, no source).
 const HARDENING: [f64; 2] = [20.0, 50.0];
 /// The same for the first normalising heat (common practice, no source).
 const NORMALISING: [f64; 2] = [40.0, 80.0];
-/// How much lower each of three normalising heats is than the one before, so that grains get finer, K (common practice,
-/// no source).
-const FALLING: f64 = 20.0;
-/// How long a blade is held at hardening temperature once its colour is even, in a kiln, min (common practice, no source).
-const SOAK: [f64; 2] = [5.0, 10.0];
-/// How long it is tempered each time, min (common practice, no source; hardness is told for an hour).
-const TEMPER: f64 = 60.0;
-/// How often it is tempered (common practice, no source).
-const TEMPERS: usize = 2;
 /// A room's temperature, °C.
 const ROOM: f64 = 20.0;
 /// Less carbon than this does not harden usefully, mass percent (common practice, no source).
 const LEAST_CARBON: f64 = 0.3;
-/// Carbon for which the measurements of [`hardness`] are taken to speak, mass percent.
-const TEMPERED_CARBON: [f64; 2] = [0.55, 0.75];
-/// How far a blade's hardness may lie from them, HRC.
-const HARDNESS_BAND: f64 = 1.5;
-/// Stations along the finished blade at which its edge is looked at.
-const LOOKS: usize = 50;
+/// How long a blade is tempered each time, min (common practice, no source).
+pub(crate) const TEMPER: f64 = 60.0;
+/// How often it is tempered (common practice, no source).
+pub(crate) const TEMPERS: usize = 2;
+/// How long it is tempered in all, h.
+pub(crate) const TEMPERED: f64 = TEMPERS as f64 * TEMPER / 60.0;
 
 /// A heat: its band, or why there is none, and where that comes from.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -61,143 +50,120 @@ impl Heat {
     }
 }
 
+/// What quenching from the hardening heat makes of a steel: each value least and greatest.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Quenched {
+    /// Carbon in solution at that heat, mass percent; what is more stays as carbides.
+    pub dissolved_percent: [f64; 2],
+    /// Where martensite begins to form, °C.
+    pub ms_c: [f64; 2],
+    /// Share of austenite left at 20 °C.
+    pub retained_austenite: [f64; 2],
+}
+
+impl Quenched {
+    /// Of a steel from a heat, if it has one.
+    pub(crate) fn of(steel: &Steel, heat: &Heat) -> Option<Quenched> {
+        let c = &steel.composition;
+        let [cool, hot] = heat.celsius.filter(|_| is_low_alloy(c))?;
+        let (a, b) = (ms_band(c, cool), ms_band(c, hot));
+        let ms = [a[0].min(b[0]), a[1].max(b[1])];
+        Some(Quenched {
+            dissolved_percent: [dissolved(c, cool)[0], dissolved(c, hot)[1]],
+            ms_c: ms,
+            retained_austenite: [retained(ms[1], ROOM), retained(ms[0], ROOM)],
+        })
+    }
+}
+
 /// Temperatures of a steel, °C.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct SteelHeat {
     /// The steel.
     pub steel: String,
-    /// Where austenite begins to form on slow heating.
-    pub ac1_c: f64,
+    /// Where austenite begins to form on slow heating; none for what is no low alloy steel.
+    pub ac1_c: Option<f64>,
     /// Where the last ferrite is gone; none above 0.77 % carbon.
     pub ac3_c: Option<f64>,
-    /// Where martensite begins to form.
-    pub ms_c: f64,
-    /// Whether that lies beyond what the formula was fitted for.
-    pub ms_extrapolated: bool,
-    /// Share of austenite left at 20 °C after quenching from a fully austenitic state.
-    pub retained_austenite: f64,
     /// The first normalising heat, cooled in still air.
     pub normalising: Heat,
     /// Hardening.
     pub hardening: Heat,
-    /// Hardness after an hour at the temperatures of [`TEMPERING`]: least and greatest, HRC; none where no measurements speak for it.
-    pub tempered_hrc: Option<[[f64; 2]; 3]>,
+    /// What quenching from it makes; none without a hardening heat.
+    pub quenched: Option<Quenched>,
+    /// Tempering; none where nothing published speaks for it.
+    pub tempering: Option<TemperHeat>,
 }
 
-/// Temperatures at which [`SteelHeat::tempered_hrc`] is told, °C.
+/// Hardness for tempering temperatures, and the other way.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct TemperHeat {
+    /// Hardness after two hours in all at the temperatures of [`TEMPERING`]: least and greatest, HRC; none beyond the
+    /// curve.
+    pub hrc: [Option<[f64; 2]>; 3],
+    /// For each hardness of [`WANTED`] the temperature, °C; none beyond the curve.
+    pub celsius: [Option<f64>; 3],
+    /// How far the hardness may lie off the middle, HRC.
+    pub band_hrc: f64,
+    /// Who published it.
+    pub source: String,
+    /// Whether it is quoted from memory or lies between other steels' curves: try it on a coupon.
+    pub unsure: bool,
+}
+
+/// Temperatures at which [`TemperHeat::hrc`] is told, °C.
 pub const TEMPERING: [f64; 3] = [205.0, 230.0, 260.0];
+/// Hardnesses for which [`TemperHeat::celsius`] is told, HRC: from a tool's to a long blade's.
+pub const WANTED: [f64; 3] = [60.0, 58.0, 56.0];
+
+impl TemperHeat {
+    /// By curves for the least and the greatest carbon that the steel may have.
+    pub(crate) fn of([low, high]: [&Tempering; 2]) -> TemperHeat {
+        let hardness = |t: f64| {
+            let (a, b) = (low.hardness(t, TEMPERED)?, high.hardness(t, TEMPERED)?);
+            Some([a[0].min(b[0]), a[1].max(b[1])])
+        };
+        let heat = |hrc: f64| {
+            let both = [low.temperature(hrc, TEMPERED), high.temperature(hrc, TEMPERED)];
+            let [a, b] = [both[0].or(both[1])?, both[1].or(both[0])?];
+            Some(0.5 * (a + b))
+        };
+        let spreads = TEMPERING.into_iter().filter_map(hardness).map(|[a, b]| 0.5 * (b - a));
+        TemperHeat {
+            hrc: TEMPERING.map(hardness),
+            celsius: WANTED.map(heat),
+            band_hrc: spreads.fold(low.band().max(high.band()), f64::max),
+            source: low.source(),
+            unsure: !(low.seen() && high.seen()),
+        }
+    }
+}
 
 impl SteelHeat {
     /// Of a steel with this composition.
     pub fn of(steel: &Steel) -> SteelHeat {
         let c = &steel.composition;
-        let (ac1, ac3, ms) = (ac1(c), ac3(c), ms(c));
-        let above = |band: [f64; 2]| ac3.map(|t| band.map(|k| t.max(ac1) + k));
+        let known = is_low_alloy(c);
+        let (ac1, ac3) = (known.then(|| ac1(c)), ac3(c).filter(|_| known));
+        let above = |band: [f64; 2]| Some(ac3?.max(ac1?)).map(|t| band.map(|k| t + k));
         let soft = c.c < LEAST_CARBON;
         let (normalising, hardening) = match published(steel) {
             Some(known) => (known.normalising, known.hardening),
             None if soft => (Advice::Unknown, Advice::Never("too little carbon: it does not harden")),
             None => (Advice::Unknown, Advice::Unknown),
         };
-        let speaks =
-            (TEMPERED_CARBON[0]..=TEMPERED_CARBON[1]).contains(&c.c) && c.cr + c.mo + c.v + c.w < 0.1;
+        let hardening = Heat::of(hardening, above(HARDENING));
+        let hardens = hardening.celsius.is_some() || hardening.unsure;
         SteelHeat {
             steel: steel.name.clone(),
             ac1_c: ac1,
             ac3_c: ac3,
-            ms_c: ms,
-            ms_extrapolated: c.c > FITTED,
-            retained_austenite: retained(ms, ROOM),
             normalising: Heat::of(normalising, above(NORMALISING)),
-            hardening: Heat::of(hardening, above(HARDENING)),
-            tempered_hrc: if speaks { tempered() } else { None },
+            quenched: Quenched::of(steel, &hardening),
+            tempering: Tempering::of(steel).filter(|_| hardens).map(|t| TemperHeat::of([&t, &t])),
+            hardening,
         }
     }
-}
-
-/// How hot the blade is held as a whole: it is one piece of several steels, heated for its edge.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct BladeHeat {
-    /// The steel that lies at the edge of the finished blade over most of its length.
-    pub edge_steel: String,
-    /// Further steels that come to the edge.
-    pub also_at_edge: Vec<String>,
-    /// Three normalising heats, °C, each lower than the one before; none where the edge's steel has none.
-    pub normalising_c: Option<[[f64; 2]; 3]>,
-    /// Hardening of the edge's steel.
-    pub hardening: Heat,
-    /// What the blade's other steels do at that heat: name and words.
-    pub others: Vec<(String, &'static str)>,
-    /// How long it is held at hardening temperature once its colour is even, min.
-    pub soak_min: [f64; 2],
-    /// How long it is tempered each time, min.
-    pub temper_min: f64,
-    /// How often it is tempered.
-    pub tempers: usize,
-}
-
-impl BladeHeat {
-    /// Of a design with its billet laid, whose steels are held as `heat` says, in the billet's order; `None` where no
-    /// steel lies at the edge, which no blade is without.
-    pub fn of(design: &Design, lay: &MaterialMap, heat: &[SteelHeat]) -> Option<BladeHeat> {
-        let at_edge = steels_at_edge(design, lay, heat.len());
-        let most = (0..heat.len()).max_by_key(|&i| (at_edge[i], std::cmp::Reverse(i)))?;
-        let edge = &heat[most];
-        let also = (0..heat.len()).filter(|&i| i != most && at_edge[i] > 0);
-        let others = heat.iter().enumerate().filter(|(i, _)| *i != most);
-        Some(BladeHeat {
-            edge_steel: edge.steel.clone(),
-            also_at_edge: also.map(|i| heat[i].steel.clone()).collect(),
-            normalising_c: edge
-                .normalising
-                .celsius
-                .map(|band| [0.0, 1.0, 2.0].map(|step| band.map(|t| t - step * FALLING))),
-            others: others
-                .filter_map(|(_, other)| Some((other.steel.clone(), behaviour(other, &edge.hardening)?)))
-                .collect(),
-            hardening: edge.hardening.clone(),
-            soak_min: SOAK,
-            temper_min: TEMPER,
-            tempers: TEMPERS,
-        })
-    }
-}
-
-/// At how many stations of the finished blade each of `count` steels lies at the very edge.
-fn steels_at_edge(design: &Design, lay: &MaterialMap, count: usize) -> Vec<usize> {
-    let mut seen = vec![0; count];
-    let finished = blade::Sections::of(&design.blade().loft(Stage::Finished));
-    let (_, end) = finished.range();
-    let stations = (0..LOOKS).map(|i| end * (i as f64 + 0.5) / LOOKS as f64);
-    for x in stations {
-        let Some((plane, section)) = lay.plane(x).zip(finished.at(x)) else { continue };
-        debug_assert_eq!(plane.part(), Part::Blade);
-        let (low, _) = section.range();
-        let (left, right) = section.flanks(low);
-        let place = lay.billet().layer(plane.stack_point(low, 0.5 * (left + right)));
-        seen[place.steel] += 1;
-    }
-    seen
-}
-
-/// What a steel does at the edge's hardening heat, where that is not its own.
-fn behaviour(other: &SteelHeat, edge: &Heat) -> Option<&'static str> {
-    let [low, high] = edge.celsius?;
-    match other.hardening.celsius {
-        None if other.hardening.unsure => Some("see its data sheet"),
-        None => Some("stays soft"),
-        Some([_, most]) if most < low => {
-            Some("is held hotter than it should be: coarser grain, keep the soak short")
-        }
-        Some([least, _]) if least > high => Some("is not hot enough to harden fully"),
-        Some(_) => None,
-    }
-}
-
-/// Least and greatest hardness, HRC, after an hour at each of [`TEMPERING`].
-fn tempered() -> Option<[[f64; 2]; 3]> {
-    let [a, b, c] = TEMPERING.map(|t| hardness(t, 1.0));
-    Some([a?, b?, c?].map(|h| [h - HARDNESS_BAND, h + HARDNESS_BAND]))
 }
 
 #[cfg(test)]
@@ -211,16 +177,11 @@ mod tests {
 
     #[test]
     fn guidance_says_where_it_does_not_reach() {
-        assert!(
-            of("C75S").tempered_hrc.is_some() && of("C75S").ac3_c.is_some() && of("C75S").ms_extrapolated
-        );
-        assert!(of("C105U").ac3_c.is_none() && of("C105U").tempered_hrc.is_none());
-        assert!(of("80CrV2").tempered_hrc.is_none());
-        let c45 = of("C45");
-        assert!(!c45.ms_extrapolated && c45.retained_austenite < 0.1);
-        for t in TEMPERING {
-            assert!(hardness(t, 1.0).is_some(), "{t}");
-        }
+        assert!(of("C75S").tempering.is_some() && of("C75S").ac3_c.is_some());
+        assert!(of("C105U").ac3_c.is_none() && of("C105U").tempering.is_some_and(|t| t.unsure));
+        assert!(of("O1").tempering.is_some_and(|t| !t.unsure && t.band_hrc < 2.0));
+        assert!(of("80CrV2").tempering.is_some_and(|t| t.band_hrc > 2.0));
+        assert!(of("mild steel").tempering.is_none() && of("mild steel").quenched.is_none());
     }
 
     /// Published bands come before formulas: 1095 from about 800 °C (Heat Treater's Guide, from memory), 100Cr6 by
@@ -232,6 +193,28 @@ mod tests {
         assert_eq!(of("100Cr6").hardening.celsius, Some([830.0, 870.0]));
         assert!(of("mild steel").hardening.celsius.is_none() && !of("mild steel").hardening.unsure);
         assert!(of("L6").normalising.celsius.is_none());
+    }
+
+    /// ASTM B160 sells nickel annealed: no heat of steel is told for it, nor for iron that does not harden.
+    #[test]
+    fn nickel_has_no_heat_of_steel() {
+        let nickel = of("nickel");
+        assert!(nickel.hardening.celsius.is_none() && nickel.normalising.celsius.is_none());
+        assert!(nickel.ac1_c.is_none() && nickel.ac3_c.is_none() && nickel.quenched.is_none());
+        let own = Composition { c: 0.4, ni: 45.0, ..Composition::default() };
+        let own = SteelHeat::of(&Steel { name: "Bright".to_owned(), composition: own });
+        assert!(own.hardening.celsius.is_none() && own.normalising.celsius.is_none());
+    }
+
+    /// Lucefin's card of 102Cr6: Ms 210 °C. By all the carbon of the steel Andrews's line has it near 70.
+    #[test]
+    fn martensite_begins_by_the_carbon_in_solution() {
+        let [low, high] = of("100Cr6").quenched.unwrap().ms_c;
+        assert!(low > 140.0 && low < 210.0 && high > 210.0, "{low} {high}");
+        let left = of("1095").quenched.unwrap().retained_austenite;
+        assert!(left[0] > 0.05 && left[1] < 0.22, "{left:?}");
+        let c45 = of("C45").quenched.unwrap();
+        assert!(c45.retained_austenite[1] < 0.08 && (c45.dissolved_percent[0] - 0.46).abs() < 1e-12);
     }
 
     /// Steels of one's own: by Ac3 where the formula reaches, otherwise not at all.
@@ -248,16 +231,13 @@ mod tests {
         assert!(own(0.1).hardening.celsius.is_none() && !own(0.1).hardening.unsure);
     }
 
-    /// A hard core between soft sides is hardened as what it is.
+    /// Temperatures fall with the hardness wanted, and each has it in the middle of its band.
     #[test]
-    fn the_edge_is_what_lies_at_the_edge() {
-        let text = "name = 'Oar'\n[outline]\nlength = 250\nbreadth = 28\n[[taper]]\nat = 0\nback = 5\n[billet]\nwidth = 12\n\
-                    [[layers]]\nname = 'Core'\nsteels = ['mild steel', 'C105U', 'mild steel']\ncount = 3\n\
-                    [[bar]]\nheight = 34\nlayers = 'Core'\ndirection = 'flat'\n";
-        let design = design::read(text.as_bytes()).unwrap_or_else(|p| panic!("{p:#?}"));
-        let heat: Vec<SteelHeat> = design.billet().unwrap().steels().iter().map(SteelHeat::of).collect();
-        let blade = BladeHeat::of(&design, design.lay().unwrap(), &heat).unwrap();
-        assert_eq!((blade.edge_steel.as_str(), blade.hardening.celsius), ("C105U", Some([770.0, 790.0])));
-        assert_eq!(blade.others, [("mild steel".to_owned(), "stays soft")]);
+    fn tempering_goes_both_ways() {
+        let heat = of("1095").tempering.unwrap();
+        let [a, b, c] = heat.celsius.map(Option::unwrap);
+        assert!(a < b && b < c && (a..c).contains(&240.0), "{a} {b} {c}");
+        let [low, high] = heat.hrc[1].unwrap();
+        assert!((high - low - 2.0 * heat.band_hrc).abs() < 1e-9);
     }
 }

@@ -1,110 +1,233 @@
-//! Carbon between layers: how far it levels out, and what that makes of the steels.
+//! Carbon between layers: how far it evens out in a bar's welds and while it is drawn out.
 
-use laminate::{Bar, Billet};
+use design::Design;
+use laminate::{Bar, Billet, Direction};
 use serde::Serialize;
-use steel::Composition;
+use steel::{CarbonProfile, SOURCES, diffusion};
 
-use steel::{ac3, contrast, ms};
+use crate::stock::{BarStock, Stock};
 
-/// Welding heat and how long a billet is held there until the blade is forged, for the levelling of carbon: °C and s
-/// (common practice, no source).
-pub const HELD: (f64, f64) = (1150.0, 1200.0);
-/// More carbon than this share still parted counts as layers that stay of different hardness (common practice, no source).
+/// Welding heat, °C, and how long steel is held there for the evening out of carbon, s: once for every billet welded,
+/// at its own layers' thickness, and once more as the bar drawn out of it until the blade is forged (common practice,
+/// no source).
+pub const HELD: (f64, f64) = (1150.0, 600.0);
+/// More carbon than this share still parted counts as layers that stay of different hardness (common practice, no
+/// source).
 pub(crate) const PARTED: f64 = 0.5;
 
-/// The levelling of carbon in a bar, as it is before the stack is forged.
+/// The evening out of carbon in a bar, as it is when the blade is forged.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Levelling {
     /// The bar.
     pub bar: String,
-    /// Thickness of a layer when all are alike, mm.
+    /// Mean thickness of its layers in the last billet as welded, like neighbours counted once, mm.
+    pub welded_layer_mm: f64,
+    /// The same in the bar drawn out of it, mm.
     pub layer_mm: f64,
-    /// Share of the first difference that is left, least and greatest over the sources.
+    /// Share left of the first difference between its hardest and its softest steel, least and greatest over the
+    /// sources.
     pub left: [f64; 2],
     /// Its steels with the carbon that they have then.
     pub steels: Vec<Levelled>,
+    /// Carbon through the bar by the least and the greatest diffusion.
+    #[serde(skip)]
+    profiles: [CarbonProfile; 2],
 }
 
-/// A steel after carbon has moved; each value for the least and the greatest levelling over the sources.
+/// A steel after carbon has moved; each value least and greatest over the sources, mass percent.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Levelled {
     /// The steel.
     pub steel: String,
-    /// Its carbon as bought, mass percent.
+    /// Its carbon as bought.
     pub bought_percent: f64,
-    /// Its carbon then, mass percent.
+    /// Mean carbon of its layers then.
     pub carbon_percent: [f64; 2],
-    /// Where the last ferrite is gone then, °C; none above 0.77 % carbon.
-    pub ac3_c: [Option<f64>; 2],
-    /// Where martensite begins to form then, °C.
-    pub ms_c: [f64; 2],
+    /// Carbon in the middle of its layers then, a mean of them all.
+    pub centre_percent: [f64; 2],
 }
+
+/// A run of layers of one steel through a bar: the steel, and where it begins and ends as shares of the thickness.
+type Run = (usize, [f64; 2]);
 
 impl Levelling {
-    /// Of every bar of several layers.
-    pub fn all(billet: &Billet) -> Vec<Levelling> {
-        let layered = billet.bars().iter().filter(|b| b.layers.layers().len() > 1);
-        layered.map(|bar| Levelling::of(bar, billet)).collect()
+    /// Of every bar of several layers, from the back to the edge.
+    pub fn all(design: &Design, stock: &Stock) -> Vec<Levelling> {
+        let Some(billet) = design.billet() else { return Vec::new() };
+        let bars = billet.bars().iter().zip(&stock.bars);
+        let layered = bars.filter(|(bar, _)| runs(bar).len() > 1);
+        layered.map(|(bar, made)| Levelling::of(bar, made, billet)).collect()
     }
 
-    /// The levelling of a bar's layers in its welding heats.
-    fn of(bar: &Bar, billet: &Billet) -> Levelling {
-        let layer_mm = (bar.height * billet.width()).sqrt() / bar.layers.layers().len() as f64;
-        let left = contrast(layer_mm, HELD.0, HELD.1);
-        let shares = shares(bar, billet.steels().len());
-        let mean: f64 = shares.iter().zip(billet.steels()).map(|(s, steel)| s * steel.composition.c).sum();
-        let present = shares.iter().zip(billet.steels()).filter(|(s, _)| **s > 0.0);
-        let steels = present.map(|(_, steel)| {
-            // The greatest share left is the least levelling.
-            let levelled = [left[1], left[0]]
-                .map(|k| Composition { c: mean + k * (steel.composition.c - mean), ..steel.composition });
-            Levelled {
-                steel: steel.name.clone(),
-                bought_percent: steel.composition.c,
-                carbon_percent: levelled.map(|c| c.c),
-                ac3_c: levelled.map(|c| ac3(&c)),
-                ms_c: levelled.map(|c| ms(&c)),
-            }
-        });
-        Levelling { bar: bar.name.clone(), layer_mm, left, steels: steels.collect() }
+    /// Carbon then at a share of the bar's thickness across its layers, least and greatest, mass percent.
+    pub(crate) fn at(&self, across: f64) -> [f64; 2] {
+        let [slow, fast] = [&self.profiles[0], &self.profiles[1]].map(|p| p.at(across));
+        [slow.min(fast), slow.max(fast)]
+    }
+
+    fn of(bar: &Bar, made: &BarStock, billet: &Billet) -> Levelling {
+        let (runs, across) = (runs(bar), across(bar, made));
+        let carbon = |steel: usize| billet.steels()[steel].composition.c;
+        let layers: Vec<(f64, f64)> = runs.iter().map(|(steel, [_, end])| (*end, carbon(*steel))).collect();
+        let mean: f64 = runs.iter().map(|(steel, [a, b])| carbon(*steel) * (b - a)).sum();
+        let spread = diffusion(HELD.0, mean) * 1e6 * seconds(bar, made, across) / (across * across);
+        let profiles = [1.0 / SOURCES, SOURCES].map(|factor| CarbonProfile::of(&layers, spread * factor));
+        let mut present: Vec<usize> = runs.iter().map(|r| r.0).collect();
+        present.sort_unstable();
+        present.dedup();
+        let steels: Vec<Levelled> =
+            present.into_iter().map(|steel| levelled(steel, &runs, &profiles, billet)).collect();
+        let welded = made.blocks.last().map_or(across, |b| b.section_mm[0]);
+        let count = runs.len() as f64;
+        Levelling {
+            bar: bar.name.clone(),
+            welded_layer_mm: welded / count,
+            layer_mm: across / count,
+            left: left(&steels),
+            steels,
+            profiles,
+        }
     }
 }
 
-/// Share of each steel in a bar.
-fn shares(bar: &Bar, count: usize) -> Vec<f64> {
-    let mut shares = vec![0.0; count];
+/// Runs of one steel: like layers that meet are one.
+fn runs(bar: &Bar) -> Vec<Run> {
+    let mut runs: Vec<Run> = Vec::new();
     for (i, layer) in bar.layers.layers().iter().enumerate() {
-        shares[layer.steel] += layer.end - bar.layers.start(i);
+        match runs.last_mut() {
+            Some(last) if last.0 == layer.steel => last.1[1] = layer.end,
+            _ => runs.push((layer.steel, [bar.layers.start(i), layer.end])),
+        }
     }
-    shares
+    runs
+}
+
+/// The bar's size across its layers as it is drawn out, mm: the side of its square where it is twisted.
+fn across(bar: &Bar, made: &BarStock) -> f64 {
+    let [high, wide] = made.made_section_mm;
+    match bar.direction {
+        _ if bar.twist.is_twisted() => (high * wide).sqrt(),
+        Direction::Flat => wide,
+        Direction::Upright => high,
+    }
+}
+
+/// Seconds at welding heat that do to the bar's own layers what all its welds did to theirs: time counts by one over
+/// the square of a layer's thickness.
+fn seconds(bar: &Bar, made: &BarStock, across: f64) -> f64 {
+    let all = bar.layers.layers().len() as f64;
+    let mut count = 1.0;
+    let welds = made.blocks.iter().map(|block| {
+        count *= block.pieces as f64;
+        let layer = block.section_mm[0] / count;
+        (across / all / layer).powi(2)
+    });
+    HELD.1 * (1.0 + welds.sum::<f64>())
+}
+
+/// A steel's layers by the profiles of least and of greatest diffusion.
+fn levelled(steel: usize, runs: &[Run], profiles: &[CarbonProfile; 2], billet: &Billet) -> Levelled {
+    let own: Vec<[f64; 2]> = runs.iter().filter(|r| r.0 == steel).map(|r| r.1).collect();
+    let share: f64 = own.iter().map(|[a, b]| b - a).sum();
+    let over = |of: &dyn Fn(&CarbonProfile, [f64; 2]) -> f64, profile: &CarbonProfile| {
+        own.iter().map(|&[a, b]| (b - a) * of(profile, [a, b])).sum::<f64>() / share
+    };
+    let both = |of: &dyn Fn(&CarbonProfile, [f64; 2]) -> f64| {
+        let [slow, fast] = [over(of, &profiles[0]), over(of, &profiles[1])];
+        [slow.min(fast), slow.max(fast)]
+    };
+    let found = &billet.steels()[steel];
+    Levelled {
+        steel: found.name.clone(),
+        bought_percent: found.composition.c,
+        carbon_percent: both(&|p, run| p.mean(run)),
+        centre_percent: both(&|p, [a, b]| p.at(0.5 * (a + b))),
+    }
+}
+
+/// Share left of the difference between the hardest and the softest steel as bought; nothing where they are alike.
+fn left(steels: &[Levelled]) -> [f64; 2] {
+    let by = |a: &&Levelled, b: &&Levelled| a.bought_percent.total_cmp(&b.bought_percent);
+    let Some((soft, hard)) = steels.iter().min_by(by).zip(steels.iter().max_by(by)) else { return [0.0; 2] };
+    let bought = hard.bought_percent - soft.bought_percent;
+    if bought < 1e-3 {
+        return [0.0; 2];
+    }
+    let between = |h: f64, s: f64| ((h - s) / bought).clamp(0.0, 1.0);
+    let ([h0, h1], [s0, s1]) = (hard.carbon_percent, soft.carbon_percent);
+    [between(h0, s1), between(h1, s0)]
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
 
+    fn all(text: &str) -> Vec<Levelling> {
+        let design = design::read(text.as_bytes()).unwrap_or_else(|p| panic!("{p:#?}"));
+        Levelling::all(&design, &Stock::of(&design).unwrap())
+    }
+
+    fn bar(count: usize, more: &str, bar: &str) -> Levelling {
+        let text = format!(
+            "name = 'Oar'\n[outline]\nlength = 250\nbreadth = 28\n[[taper]]\nat = 0\nback = 5\n[billet]\nwidth = 12\n\
+             [[layers]]\nname = 'Core'\nsteels = ['mild steel', 'C105U']\ncount = {count}\n{more}\n\
+             [[bar]]\nheight = 16\nlayers = 'Core'\n{bar}\n[[bar]]\nheight = 16\nsteel = 'C105U'\n\
+             [forging]\nblock = 30\ndress = 0\n"
+        );
+        all(&text).remove(0)
+    }
+
     #[test]
-    fn carbon_is_kept_while_it_levels() {
+    fn carbon_is_kept_while_it_evens_out() {
         let path =
             std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../profiles/chain-smiths-trial.toml");
-        let design = design::read(&std::fs::read(path).unwrap()).unwrap();
-        let billet = design.billet().unwrap();
-        let all = Levelling::all(billet);
+        let all = all(&std::fs::read_to_string(path).unwrap());
         assert_eq!(all.len(), 2);
-        for (levelling, bar) in all.iter().zip(billet.bars().iter().filter(|b| b.layers.layers().len() > 1)) {
-            let shares: Vec<f64> =
-                shares(bar, billet.steels().len()).into_iter().filter(|s| *s > 0.0).collect();
-            let sum = |f: &dyn Fn(&Levelled) -> f64| {
-                shares.iter().zip(&levelling.steels).map(|(s, l)| s * f(l)).sum::<f64>()
-            };
-            let bought = sum(&|l| l.bought_percent);
-            for i in 0..2 {
-                assert!((sum(&|l| l.carbon_percent[i]) - bought).abs() < 1e-12);
-            }
-            let spread = |i: usize| {
-                (levelling.steels[0].carbon_percent[i] - levelling.steels[1].carbon_percent[i]).abs()
-            };
-            assert!(spread(1) < spread(0));
-        }
+        let plain = bar(2, "", "direction = 'flat'");
+        // Half of each: the middles of the two bands are as far over and under the mean of what was bought.
+        let mean = |of: &dyn Fn(&Levelled) -> f64| 0.5 * (of(&plain.steels[0]) + of(&plain.steels[1]));
+        let now = mean(&|s| 0.5 * (s.carbon_percent[0] + s.carbon_percent[1]));
+        assert!((now - mean(&|s| s.bought_percent)).abs() < 1e-9, "{plain:?}");
+        assert!(plain.left[0] < plain.left[1] && plain.left[1] < 1.0);
+    }
+
+    /// Thickness follows the bar: flat layers share its width, layers on edge its height, a twisted bar its square's
+    /// side.
+    #[test]
+    fn layers_are_as_thick_as_the_bar_makes_them() {
+        let flat = bar(10, "", "direction = 'flat'");
+        let upright = bar(10, "", "direction = 'upright'");
+        let twisted = bar(10, "", "direction = 'upright'\ntwist = [{ hand = 'right', turns = 1, per = 30 }]");
+        let near = |found: f64, wanted: f64| assert!((found - wanted).abs() < 1e-9, "{found} {wanted}");
+        near(flat.layer_mm, 1.2);
+        near(upright.layer_mm, 1.6);
+        near(twisted.layer_mm, (16.0_f64 * 12.0).sqrt() / 10.0);
+        near(flat.welded_layer_mm, 3.0);
+    }
+
+    /// More and thinner layers even out further; the middle of a layer keeps more than its mean.
+    #[test]
+    fn thin_layers_even_out_and_middles_lag() {
+        let (few, many) = (bar(4, "", "direction = 'flat'"), bar(100, "", "direction = 'flat'"));
+        assert!(many.left[1] < 0.05 && few.left[0] > 0.5, "{:?} {:?}", many.left, few.left);
+        let hard = few.steels.iter().find(|s| s.steel == "C105U").unwrap();
+        assert!(
+            hard.centre_percent[0] > hard.carbon_percent[0] && hard.carbon_percent[1] < hard.bought_percent
+        );
+    }
+
+    /// Like neighbours are one: three layers stacked over and over meet their own kind at every seam.
+    #[test]
+    fn restacked_like_layers_count_once() {
+        let text = |steels: &str, count: usize| {
+            format!(
+                "name = 'Oar'\n[outline]\nlength = 250\nbreadth = 28\n[[taper]]\nat = 0\nback = 5\n[billet]\nwidth = 12\n\
+                 [[layers]]\nname = 'Core'\nsteels = {steels}\ncount = {count}\nrestack = [2]\n\
+                 [[bar]]\nheight = 32\nlayers = 'Core'\ndirection = 'flat'\n[forging]\nblock = 30\ndress = 0\n"
+            )
+        };
+        let met = all(&text("['mild steel', 'C105U']", 3)).remove(0);
+        // Soft, hard, soft and soft, hard, soft: five runs.
+        assert!((met.layer_mm - 12.0 / 5.0).abs() < 1e-9, "{}", met.layer_mm);
     }
 }

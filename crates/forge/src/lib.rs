@@ -1,21 +1,32 @@
-//! From the finished blade back to the anvil: how much of which steel to cut, how bars are twisted, how hot they are held.
+//! From the finished blade back to the anvil: how much of which steel to cut, how bars are twisted, how hot they are
+//! held.
 //!
 //! Pure computation in mm, g and °C on a checked [`design::Design`]. It opens no file and reads no clock. What rests on
 //! common practice or on a formula beyond its range says so.
 
+mod bath;
+mod blade_heat;
+mod clock;
+mod hammer;
 mod heat;
 mod hot;
 mod levelling;
 mod plan;
+mod skin;
 mod stock;
 mod text;
 mod tip;
 mod twisting;
 
-pub use heat::{BladeHeat, Heat, SteelHeat, TEMPERING};
+pub use bath::QuenchBath;
+pub use blade_heat::BladeHeat;
+pub use clock::WorkingHeat;
+pub use hammer::DrawingOut;
+pub use heat::{Heat, Quenched, SteelHeat, TEMPERING, TemperHeat, WANTED};
 pub use hot::HotLength;
 pub use levelling::{HELD, Levelled, Levelling};
 pub use plan::Plan;
+pub use skin::Skin;
 pub use stock::{BarStock, Block, Cut, Stack, Stock};
 pub use tip::TipPreform;
 pub use twisting::{Stretch, Tab, Twisting};

@@ -3,9 +3,14 @@
 use design::Design;
 use serde::Serialize;
 
-use crate::heat::{BladeHeat, SteelHeat};
+use crate::bath::QuenchBath;
+use crate::blade_heat::BladeHeat;
+use crate::clock::WorkingHeat;
+use crate::hammer::DrawingOut;
+use crate::heat::SteelHeat;
 use crate::hot::HotLength;
 use crate::levelling::Levelling;
+use crate::skin::Skin;
 use crate::stock::Stock;
 use crate::tip::TipPreform;
 use crate::twisting::Twisting;
@@ -29,7 +34,15 @@ pub struct Plan {
     pub heat: Vec<SteelHeat>,
     /// How hot the blade is held as a whole.
     pub blade_heat: BladeHeat,
-    /// How far carbon levels out between the layers of each laminated bar.
+    /// How long each step's steel stays hot enough to work.
+    pub clock: Vec<WorkingHeat>,
+    /// What drawing out asks of the hammer.
+    pub drawing_out: Vec<DrawingOut>,
+    /// The quench bath for this blade; none where its edge does not harden.
+    pub bath: Option<QuenchBath>,
+    /// The skin that loses its carbon, against what is ground off.
+    pub skin: Skin,
+    /// How far carbon evens out between the layers of each laminated bar.
     pub levelling: Vec<Levelling>,
     /// How long the forged blade is while it is hot.
     pub hot: Vec<HotLength>,
@@ -40,15 +53,21 @@ impl Plan {
     pub fn of(design: &Design) -> Option<Plan> {
         let (billet, lay, stock) = (design.billet()?, design.lay()?, Stock::of(design)?);
         let heat: Vec<SteelHeat> = billet.steels().iter().map(SteelHeat::of).collect();
+        let levelling = Levelling::all(design, &stock);
+        let blade_heat = BladeHeat::of(design, lay, &heat, &levelling)?;
         Some(Plan {
             name: design.name().to_owned(),
             unit: design.unit().name(),
             steel_g: stock.masses(),
             twisting: Twisting::all(design, &stock),
             tip: TipPreform::of(design),
-            blade_heat: BladeHeat::of(design, lay, &heat)?,
+            clock: WorkingHeat::all(design, lay, &stock),
+            drawing_out: DrawingOut::all(billet, &stock),
+            bath: QuenchBath::of(design, &stock, &blade_heat),
+            skin: Skin::of(design, &blade_heat),
+            blade_heat,
             heat,
-            levelling: Levelling::all(billet),
+            levelling,
             hot: HotLength::all(design.blade().length()),
             stock,
         })
@@ -76,7 +95,8 @@ mod tests {
             let text = plan.text();
             let wide: Vec<&str> = text.lines().filter(|l| l.chars().count() > 130).collect();
             assert!(wide.is_empty(), "{wide:?}");
-            assert!(!text.contains("NaN") && !text.contains("inf"), "{text}");
+            let broken = |word: &str| word == "NaN" || word == "inf";
+            assert!(!text.split(|c: char| !c.is_alphanumeric()).any(broken), "{text}");
             for cut in &plan.stock.cuts {
                 assert!(cut.size_mm.iter().all(|s| s.is_finite() && *s > 0.0) && cut.count > 0);
                 assert!(text.contains(&cut.steel));

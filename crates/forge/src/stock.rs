@@ -46,7 +46,8 @@ pub struct BarStock {
     pub made_section_mm: [f64; 2],
     /// Volume of the steel that goes into it, before scale, mm³.
     pub volume_mm3: f64,
-    /// Length of that volume as a square bar of each of the shop's stop blocks that is larger than the bar, mm: size, length.
+    /// Length of that volume as a square bar of each of the shop's stop blocks that is larger than the bar, mm: size,
+    /// length.
     pub draw_out_mm: Vec<[f64; 2]>,
     /// The blocks of layers it is drawn from, the first one first; none for a bar of one steel.
     pub blocks: Vec<Block>,

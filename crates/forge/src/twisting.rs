@@ -6,6 +6,7 @@ use design::Design;
 use laminate::{Bar, MaterialMap};
 use serde::Serialize;
 
+use crate::hammer::twisting_flow;
 use crate::stock::Stock;
 
 /// Length heated and twisted at a time, mm: the couple of inches that two turns are given in (common practice, no
@@ -14,14 +15,12 @@ const HEATED: f64 = 50.0;
 /// Of it, the part that overlaps the heat before, mm, so that no straight stretch is left between (common practice, no
 /// source).
 const OVERLAP: f64 = 10.0;
-/// Fibres on the corners that get longer by more than this share are told as likely to tear: the usual two turns in 50 mm
-/// make it 1.3 on a 12 mm bar, and chamfered corners bear more (common practice, no source).
+/// Fibres on the corners that get longer by more than this share are told as likely to tear: the usual two turns in 50
+/// mm make it 1.3 on a 12 mm bar, and chamfered corners bear more (common practice, no source).
 const TEARING: f64 = 1.5;
 /// Chamfer of a corner that the schedule tells of, as a share of the bar's side: enough to take the sharp corner off
 /// without a flat that shows (common practice, no source).
 const CHAMFER: f64 = 0.1;
-/// Hot flow stress, MPa, from welding heat to a falling orange (common practice, no source).
-const FLOW: [f64; 2] = [30.0, 80.0];
 /// Each of two hands on a wrench, N: without leaning on it (common practice, no source).
 const HAND: f64 = 150.0;
 
@@ -34,6 +33,8 @@ pub struct Twisting {
     pub side_mm: f64,
     /// The stretches, from the end at the tang on.
     pub stretches: Vec<Stretch>,
+    /// Hot flow stress, MPa, at 1100 °C and slowly, and at 900 °C and quickly, by the bar's mean carbon: Shida 1969.
+    pub flow_mpa: [f64; 2],
     /// Torque that twists it, N·m, at the least and the greatest hot flow stress.
     pub torque_n_m: [f64; 2],
     /// Length of a wrench, mm from end to end, that two hands turn with 150 N each, for the same.
@@ -83,15 +84,17 @@ impl Twisting {
     pub fn all(design: &Design, stock: &Stock) -> Vec<Twisting> {
         let Some((billet, lay)) = design.billet().zip(design.lay()) else { return Vec::new() };
         let bars = billet.bars().iter().zip(&stock.bars).filter(|(bar, _)| bar.twist.is_twisted());
-        bars.map(|(bar, made)| {
+        bars.filter_map(|(bar, made)| {
             let side = (made.made_section_mm[0] * made.made_section_mm[1]).sqrt();
             let tang = if bar.tang { stock.stack.length_mm[1] } else { 0.0 };
             let ends = (design.forging().crop + tang, stock.stack.length_mm[0]);
-            let torque = FLOW.map(|flow| steel::twisting_torque(side, flow));
-            Twisting {
+            let flow = twisting_flow(bar, billet)?;
+            let torque = flow.map(|flow| steel::twisting_torque(side, flow));
+            Some(Twisting {
                 bar: bar.name.clone(),
                 side_mm: side,
                 stretches: stretches(bar, lay, side, ends),
+                flow_mpa: flow,
                 torque_n_m: torque,
                 // Two hands, half the wrench away each.
                 wrench_mm: torque.map(|t| 1000.0 * t / HAND),
@@ -101,15 +104,17 @@ impl Twisting {
                     pressure_mpa: torque.map(|t| steel::bearing_pressure(t, jig.tab, jig.depth)),
                     weaker: jig.tab < side,
                 }),
-            }
+            })
         })
         .collect()
     }
 }
 
-/// The stretches on the part that becomes the blade, which begins at `start` (mm from the bar's end) and is `length` long.
+/// The stretches on the part that becomes the blade, which begins at `start` (mm from the bar's end) and is `length`
+/// long.
 fn stretches(bar: &Bar, lay: &MaterialMap, side: f64, (start, length): (f64, f64)) -> Vec<Stretch> {
-    // The recipe counts along the stack as it was before the scale of its heats: the same steel is a little longer here.
+    // The recipe counts along the stack as it was before the scale of its heats: the same steel is a little longer
+    // here.
     let longer = length / lay.along(lay.sections().range().1).max(f64::MIN_POSITIVE);
     let starts: Vec<(f64, f64)> = bar.twist.starts().map(|(at, rate)| (at * longer, rate / longer)).collect();
     let ends = starts.iter().skip(1).map(|s| s.0).chain([f64::INFINITY]);
@@ -144,8 +149,8 @@ fn stretch(from: f64, to: f64, rate: f64, side: f64) -> Stretch {
     }
 }
 
-/// How much longer, as a share, a fibre at radius `r` (mm) gets when the bar turns by `rate` rad/mm: √(1 + tan²ψ) − 1. A
-/// corner chamfered by c at each face lies at √((a/2)² + (a/2 − c)²) in a bar of side a.
+/// How much longer, as a share, a fibre at radius `r` (mm) gets when the bar turns by `rate` rad/mm: √(1 + tan²ψ) − 1.
+/// A corner chamfered by c at each face lies at √((a/2)² + (a/2 − c)²) in a bar of side a.
 fn stretched(rate: f64, r: f64) -> f64 {
     (rate.abs() * r).hypot(1.0) - 1.0
 }
@@ -155,8 +160,8 @@ fn heats(length: f64) -> usize {
     1 + ((length - HEATED).max(0.0) / (HEATED - OVERLAP)).ceil() as usize
 }
 
-/// Angle (rad) between the bar's length and a fibre at radius `r` (mm) when it turns by `rate` rad/mm: tan ψ = θ′·r, the
-/// helix unrolled.
+/// Angle (rad) between the bar's length and a fibre at radius `r` (mm) when it turns by `rate` rad/mm: tan ψ = θ′·r,
+/// the helix unrolled.
 fn helix(rate: f64, r: f64) -> f64 {
     (rate.abs() * r).atan()
 }

@@ -55,12 +55,12 @@ fn drawing_out_keeps_the_volume() {
     }
 }
 
-/// Andrews's formulas were fitted up to 0.6 % carbon (from memory): what lies beyond says so.
+/// Makers' sheets: Ms of Cf53, as C45 with 0.535 % carbon, is 320 °C (Lucefin); C45's lies higher, C75S's lower.
 #[test]
-fn martensite_beyond_the_range_is_marked_as_extrapolated() {
+fn martensite_begins_where_sheets_say() {
     let plan = plan("");
-    let of = |name: &str| plan.heat.iter().find(|h| h.steel == name).unwrap();
-    assert!(!of("C45").ms_extrapolated && of("C75S").ms_extrapolated);
+    let of = |name: &str| plan.heat.iter().find(|h| h.steel == name).unwrap().quenched.unwrap().ms_c;
+    assert!(of("C45")[0] > 290.0 && of("C45")[1] < 360.0 && of("C75S")[1] < 300.0, "{:?}", of("C45"));
 }
 
 /// EN 1993-1-2, section 3.4.1.1: 0.0083984 at 600 °C, 0.0118 at 900 °C.

@@ -1,24 +1,39 @@
-//! Steels: composition, transformation temperatures, diffusion, tempering, hot strength, expansion.
+//! Steels: composition, transformation, heat content, cooling, baths, diffusion, tempering, hot strength, expansion.
 //!
 //! Pure formulas in °C, MPa, mm and mass percent, each with its source and domain. It knows no blade.
 
+mod bath;
 mod composition;
+mod conversion;
+mod cooling;
 mod diffusion;
+mod enthalpy;
 mod expansion;
+mod flow_stress;
+mod growth;
 mod nominal;
 mod published;
 mod strength;
 mod tempering;
 mod transformation;
 
+pub use bath::{Bath, BathFault, FLASH_MARGIN, OIL_DENSITY, OIL_HEAT, Quench, least_litres, quench};
 pub use composition::{Composition, Steel};
-pub use diffusion::{contrast, diffusion};
+pub use conversion::{tensile, vickers};
+pub use cooling::{biot, cooling_seconds, depth, heat_loss, radiating_seconds};
+pub use diffusion::{CarbonLayer, CarbonProfile, SOURCES, decarburised, diffusion, erf, scaled};
+pub use enthalpy::{enthalpy, specific_heat};
 pub use expansion::{HotFault, elongation};
+pub use flow_stress::{flow_stress, work};
+pub use growth::{cooled, hardening_growth, martensite_growth};
 pub use nominal::{nominal, nominals};
-pub use published::{Advice, Band, Published, published};
+pub use published::{Advice, Band, Published, hardening_by_carbon, published};
 pub use strength::{bearing_depth, bearing_pressure, borne_torque, twisting_torque};
-pub use tempering::hardness;
-pub use transformation::{FITTED, ac1, ac3, ms, retained};
+pub use tempering::{Tempering, later};
+pub use transformation::{
+    EUTECTOID, FITTED, ac1, ac3, acm, dissolved, is_low_alloy, ms, ms_band, ms_ingber, ms_van_bohemen,
+    quenched_hardness, retained,
+};
 
 /// 0 °C in kelvin.
 const ZERO_CELSIUS: f64 = 273.15;

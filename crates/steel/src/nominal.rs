@@ -11,11 +11,11 @@ const fn plain(c: f64, si: f64, mn: f64) -> Composition {
 }
 
 /// Middle values of composition ranges: SAE J403 (1018 … 1095), SAE J404 (5160), EN 10025-2 (S235JR), EN ISO 683-1
-/// (C45, C60), EN 10132-4 (C75S, 80CrV2, 75Ni8), EN ISO 4957 (C80U, C105U, 90MnCrV8, 95MnWCr5), DIN 17350 (100MnCrW4) and
-/// ASTM A681 (O1, O2) from memory; EN 10132-4 (C67S) by Akrostal's sheet, EN ISO 4957 (C45U, 102Cr6) by Akrostal's and
-/// Lucefin's sheets, EN ISO 683-17 (100Cr6) by Lucefin's card, ASTM A686 (W1, W2) and A681 (L6) by AISI limits as
-/// published, wrought iron by the Encyclopaedia Britannica (Walker). Silicon is set to 0.25 where a standard only limits
-/// it from above or not at all; W1's and W2's carbon, which their suffix tells, to 1.0.
+/// (C45, C60), EN 10132-4 (C75S, 80CrV2, 75Ni8), EN ISO 4957 (C80U, C105U, 90MnCrV8, 95MnWCr5), DIN 17350 (100MnCrW4)
+/// and ASTM A681 (O1, O2) from memory; EN 10132-4 (C67S) by Akrostal's sheet, EN ISO 4957 (C45U, 102Cr6) by Akrostal's
+/// and Lucefin's sheets, EN ISO 683-17 (100Cr6) by Lucefin's card, ASTM A686 (W1, W2) and A681 (L6) by AISI limits as
+/// published, wrought iron by the Encyclopaedia Britannica (Walker), Nickel 201 by ASTM B160. Silicon is set to 0.25
+/// where a standard only limits it from above or not at all; W1's and W2's carbon, which their suffix tells, to 1.0.
 const NOMINALS: &[Nominal] = &[
     (&["iron", "pure iron"], plain(0.01, 0.01, 0.05)),
     (&["1018"], plain(0.175, 0.25, 0.75)),
@@ -47,6 +47,7 @@ const NOMINALS: &[Nominal] = &[
     (&["O2"], Composition { cr: 0.25, ..plain(0.9, 0.25, 1.6) }),
     (&["O1"], Composition { cr: 0.5, w: 0.5, ..plain(0.925, 0.3, 1.2) }),
     (&["95MnWCr5", "1.2825"], Composition { cr: 0.5, v: 0.15, w: 0.55, ..plain(0.95, 0.25, 1.2) }),
+    (&["Nickel 201", "nickel"], Composition { ni: 99.0, ..plain(0.01, 0.0, 0.0) }),
     (&["100MnCrW4", "1.2510"], Composition { cr: 0.55, v: 0.1, w: 0.55, ..plain(0.95, 0.25, 1.1) }),
 ];
 

@@ -1,6 +1,6 @@
 //! Published temperatures for normalising and hardening, by the names of standard steels.
 
-use crate::composition::Steel;
+use crate::composition::{Composition, Steel};
 use crate::nominal::nominal;
 
 /// A band of temperatures.
@@ -43,18 +43,20 @@ const fn recalled(low: f64, high: f64, source: &'static str) -> Advice {
 }
 
 const SOFT: &str = "too little carbon: it does not harden";
+const NICKEL: &str = "nickel neither hardens nor needs a normalising heat: ASTM B160 sells it annealed";
 const ASM: &str = "ASM Handbook vol. 4";
 const GUIDE: &str = "Heat Treater's Guide";
 const SHEETS: &str = "makers' data sheets";
 
-/// Names, normalising, hardening. Single temperatures of the sources (ASM Handbook vol. 4, 1991; Chandler, Heat Treater's
-/// Guide, 2nd ed.) are widened by 15 K either way, as kilns and eyes differ by.
+/// Names, normalising, hardening. Single temperatures of the sources (ASM Handbook vol. 4, 1991; Chandler, Heat
+/// Treater's Guide, 2nd ed.) are widened by 15 K either way, as kilns and eyes differ by.
 const BANDS: &[(&[&str], Advice, Advice)] = &[
     (
         &["iron", "pure iron", "1018", "S235JR", "1.0038", "mild steel", "wrought iron"],
         recalled(900.0, 930.0, ASM),
         Advice::Never(SOFT),
     ),
+    (&["Nickel 201", "nickel"], Advice::Never(NICKEL), Advice::Never(NICKEL)),
     (&["1045"], recalled(860.0, 900.0, ASM), recalled(830.0, 860.0, GUIDE)),
     (
         &["C45", "1.0503"],
@@ -104,13 +106,33 @@ const BANDS: &[(&[&str], Advice, Advice)] = &[
     ),
 ];
 
-/// What is published of a standard's steel; `None` for a steel of another name, or of that name with a composition of its
-/// own.
+/// What is published of a standard's steel; `None` for a steel of another name, or of that name with a composition of
+/// its own.
 pub fn published(steel: &Steel) -> Option<Published> {
     let standard = nominal(&steel.name).filter(|s| s.composition == steel.composition)?;
     let of = |names: &[&str]| names.iter().any(|name| name.eq_ignore_ascii_case(&standard.name));
     let (_, normalising, hardening) = BANDS.iter().find(|(names, ..)| of(names))?;
     Some(Published { normalising: *normalising, hardening: *hardening })
+}
+
+/// Plain steels whose hardening is published, by which one of another carbon is judged.
+const PLAINS: [&str; 7] = ["1045", "1060", "C67S", "1075", "1084", "1095", "C105U"];
+/// How far the carbon of a plain steel may lie from the nearest of them, mass percent: what lies between two.
+const BETWEEN: f64 = 0.1;
+/// Most of alloys in all for a plain steel, mass percent: makers' limits for residuals.
+const RESIDUALS: f64 = 0.3;
+
+/// The plain standard steel nearest in carbon to a plain steel of this composition, and its hardening; `None` for a
+/// steel with alloys, or with a carbon that none is near to.
+pub fn hardening_by_carbon(c: &Composition) -> Option<(&'static str, Band)> {
+    let plain = c.cr + c.mo + c.ni + c.v + c.w <= RESIDUALS;
+    let off = |name: &str| nominal(name).map_or(f64::INFINITY, |s| (s.composition.c - c.c).abs());
+    let near = PLAINS.into_iter().filter(|_| plain).min_by(|a, b| off(a).total_cmp(&off(b)))?;
+    let known = nominal(near).as_ref().and_then(published)?;
+    match known.hardening {
+        Advice::Heat(band) if off(near) <= BETWEEN => Some((near, band)),
+        _ => None,
+    }
 }
 
 #[cfg(test)]
@@ -161,6 +183,16 @@ mod tests {
         }
         assert!(matches!(of("L6").normalising, Advice::Never(_)));
         assert!(matches!(of("mild steel").hardening, Advice::Never(_)));
+    }
+
+    #[test]
+    fn a_plain_steel_goes_by_its_carbon() {
+        let near = |c: f64, cr: f64| hardening_by_carbon(&Composition { c, cr, ..Composition::default() });
+        assert_eq!(near(0.59, 0.0).map(|n| n.0), Some("1060"));
+        assert_eq!(near(0.95, 0.1).map(|n| n.0), Some("1095"));
+        assert!(near(0.2, 0.0).is_none() && near(0.9, 1.0).is_none() && near(1.4, 0.0).is_none());
+        // Every carbon from 0.4 to 1.1 has a neighbour.
+        assert!((40..=110).all(|c| near(f64::from(c) / 100.0, 0.0).is_some()));
     }
 
     #[test]

@@ -7,9 +7,9 @@ pub fn twisting_torque(side: f64, flow_stress: f64) -> f64 {
     flow_stress / 3f64.sqrt() * side.powi(3) / 3.0 / 1000.0
 }
 
-/// Greatest pressure in MPa between a square tab of side `tab` (mm) and a square socket of depth `depth` (mm) that turns
-/// it with `torque` (N·m). Each face is pressed over half its breadth, rising evenly from nothing at the middle to p
-/// at the corner, so that T = 4·∫₀^{t/2} p·x/(t/2)·x·L dx = p·L·t²/3 (derived here).
+/// Greatest pressure in MPa between a square tab of side `tab` (mm) and a square socket of depth `depth` (mm) that
+/// turns it with `torque` (N·m). Each face is pressed over half its breadth, rising evenly from nothing at the middle
+/// to p at the corner, so that T = 4·∫₀^{t/2} p·x/(t/2)·x·L dx = p·L·t²/3 (derived here).
 pub fn bearing_pressure(torque: f64, tab: f64, depth: f64) -> f64 {
     3000.0 * torque / (depth * tab * tab)
 }

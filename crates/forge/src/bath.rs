@@ -1,0 +1,112 @@
+//! The quench bath for this blade.
+
+use design::Design;
+use serde::Serialize;
+use steel::{Bath, FLASH_MARGIN, OIL_DENSITY, OIL_HEAT, least_litres, quench};
+
+use crate::blade_heat::BladeHeat;
+use crate::stock::Stock;
+
+/// How warm the oil is before, °C: thin enough to wet the blade at once (common practice, no source).
+const START: f64 = 50.0;
+/// How much one blade may warm it, K (common practice, no source).
+const RISE: f64 = 20.0;
+/// How warm it may become before it must cool, °C (common practice, no source; the oil's data sheet comes first).
+const MOST: f64 = 80.0;
+/// Oil over the work and under it, mm: the least of 150 to 300 mm (Gear Solutions, sizing tanks).
+const OVER: f64 = 150.0;
+/// Bare wall over the oil, mm, so that what surges stays in (common practice, no source).
+const RIM: f64 = 100.0;
+/// Room for the jaws of the tongs that hold the tang in a trough, mm (common practice, no source).
+const TONGS: f64 = 100.0;
+
+/// The bath of oil that one blade asks for.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct QuenchBath {
+    /// Mass of the forged blade that goes in, kg, tang and all.
+    pub mass_kg: f64,
+    /// The greatest heat that it comes from, °C.
+    pub from_c: f64,
+    /// How warm the oil is before, °C.
+    pub start_c: f64,
+    /// How much this least volume warms, K.
+    pub rise_k: f64,
+    /// Least volume of oil, L.
+    pub least_litres: f64,
+    /// Heat that the blade gives off, kJ.
+    pub heat_kj: f64,
+    /// Blades like this one in a row before that volume passes `most_c`.
+    pub blades: usize,
+    /// How warm the oil may become, °C.
+    pub most_c: f64,
+    /// Least flash point of the oil, °C: 50 °F over the warmest it becomes.
+    pub least_flash_c: f64,
+    /// Depth of oil for a blade put in point first, and of the tank with its rim, mm.
+    pub upright_mm: [f64; 2],
+    /// Inner diameter of a round tank of that depth of oil that holds the least volume, mm.
+    pub diameter_mm: f64,
+    /// Inner length of a trough for a blade put in edge first, with tang and tongs, mm.
+    pub trough_mm: f64,
+}
+
+impl QuenchBath {
+    /// Of a design's blade; `None` where its edge has no hardening heat.
+    pub fn of(design: &Design, stock: &Stock, heat: &BladeHeat) -> Option<QuenchBath> {
+        let [_, from] = heat.hardening.celsius?;
+        let mass = stock.stack.forged_volume_mm3.iter().sum::<f64>() * design.density() * 1e-3;
+        let litres = least_litres(mass, from, START, RISE)?;
+        let least_flash = MOST + FLASH_MARGIN;
+        // A hair over the limit of flash, so that the warmest allowed is not refused.
+        let told =
+            quench(mass, from, &Bath { litres, start: START, flash: least_flash + 1.0 }, MOST + 1e-6).ok()?;
+        let length = design.blade().length();
+        let upright = length + OVER;
+        Some(QuenchBath {
+            mass_kg: mass,
+            from_c: from,
+            start_c: START,
+            rise_k: RISE,
+            least_litres: litres,
+            heat_kj: told.heat * 1e-3,
+            blades: told.blades,
+            most_c: MOST,
+            least_flash_c: least_flash,
+            upright_mm: [upright, upright + RIM],
+            diameter_mm: 2.0 * (litres * 1e6 / (std::f64::consts::PI * upright)).sqrt(),
+            trough_mm: length + design.blade().spec().tang.length + TONGS,
+        })
+    }
+
+    /// How warm it is after one blade in another volume (L), °C, for the table on the sheet: the blade's heat over the
+    /// oil's.
+    pub fn after_one_c(&self, litres: f64) -> f64 {
+        self.start_c + self.heat_kj * 1e3 / (litres * OIL_DENSITY * OIL_HEAT)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::plan::Plan;
+
+    fn plan(name: &str) -> Plan {
+        let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../profiles").join(name);
+        Plan::of(&design::read(&std::fs::read(path).unwrap()).unwrap()).unwrap()
+    }
+
+    /// The least volume takes the blade's heat with just the rise told; 0.6 kg from 800 °C take about 9.5 L.
+    #[test]
+    fn the_bath_fits_the_blade() {
+        let bath = plan("chain-smiths-trial.toml").bath.unwrap();
+        let warmed = bath.least_litres * OIL_DENSITY * OIL_HEAT * bath.rise_k * 1e-3;
+        assert!((warmed / bath.heat_kj - 1.0).abs() < 1e-9, "{bath:?}");
+        let per_kg = bath.least_litres / bath.mass_kg;
+        assert!((14.0..18.0).contains(&per_kg), "{per_kg} L/kg");
+        assert!((bath.after_one_c(bath.least_litres) - bath.start_c - RISE).abs() < 1e-9);
+        assert_eq!(bath.blades, 1);
+        let volume = std::f64::consts::PI * (0.5 * bath.diameter_mm).powi(2) * bath.upright_mm[0] * 1e-6;
+        assert!((volume / bath.least_litres - 1.0).abs() < 1e-12);
+        // 80 °C and 50 °F.
+        assert!((bath.least_flash_c - 107.8).abs() < 0.03);
+    }
+}

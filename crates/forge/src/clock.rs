@@ -1,0 +1,128 @@
+//! The clock: how long the steel of each step stays hot enough to work once it is out of the fire.
+
+use design::Design;
+use laminate::MaterialMap;
+use serde::Serialize;
+use steel::{cooling_seconds, depth};
+
+use crate::levelling::HELD;
+use crate::stock::{BarStock, Stock};
+
+/// Where a weld stops to take, °C (common practice, no source).
+const WELDS: f64 = 1050.0;
+/// From where to where steel is forged, °C: the forging range of C45 and C67S by Saarstahl's sheets.
+const FORGED: [f64; 2] = [1100.0, 850.0];
+/// From where to where a bar is twisted, °C: from a yellow to an orange heat (common practice, no source).
+const TWISTED: [f64; 2] = [1100.0, 900.0];
+/// Under so many seconds there is time for a few blows only once the tongs are at the anvil, s (common practice, no
+/// source).
+const SHORT: f64 = 20.0;
+/// How far up from the edge a forged blade's thin part is looked at, mm.
+const UP: f64 = 3.0;
+
+/// Seconds of working heat for one section.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct WorkingHeat {
+    /// What is worked.
+    pub what: String,
+    /// Its section, mm; for a thin edge its thickness alone.
+    pub section_mm: Vec<f64>,
+    /// From the fire to the lower limit, °C.
+    pub celsius: [f64; 2],
+    /// How long that lasts in still air, s; an anvil, a vice or a draught take more.
+    pub seconds: f64,
+    /// Whether that is so short that the work must be ready before the steel leaves the fire.
+    pub short: bool,
+}
+
+impl WorkingHeat {
+    /// Of every step of a design that has one, in the order of the work.
+    pub fn all(design: &Design, lay: &MaterialMap, stock: &Stock) -> Vec<WorkingHeat> {
+        let twisted = |name: &str| {
+            let bars = design.billet().map_or(&[][..], |b| b.bars());
+            bars.iter().any(|bar| bar.name == name && bar.twist.is_twisted())
+        };
+        let mut all: Vec<Option<WorkingHeat>> = Vec::new();
+        for bar in &stock.bars {
+            all.extend(of_bar(bar, twisted(&bar.name)));
+        }
+        all.push(WorkingHeat::of("Weld the stack".to_owned(), stock.stack.blade_section_mm, [HELD.0, WELDS]));
+        all.extend(of_blade(lay));
+        all.into_iter().flatten().collect()
+    }
+
+    fn of(what: String, [high, wide]: [f64; 2], celsius: [f64; 2]) -> Option<WorkingHeat> {
+        let seconds = cooling_seconds(depth(high, wide), celsius[0], celsius[1])?;
+        Some(WorkingHeat { what, section_mm: vec![high, wide], celsius, seconds, short: seconds < SHORT })
+    }
+
+    /// Of a blade's thin edge: it loses heat by both faces, steel behind it brings little in so short a time.
+    fn thin(what: &str, thickness: f64) -> Option<WorkingHeat> {
+        let seconds = cooling_seconds(0.5 * thickness, FORGED[0], FORGED[1])?;
+        Some(WorkingHeat {
+            what: what.to_owned(),
+            section_mm: vec![thickness],
+            celsius: FORGED,
+            seconds,
+            short: seconds < SHORT,
+        })
+    }
+}
+
+/// Welding a bar's last billet, and forging or twisting the bar.
+fn of_bar(bar: &BarStock, twisted: bool) -> Vec<Option<WorkingHeat>> {
+    let weld = bar
+        .blocks
+        .last()
+        .map(|block| WorkingHeat::of(format!("Weld {}", bar.name), block.section_mm, [HELD.0, WELDS]));
+    let (word, celsius) = if twisted { ("Twist", TWISTED) } else { ("Forge", FORGED) };
+    weld.into_iter()
+        .chain([WorkingHeat::of(format!("{word} {}", bar.name), bar.made_section_mm, celsius)])
+        .collect()
+}
+
+/// The forged blade in the middle of its length: the whole section, and its edge.
+fn of_blade(lay: &MaterialMap) -> Vec<Option<WorkingHeat>> {
+    let Some(section) = lay.sections().at(0.5 * lay.sections().range().1) else { return Vec::new() };
+    let (low, high) = section.range();
+    let thick = |y: f64| {
+        let (left, right) = section.flanks(y);
+        right - left
+    };
+    let mean = section.area() / (high - low);
+    vec![
+        WorkingHeat::of("Forge the blade".to_owned(), [high - low, mean], FORGED),
+        WorkingHeat::thin("The blade’s edge", thick((low + UP).min(high))),
+    ]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::plan::Plan;
+
+    fn plan(name: &str) -> Plan {
+        let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../profiles").join(name);
+        Plan::of(&design::read(&std::fs::read(path).unwrap()).unwrap()).unwrap()
+    }
+
+    /// 12 mm square from 1100 to 900 °C: 24.2 s, worked from Incropera's law and the specific heat of EN 1993-1-2.
+    #[test]
+    fn a_bar_cools_by_the_clock() {
+        let told = WorkingHeat::of("Bar".to_owned(), [12.0, 12.0], TWISTED).unwrap();
+        assert!((told.seconds - 24.2).abs() < 0.25 && !told.short, "{told:?}");
+        assert!(WorkingHeat::thin("Edge", 2.5).unwrap().short);
+    }
+
+    #[test]
+    fn every_step_has_its_clock_and_thin_edges_are_told() {
+        let clock = plan("chain-smiths-trial.toml").clock;
+        let of = |what: &str| {
+            clock.iter().find(|c| c.what == what).unwrap_or_else(|| panic!("{what}: {clock:#?}"))
+        };
+        assert!(of("Twist Upper chain").seconds > 20.0 && of("Weld the stack").seconds > 5.0);
+        assert!(
+            of("The blade’s edge").seconds < of("Forge the blade").seconds && of("The blade’s edge").short
+        );
+    }
+}

@@ -1,0 +1,168 @@
+//! Heats of the steels and of the blade as one piece.
+
+use std::fmt::Write;
+
+use crate::blade_heat::BladeHeat;
+use crate::heat::{Heat, Quenched, SteelHeat, TEMPERING, TemperHeat, WANTED};
+use crate::levelling::{HELD, Levelling, PARTED};
+use crate::plan::Plan;
+use crate::text::lengths::{Lengths, hundredths, span, widest};
+
+impl Plan {
+    /// The steels' heats as a table, their sources, and what carbon does between their layers.
+    pub(crate) fn heat(&self, out: &mut String) -> std::fmt::Result {
+        let wide = widest(self.heat.iter().map(|h| &h.steel)).max("steel".len());
+        writeln!(out, "\nHeat, °C: a guide from nominal compositions; try it on a coupon first")?;
+        writeln!(
+            out,
+            "  {:wide$}  {:>5}  {:>5}  {:>11}  {:>11}  {:>11}  {:>10}",
+            "steel", "Ac1", "Ac3", "normalise", "harden", "Ms", "austenite"
+        )?;
+        for h in &self.heat {
+            row(out, h, wide)?;
+        }
+        for h in &self.heat {
+            writeln!(
+                out,
+                "  {}: normalise: {}; harden: {}",
+                h.steel, h.normalising.source, h.hardening.source
+            )?;
+        }
+        for h in &self.heat {
+            let Some(t) = &h.tempering else { continue };
+            writeln!(out, "  {} tempered twice for an hour: {}\n    {}", h.steel, hardness(t), t.source)?;
+        }
+        self.levelling.iter().try_for_each(|l| levelled(out, l))
+    }
+
+    /// What the blade is held at as a whole.
+    pub(crate) fn the_blade(&self, out: &mut String, l: Lengths) -> std::fmt::Result {
+        blade(out, &self.blade_heat)?;
+        let Some([low, high]) = self.blade_heat.growth_mm else { return Ok(()) };
+        writeln!(
+            out,
+            "    hardened, it is {} to {} longer from shoulder to point",
+            l.small(low),
+            l.small(high)
+        )
+    }
+}
+
+/// A steel's row.
+fn row(out: &mut String, h: &SteelHeat, wide: usize) -> std::fmt::Result {
+    let degrees = |t: Option<f64>| t.map_or("-".to_owned(), |t| format!("{t:.0}"));
+    let band = |heat: &Heat| {
+        let mark = if heat.unsure { "?" } else { "" };
+        heat.celsius.map_or_else(|| "none".to_owned(), |b| format!("{}{mark}", span(b)))
+    };
+    let [ms, left] = h.quenched.map_or([(); 2].map(|()| "-".to_owned()), martensite);
+    writeln!(
+        out,
+        "  {:wide$}  {:>5}  {:>5}  {:>11}  {:>11}  {ms:>11}  {left:>10}",
+        h.steel,
+        degrees(h.ac1_c),
+        degrees(h.ac3_c),
+        band(&h.normalising),
+        band(&h.hardening)
+    )
+}
+
+/// Ms and the austenite left.
+fn martensite(q: Quenched) -> [String; 2] {
+    [span(q.ms_c), format!("{} %", span(q.retained_austenite.map(|share| 100.0 * share)))]
+}
+
+/// Hardness for each temperature.
+fn hardness(t: &TemperHeat) -> String {
+    let each =
+        TEMPERING.iter().zip(t.hrc).filter_map(|(c, hrc)| Some(format!("{c:.0} °C {} HRC", span(hrc?))));
+    each.collect::<Vec<_>>().join(", ")
+}
+
+/// How far carbon evens out in a bar.
+fn levelled(out: &mut String, l: &Levelling) -> std::fmt::Result {
+    let word = if l.left[1] < PARTED { "evens out" } else { "evens out only partly" };
+    writeln!(
+        out,
+        "  {}: after {:.0} min at {:.0} °C for each weld and as much drawn out\n    carbon {word}; {} % of the difference remains",
+        l.bar,
+        HELD.1 / 60.0,
+        HELD.0,
+        span(l.left.map(|s| 100.0 * s))
+    )?;
+    for s in &l.steels {
+        writeln!(
+            out,
+            "    {} then has {} % carbon, {} in the middle of a layer, not {:.2}",
+            s.steel,
+            hundredths(s.carbon_percent),
+            hundredths(s.centre_percent),
+            s.bought_percent
+        )?;
+    }
+    Ok(())
+}
+
+/// What the blade is held at as a whole.
+fn blade(out: &mut String, h: &BladeHeat) -> std::fmt::Result {
+    writeln!(
+        out,
+        "  The whole blade, edge of {} with {} % carbon there",
+        h.edge_steel,
+        hundredths(h.edge_carbon_percent)
+    )?;
+    if !h.also_at_edge.is_empty() {
+        writeln!(
+            out,
+            "    in places the edge is of {}: these figures are not for it",
+            h.also_at_edge.join(", ")
+        )?;
+    }
+    match h.normalising_c.map(|heats| heats.map(span)) {
+        Some([first, second, third]) => writeln!(
+            out,
+            "    normalise three times, cooling in still air to black each time: {first}, then {second}, then {third} °C"
+        )?,
+        None => writeln!(out, "    do not normalise it without the maker's data sheet")?,
+    }
+    let [least, most] = h.soak_min;
+    let Some(band) = h.hardening.celsius else {
+        return writeln!(out, "    no hardening heat for {}: {}", h.edge_steel, h.hardening.source);
+    };
+    let mark = if h.hardening.unsure { "?" } else { "" };
+    writeln!(
+        out,
+        "    harden from {}{mark} °C, {least:.0} to {most:.0} min after its colour is even",
+        span(band)
+    )?;
+    writeln!(out, "      {}", h.hardening.source)?;
+    if let Some([ms, left]) = h.quenched.map(martensite) {
+        writeln!(out, "    martensite begins at {ms} °C; {left} austenite is left at 20 °C")?;
+    }
+    temper(out, h)?;
+    h.others.iter().try_for_each(|(steel, what)| writeln!(out, "    {steel} {what}"))
+}
+
+/// How the edge is tempered.
+fn temper(out: &mut String, h: &BladeHeat) -> std::fmt::Result {
+    writeln!(
+        out,
+        "    temper at once, {} times {:.0} min; straighten no hotter than you tempered",
+        h.tempers, h.temper_min
+    )?;
+    let Some(t) = &h.tempering else {
+        return writeln!(
+            out,
+            "      no published tempering speaks for it: temper a coupon and test it with a file"
+        );
+    };
+    let each = WANTED.iter().zip(t.celsius).filter_map(|(hrc, c)| Some(format!("{hrc:.0} HRC {:.0} °C", c?)));
+    writeln!(
+        out,
+        "      for {}, within {:.1} HRC either way",
+        each.collect::<Vec<_>>().join(", "),
+        t.band_hrc
+    )?;
+    writeln!(out, "      at {}{}", hardness(t), if t.unsure { "?" } else { "" })?;
+    writeln!(out, "      {}", t.source)
+}

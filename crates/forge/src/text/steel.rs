@@ -1,0 +1,128 @@
+//! Steel to cut, the bars and the tip made of it.
+
+use std::fmt::Write;
+
+use crate::plan::Plan;
+use crate::stock::{BarStock, Block, Cut};
+use crate::text::lengths::{Lengths, widest};
+use crate::tip::TipPreform;
+
+impl Plan {
+    /// The stack's size and what burns off.
+    pub(crate) fn stack(&self, out: &mut String, l: Lengths) -> std::fmt::Result {
+        let s = &self.stock.stack;
+        let unit = if l.inch { "inches" } else { "millimetres" };
+        let ([high, wide], [tang, _]) = (s.blade_section_mm, s.tang_section_mm);
+        writeln!(out, "{}: forging plan, lengths in {unit}\n", self.name)?;
+        writeln!(
+            out,
+            "Stack: {} × {}, {} long for the blade; {} × {}, {} long for the tang (high × wide).",
+            l.fine(high),
+            l.fine(wide),
+            l.long(s.length_mm[0]),
+            l.fine(tang),
+            l.fine(wide),
+            l.long(s.length_mm[1])
+        )?;
+        writeln!(out, "{:.1} % of it burns off as scale before the blade is forged.", 100.0 * s.scale_share)
+    }
+
+    /// The cut list as a table.
+    pub(crate) fn cuts(&self, out: &mut String, l: Lengths) -> std::fmt::Result {
+        let (bar, steel) = (
+            widest(self.stock.cuts.iter().map(|c| &c.bar)),
+            widest(self.stock.cuts.iter().map(|c| &c.steel)),
+        );
+        writeln!(out, "\nCut")?;
+        writeln!(
+            out,
+            "  {:bar$}  {:steel$}  {:>6}  {:>9}  {:>9}  {:>9}  {:>9}",
+            "for", "steel", "pieces", "thick", "wide", "long", "total"
+        )?;
+        for Cut { bar: name, steel: of, count, size_mm: [thick, wide, long], any_thickness, mass_g } in
+            &self.stock.cuts
+        {
+            // What is only a share of the block is marked.
+            let about = if *any_thickness { "*" } else { " " };
+            writeln!(
+                out,
+                "  {name:bar$}  {of:steel$}  {count:>6}  {:>8}{about}  {:>9}  {:>9}  {:>7.0} g",
+                l.fine(*thick),
+                l.fine(*wide),
+                l.long(*long),
+                mass_g
+            )?;
+        }
+        if self.stock.cuts.iter().any(|c| c.any_thickness) {
+            writeln!(
+                out,
+                "  * no thickness given in [[layers]]: each layer's share of a block as high as [forging] block"
+            )?;
+        }
+        let masses: Vec<String> =
+            self.steel_g.iter().map(|(steel, g)| format!("{g:.0} g of {steel}")).collect();
+        writeln!(out, "  Total: {}.", masses.join(", "))
+    }
+}
+
+/// The piece that the tip is forged up from.
+pub(crate) fn tip(out: &mut String, tip: &TipPreform, l: Lengths) -> std::fmt::Result {
+    writeln!(out, "\nTip preform: the point before you forge it up")?;
+    match tip {
+        TipPreform::Straight { start_mm, edge_mm, breadths_mm, .. } => {
+            writeln!(
+                out,
+                "  from station {} on, with a straight edge {} long; breadth along the edge",
+                l.fine(*start_mm),
+                l.fine(*edge_mm)
+            )?;
+            let each = breadths_mm.iter().map(|[s, b]| format!("{} at {}", l.fine(*b), l.long(*s)));
+            writeln!(out, "  {}", each.collect::<Vec<_>>().join(", "))?;
+            writeln!(out, "  cut it to the template or plate `tip-preform`")
+        }
+        TipPreform::Impossible { why_not } => {
+            writeln!(out, "  no straight piece can be forged into this point: {why_not}")
+        }
+    }
+}
+
+/// A bar from the cut steel to its place in the stack.
+pub(crate) fn bar_way(out: &mut String, bar: &BarStock, l: Lengths) -> std::fmt::Result {
+    writeln!(out, "\n{}", bar.name)?;
+    for (i, block) in bar.blocks.iter().enumerate() {
+        let Block { pieces, piece_thickness_mm, section_mm: [high, wide], length_mm, .. } = block;
+        let of = if i == 0 { "layers" } else { "pieces of that block" };
+        let thick = piece_thickness_mm.map_or(String::new(), |t| format!(", {} thick each", l.fine(t)));
+        writeln!(
+            out,
+            "  weld {pieces} {of}{thick} into a billet {} × {}, {} long; crop its ends",
+            l.fine(*high),
+            l.fine(*wide),
+            l.long(*length_mm)
+        )?;
+    }
+    let steps: Vec<String> = bar
+        .draw_out_mm
+        .iter()
+        .map(|[size, long]| format!("{} at {}", l.long(*long), l.fine(*size)))
+        .collect();
+    if !steps.is_empty() {
+        writeln!(out, "  draw out square, from stop block to stop block")?;
+        writeln!(out, "    it should measure {}", steps.join(", "))?;
+    }
+    let ([high, wide], [as_high, as_wide]) = (bar.section_mm, bar.made_section_mm);
+    writeln!(
+        out,
+        "  forge it to {} × {}, {} long",
+        l.fine(as_high),
+        l.fine(as_wide),
+        l.long(bar.made_length_mm)
+    )?;
+    writeln!(
+        out,
+        "  ground and cropped for the stack: {} × {}, {} long",
+        l.fine(high),
+        l.fine(wide),
+        l.long(bar.length_mm)
+    )
+}

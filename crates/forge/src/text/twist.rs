@@ -1,0 +1,59 @@
+//! The twist schedule.
+
+use std::fmt::Write;
+
+use crate::text::lengths::{Lengths, span};
+use crate::twisting::{Stretch, Tab, Twisting};
+
+/// A bar's twist schedule as a table.
+pub(crate) fn twist(out: &mut String, t: &Twisting, l: Lengths) -> std::fmt::Result {
+    let ([low, high], wrench) = (t.torque_n_m, t.wrench_mm);
+    writeln!(
+        out,
+        "  {}, {} square: {low:.0} to {high:.0} N·m ({} MPa), with a wrench {} to {} from end to end",
+        t.bar,
+        l.fine(t.side_mm),
+        span(t.flow_mpa),
+        l.long(wrench[0]),
+        l.long(wrench[1])
+    )?;
+    if let Some(Tab { side_mm, length_mm, pressure_mpa: [low, high], weaker }) = t.tab {
+        let dark = if weaker { "; weaker than the bar: keep it cooler" } else { "" };
+        writeln!(
+            out,
+            "    end tab for the jig's insert: {} square, {} long; pressure {low:.0} to {high:.0} MPa{dark}",
+            l.fine(side_mm),
+            l.long(length_mm)
+        )?;
+    }
+    writeln!(
+        out,
+        "    {:>8}  {:>8}  {:8}  {:>6}  {:>5}  {:>6}  {:>5}  {:>6}  {:>7}  {:>9}",
+        "from", "to", "hand", "turns", "heats", "a heat", "face", "corner", "stretch", "chamfered"
+    )?;
+    for Stretch {
+        marks_mm: [from, to],
+        hand,
+        turns,
+        heats,
+        turns_per_heat,
+        helix_deg: [face, corner],
+        corner_stretch,
+        chamfered_stretch,
+        may_tear,
+    } in &t.stretches
+    {
+        write!(out, "    {:>8}  {:>8}  {hand:8}", l.long(*from), l.long(*to))?;
+        if *heats > 0 {
+            let tear = if *may_tear { "  corners may tear" } else { "" };
+            write!(
+                out,
+                "  {turns:>6.2}  {heats:>5}  {turns_per_heat:>6.2}  {face:>4.0}°  {corner:>5.0}°  {:>5.0} %  {:>7.0} %{tear}",
+                100.0 * corner_stretch,
+                100.0 * chamfered_stretch
+            )?;
+        }
+        writeln!(out)?;
+    }
+    Ok(())
+}
