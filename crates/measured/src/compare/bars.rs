@@ -106,7 +106,7 @@ fn core(
     table: &TakeOff,
     figures: Figures,
 ) -> Option<String> {
-    let (rebuilt, section) = (surface.at(table.station_mm)?, finished.sections.at(table.station_mm)?);
+    let (rebuilt, section) = (surface.at(table.station_mm)?, finished.at(table.station_mm)?);
     let (low, high) = rebuilt.range();
     let spots = table.spots.iter().flat_map(|s| {
         let y = (low + s.height_mm).clamp(section.range().0, high);

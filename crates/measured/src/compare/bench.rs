@@ -10,6 +10,7 @@ use crate::compare::day::{Day, Measure};
 use crate::compare::standing::{Standing, standing};
 use crate::file::fault::{Fault, problem};
 use crate::file::reading::Session;
+use crate::surplus::advice::Advice;
 use crate::surplus::fit::{Breadth, Fitted};
 use crate::surplus::planned::Planned;
 use crate::surplus::surface::{Over, Surface};
@@ -27,6 +28,17 @@ pub struct History {
     pub length_mm: f64,
     /// The sessions in the order of time, at least one.
     pub days: Vec<Day>,
+}
+
+/// A design's stages, ready to be compared with: worked out once for all files measured on it.
+#[derive(Clone, Debug)]
+pub struct Stages([Planned; 3]);
+
+impl Stages {
+    /// Of a design.
+    pub fn of(design: &Design) -> Stages {
+        Stages(Planned::all(design))
+    }
 }
 
 /// The blade of the last session, to be looked at.
@@ -51,14 +63,27 @@ impl Bench {
         sessions: &[Session],
         past: Option<f64>,
     ) -> Result<Option<Bench>, Vec<Problem>> {
-        let stages = Planned::all(design);
+        Bench::on(design, &Stages::of(design), sessions, past)
+    }
+
+    /// The same with the stages of that design.
+    ///
+    /// # Errors
+    /// As [`Bench::from_sessions`].
+    pub fn on(
+        design: &Design,
+        stages: &Stages,
+        sessions: &[Session],
+        past: Option<f64>,
+    ) -> Result<Option<Bench>, Vec<Problem>> {
+        let stages = &stages.0;
         let mut problems = Vec::new();
         let mut days = Vec::new();
         let mut last = None;
         for session in sessions {
-            match rebuilt(design, &stages, session) {
+            match rebuilt(design, stages, session) {
                 Some((standing, fitted)) => {
-                    let measure = Measure { design, stages: &stages, session, standing, fitted: &fitted };
+                    let measure = Measure { design, stages, session, standing, fitted: &fitted };
                     days.push(measure.day(past));
                     last = Some((fitted.surface, standing));
                 }
@@ -83,7 +108,7 @@ impl Bench {
         };
         let figures = design.figures();
         let two_sided = design.blade().spec().section.sides == Sides::Both;
-        Ok(Some(Bench { history, figures, two_sided, surface, stages, standing }))
+        Ok(Some(Bench { history, figures, two_sided, surface, stages: stages.clone(), standing }))
     }
 
     /// All sessions.
@@ -106,10 +131,17 @@ impl Bench {
     }
 
     /// How much to take off the side on which `point` (mm, the blade's frame) lies, at its station and height, on the way
-    /// to the next stage: mm, below 0 where steel is already gone. Points of either surface do, the planned one and that
-    /// on the bench; what lies on neither side of the section's middle counts as right. `None` off the blade.
+    /// to the next stage: mm, by the edge of its band; 0 where it is known too little, below 0 where steel is already gone.
+    /// Points of either surface do, the planned one and that on the bench; what lies on neither side of the section's
+    /// middle counts as right. `None` off the blade.
     pub fn take_off(&self, point: DVec3) -> Option<f64> {
         self.section(point.x)?.take_off(point.y, point.z)
+    }
+
+    /// How far the side at `point` (as of [`Bench::take_off`]) stands over the next stage, and how far that may be off, at
+    /// 95 %, mm. `None` off the blade.
+    pub fn over(&self, point: DVec3) -> Option<[f64; 2]> {
+        self.section(point.x)?.over(point.y, point.z)
     }
 
     /// The plane square to the blade at station `x`, mm; `None` off the blade.
@@ -170,14 +202,23 @@ impl Slice {
 
     /// As [`Bench::take_off`], at a height and a distance from the middle plane, mm.
     pub fn take_off(&self, y: f64, z: f64) -> Option<f64> {
-        let [right, left] = self.over(y)?;
-        Some(if z < self.middle(y) { left } else { right })
+        let [right, left] = self.both(y)?.advice();
+        Some(if z < self.middle(y) { left } else { right }.millimetres())
     }
 
-    /// To take off right and left at height `y`, mm; `None` where there is neither blade nor plan.
-    pub(crate) fn over(&self, y: f64) -> Option<[f64; 2]> {
+    /// As [`Bench::over`], at a height and a distance from the middle plane, mm.
+    pub fn over(&self, y: f64, z: f64) -> Option<[f64; 2]> {
+        let over = self.both(y)?;
+        Some([if z < self.middle(y) { over.left } else { over.right }, over.band])
+    }
+
+    /// What to do right and left at height `y`; `None` where there is neither blade nor plan.
+    pub(crate) fn advice(&self, y: f64) -> Option<[Advice; 2]> {
+        Some(self.both(y)?.advice())
+    }
+
+    fn both(&self, y: f64) -> Option<Over> {
         let ((a, b), (c, d)) = (self.rebuilt.range(), self.target.range());
-        let over = Over::at(&self.rebuilt, &self.target, y);
-        (y >= a.min(c) && y <= b.max(d)).then_some([over.right, over.left])
+        (y >= a.min(c) && y <= b.max(d)).then(|| Over::at(&self.rebuilt, &self.target, y))
     }
 }

@@ -6,15 +6,17 @@ use serde::Serialize;
 
 use crate::compare::bars::BarsNow;
 use crate::compare::standing::Standing;
-use crate::compare::take_off::{NOTICEABLE, Short, TakeOff};
+use crate::compare::take_off::{Short, TakeOff};
 use crate::compare::warp::Warp;
 use crate::file::date::Date;
 use crate::file::reading::{Quantity, Session, Side};
+use crate::surplus::advice::{Advice, NOTICEABLE};
+use crate::surplus::doubt::Doubt;
 use crate::surplus::fit::Fitted;
-use crate::surplus::mass_balance::MassBalance;
-use crate::surplus::outliers::Outlier;
+use crate::surplus::mass_balance::{MassBalance, MassBand};
+use crate::surplus::next_reading::NextReading;
 use crate::surplus::planned::Planned;
-use crate::surplus::surface::Surface;
+use crate::surplus::repeats::{Repeat, merged};
 
 /// A reading beside what is planned. Lengths in mm, angles in rad, masses in g.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -59,8 +61,12 @@ pub struct Weighed {
     pub weight_g: f64,
     /// What the readings of breadth and thickness alone say, g.
     pub unweighed_g: f64,
-    /// By how much the weighing moved the thickness, root of the mean square over the blade, mm.
+    /// That is known to ± this, at 95 %, g.
+    pub unweighed_band_g: f64,
+    /// By how much the weighing moves the thickness, root of the mean square over the blade, mm.
     pub moved_mm: f64,
+    /// Whether both can be right; where not, everything else is by the readings, and its bands reach to the scales'.
+    pub agree: bool,
 }
 
 /// One session.
@@ -74,11 +80,17 @@ pub struct Day {
     pub next: &'static str,
     /// Readings beside the next stage's sizes.
     pub readings: Vec<Compared>,
-    /// Readings that are not believed.
-    pub set_aside: Vec<Outlier>,
+    /// Readings that are asked for again: slips of writing explain them better than the steel does.
+    pub set_aside: Vec<Doubt>,
+    /// Places that were read more than once.
+    pub repeats: Vec<Repeat>,
+    /// Where reading next helps most, the best first.
+    pub read_next: Vec<NextReading>,
     /// The blade on the bench.
     pub bench: MassBalance,
-    /// The weighing, where there is one that is believed.
+    /// How far that may be off, at 95 %.
+    pub bench_band: MassBand,
+    /// The weighing, where there is one.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub weighed: Option<Weighed>,
     /// What to take off on the way to the next stage.
@@ -137,8 +149,11 @@ impl Measure<'_> {
             stage: nearest.name(),
             next: next.name(),
             readings: self.readings(&self.stages[next as usize]),
-            set_aside: self.fitted.asides.clone(),
-            bench: MassBalance::rebuilt(self.design, surface),
+            set_aside: self.fitted.doubts.clone(),
+            repeats: Repeat::all(&self.session.readings),
+            read_next: self.fitted.next.clone(),
+            bench: self.fitted.bench,
+            bench_band: self.fitted.mass_band,
             weighed: self.weighed(),
             bars: BarsNow::new(self.design, surface, finished, &last),
             warp: Warp::new(self.design, surface, self.session, past),
@@ -156,7 +171,7 @@ impl Measure<'_> {
         StageGoal {
             stage: target.loft.stage().name(),
             planned: MassBalance::planned(self.design, target),
-            take_off_g: MassBalance::rebuilt(self.design, surface).steel_g - reached.steel_g,
+            take_off_g: self.fitted.bench.steel_g - reached.steel_g,
             reached,
             short: table.iter().flat_map(TakeOff::short).collect(),
         }
@@ -178,9 +193,9 @@ impl Measure<'_> {
                 Quantity::Breadth => target.reading(r, 0.0),
                 // The plan's edge lies where the blade's does less what the blade is broader than this plan.
                 _ => {
-                    let bottom = |p: &Planned| p.sections.at(r.station).map(|s| s.range().0);
+                    let bottom = |p: &Planned| p.at(r.station).map(|s| s.range().0);
                     let shift = bottom(target).zip(bottom(surface.planned())).map_or(0.0, |(t, p)| t - p);
-                    target.reading(r, surface.broader(r.station) + shift)
+                    target.reading(r, surface.broader(r.station).over + shift)
                 }
             },
         });
@@ -188,19 +203,19 @@ impl Measure<'_> {
     }
 
     fn weighed(&self) -> Option<Weighed> {
-        let unweighed = self.fitted.unweighed.as_ref()?;
-        let reading = self.session.readings.iter().find(|r| r.what == Quantity::Weight)?;
+        let scales = self.fitted.scales.as_ref()?;
         Some(Weighed {
-            weight_g: reading.value,
-            unweighed_g: MassBalance::rebuilt(self.design, unweighed).steel_g,
-            moved_mm: self.fitted.surface.apart(unweighed),
+            weight_g: scales.weight,
+            unweighed_g: MassBalance::rebuilt(self.design, &scales.unweighed).steel_g,
+            unweighed_band_g: scales.unweighed_band,
+            moved_mm: scales.weighed.apart(&scales.unweighed),
+            agree: scales.agree,
         })
     }
 
     /// What was assumed where readings are missing, and what does not agree.
     fn notes(&self) -> Vec<String> {
-        let mut notes = Vec::new();
-        let surface: &Surface = &self.fitted.surface;
+        let mut notes = self.fitted.local.clone();
         if self.standing.guessed {
             notes.push("no thickness, no weight and no stage given: taken as just forged".to_owned());
         }
@@ -213,9 +228,11 @@ impl Measure<'_> {
         if !self.fitted.breadth_read {
             notes.push("no breadth given: taken as planned".to_owned());
         }
-        let balance = self.session.readings.iter().find(|r| r.what == Quantity::Balance);
-        let off = balance.map(|r| r.value - MassBalance::rebuilt(self.design, surface).steel_balance_mm);
-        if let Some(off) = off.filter(|off| off.abs() > BALANCE) {
+        let all = merged(&self.session.readings);
+        let off = all.iter().find(|r| r.what == Quantity::Balance);
+        let off = off.map(|r| r.value - self.fitted.bench.steel_balance_mm);
+        let most = BALANCE + self.fitted.mass_band.steel_balance_mm;
+        if let Some(off) = off.filter(|off| off.abs() > most) {
             let figures = self.design.figures();
             let side = if off > 0.0 { "towards the point" } else { "towards the tang" };
             notes.push(format!(
@@ -262,14 +279,11 @@ impl Day {
         let spots = self.take_off.iter().flat_map(|t| t.spots.iter().map(move |s| (t.station_mm, s)));
         let spots = spots.filter(|(_, s)| s.planned_mm - s.now_mm <= NOTICEABLE);
         let sides = spots.flat_map(|(station_mm, spot)| {
-            let side = |side, take_off_mm: f64| Gone {
-                station_mm,
-                height_mm: spot.height_mm,
-                side,
-                gone_mm: -take_off_mm,
-            };
-            [side(Side::Right, spot.right_mm), side(Side::Left, spot.left_mm)]
+            [(Side::Right, spot.right), (Side::Left, spot.left)].map(|(side, advice)| match advice {
+                Advice::Gone(gone_mm) => Some(Gone { station_mm, height_mm: spot.height_mm, side, gone_mm }),
+                _ => None,
+            })
         });
-        sides.filter(|g| g.gone_mm > NOTICEABLE).collect()
+        sides.flatten().collect()
     }
 }

@@ -4,10 +4,11 @@ use blade::Stage;
 use design::Design;
 
 use crate::file::reading::{Quantity, Reading, Session};
+use crate::surplus::doubt::median;
 use crate::surplus::fit::Breadth;
 use crate::surplus::mass_balance::MassBalance;
-use crate::surplus::outliers::median;
 use crate::surplus::planned::Planned;
+use crate::surplus::slip;
 
 /// A blade this much thicker than a stage has not reached it, mm: what a belt takes off in a pass or two (common
 /// practice, no source).
@@ -85,7 +86,11 @@ impl Over {
 
 /// How far the blade stands over each stage, by thickness or else by weight; `None` where nothing tells.
 fn over(design: &Design, stages: &[Planned; 3], session: &Session, breadth: &Breadth) -> Option<Over> {
-    let thick = session.readings.iter().filter(|r| r.what.is_thickness());
+    let likely = |r: &&Reading| {
+        let plan = |i: usize| stages[i].reading(r, breadth.over(r).over);
+        plan(2).zip(plan(0)).is_some_and(|(least, most)| r.sure || slip::plausible(r.value, least, most))
+    };
+    let thick = session.readings.iter().filter(|r| r.what.is_thickness()).filter(likely);
     let all: Vec<[f64; 3]> = thick.filter_map(|r| surplus(stages, r, breadth)).collect();
     if !all.is_empty() {
         return Some(Over { all, left: LEFT });
@@ -99,7 +104,8 @@ fn over(design: &Design, stages: &[Planned; 3], session: &Session, breadth: &Bre
 fn surplus(stages: &[Planned; 3], reading: &Reading, breadth: &Breadth) -> Option<[f64; 3]> {
     // One flank tells of half the thickness.
     let whole = if matches!(reading.what, Quantity::Flank(_)) { 2.0 } else { 1.0 };
-    let over = |p: &Planned| Some(whole * (reading.value - p.reading(reading, breadth.over(p, reading))?));
+    let broader = breadth.over(reading).over;
+    let over = |p: &Planned| Some(whole * (reading.value - p.reading(reading, broader)?));
     Some([over(&stages[0])?, over(&stages[1])?, over(&stages[2])?])
 }
 

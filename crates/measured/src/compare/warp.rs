@@ -10,6 +10,7 @@ use serde::Serialize;
 
 use crate::file::reading::{Line, Quantity, Reading, Session, Side};
 use crate::surplus::planned::Planned;
+use crate::surplus::repeats::merged;
 use crate::surplus::surface::Surface;
 
 /// Fewer readings than this along one line tell no bow.
@@ -88,7 +89,7 @@ fn sideways(surface: &Surface, session: &Session, line: Line) -> Option<(Side, B
     let (right, left) = (read(Side::Right), read(Side::Left));
     let (side, gaps) = if right.len() >= left.len() { (Side::Right, right) } else { (Side::Left, left) };
     // The bar's line, less the gap, is the skin; less half the thickness, the middle on that side's terms.
-    let middle = |r: &&Reading| [r.station, -side.sign() * (r.value + half(surface, line, r.station))];
+    let middle = |r: &Reading| [r.station, -side.sign() * (r.value + half(surface, line, r.station))];
     let bow = bow(line, true, gaps.iter().map(middle).collect())?;
     // What stands off to the right is hollow on the left.
     let hollow = if bow.most_mm > 0.0 { Side::Left } else { Side::Right };
@@ -99,24 +100,25 @@ fn sideways(surface: &Surface, session: &Session, line: Line) -> Option<(Side, B
 fn in_plane(planned: &Planned, session: &Session, line: Line) -> Option<Bow> {
     let gaps = readings(session, Quantity::PlaneGap(line));
     let sign = if line == Line::Back { 1.0 } else { -1.0 };
-    let off = |r: &&Reading| {
-        let (low, high) = planned.sections.at(r.station)?.range();
+    let off = |r: &Reading| {
+        let (low, high) = planned.at(r.station)?.range();
         let plan = if line == Line::Back { high } else { low };
         Some([r.station, -sign * r.value - plan])
     };
     bow(line, false, gaps.iter().filter_map(off).collect())
 }
 
-/// Readings of one kind from the shoulder on.
-fn readings(session: &Session, what: Quantity) -> Vec<&Reading> {
-    let mut found: Vec<&Reading> = session.readings.iter().filter(|r| r.what == what).collect();
+/// Readings of one kind from the shoulder on, each place once.
+fn readings(session: &Session, what: Quantity) -> Vec<Reading> {
+    let mut found = merged(&session.readings);
+    found.retain(|r| r.what == what);
     found.sort_by(|a, b| a.station.total_cmp(&b.station));
     found
 }
 
 /// Half the thickness along a line, mm.
 fn half(surface: &Surface, line: Line, x: f64) -> f64 {
-    let planned = surface.planned().loft.station(x);
+    let planned = surface.planned().station(x);
     let (thick, over) = match line {
         Line::Back => (planned.map(|s| s.back), surface.at_back(x).thickness),
         Line::Edge => (planned.map(|s| s.edge), surface.at_edge(x).thickness),

@@ -16,12 +16,20 @@ enum Column {
     Quantity,
     Height,
     Measured,
+    Sure,
 }
 
 impl Column {
     /// In the order in which `new` writes them.
-    const ALL: [Column; 6] =
-        [Column::Date, Column::Stage, Column::Station, Column::Quantity, Column::Height, Column::Measured];
+    const ALL: [Column; 7] = [
+        Column::Date,
+        Column::Stage,
+        Column::Station,
+        Column::Quantity,
+        Column::Height,
+        Column::Measured,
+        Column::Sure,
+    ];
 
     /// As the header spells it.
     fn name(self) -> &'static str {
@@ -32,6 +40,7 @@ impl Column {
             Column::Quantity => "what",
             Column::Height => "height",
             Column::Measured => "measured",
+            Column::Sure => "sure",
         }
     }
 
@@ -42,7 +51,7 @@ impl Column {
             Column::Station => Some("give the distance of each reading from the shoulder"),
             Column::Quantity => Some("say what was measured: back, breadth, thickness, weight and so on"),
             Column::Measured => Some("give what caliper, rule or scales said"),
-            Column::Stage | Column::Height => None,
+            Column::Stage | Column::Height | Column::Sure => None,
         }
     }
 }
@@ -113,6 +122,10 @@ impl Columns {
 
     pub(crate) fn measured<'r>(&self, row: &'r Row) -> Option<&'r Cell> {
         self.cell(Column::Measured, row)
+    }
+
+    pub(crate) fn sure<'r>(&self, row: &'r Row) -> Option<&'r Cell> {
+        self.cell(Column::Sure, row)
     }
 
     /// The cell of a column, where it is filled.

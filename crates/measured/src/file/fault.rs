@@ -67,9 +67,9 @@ design::faults! {
     /// Plain numbers among readings in another unit.
     Mixed { unit: &'static str, line: usize } "mixed-units"
         "the unit differs from line {line} of the same day; plain numbers are {unit}" => "name the unit in every cell, as in 6.4 mm or 1/4 in, or in none";
-    /// A reading given twice.
-    Twice { line: usize } "reading-twice"
-        "line {line} gives the same reading of the same day" => "keep one of them, or give a repeated reading its mean";
+    /// Neither yes nor no.
+    Sure { text: String } "sure"
+        "\"{text}\" is neither yes nor no" => "write yes where a reading is sure, however odd it looks, and leave the others empty";
     /// Numbers that no surface can be laid through.
     Unfitted {} "unfitted"
         "no smooth surface fits this day's readings" => "check them for slips of the pen";

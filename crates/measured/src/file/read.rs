@@ -15,12 +15,16 @@ use crate::file::table::{self, Cell, Row};
 const MOST_BYTES: usize = 1 << 20;
 /// Readings of one day and stage: the fit takes the cube of their number, and this many take a third of a second.
 const MOST_READINGS: usize = 300;
+/// What says that a reading is sure, and that it is not.
+const YES: [&str; 6] = ["yes", "y", "sure", "x", "true", "1"];
+/// See [`YES`].
+const NO: [&str; 5] = ["no", "n", "-", "false", "0"];
 /// How far above the planned back a height may lie, mm: what forging may have left too broad.
 const ABOVE: f64 = 10.0;
 
 /// Reads a measured file: CSV in UTF-8, at most 1 MiB, with `,` or with `;` and decimal commas. Columns, in any order:
 /// `date` (ISO 8601; where empty, that of the row above), `stage` (optional), `station`, `what`, `height`, `measured`.
-/// Rows without a measured value are skipped. Plain lengths are in the design's unit, masses in g, angles in degrees.
+/// `sure` (optional) confirms a reading however odd it is. Rows without a measured value are skipped. Plain lengths are in the design's unit, masses in g, angles in degrees.
 /// The sessions are in the order of time; there is none where nothing is filled in.
 ///
 /// # Errors
@@ -139,8 +143,10 @@ impl Reader<'_> {
         if let (Some(date), Some(station), Some(height), Some(Measured { value, foreign, cell })) =
             (self.date, station, height, value)
         {
-            let reading = Reading { line: row.line, span: cell.span.clone(), what, station, height, value };
-            self.take(row, (date, self.stage), Taken { reading, foreign });
+            let (span, written) = (cell.span.clone(), cell.text.clone());
+            let sure = self.sure(row);
+            let reading = Reading { line: row.line, span, what, station, height, value, written, sure };
+            self.taken.entry((date, self.stage)).or_default().push(Taken { reading, foreign });
         }
     }
 
@@ -251,19 +257,15 @@ impl Reader<'_> {
         }
     }
 
-    /// Adds a reading to its session; the same place twice is a problem.
-    fn take(&mut self, row: &Row, when: (Date, Option<Stage>), taken: Taken) {
-        let session = self.taken.entry(when).or_default();
-        let new = &taken.reading;
-        let alike = |r: &Reading| {
-            let near = |a: f64, b: f64| (a - b).abs() < 1e-6;
-            r.what == new.what && near(r.station, new.station) && near(r.height, new.height)
-        };
-        let before = session.iter().find(|t| alike(&t.reading)).map(|t| t.reading.line);
-        session.push(taken);
-        if let Some(line) = before {
-            self.found.add(&format!("line {}", row.line), row.span.clone(), &Fault::Twice { line });
+    /// Whether a row is marked as sure.
+    fn sure(&mut self, row: &Row) -> bool {
+        let Some(cell) = self.columns.sure(row) else { return false };
+        let text = cell.text.to_lowercase();
+        let (yes, no) = (YES.contains(&text.as_str()), NO.contains(&text.as_str()));
+        if !yes && !no {
+            self.fault(row, "sure", cell, &Fault::Sure { text: cell.text.clone() });
         }
+        yes
     }
 
     fn fault(&mut self, row: &Row, column: &str, cell: &Cell, fault: &Fault) {
@@ -386,7 +388,6 @@ mod tests {
             ("line 11, height", "unknown-height"),
             ("line 12, measured", "range"),
             ("line 13, station", "cell-not-used"),
-            ("line 15", "reading-twice"),
             ("line 16", "cells"),
             ("line 17, measured", "range"),
         ];

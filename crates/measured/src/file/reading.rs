@@ -207,6 +207,35 @@ pub struct Reading {
     pub height: f64,
     /// mm, rad or g.
     pub value: f64,
+    /// The value as it was written.
+    pub written: String,
+    /// Whether the smith says that it is sure, however odd.
+    pub sure: bool,
+}
+
+/// Readings no further apart than this along and up the blade are of one place, mm: a pencil line's breadth.
+const PLACE: f64 = 0.25;
+
+impl Reading {
+    /// An empty reading of a place, to ask a plan what it would be.
+    pub(crate) fn at(what: Quantity, station: f64, height: f64) -> Reading {
+        Reading {
+            line: 0,
+            span: 0..0,
+            what,
+            station,
+            height,
+            value: 0.0,
+            written: String::new(),
+            sure: false,
+        }
+    }
+
+    /// Whether both tell the same of the same place.
+    pub(crate) fn same_place(&self, other: &Reading) -> bool {
+        let near = |a: f64, b: f64| (a - b).abs() <= PLACE;
+        self.what == other.what && near(self.station, other.station) && near(self.height, other.height)
+    }
 }
 
 /// What was read on one day at one stage.

@@ -34,12 +34,14 @@ pub(crate) fn rows(text: &str) -> Vec<Row> {
         .from_reader(body.as_bytes());
     let mut rows = Vec::new();
     let mut record = ByteRecord::new();
+    let (mut counted, mut line) = (0, 1);
     // Reading from memory into bytes has nothing to fail by.
     while reader.read_byte_record(&mut record).unwrap_or(false) {
         let at = record.position().map_or(0, |p| p.byte() as usize);
         // A record's place may be that of blank lines before it.
         let start = at + body[at..].bytes().take_while(|b| matches!(b, b'\n' | b'\r')).count();
-        let line = 1 + body[..start].matches('\n').count();
+        line += body[counted..start].matches('\n').count();
+        counted = start;
         let row = row(&record, &body[start..], (skipped + start, line), separator);
         if row.cells.iter().any(|c| !c.text.is_empty()) {
             rows.push(row);

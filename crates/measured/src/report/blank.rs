@@ -15,7 +15,7 @@ const LAST: f64 = 0.92;
 /// Places along a straight bar at which the gap is asked for.
 const BAR: usize = 5;
 /// Columns, as [`crate::read`] knows them.
-const COLUMNS: [&str; 10] = [
+const COLUMNS: [&str; 11] = [
     "date",
     "stage",
     "station",
@@ -25,6 +25,7 @@ const COLUMNS: [&str; 10] = [
     "planned ground",
     "planned finished",
     "measured",
+    "sure",
     "note",
 ];
 
@@ -136,13 +137,14 @@ impl BlankFile<'_> {
             planned(1),
             planned(2),
             String::new(),
+            String::new(),
             note.to_owned(),
         ])
     }
 
     /// What a stage should read, without its unit.
     fn planned(&self, planned: &Planned, what: Quantity, station: f64, height: f64) -> String {
-        let reading = Reading { line: 0, span: 0..0, what, station, height, value: 0.0 };
+        let reading = Reading::at(what, station, height);
         let hang = || MassBalance::planned(self.design, planned);
         match what {
             Quantity::Weight => format!("{:.0}", hang().steel_g),

@@ -6,7 +6,7 @@ use glam::DVec2;
 use laminate::run_colour;
 
 use crate::compare::bench::{Bench, Slice};
-use crate::compare::take_off::NOTICEABLE;
+use crate::surplus::advice::Advice;
 
 /// Bands at most: more shades of grey are not told apart.
 const BANDS: f64 = 6.0;
@@ -25,6 +25,8 @@ const APART: f64 = 50.0;
 const ROOM: f64 = 16.0;
 /// Where steel is gone the paper is white with dark lines across it: dots from one to the next, and broad.
 const HATCH: [i64; 2] = [12, 4];
+/// Where it is to be read first, the lines lean the other way and are so broad, dots.
+const THIN: i64 = 1;
 /// The lines' colour: the palette's darkest.
 const DARK: [u8; 3] = [0x21, 0x21, 0x26];
 const WHITE: [u8; 3] = [0xff; 3];
@@ -65,7 +67,7 @@ pub struct Shade {
 pub struct Shades {
     /// The sides, or the right one where both are alike; the left one has its point to the left.
     pub sides: Vec<Shade>,
-    /// Steel already gone first, then the bands from the least to the most.
+    /// Steel already gone first, then what is to be read first, then the bands from the least to the most.
     pub legend: Vec<Shade>,
 }
 
@@ -97,13 +99,16 @@ impl Bands {
         run_colour(1.0 - band.min(self.count - 1) as f64 / (self.count - 1).max(1) as f64)
     }
 
-    /// The colour of a dot where so much is to take off, mm.
-    fn dot(self, over: f64, across: usize, down: usize) -> [u8; 3] {
-        if over >= -NOTICEABLE {
-            return self.colour((over / self.step).max(0.0) as usize);
+    /// The colour of a dot where this is to be done.
+    fn dot(self, advice: Advice, across: usize, down: usize) -> [u8; 3] {
+        let place = |across: i64| (across + down as i64).rem_euclid(HATCH[0]);
+        match advice {
+            Advice::Off(mm) => self.colour((mm / self.step).max(0.0) as usize),
+            Advice::Leave => self.colour(0),
+            Advice::Gone(_) if place(across as i64) < HATCH[1] => DARK,
+            Advice::Read if place(-(across as i64)) < THIN => DARK,
+            Advice::Gone(_) | Advice::Read => WHITE,
         }
-        let place = (across as i64 + down as i64).rem_euclid(HATCH[0]);
-        if place < HATCH[1] { DARK } else { WHITE }
     }
 }
 
@@ -181,12 +186,13 @@ impl Bench {
     /// The legend's fields.
     fn bands(&self, bands: &Bands, dots: f64) -> Vec<Shade> {
         let figures = self.figures();
-        let gone = field("already gone".to_owned(), |i, j| bands.dot(-1.0, i, j), dots);
+        let gone = field("already gone".to_owned(), |i, j| bands.dot(Advice::Gone(1.0), i, j), dots);
+        let read = field("read there first".to_owned(), |i, j| bands.dot(Advice::Read, i, j), dots);
         let band = |band: usize| {
             let [from, to] = [band, band + 1].map(|b| figures.thickness(b as f64 * bands.step));
             field(format!("{from} to {to}"), |_, _| bands.colour(band), dots)
         };
-        std::iter::once(gone).chain((0..bands.count).map(band)).collect()
+        [gone, read].into_iter().chain((0..bands.count).map(band)).collect()
     }
 
     /// The legend below `y`, in as many rows as the blade's length wants.
@@ -268,9 +274,9 @@ fn most(columns: &[Option<Column>]) -> f64 {
     const STEPS: usize = 12;
     let each = columns.iter().flatten().step_by(8).flat_map(|Column { slice, .. }| {
         let (low, high) = slice.range();
-        (0..STEPS).filter_map(move |k| slice.over(low + (high - low) * (k as f64 + 0.5) / STEPS as f64))
+        (0..STEPS).filter_map(move |k| slice.advice(low + (high - low) * (k as f64 + 0.5) / STEPS as f64))
     });
-    each.flatten().fold(0.0, f64::max)
+    each.flatten().map(Advice::millimetres).fold(0.0, f64::max)
 }
 
 /// One side's dots.
@@ -289,9 +295,9 @@ fn picture(
         let across = if mirrored { width - 1 - i } else { i };
         for down in 0..height {
             let y = high - (down as f64 + 0.5) / dots;
-            if let Some(over) = slice.over(y) {
+            if let Some(advice) = slice.advice(y) {
                 let at = 3 * (down * width + across);
-                rgb[at..at + 3].copy_from_slice(&bands.dot(over[side], across, down));
+                rgb[at..at + 3].copy_from_slice(&bands.dot(advice[side], across, down));
             }
         }
     }

@@ -5,11 +5,14 @@ use std::fmt::{Result, Write};
 
 use crate::compare::bars::BarsNow;
 use crate::compare::bench::Bench;
-use crate::compare::day::{Day, Gone, StageGoal};
+use crate::compare::day::{Day, Gone, StageGoal, Weighed};
 use crate::compare::take_off::{Short, TakeOff};
 use crate::compare::warp::{Bow, Shims, Twist, Warp};
 use crate::file::reading::Line;
+use crate::surplus::advice::Advice;
 use crate::surplus::mass_balance::MassBalance;
+use crate::surplus::next_reading::NextReading;
+use crate::surplus::repeats::Repeat;
 
 /// Said where bows are told, but no twist was read.
 const SIGHT: &str = "a straightedge won't show an even twist: sight over two sticks laid across the blade and write it \
@@ -53,6 +56,19 @@ impl Bench {
     }
 }
 
+/// Columns of the table of what to take off.
+const WIDE: usize = 24;
+
+/// What to do in a word or a figure.
+fn advice(advice: Advice, figure: impl Fn(f64) -> String) -> String {
+    match advice {
+        Advice::Off(mm) => figure(mm),
+        Advice::Leave => "leave".to_owned(),
+        Advice::Read => "read".to_owned(),
+        Advice::Gone(mm) => format!("{} gone", figure(mm)),
+    }
+}
+
 /// How things are said.
 struct Words {
     figures: Figures,
@@ -62,12 +78,7 @@ struct Words {
 impl Words {
     /// A session: what was ignored, where the blade stands, and what is to be done.
     fn day(&self, out: &mut String, day: &Day) -> Result {
-        if !day.set_aside.is_empty() {
-            writeln!(out, "\nIgnored as likely mistakes:")?;
-        }
-        for aside in &day.set_aside {
-            writeln!(out, "  {}", aside.words)?;
-        }
+        self.readings(out, day)?;
         self.bench(out, day)?;
         for way in &day.ways {
             self.way(out, way)?;
@@ -99,25 +110,107 @@ impl Words {
         Ok(())
     }
 
-    /// Weight and balance on the bench, and what the scales add to it.
-    fn bench(&self, out: &mut String, day: &Day) -> Result {
-        writeln!(out, "\non the bench, nearest to the {} stage: {}", day.stage, self.hang(&day.bench))?;
-        if let Some(w) = &day.weighed {
+    /// Readings to take again, and those that were taken more than once.
+    fn readings(&self, out: &mut String, day: &Day) -> Result {
+        if !day.set_aside.is_empty() {
+            writeln!(out, "\nRead again; likely slips of writing, not counted until then:")?;
+        }
+        for doubt in &day.set_aside {
+            writeln!(out, "  {}", doubt.words)?;
+        }
+        if !day.set_aside.is_empty() {
             writeln!(
                 out,
-                "  weighed {:.1} g; from breadth and thickness alone it would be {:.1} g; the weight moved the thickness by {}",
-                w.weight_g,
-                w.unweighed_g,
-                self.figures.gap(w.moved_mm)
+                "  if one is right, write yes beside it in the column `sure`, or add a row with a second reading"
             )?;
-            let rest = w.weight_g - day.bench.steel_g;
-            // What kitchen scales are off by.
-            if rest.abs() > 1.0 {
-                let side = if rest > 0.0 { "more" } else { "less" };
-                writeln!(out, "  {:.1} g {side} than calculated; counted as tang and scales", rest.abs())?;
-            }
+        }
+        for repeat in &day.repeats {
+            writeln!(out, "{}", self.repeat(repeat))?;
         }
         Ok(())
+    }
+
+    /// A place that was read more than once, in words.
+    fn repeat(&self, repeat: &Repeat) -> String {
+        let told = |v: f64| repeat.what.format_value(v, self.figures);
+        let at =
+            repeat.station_mm.map_or_else(String::new, |x| format!(" at station {}", self.figures.told(x)));
+        let up = repeat.height_mm.map_or_else(String::new, |h| format!(", {} up", self.figures.told(h)));
+        let lines: Vec<String> = repeat.lines.iter().map(usize::to_string).collect();
+        format!(
+            "{}{at}{up} was read {} times (lines {}): mean {}, {} from least to most",
+            repeat.what.name(),
+            lines.len(),
+            lines.join(", "),
+            told(repeat.mean),
+            told(repeat.scatter)
+        )
+    }
+
+    /// Where to read next, in words; `None` where it hardly helps.
+    fn read_next(&self, day: &Day) -> Option<String> {
+        let place = |r: &NextReading| {
+            let up =
+                r.height_mm.map_or_else(|| "back".to_owned(), |h| format!("{} up", self.figures.told(h)));
+            let band = self.figures.gap(r.band_mm);
+            format!("{}, {up} (thickness known to ±{band} now)", self.figures.told(r.station_mm))
+        };
+        let all: Vec<String> = day.read_next.iter().map(place).collect();
+        (!all.is_empty()).then(|| format!("reading next helps most at: {}", all.join("; ")))
+    }
+
+    /// Weight and balance on the bench, and what the scales add to it.
+    fn bench(&self, out: &mut String, day: &Day) -> Result {
+        writeln!(
+            out,
+            "\non the bench, nearest to the {} stage: {}; known to ±{:.1} g, balance to ±{}",
+            day.stage,
+            self.hang(&day.bench),
+            day.bench_band.steel_g,
+            self.figures.told(day.bench_band.steel_balance_mm)
+        )?;
+        match &day.weighed {
+            Some(weighed) if weighed.agree => self.weighed(out, weighed, day),
+            Some(weighed) => self.two_stories(out, weighed),
+            None => Ok(()),
+        }
+    }
+
+    /// A weighing that goes with the readings.
+    fn weighed(&self, out: &mut String, weighed: &Weighed, day: &Day) -> Result {
+        let &Weighed { weight_g, unweighed_g, unweighed_band_g, moved_mm, .. } = weighed;
+        writeln!(
+            out,
+            "  weighed {weight_g:.1} g; from breadth and thickness alone it would be {unweighed_g:.1} g, ±{unweighed_band_g:.1} g; \
+             the weight moved the thickness by {}, and the tang takes the rest",
+            self.figures.gap(moved_mm)
+        )?;
+        let rest = weight_g - day.bench.steel_g;
+        // What kitchen scales are off by.
+        if rest.abs() > 1.0 {
+            let side = if rest > 0.0 { "more" } else { "less" };
+            writeln!(
+                out,
+                "  {:.1} g {side} than calculated: more than blade and tang can take up",
+                rest.abs()
+            )?;
+        }
+        Ok(())
+    }
+
+    /// Scales and readings that can't both be right.
+    fn two_stories(&self, out: &mut String, weighed: &Weighed) -> Result {
+        let &Weighed { weight_g, unweighed_g, unweighed_band_g, moved_mm, .. } = weighed;
+        let (off, moved) = ((weight_g - unweighed_g).abs(), self.figures.gap(moved_mm));
+        let [more, thick] = if weight_g > unweighed_g { ["more", "thicker"] } else { ["less", "thinner"] };
+        writeln!(
+            out,
+            "  scales and readings can't both be right: weighed {weight_g:.1} g; breadth and thickness say {unweighed_g:.1} g, \
+             ±{unweighed_band_g:.1} g\n  \
+             - if the readings are right, {off:.1} g {more} hang on it: tang, fittings, or scales not at zero\n  \
+             - if the scales are right, the blade is {thick} than read, by {moved} on average: caliper or breadth\n  \
+             the figures below go by the readings, with bands that reach to the scales'; weigh again and read again before grinding"
+        )
     }
 
     /// Mass and balance of the steel, and with fittings where there are any.
@@ -143,8 +236,8 @@ impl Words {
             self.hang(&way.reached)
         )?;
         let missing = way.planned.steel_g - way.reached.steel_g;
-        // A tenth of a gram is the last figure shown.
-        if missing >= 0.1 {
+        // Less no kitchen scales show.
+        if missing >= 1.0 {
             writeln!(
                 out,
                 "  the plan was {:.1} g of steel: {missing:.1} g are already gone",
@@ -159,30 +252,40 @@ impl Words {
         writeln!(
             out,
             "\nto take off per side for the {} stage, in {}: heights above the edge as it is now, right / left where they \
-             differ",
+             differ; ± is how well the side is known. It is the least that stands over: go so far, then read again. `leave`: \
+             done; `read`: known too little to take anything off; `gone`: under the plan",
             day.next,
             self.figures.spoken()
         )?;
         writeln!(
             out,
-            "  {:>8}  {:>15}  {:>20}  {:>20}  {:>20}  {:>20}",
-            "station", "breadth (over)", "low", "middle", "high", "back"
+            "  {:>8}  {:>22}  {:>WIDE$}  {:>WIDE$}  {:>WIDE$}  {:>WIDE$}",
+            "station", "breadth (off)", "low", "middle", "high", "back"
         )?;
         for row in &day.take_off {
             self.row(out, row)?;
         }
-        Ok(())
+        match self.read_next(day) {
+            Some(words) => writeln!(out, "  {words}"),
+            None => Ok(()),
+        }
     }
 
     /// A station of that table.
     fn row(&self, out: &mut String, row: &TakeOff) -> Result {
         let f = self.figures;
-        let breadth = format!("{} ({})", f.length(row.breadth_mm), f.length(row.breadth_over_mm));
-        write!(out, "  {:>8}  {breadth:>15}", f.station(row.station_mm))?;
+        let breadth = format!(
+            "{} ±{} ({})",
+            f.length(row.breadth_mm),
+            f.length(row.breadth_band_mm),
+            advice(row.breadth, |mm| f.length(mm))
+        );
+        write!(out, "  {:>8}  {breadth:>22}", f.station(row.station_mm))?;
         for spot in &row.spots {
-            let [right, left] = [spot.right_mm, spot.left_mm].map(|mm| f.thickness(mm));
+            let [right, left] = [spot.right, spot.left].map(|a| advice(a, |mm| f.thickness(mm)));
             let sides = if right == left { right } else { format!("{right} / {left}") };
-            write!(out, "  {:>20}", format!("{sides} at {}", f.length(spot.height_mm)))?;
+            let cell = format!("{sides} ±{} at {}", f.thickness(spot.side_band_mm), f.length(spot.height_mm));
+            write!(out, "  {cell:>WIDE$}")?;
         }
         writeln!(out)
     }

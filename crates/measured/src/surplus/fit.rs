@@ -1,43 +1,89 @@
 //! The blade on the bench rebuilt from its readings.
 
-use design::Design;
+use design::{Design, Unit};
 
 use crate::file::reading::{Quantity, Reading, Session};
-use crate::surplus::mass_balance::MassBalance;
-use crate::surplus::outliers::{Expected, FAR, Outlier, OutlierFilter};
-use crate::surplus::places::{middle, noise, place, spread};
+use crate::surplus::doubt::{Doubt, Expected, Judge};
+use crate::surplus::mass_balance::{MassBalance, MassBand};
+use crate::surplus::next_reading::NextReading;
+use crate::surplus::places::{self, Broader};
 use crate::surplus::planned::Planned;
 use crate::surplus::posterior::{Observation, Posterior};
-use crate::surplus::surface::Surface;
+use crate::surplus::prior::{Patch, Prior, Waves};
+use crate::surplus::repeats;
+use crate::surplus::surface::{Fields, Surface};
+use crate::surplus::weighing::{Scales, weigh};
 
+/// Level of the surplus of thickness before anything was read, mm: about what a stage takes off, for the blade that the
+/// readings are laid on is as far ground as they are.
+const LEVEL: f64 = 0.4;
+/// Its tilt, mm: thick at one end by as much as half of that.
+const TILT: f64 = 0.25;
+/// Waves of thickness: of the hammer's and the belt's long passes; of single heats and passes; and of dips too narrow to
+/// follow between two readings, down to what a jaw of 5 mm still finds (common practice, no source).
+const WAVES: [Waves; 3] = [
+    Waves { high: 0.25, along: 100.0, up: 1.4 },
+    Waves { high: 0.14, along: 20.0, up: 0.5 },
+    Waves { high: 0.12, along: 2.5, up: 0.3 },
+];
+/// Level of the surplus of breadth, and its tilt, mm: half of what forging leaves too broad.
+const BROAD: [f64; 2] = [1.0, 0.5];
+/// Waves of breadth, as of thickness.
+const BROAD_WAVES: [Waves; 3] = [
+    Waves { high: 0.3, along: 100.0, up: 10.0 },
+    Waves { high: 0.1, along: 20.0, up: 10.0 },
+    Waves { high: 0.05, along: 2.5, up: 10.0 },
+];
+/// Lean of the middle to one side, mm: a hand's unevenness between the sides (common practice, no source).
+const LEAN: f64 = 0.3;
 /// Share of the tang's volume that is not known: it is not measured, and is forged and filed to fit (common practice, no
 /// source).
 const TANG: f64 = 0.1;
-/// What kitchen scales are off by, g (common practice, no source).
-const SCALES: f64 = 1.0;
+/// How far heights are off where no breadth was read, mm: a smith who reads none holds it to be as planned.
+const UNREAD: f64 = 0.15;
 
 /// The breadth of the blade on the bench.
 #[derive(Clone, Debug)]
 pub(crate) struct Breadth {
     field: Posterior,
-    asides: Vec<Outlier>,
+    otherwise: Option<Posterior>,
+    doubts: Vec<Doubt>,
+    local: Vec<String>,
     read: bool,
 }
 
 impl Breadth {
     /// From a session's readings; every stage is planned as broad as the others. `None` where no smooth line fits.
     pub(crate) fn new(design: &Design, stages: &[Planned; 3], session: &Session) -> Option<Breadth> {
-        let mut outliers = OutlierFilter { figures: design.figures(), stages, found: Vec::new() };
+        let judge = Judge { figures: design.figures(), stages };
         let planned = &stages[2];
         let read = session.readings.iter().filter(|r| r.what == Quantity::Breadth);
-        let (field, read) = outliers
-            .fit_without_outliers(read.filter_map(|r| seen(planned, r, 0.0)).collect(), planned.length)?;
-        Some(Breadth { field, asides: outliers.found, read })
+        let seen = confirmed(read.filter_map(|r| seen(planned, r, Broader { over: 0.0, spread: 0.0 })));
+        let [level, tilt] = BROAD;
+        let prior = Prior {
+            level,
+            tilt,
+            waves: BROAD_WAVES,
+            dips: Vec::new(),
+            lean: 0.0,
+            tang: 0.0,
+            length: planned.length,
+        };
+        let judged = judge.judge(seen, prior)?;
+        Some(Breadth {
+            field: judged.field,
+            otherwise: judged.otherwise,
+            doubts: judged.doubts,
+            local: judged.local,
+            read: judged.read,
+        })
     }
 
-    /// How much broader than planned it is at a reading's station, mm.
-    pub(crate) fn over(&self, planned: &Planned, reading: &Reading) -> f64 {
-        self.field.sum(&[middle(planned, reading.station)])
+    /// How much broader than planned it is at a reading's station.
+    pub(crate) fn over(&self, reading: &Reading) -> Broader {
+        let place = Patch::at(reading.station, 0.0);
+        let spread = if self.read { self.field.spread(&place) } else { UNREAD };
+        Broader { over: self.field.sum(&place), spread }
     }
 }
 
@@ -45,12 +91,19 @@ impl Breadth {
 #[derive(Clone, Debug)]
 pub(crate) struct Fitted {
     pub(crate) surface: Surface,
-    /// Without the weighing, where there is one that is believed.
-    pub(crate) unweighed: Option<Surface>,
-    pub(crate) asides: Vec<Outlier>,
+    /// Its mass and balance, and how far they may be off.
+    pub(crate) bench: MassBalance,
+    pub(crate) mass_band: MassBand,
+    /// What the scales said beside the readings, where it was weighed.
+    pub(crate) scales: Option<Scales>,
+    pub(crate) doubts: Vec<Doubt>,
+    /// Dips and humps, in words.
+    pub(crate) local: Vec<String>,
     /// Whether anything tells of thickness.
     pub(crate) thickness_read: bool,
     pub(crate) breadth_read: bool,
+    /// Where reading next helps most.
+    pub(crate) next: Vec<NextReading>,
 }
 
 impl Fitted {
@@ -63,64 +116,82 @@ impl Fitted {
         session: &Session,
         breadth: Breadth,
     ) -> Option<Fitted> {
-        let mut outliers = OutlierFilter { figures: design.figures(), stages, found: breadth.asides.clone() };
+        let judge = Judge { figures: design.figures(), stages };
         let read = session.readings.iter().filter(|r| r.what.is_thickness());
-        let read = read.filter_map(|r| seen(planned, r, breadth.over(planned, r)));
-        let (thickness, thickness_read) = outliers.fit_without_outliers(read.collect(), planned.length)?;
-        let plain = Surface::new(planned, &thickness, &breadth.field);
-        let weight = session.readings.iter().find(|r| r.what == Quantity::Weight);
-        let weighed = match weight {
-            Some(reading) => weighed(design, reading, &plain, &thickness, &mut outliers)?,
-            None => None,
+        let seen = confirmed(read.filter_map(|r| seen(planned, r, breadth.over(r))));
+        let judged = judge.judge(seen, prior(planned, &breadth))?;
+        let fields = Fields {
+            thickness: judged.field,
+            otherwise: judged.otherwise.into_iter().collect(),
+            breadth: breadth.field,
+            breadth_otherwise: breadth.otherwise.into_iter().collect(),
+            unread: if breadth.read { 0.0 } else { UNREAD },
         };
-        let (surface, unweighed) = match weighed {
-            Some(field) => (Surface::new(planned, &field, &breadth.field), Some(plain)),
-            None => (plain, None),
+        let mut doubts = [breadth.doubts, judged.doubts].concat();
+        let weight = repeats::merged(&session.readings).into_iter().find(|r| r.what == Quantity::Weight);
+        let (fields, scales) = match weight {
+            Some(reading) => weigh(design, planned, fields, &reading, &mut doubts)?,
+            None => (fields, None),
         };
+        let stations: Vec<f64> =
+            session.readings.iter().filter(|r| r.what.has_station()).map(|r| r.station).collect();
+        let surface = Surface::banded(planned, &fields, &stations);
+        let bench = MassBalance::rebuilt(design, &surface);
         Some(Fitted {
+            bench,
+            mass_band: MassBand::new(design, planned, &fields.thickness, &bench),
             surface,
-            unweighed,
-            asides: outliers.found,
-            thickness_read,
+            scales,
+            doubts,
+            local: [breadth.local, judged.local].concat(),
+            thickness_read: judged.read,
             breadth_read: breadth.read,
+            next: NextReading::best(planned, &fields.thickness, grain(design)),
         })
     }
 }
 
-/// A reading beside the plan; `None` where nothing is planned.
-fn seen<'r>(planned: &Planned, reading: &'r Reading, broader: f64) -> Option<Expected<'r>> {
-    let expected = planned.reading(reading, broader)?;
-    let (places, noise) = (vec![place(planned, reading, broader)?], noise(planned, reading, broader)?);
-    let known = Observation { places, value: reading.value - expected, noise };
-    Some(Expected { reading, known, planned: expected })
+/// How the thickness is trusted to vary. What the breadth leaves open of the edge's strip is counted with the tang: neither
+/// is seen by the thickness.
+fn prior(planned: &Planned, breadth: &Breadth) -> Prior {
+    let tang = TANG * planned.tang_volume();
+    let spread = breadth.field.spread(&places::edge_strip(planned));
+    let all: f64 = planned.edges().map(|(_, thick)| planned.step() * thick).sum();
+    let strip = if breadth.read { spread } else { UNREAD * all };
+    Prior {
+        level: LEVEL,
+        tilt: TILT,
+        waves: WAVES,
+        dips: Vec::new(),
+        lean: LEAN,
+        tang: tang.hypot(strip).max(LEAST_TANG),
+        length: planned.length,
+    }
 }
 
-/// The thickness with the weighing among its readings; `Some(None)` where the weighing is not believed.
-fn weighed(
-    design: &Design,
-    reading: &Reading,
-    surface: &Surface,
-    thickness: &Posterior,
-    outliers: &mut OutlierFilter<'_>,
-) -> Option<Option<Posterior>> {
-    let planned = surface.planned();
-    let now = MassBalance::rebuilt(design, surface).steel_g;
-    let places = spread(planned);
-    let value = (reading.value - now) / design.density() + thickness.sum(&places);
-    let tang =
-        planned.moments.volume - planned.slices.iter().map(|(_, s)| s.area() * planned.step()).sum::<f64>();
-    let noise = (TANG * tang.max(0.0)).hypot(SCALES / design.density());
-    let known: Vec<Observation> =
-        thickness.known().iter().cloned().chain([Observation { places, value, noise }]).collect();
-    let field = Posterior::fit(thickness.prior(), known)?;
-    let spread = field.left_out().last()?.spread * design.density();
-    if (reading.value - now).abs() > FAR * spread {
-        let fittings: f64 = design.fittings().iter().map(|f| f.mass).sum();
-        let fitted = fittings > 0.0 && (reading.value - now - fittings).abs() < FAR * spread;
-        let whose =
-            if fitted { "with its fittings on? The bare steel should weigh" } else { "the readings say" };
-        outliers.set_aside(reading, now, whose);
-        return Some(None);
+/// A blade without a tang still has so much that nobody reads, mm³: the rounding of its corners.
+const LEAST_TANG: f64 = 10.0;
+
+/// To what stations and heights are rounded that are asked for, mm: as a rule is read.
+fn grain(design: &Design) -> f64 {
+    match design.unit() {
+        Unit::Millimetre => 1.0,
+        Unit::Inch => Unit::Inch.millimetres() / 8.0,
     }
-    Some(Some(field))
+}
+
+/// A reading beside the plan; `None` where nothing is planned.
+fn seen<'r>(planned: &Planned, reading: &'r Reading, broader: Broader) -> Option<Expected<'r>> {
+    let expected = planned.reading(reading, broader.over)?;
+    let patch = places::patch(planned, reading, broader.over)?;
+    let noise = places::noise(planned, reading, broader)?;
+    let known = Observation { patch, value: reading.value - expected, noise };
+    Some(Expected { reading, known, planned: expected, confirmed: false })
+}
+
+/// Readings, those that bear each other out made one, with the marks of those that are confirmed.
+fn confirmed<'r>(seen: impl Iterator<Item = Expected<'r>>) -> Vec<Expected<'r>> {
+    let mut seen: Vec<Expected<'r>> = seen.collect();
+    repeats::confirm(&mut seen);
+    repeats::joined(seen)
 }

@@ -3,14 +3,43 @@
 use design::Design;
 use serde::Serialize;
 
+use crate::surplus::places;
 use crate::surplus::planned::{Planned, TangSide};
-use crate::surplus::surface::{Over, Surface};
+use crate::surplus::posterior::Posterior;
+use crate::surplus::surface::{Over, SURE, Surface};
 
 /// Volume (mm³) and its first moment along x (mm⁴).
 #[derive(Clone, Copy, Debug, PartialEq)]
 struct Bulk {
     volume: f64,
     first: f64,
+}
+
+/// How far mass and balance of the bare steel on the bench may be off, at 95 %.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct MassBand {
+    /// g.
+    pub steel_g: f64,
+    /// mm.
+    pub steel_balance_mm: f64,
+}
+
+impl MassBand {
+    /// Of a blade that came out so, from its field of thickness.
+    pub(crate) fn new(
+        design: &Design,
+        planned: &Planned,
+        field: &Posterior,
+        bench: &MassBalance,
+    ) -> MassBand {
+        let (density, at) = (design.density(), bench.steel_balance_mm + design.guard_front());
+        let volume = bench.steel_g / density;
+        let mass = field.spread(&places::scales(planned, |_| 1.0, 1.0));
+        let TangSide { area, first_moment } = planned.tang_side;
+        let middle = if area > 0.0 { first_moment / area } else { 0.0 };
+        let balance = field.spread(&places::scales(planned, |x| (x - at) / volume, (middle - at) / volume));
+        MassBand { steel_g: SURE * density * mass, steel_balance_mm: SURE * balance }
+    }
 }
 
 /// Mass and balance.
@@ -49,25 +78,31 @@ impl MassBalance {
 
     /// The blade on the bench: the plan's own integrals and the surplus, summed slice by slice.
     pub(crate) fn rebuilt(design: &Design, surface: &Surface) -> MassBalance {
-        let over = summed(surface, surface.planned(), Over::both);
-        // The tang is not measured: it is taken to carry on with what the shoulder has.
+        let over = summed(surface, surface.planned(), false, Over::both);
+        // The tang is not measured: it is taken to carry on with what the shoulder has, and with what the scales say.
         let TangSide { area, first_moment } = surface.planned().tang_side;
-        let whole = surface.at_shoulder();
+        let whole = tang(surface);
         let over = Bulk { volume: over.volume + whole * area, first: over.first + whole * first_moment };
         MassBalance::new(design, plus(surface.planned(), over, 1.0))
     }
 
     /// A stage less what is missing of it on the blade: steel that is gone does not come back.
     pub(crate) fn reached(design: &Design, surface: &Surface, target: &Planned) -> MassBalance {
-        let missing = summed(surface, target, Over::missing);
+        let missing = summed(surface, target, true, Over::missing);
         // The tang, too, is taken as thick as the shoulder tells: what it lacks of the stage's is gone.
         let root = |p: &Planned| p.loft.tang_root().y;
-        let gone = (root(target) - root(surface.planned()) - surface.at_shoulder()).max(0.0);
+        let gone = (root(target) - root(surface.planned()) - tang(surface)).max(0.0);
         let TangSide { area, first_moment } = target.tang_side;
         let missing =
             Bulk { volume: missing.volume + gone * area, first: missing.first + gone * first_moment };
         MassBalance::new(design, plus(target, missing, -1.0))
     }
+}
+
+/// How much thicker than planned the tang is, mm.
+fn tang(surface: &Surface) -> f64 {
+    let area = surface.planned().tang_side.area;
+    surface.at_shoulder() + if area > 0.0 { surface.tang() / area } else { 0.0 }
 }
 
 fn plus(planned: &Planned, over: Bulk, sign: f64) -> Bulk {
@@ -76,11 +111,11 @@ fn plus(planned: &Planned, over: Bulk, sign: f64) -> Bulk {
 }
 
 /// Sum over blade and breadth of what stands over the plan of a stage.
-fn summed(surface: &Surface, target: &Planned, of: impl Fn(Over) -> f64) -> Bulk {
+fn summed(surface: &Surface, target: &Planned, banded: bool, of: impl Fn(Over) -> f64) -> Bulk {
     let mut bulk = Bulk { volume: 0.0, first: 0.0 };
     let planned = target.slices.iter().map(|(_, section)| section);
     for ((x, rebuilt), section) in surface.slices().zip(planned) {
-        let (heights, step) = rebuilt.against(section);
+        let (heights, step) = rebuilt.against(section, banded);
         let volume = heights.map(&of).sum::<f64>() * step * target.step();
         bulk.volume += volume;
         bulk.first += x * volume;

@@ -1,9 +1,11 @@
 //! A stage of the design as it is planned, or a point of grinding between two, ready to be compared with.
 
-use blade::{CrossSection, Loft, Sections, Stage};
+use std::collections::BTreeMap;
+use std::sync::{Arc, Mutex, PoisonError};
+
+use blade::{CrossSection, Loft, Sections, Stage, Station};
 use brep::Moments;
 use design::Design;
-use std::sync::Arc;
 
 use crate::file::reading::{Quantity, Reading, Side};
 
@@ -23,6 +25,13 @@ pub(crate) struct TangSide {
     pub(crate) first_moment: f64,
 }
 
+/// What was looked up of a planned blade, by the bits of the station: readings, tables and bands ask for the same ones.
+#[derive(Debug, Default)]
+struct Seen {
+    sections: BTreeMap<u64, Option<CrossSection>>,
+    stations: BTreeMap<u64, Option<Station>>,
+}
+
 /// One planned blade: its loft, its sections, its mass.
 #[derive(Clone, Debug)]
 pub(crate) struct Planned {
@@ -33,6 +42,7 @@ pub(crate) struct Planned {
     pub(crate) slices: Vec<(f64, CrossSection)>,
     pub(crate) tang_side: TangSide,
     pub(crate) length: f64,
+    seen: Arc<Mutex<Seen>>,
 }
 
 impl Planned {
@@ -43,7 +53,7 @@ impl Planned {
         let middle = |i: usize| length * (i as f64 + 0.5) / SLICES as f64;
         let slices = (0..SLICES).filter_map(|i| Some((middle(i), sections.at(middle(i))?))).collect();
         let tang_side = tang_side(&sections);
-        Planned { moments: loft.moments(), loft, sections, slices, tang_side, length }
+        Planned { moments: loft.moments(), loft, sections, slices, tang_side, length, seen: Arc::default() }
     }
 
     /// All three stages, in the order of the work.
@@ -56,17 +66,44 @@ impl Planned {
         })
     }
 
+    /// The section at station `x`, mm; `None` off the blade.
+    pub(crate) fn at(&self, x: f64) -> Option<CrossSection> {
+        // A thread that panicked leaves no half of a section here.
+        let mut seen = self.seen.lock().unwrap_or_else(PoisonError::into_inner);
+        seen.sections.entry(x.to_bits()).or_insert_with(|| self.sections.at(x)).clone()
+    }
+
+    /// The sizes at station `x`, mm; `None` off the blade.
+    pub(crate) fn station(&self, x: f64) -> Option<Station> {
+        let mut seen = self.seen.lock().unwrap_or_else(PoisonError::into_inner);
+        *seen.stations.entry(x.to_bits()).or_insert_with(|| self.loft.station(x))
+    }
+
     /// Length of a slice, mm.
     pub(crate) fn step(&self) -> f64 {
         self.length / SLICES as f64
     }
 
+    /// Volume of the tang, mm³.
+    pub(crate) fn tang_volume(&self) -> f64 {
+        let blade = self.slices.iter().map(|(_, s)| s.area() * self.step()).sum::<f64>();
+        (self.moments.volume - blade).max(0.0)
+    }
+
+    /// Stations of the slices, and the thickness there at which the edge would carry on if the blade were broader, mm.
+    pub(crate) fn edges(&self) -> impl Iterator<Item = (f64, f64)> + '_ {
+        self.slices.iter().map(|(x, section)| {
+            let (left, right) = section.flanks(section.range().0);
+            (*x, right - left)
+        })
+    }
+
     /// What the reading would be on this stage, its breadth `broader` (mm) than planned at the edge. `None` for what is
     /// not planned (gaps, twist) or not told of one place.
     pub(crate) fn reading(&self, reading: &Reading, broader: f64) -> Option<f64> {
-        let station = || self.loft.station(reading.station);
+        let station = || self.station(reading.station);
         let flanks = || {
-            let section = self.sections.at(reading.station)?;
+            let section = self.at(reading.station)?;
             Some(section.flanks(height(&section, broader, reading.height)))
         };
         match reading.what {

@@ -1,67 +1,19 @@
-//! The smooth surplus of steel over a reference: Gaussian-process regression on readings that are weighted sums of it.
+//! The surplus of steel over a reference, fitted: Gaussian-process regression on readings that are weighted sums of it.
 //!
-//! Rasmussen and Williams, Gaussian Processes for Machine Learning (2006): regression eqs. 2.23 to 2.25, the covariance
-//! of waves eq. 4.17 (Matérn, ν = 5/2), predictions with one reading left out eqs. 5.10 to 5.12. Between and beyond the
-//! readings it is the least change from the reference that explains them: where nothing was read it goes back to it.
+//! Rasmussen and Williams, Gaussian Processes for Machine Learning (2006): regression eqs. 2.23 to 2.26, predictions with
+//! readings left out eqs. 5.10 to 5.12. Between and beyond the readings it is the least change from the reference that
+//! explains them: where nothing was read it goes back to it, and its spread says how little is known there.
 
-use nalgebra::{DMatrix, DVector};
+use nalgebra::{DMatrix, DVector, Matrix2, Vector2};
 
-/// Where the surplus is read, with what weight.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct Place {
-    /// Station in halves of the blade, from its middle: −1 at the shoulder, 1 at the point.
-    pub(crate) along: f64,
-    /// Height in halves of the breadth, from its middle: −1 at the edge, 1 at the back.
-    pub(crate) up: f64,
-    /// Weight of the surplus of thickness, mm.
-    pub(crate) thickness: f64,
-    /// Weight of the middle's lean to the right, mm.
-    pub(crate) lean: f64,
-}
+use crate::surplus::prior::{Patch, Prior, dot, matern};
 
-/// A weighted sum of the field, its value, and the value's standard deviation.
+/// A patch of the field, its value, and the value's standard deviation.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Observation {
-    pub(crate) places: Vec<Place>,
+    pub(crate) patch: Patch,
     pub(crate) value: f64,
     pub(crate) noise: f64,
-}
-
-/// How much the field is trusted to vary before anything was read: standard deviations in mm, lengths in the halves of
-/// [`Place`].
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct Prior {
-    /// Of the level of thickness, of its tilt along the blade and of that up the breadth.
-    pub(crate) level: f64,
-    pub(crate) tilt: f64,
-    /// Of waves about them.
-    pub(crate) wave: f64,
-    /// Of waves of the middle's lean, which has no level: one side is read at a few places, and fades beyond them.
-    pub(crate) lean: f64,
-    /// Over which waves forget their height.
-    pub(crate) reach: [f64; 2],
-}
-
-impl Prior {
-    /// Covariance of the field's values at two places, mm².
-    fn places(&self, a: &Place, b: &Place) -> f64 {
-        let both = matern((a.along - b.along) / self.reach[0]) * matern((a.up - b.up) / self.reach[1]);
-        let tilts = self.tilt * self.tilt * (a.along * b.along + a.up * b.up);
-        let thickness = self.level * self.level + tilts + self.wave * self.wave * both;
-        let lean = self.lean * self.lean * both;
-        a.thickness * b.thickness * thickness + a.lean * b.lean * lean
-    }
-
-    /// Covariance of two sums.
-    fn sums(&self, a: &[Place], b: &[Place]) -> f64 {
-        a.iter().map(|a| b.iter().map(|b| self.places(a, b)).sum::<f64>()).sum()
-    }
-}
-
-/// Matérn's correlation with ν = 5/2 at a distance in lengths.
-fn matern(distance: f64) -> f64 {
-    let r = 5.0_f64.sqrt() * distance.abs();
-    (1.0 + r + r * r / 3.0) * (-r).exp()
 }
 
 /// What all other readings say of one: its expected value, and how far it may be off, as a standard deviation.
@@ -71,13 +23,22 @@ pub(crate) struct LeftOut {
     pub(crate) spread: f64,
 }
 
+/// The field at all crossings of some stations (rows) with some heights (columns), mm.
+#[derive(Clone, Debug)]
+pub(crate) struct Grid {
+    pub(crate) thickness: DMatrix<f64>,
+    pub(crate) lean: DMatrix<f64>,
+}
+
 /// The fitted surplus.
 #[derive(Clone, Debug)]
 pub(crate) struct Posterior {
     prior: Prior,
     known: Vec<Observation>,
+    /// Of the known patches, as [`Prior::features`] tells them.
+    features: Vec<Vec<f64>>,
+    inverse: DMatrix<f64>,
     weights: DVector<f64>,
-    left_out: Vec<LeftOut>,
 }
 
 impl Posterior {
@@ -85,56 +46,150 @@ impl Posterior {
     /// positive.
     pub(crate) fn fit(prior: Prior, known: Vec<Observation>) -> Option<Posterior> {
         let n = known.len();
-        let matrix = DMatrix::from_fn(n, n, |i, j| {
-            let own = if i == j { known[i].noise.powi(2) } else { 0.0 };
-            // One half is enough: the factorisation reads no more.
-            if j > i { 0.0 } else { prior.sums(&known[i].places, &known[j].places) + own }
-        });
-        let factor = matrix.cholesky()?;
-        let weights = factor.solve(&DVector::from_iterator(n, known.iter().map(|k| k.value)));
-        let inverse = factor.inverse();
-        let left_out = (0..n)
-            .map(|i| LeftOut {
-                expected: known[i].value - weights[i] / inverse[(i, i)],
-                spread: inverse[(i, i)].sqrt().recip(),
-            })
-            .collect();
+        let features: Vec<Vec<f64>> = known.iter().map(|k| prior.features(&k.patch)).collect();
+        let mut matrix = DMatrix::zeros(n, n);
+        for i in 0..n {
+            for j in 0..=i {
+                // One half is enough: the factorisation reads no more.
+                matrix[(i, j)] =
+                    prior.waves(&known[i].patch, &known[j].patch) + dot(&features[i], &features[j]);
+            }
+            matrix[(i, i)] += known[i].noise.powi(2);
+        }
+        let inverse = matrix.cholesky()?.inverse();
+        let weights = &inverse * DVector::from_iterator(n, known.iter().map(|k| k.value));
         let finite = weights.iter().all(|w| w.is_finite());
-        finite.then_some(Posterior { prior, known, weights, left_out })
+        finite.then_some(Posterior { prior, known, features, inverse, weights })
     }
 
-    /// The field's sum over some places.
-    pub(crate) fn sum(&self, places: &[Place]) -> f64 {
-        let each = self.known.iter().zip(self.weights.iter());
-        each.map(|(k, w)| w * self.prior.sums(&k.places, places)).sum()
+    /// The same with another value of the last reading. `None` where it is not finite.
+    pub(crate) fn with_last(mut self, value: f64) -> Option<Posterior> {
+        self.known.last_mut()?.value = value;
+        self.weights =
+            &self.inverse * DVector::from_iterator(self.known.len(), self.known.iter().map(|k| k.value));
+        self.weights.iter().all(|w| w.is_finite()).then_some(self)
     }
 
-    /// Surplus of thickness, and lean, at all crossings of some stations with some heights, mm; a row a station. The
-    /// covariance of waves is a product, so that each of its factors is computed once a row and once a column.
-    pub(crate) fn grid(&self, along: &[f64], up: &[f64]) -> [DMatrix<f64>; 2] {
-        let places: Vec<(f64, &Place)> = self
-            .known
-            .iter()
-            .zip(self.weights.iter())
-            .flat_map(|(k, w)| k.places.iter().map(move |p| (*w, p)))
-            .collect();
-        let Prior { level, tilt, wave, lean, reach } = self.prior;
-        let columns =
-            DMatrix::from_fn(up.len(), places.len(), |j, p| matern((up[j] - places[p].1.up) / reach[1]));
-        let waves = |of: &dyn Fn(&Place) -> f64| {
-            let rows = DMatrix::from_fn(along.len(), places.len(), |i, p| {
-                places[p].0 * of(places[p].1) * matern((along[i] - places[p].1.along) / reach[0])
-            });
-            rows * columns.transpose()
+    /// The field over a patch.
+    pub(crate) fn sum(&self, patch: &Patch) -> f64 {
+        self.to(patch).iter().zip(self.weights.iter()).map(|(c, w)| c * w).sum()
+    }
+
+    /// Covariance of each known patch with another.
+    fn to(&self, patch: &Patch) -> Vec<f64> {
+        let own = self.prior.features(patch);
+        let each = self.known.iter().zip(&self.features);
+        each.map(|(k, f)| self.prior.waves(&k.patch, patch) + dot(f, &own)).collect()
+    }
+
+    /// Standard deviation of the field over a patch.
+    pub(crate) fn spread(&self, patch: &Patch) -> f64 {
+        self.joint(&[patch.clone()])[(0, 0)].max(0.0).sqrt()
+    }
+
+    /// Covariance of some patches, after the readings.
+    pub(crate) fn joint(&self, patches: &[Patch]) -> DMatrix<f64> {
+        let m = patches.len();
+        let to = DMatrix::from_vec(self.known.len(), m, patches.iter().flat_map(|p| self.to(p)).collect());
+        let own: Vec<Vec<f64>> = patches.iter().map(|p| self.prior.features(p)).collect();
+        let before =
+            DMatrix::from_fn(m, m, |i, j| self.prior.waves(&patches[i], &patches[j]) + dot(&own[i], &own[j]));
+        before - to.transpose() * (&self.inverse * &to)
+    }
+
+    /// The readings' say about each other.
+    pub(crate) fn votes(&self) -> Votes<'_> {
+        Votes { field: self, inverse: self.inverse.clone(), weights: self.weights.clone() }
+    }
+
+    /// Surplus of thickness, and lean, at all crossings of some stations (mm) with some heights (halves of the breadth).
+    pub(crate) fn grid(&self, along: &[f64], up: &[f64]) -> Grid {
+        let n = self.known.len();
+        let weighted = |of: &dyn Fn(&Patch) -> f64| {
+            DMatrix::from_fn(n, 1, |p, _| self.weights[p] * of(&self.known[p].patch))
         };
-        let sum =
-            |of: &dyn Fn(&Place) -> f64| places.iter().map(|(w, p)| w * p.thickness * of(p)).sum::<f64>();
-        let (flat, leaning, rising) = (sum(&|_| 1.0), sum(&|p| p.along), sum(&|p| p.up));
-        let thickness = waves(&|p| p.thickness) * (wave * wave);
-        let thickness = DMatrix::from_fn(along.len(), up.len(), |i, j| {
-            thickness[(i, j)] + level * level * flat + tilt * tilt * (along[i] * leaning + up[j] * rising)
-        });
-        [thickness, waves(&|p| p.lean) * (lean * lean)]
+        let mut all = Grid {
+            thickness: DMatrix::zeros(along.len(), up.len()),
+            lean: DMatrix::zeros(along.len(), up.len()),
+        };
+        let factors = self.factors(along, up);
+        for (k, (rows, columns)) in factors.iter().enumerate() {
+            let sum = |weights: &DMatrix<f64>| {
+                let mut scaled = rows.clone();
+                for p in 0..n {
+                    scaled.column_mut(p).scale_mut(weights[(p, 0)]);
+                }
+                scaled * columns.transpose()
+            };
+            all.thickness += sum(&weighted(&|p| p.thickness)) * self.prior.waves[k].high.powi(2);
+            if k == 0 {
+                all.lean = sum(&weighted(&|p| p.lean)) * self.prior.lean.powi(2);
+            }
+        }
+        let sums = self.feature_sums();
+        let place = |i: usize, j: usize| dot(&sums, &self.prior.features(&Patch::at(along[i], up[j])));
+        all.thickness += DMatrix::from_fn(along.len(), up.len(), place);
+        all
+    }
+
+    /// The known patches' features, summed by their weights.
+    fn feature_sums(&self) -> Vec<f64> {
+        let mut sums = vec![0.0; self.prior.features(&Patch::at(0.0, 0.0)).len()];
+        for (features, weight) in self.features.iter().zip(self.weights.iter()) {
+            sums.iter_mut().zip(features).for_each(|(sum, f)| *sum += weight * f);
+        }
+        sums
+    }
+
+    /// For each length of waves, the readings' correlation along the blade and up the breadth: rows are stations or
+    /// heights, columns readings.
+    fn factors(&self, along: &[f64], up: &[f64]) -> [(DMatrix<f64>, DMatrix<f64>); 3] {
+        let of = |at: &[f64], reach: f64, places: &dyn Fn(&Patch) -> &[[f64; 2]]| {
+            DMatrix::from_fn(at.len(), self.known.len(), |i, p| {
+                places(&self.known[p].patch).iter().map(|[y, w]| w * matern((at[i] - y) / reach)).sum()
+            })
+        };
+        self.prior.waves.map(|w| (of(along, w.along, &|p| &p.along), of(up, w.up, &|p| &p.up)))
+    }
+
+    /// Standard deviations of thickness and lean, at the same crossings.
+    pub(crate) fn spreads(&self, along: &[f64], up: &[f64]) -> Grid {
+        let (n, columns) = (self.known.len(), up.len());
+        let factors = self.factors(along, up);
+        let count = along.len() * columns;
+        // Where no side was read on its own both are taken alike, and nothing is told of a lean.
+        let leans = self.known.iter().any(|k| k.patch.lean.abs() > 0.0);
+        let mut thick = DMatrix::zeros(n, count);
+        let mut lean = DMatrix::zeros(n, if leans { count } else { 0 });
+        for at in 0..count {
+            let (i, j) = (at / columns, at % columns);
+            let own = self.prior.features(&Patch::at(along[i], up[j]));
+            for (p, known) in self.known.iter().enumerate() {
+                let each = |k: usize| factors[k].0[(i, p)] * factors[k].1[(j, p)];
+                let waves: f64 = (0..3).map(|k| self.prior.waves[k].high.powi(2) * each(k)).sum();
+                thick[(p, at)] = known.patch.thickness * waves + dot(&self.features[p], &own);
+                if leans {
+                    lean[(p, at)] = known.patch.lean * self.prior.lean.powi(2) * each(0);
+                }
+            }
+        }
+        let left = |to: &DMatrix<f64>, before: &dyn Fn(usize) -> f64| {
+            let solved = &self.inverse * to;
+            DMatrix::from_fn(along.len(), columns, |i, j| {
+                let at = i * columns + j;
+                (before(at) - to.column(at).dot(&solved.column(at))).max(0.0).sqrt()
+            })
+        };
+        let whole = |at: usize| {
+            let place = Patch::at(along[at / columns], up[at % columns]);
+            self.prior.between(&place, &place)
+        };
+        let lean = if leans {
+            left(&lean, &|_| self.prior.lean.powi(2))
+        } else {
+            DMatrix::zeros(along.len(), columns)
+        };
+        Grid { thickness: left(&thick, &whole), lean }
     }
 
     /// What it was fitted to.
@@ -143,104 +198,154 @@ impl Posterior {
     }
 
     /// How it was trusted to vary.
-    pub(crate) fn prior(&self) -> Prior {
-        self.prior
+    pub(crate) fn prior(&self) -> &Prior {
+        &self.prior
+    }
+}
+
+/// What each reading's fellows say of it, once some are left out.
+#[derive(Clone, Debug)]
+pub(crate) struct Votes<'a> {
+    field: &'a Posterior,
+    inverse: DMatrix<f64>,
+    weights: DVector<f64>,
+}
+
+impl Votes<'_> {
+    /// Leaves out reading `i` too: the inverse of what is left (partitioned inverse, Rasmussen and Williams, A.3).
+    pub(crate) fn leave_out(&mut self, i: usize) {
+        let own = self.inverse[(i, i)];
+        let column = self.inverse.column(i).into_owned();
+        self.weights -= &column * (self.weights[i] / own);
+        self.inverse -= &column * column.transpose() / own;
     }
 
-    /// What the other readings say of each, in the order of the fit.
-    pub(crate) fn left_out(&self) -> &[LeftOut] {
-        &self.left_out
+    /// What all that are not left out say of the reading `i`, which is not either.
+    pub(crate) fn of(&self, i: usize) -> LeftOut {
+        let own = self.inverse[(i, i)];
+        let expected = self.field.known[i].value - self.weights[i] / own;
+        LeftOut { expected, spread: own.recip().max(0.0).sqrt() }
+    }
+
+    /// What they say of two readings, each without the other.
+    pub(crate) fn of_two(&self, i: usize, j: usize) -> Option<[LeftOut; 2]> {
+        let at = [i, j];
+        let block = Matrix2::from_fn(|a, b| self.inverse[(at[a], at[b])]);
+        let spread = block.try_inverse()?;
+        let off = spread * Vector2::new(self.weights[i], self.weights[j]);
+        let of = |k: usize| LeftOut {
+            expected: self.field.known[at[k]].value - off[k],
+            spread: spread[(k, k)].max(0.0).sqrt(),
+        };
+        Some([of(0), of(1)])
     }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::surplus::prior::Waves;
 
-    const PRIOR: Prior = Prior { level: 2.0, tilt: 1.0, wave: 0.5, lean: 0.3, reach: [0.6, 1.4] };
+    use crate::surplus::prior::Dip;
 
-    fn at(along: f64, up: f64) -> Place {
-        Place { along, up, thickness: 1.0, lean: 0.0 }
+    fn prior() -> Prior {
+        Prior {
+            level: 2.0,
+            tilt: 1.0,
+            waves: [
+                Waves { high: 0.5, along: 100.0, up: 1.4 },
+                Waves { high: 0.2, along: 20.0, up: 0.8 },
+                Waves { high: 0.1, along: 3.0, up: 0.5 },
+            ],
+            dips: vec![Dip { station: 170.0, up: 0.2, deep: 0.4 }],
+            lean: 0.3,
+            tang: 100.0,
+            length: 300.0,
+        }
     }
 
-    fn read(along: f64, up: f64, value: f64) -> Observation {
-        Observation { places: vec![at(along, up)], value, noise: 0.02 }
+    fn read(x: f64, up: f64, value: f64) -> Observation {
+        Observation { patch: Patch::at(x, up), value, noise: 0.02 }
+    }
+
+    fn side(lean: f64, value: f64) -> Observation {
+        let patch = Patch { thickness: 0.5, lean, ..Patch::at(150.0, 0.0) };
+        Observation { patch, value, noise: 0.02 }
     }
 
     #[test]
-    fn the_covariance_of_waves_is_matern_s() {
-        // (1 + √5 + 5/3) e^−√5 at one length.
-        assert!((matern(1.0) - 0.523_994).abs() < 1e-6 && (matern(0.0) - 1.0).abs() < 1e-15);
-        assert!((matern(-1.0) - matern(1.0)).abs() < 1e-15);
-    }
-
-    #[test]
-    fn nothing_read_is_nothing_over() {
-        let none = Posterior::fit(PRIOR, Vec::new()).unwrap();
-        assert_eq!((none.sum(&[at(0.3, 0.1)]), none.left_out().len()), (0.0, 0));
+    fn nothing_read_is_nothing_over_and_nothing_known() {
+        let none = Posterior::fit(prior(), Vec::new()).unwrap();
+        let place = Patch::at(200.0, 0.1);
+        assert_eq!(none.sum(&place), 0.0);
+        assert!((none.spread(&place).powi(2) - prior().between(&place, &place)).abs() < 1e-12);
     }
 
     #[test]
     fn one_reading_lifts_the_whole_and_two_sides_part() {
-        let one = Posterior::fit(PRIOR, vec![read(0.0, 0.0, 1.0)]).unwrap();
-        assert!((one.sum(&[at(0.0, 0.0)]) - 1.0).abs() < 1e-3);
-        assert!(one.sum(&[at(0.9, -0.9)]) > 0.8);
-        let side = |lean: f64, value| Observation {
-            places: vec![Place { thickness: 0.5, lean, ..at(0.0, 0.0) }],
-            value,
-            noise: 0.02,
-        };
-        let both = Posterior::fit(PRIOR, vec![side(1.0, 0.7), side(-1.0, 0.3)]).unwrap();
-        let lean = Place { thickness: 0.0, lean: 1.0, ..at(0.0, 0.0) };
-        assert!((both.sum(&[at(0.0, 0.0)]) - 1.0).abs() < 0.01);
-        assert!((both.sum(&[lean]) - 0.2).abs() < 0.01);
+        let one = Posterior::fit(prior(), vec![read(150.0, 0.0, 1.0)]).unwrap();
+        assert!((one.sum(&Patch::at(150.0, 0.0)) - 1.0).abs() < 1e-3);
+        assert!(one.sum(&Patch::at(285.0, -0.9)) > 0.8);
+        assert!(one.spread(&Patch::at(150.0, 0.0)) < 0.021 && one.spread(&Patch::at(200.0, 0.0)) > 0.2);
+        let both = Posterior::fit(prior(), vec![side(1.0, 0.7), side(-1.0, 0.3)]).unwrap();
+        let lean = Patch { thickness: 0.0, lean: 1.0, ..Patch::at(150.0, 0.0) };
+        assert!((both.sum(&Patch::at(150.0, 0.0)) - 1.0).abs() < 0.01);
+        assert!((both.sum(&lean) - 0.2).abs() < 0.01);
     }
 
-    /// Eq. 5.12 is exact: leaving a reading out and fitting anew says the same.
+    /// Eqs. 5.11 and 5.12 are exact: leaving readings out and fitting anew says the same.
     #[test]
-    fn a_reading_left_out_is_foretold_by_the_others() {
+    fn readings_left_out_are_foretold_by_the_others() {
         let known: Vec<Observation> =
-            (0..9).map(|i| read(0.25 * f64::from(i) - 1.0, 0.3, (f64::from(i) * 0.7).sin())).collect();
-        let all = Posterior::fit(PRIOR, known.clone()).unwrap();
-        for i in 0..known.len() {
+            (0..9).map(|i| read(35.0 * f64::from(i), 0.3, (f64::from(i) * 0.7).sin())).collect();
+        let all = Posterior::fit(prior(), known.clone()).unwrap();
+        for i in 0..known.len() - 1 {
             let mut rest = known.clone();
-            let out = rest.remove(i);
-            let expected = Posterior::fit(PRIOR, rest).unwrap().sum(&out.places);
-            assert!((all.left_out()[i].expected - expected).abs() < 1e-6, "{i}");
+            let (next, out) = (rest.remove(i + 1), rest.remove(i));
+            let fitted = Posterior::fit(prior(), rest).unwrap();
+            let [one, two] = all.votes().of_two(i, i + 1).unwrap();
+            assert!((one.expected - fitted.sum(&out.patch)).abs() < 1e-6, "{i}");
+            assert!((two.expected - fitted.sum(&next.patch)).abs() < 1e-6, "{i}");
+            let own = fitted.spread(&out.patch).hypot(0.02);
+            assert!((one.spread - own).abs() < 1e-6, "{i}");
+            let mut votes = all.votes();
+            votes.leave_out(i + 1);
+            assert!(
+                (votes.of(i).expected - one.expected).abs() < 1e-9 && (votes.of(i).spread - own).abs() < 1e-6
+            );
         }
     }
 
     #[test]
     fn sums_are_known_too() {
-        let places: Vec<Place> =
-            (0..20).map(|i| Place { thickness: 0.05, ..at(0.1 * f64::from(i) - 0.95, 0.0) }).collect();
-        let known =
-            vec![read(-1.0, 0.0, 0.5), Observation { places: places.clone(), value: 0.8, noise: 0.01 }];
-        let field = Posterior::fit(PRIOR, known).unwrap();
-        assert!((field.sum(&places) - 0.8).abs() < 0.01 && (field.sum(&[at(-1.0, 0.0)]) - 0.5).abs() < 0.01);
+        let along = (0..20).map(|i| [15.0 * f64::from(i) + 7.5, 0.05]).collect();
+        let patch = Patch { along, ..Patch::at(0.0, 0.0) };
+        let known = vec![read(0.0, 0.0, 0.5), Observation { patch: patch.clone(), value: 0.8, noise: 0.001 }];
+        let field = Posterior::fit(prior(), known).unwrap();
+        assert!((field.sum(&patch) - 0.8).abs() < 1e-3 && field.spread(&patch) < 0.001_1);
+        assert!((field.sum(&Patch::at(0.0, 0.0)) - 0.5).abs() < 0.01);
     }
 
     #[test]
-    fn grids_are_sums_at_their_crossings() {
-        let side = Observation {
-            places: vec![Place { thickness: 0.5, lean: -1.0, ..at(0.5, 0.4) }],
-            value: 0.4,
-            noise: 0.05,
-        };
-        let field = Posterior::fit(PRIOR, vec![read(-0.8, 0.9, 0.5), read(0.2, -0.5, 0.1), side]).unwrap();
-        let (along, up) = ([-1.0, 0.1, 0.7], [-1.0, 0.3]);
-        let [thickness, lean] = field.grid(&along, &up);
-        for (i, a) in along.into_iter().enumerate() {
+    fn grids_are_sums_and_spreads_at_their_crossings() {
+        let known = vec![read(30.0, 0.9, 0.5), read(180.0, -0.5, 0.1), side(-1.0, 0.4)];
+        let field = Posterior::fit(prior(), known).unwrap();
+        let (along, up) = ([0.0, 165.0, 255.0], [-1.0, 0.3]);
+        let (grid, spread) = (field.grid(&along, &up), field.spreads(&along, &up));
+        for (i, x) in along.into_iter().enumerate() {
             for (j, u) in up.into_iter().enumerate() {
-                assert!((thickness[(i, j)] - field.sum(&[at(a, u)])).abs() < 1e-12);
-                let leaning = Place { thickness: 0.0, lean: 1.0, ..at(a, u) };
-                assert!((lean[(i, j)] - field.sum(&[leaning])).abs() < 1e-12);
+                let place = Patch::at(x, u);
+                let leaning = Patch { thickness: 0.0, lean: 1.0, ..place.clone() };
+                assert!((grid.thickness[(i, j)] - field.sum(&place)).abs() < 1e-12);
+                assert!((grid.lean[(i, j)] - field.sum(&leaning)).abs() < 1e-12);
+                assert!((spread.thickness[(i, j)] - field.spread(&place)).abs() < 1e-9);
+                assert!((spread.lean[(i, j)] - field.spread(&leaning)).abs() < 1e-9);
             }
         }
     }
 
     #[test]
     fn no_numbers_give_no_field() {
-        assert!(Posterior::fit(PRIOR, vec![read(0.0, 0.0, f64::NAN)]).is_none());
+        assert!(Posterior::fit(prior(), vec![read(0.0, 0.0, f64::NAN)]).is_none());
     }
 }

@@ -1,24 +1,51 @@
-//! The blade on the bench as a surface: a planned stage and a smooth surplus over it.
+//! The blade on the bench as a surface: a planned stage and a surplus over it, with its bands.
 
 use blade::CrossSection;
 
+use crate::surplus::advice::{Advice, Sure};
+use crate::surplus::places;
+use crate::surplus::places::ROOT;
 use crate::surplus::planned::Planned;
-use crate::surplus::posterior::Posterior;
+use crate::surplus::posterior::{Grid, Posterior};
 
-/// Stations and heights at which the surplus is kept; between them it is straight, which over waves of 100 mm is off by
-/// less than a thousandth of a millimetre.
+/// Even stations at which the surplus is kept, besides those read; between them it is straight.
 const STATIONS: usize = 97;
-/// See [`STATIONS`].
+/// Heights at which the surplus is kept.
 const HEIGHTS: usize = 17;
+/// Heights at which bands are worked out; between them they are straight.
+const BANDS: usize = 9;
+/// Beside a station that was read, the surplus is kept at these distances too, mm: there a dip is told or lost.
+const BESIDE: [f64; 5] = [-5.0, -2.0, 0.0, 2.0, 5.0];
+/// Stations are kept no nearer than this to each other, mm.
+const APART: f64 = 1.5;
 /// Steps over the breadth by which areas are summed.
 const STEPS: usize = 48;
+/// Half a band in standard deviations: 95 % of a normal spread lies within.
+pub(crate) const SURE: f64 = 2.0;
 
-/// Surplus at one station: of thickness (mm) and of the middle's lean to the right (mm) from the edge up, and of breadth.
+/// The fitted fields of a blade.
+#[derive(Clone, Debug)]
+pub(crate) struct Fields {
+    pub(crate) thickness: Posterior,
+    /// What the thickness would be if readings asked for again, or the scales, were right: bands reach there.
+    pub(crate) otherwise: Vec<Posterior>,
+    pub(crate) breadth: Posterior,
+    /// The same of the breadth.
+    pub(crate) breadth_otherwise: Vec<Posterior>,
+    /// Where no breadth was read, how far it may be off all the same, as a standard deviation, mm; otherwise 0.
+    pub(crate) unread: f64,
+}
+
+/// Surplus at one station: of thickness (mm) and of the middle's lean to the right (mm) from the edge up, and of breadth;
+/// and how far each may be off, at 95 %.
 #[derive(Clone, Copy, Debug, PartialEq)]
 struct Surplus {
     thickness: [f64; HEIGHTS],
     lean: [f64; HEIGHTS],
     broader: f64,
+    band: [f64; BANDS],
+    lean_band: [f64; BANDS],
+    broader_band: f64,
 }
 
 /// Surplus at one place.
@@ -41,13 +68,54 @@ pub(crate) struct Flanks {
 #[derive(Clone, Debug)]
 pub(crate) struct Surface {
     planned: Planned,
+    /// Stations at which the surplus is kept, mm, ascending.
+    stations: Vec<f64>,
     surplus: Vec<Surplus>,
+    /// What the tang has more than the shoulder tells, mm³.
+    tang: f64,
 }
 
 impl Surface {
-    /// The stage with the fitted surpluses of thickness and of breadth.
-    pub(crate) fn new(planned: &Planned, thickness: &Posterior, breadth: &Posterior) -> Surface {
-        Surface { planned: planned.clone(), surplus: surplus(thickness, breadth) }
+    /// The stage with the fitted surpluses of thickness and of breadth, without bands: to be weighed.
+    pub(crate) fn plain(planned: &Planned, fields: &Fields) -> Surface {
+        Surface::new(planned, fields, even(planned))
+    }
+
+    /// The same with its bands, finer where it was read.
+    pub(crate) fn banded(planned: &Planned, fields: &Fields, read: &[f64]) -> Surface {
+        let mut surface = Surface::new(planned, fields, finer(planned, read));
+        surface.set_bands(fields);
+        surface
+    }
+
+    fn new(planned: &Planned, fields: &Fields, stations: Vec<f64>) -> Surface {
+        let Grid { thickness, lean } = fields.thickness.grid(&stations, &shares::<HEIGHTS>());
+        let broader = fields.breadth.grid(&stations, &[0.0]).thickness;
+        let at = |i: usize| Surplus {
+            thickness: std::array::from_fn(|k| thickness[(i, k)]),
+            lean: std::array::from_fn(|k| lean[(i, k)]),
+            broader: broader[i],
+            band: [0.0; BANDS],
+            lean_band: [0.0; BANDS],
+            broader_band: 0.0,
+        };
+        let surplus = (0..stations.len()).map(at).collect();
+        Surface { planned: planned.clone(), stations, surplus, tang: fields.thickness.sum(&places::tang()) }
+    }
+
+    /// Bands: what the readings leave open, and as far as doubts reach.
+    fn set_bands(&mut self, fields: &Fields) {
+        let up = shares::<BANDS>();
+        let Grid { thickness, lean } = fields.thickness.spreads(&self.stations, &up);
+        let broader = fields.breadth.spreads(&self.stations, &[0.0]).thickness;
+        let doubts = apart(&fields.thickness, &fields.otherwise, &self.stations, &up);
+        let broad_doubts = apart(&fields.breadth, &fields.breadth_otherwise, &self.stations, &[0.0]);
+        for (i, here) in self.surplus.iter_mut().enumerate() {
+            here.band = std::array::from_fn(|k| SURE * thickness[(i, k)] + doubts[(i, k)]);
+            here.lean_band = std::array::from_fn(|k| SURE * lean[(i, k)]);
+            let spread = if fields.unread > 0.0 { fields.unread } else { broader[i] };
+            here.broader_band = SURE * spread + broad_doubts[i];
+        }
     }
 
     /// The plan it was rebuilt on.
@@ -57,12 +125,13 @@ impl Surface {
 
     /// The section at station `x`, mm; `None` off the blade.
     pub(crate) fn at(&self, x: f64) -> Option<RebuiltSection> {
-        Some(self.section(x, self.planned.sections.at(x)?))
+        Some(self.section(x, self.planned.at(x)?))
     }
 
-    /// How much broader than planned it is at station `x`, mm.
-    pub(crate) fn broader(&self, x: f64) -> f64 {
-        self.between(x).broader
+    /// How much broader than planned it is at station `x`, and how far that may be off, mm.
+    pub(crate) fn broader(&self, x: f64) -> Sure {
+        let here = self.between(x);
+        Sure { over: here.broader, band: here.broader_band }
     }
 
     /// How much thicker than planned the back is at station `x`, and how far its middle leans to the right, mm.
@@ -71,23 +140,39 @@ impl Surface {
         LocalSurplus { thickness: surplus.thickness[HEIGHTS - 1], lean: surplus.lean[HEIGHTS - 1] }
     }
 
-    /// The same of the edge.
+    /// How far the back's thickness at station `x` and a side of it may be off, mm.
+    pub(crate) fn back_band(&self, x: f64) -> Bands {
+        let here = self.between(x);
+        Bands::new(here.band[BANDS - 1], here.lean_band[BANDS - 1])
+    }
+
+    /// The surplus at the edge.
     pub(crate) fn at_edge(&self, x: f64) -> LocalSurplus {
         let surplus = self.between(x);
         LocalSurplus { thickness: surplus.thickness[0], lean: surplus.lean[0] }
     }
 
-    /// How much thicker than planned it is at the shoulder, mm: the mean over the breadth.
+    /// How much thicker than planned it is at the shoulder, mm: the mean over the breadth and the stations that tell of the
+    /// tang.
     pub(crate) fn at_shoulder(&self) -> f64 {
-        self.between(0.0).thickness.iter().sum::<f64>() / HEIGHTS as f64
+        let mean = |x: f64| self.between(x).thickness.iter().sum::<f64>() / HEIGHTS as f64;
+        ROOT.iter().map(|x| mean(*x)).sum::<f64>() / ROOT.len() as f64
+    }
+
+    /// What the tang has more than the shoulder tells, mm³.
+    pub(crate) fn tang(&self) -> f64 {
+        self.tang
     }
 
     /// Root of the mean square by which two surfaces on one plan differ in thickness, mm.
     pub(crate) fn apart(&self, other: &Surface) -> f64 {
-        let squares = self.surplus.iter().zip(&other.surplus).flat_map(|(a, b)| {
-            a.thickness.iter().zip(b.thickness).map(|(a, b)| (a - b).powi(2)).collect::<Vec<_>>()
+        const EACH: usize = 40;
+        let each = (0..EACH).flat_map(|i| {
+            let x = self.planned.length * i as f64 / EACH as f64;
+            let (a, b) = (self.between(x).thickness, other.between(x).thickness);
+            a.into_iter().zip(b).map(|(a, b)| (a - b).powi(2)).collect::<Vec<_>>()
         });
-        (squares.sum::<f64>() / (STATIONS * HEIGHTS) as f64).sqrt()
+        (each.sum::<f64>() / (EACH * HEIGHTS) as f64).sqrt()
     }
 
     /// The sections in the middle of the plan's slices.
@@ -101,35 +186,67 @@ impl Surface {
 
     /// The surplus at x, between the stations where it is known.
     fn between(&self, x: f64) -> Surplus {
-        let place = (x / self.planned.length).clamp(0.0, 1.0) * (STATIONS - 1) as f64;
-        let i = (place as usize).min(STATIONS - 2);
-        let (a, b, t) = (&self.surplus[i], &self.surplus[i + 1], place - i as f64);
+        let i = self.stations.partition_point(|s| *s <= x).clamp(1, self.stations.len() - 1) - 1;
+        let (from, to) = (self.stations[i], self.stations[i + 1]);
+        let (a, b, t) = (&self.surplus[i], &self.surplus[i + 1], ((x - from) / (to - from)).clamp(0.0, 1.0));
         let mix = |a: f64, b: f64| a + (b - a) * t;
         Surplus {
             thickness: std::array::from_fn(|k| mix(a.thickness[k], b.thickness[k])),
             lean: std::array::from_fn(|k| mix(a.lean[k], b.lean[k])),
             broader: mix(a.broader, b.broader),
+            band: std::array::from_fn(|k| mix(a.band[k], b.band[k])),
+            lean_band: std::array::from_fn(|k| mix(a.lean_band[k], b.lean_band[k])),
+            broader_band: mix(a.broader_band, b.broader_band),
         }
     }
 }
 
-/// Of a row of `count` from −1 to 1, the one at `i`.
-fn share(i: usize, count: usize) -> f64 {
-    2.0 * i as f64 / (count - 1) as f64 - 1.0
+/// How far a thickness, and one side of it, may be off, at 95 %, mm.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Bands {
+    pub(crate) thickness: f64,
+    pub(crate) side: f64,
 }
 
-/// The surplus at every station kept.
-fn surplus(thickness: &Posterior, breadth: &Posterior) -> Vec<Surplus> {
-    let along: Vec<f64> = (0..STATIONS).map(|i| share(i, STATIONS)).collect();
-    let up: [f64; HEIGHTS] = std::array::from_fn(|k| share(k, HEIGHTS));
-    let [thickness, lean] = thickness.grid(&along, &up);
-    let [broader, _] = breadth.grid(&along, &[0.0]);
-    let at = |i: usize| Surplus {
-        thickness: std::array::from_fn(|k| thickness[(i, k)]),
-        lean: std::array::from_fn(|k| lean[(i, k)]),
-        broader: broader[i],
+impl Bands {
+    fn new(thickness: f64, lean: f64) -> Bands {
+        Bands { thickness, side: lean.hypot(0.5 * thickness) }
+    }
+}
+
+/// Even steps from −1 to 1.
+fn shares<const N: usize>() -> [f64; N] {
+    std::array::from_fn(|i| 2.0 * i as f64 / (N - 1) as f64 - 1.0)
+}
+
+/// Even stations, mm.
+fn even(planned: &Planned) -> Vec<f64> {
+    (0..STATIONS).map(|i| planned.length * i as f64 / (STATIONS - 1) as f64).collect()
+}
+
+/// Even stations and those about the ones that were read, mm: where two are too near, the read one stays.
+fn finer(planned: &Planned, read: &[f64]) -> Vec<f64> {
+    let mut all: Vec<f64> = Vec::new();
+    let mut take = |x: f64, apart: f64| {
+        if (0.0..=planned.length).contains(&x) && !all.iter().any(|o: &f64| (o - x).abs() < apart) {
+            all.push(x);
+        }
     };
-    (0..STATIONS).map(at).collect()
+    read.iter().for_each(|x| take(*x, 1e-6));
+    let beside = read.iter().flat_map(|x| BESIDE.map(|by| x + by));
+    beside.for_each(|x| take(x, APART));
+    [0.0, planned.length].into_iter().for_each(|x| take(x, 1e-6));
+    even(planned).into_iter().for_each(|x| take(x, APART));
+    all.sort_by(f64::total_cmp);
+    all
+}
+
+/// How far other fields are from one, at the most, mm.
+fn apart(field: &Posterior, others: &[Posterior], along: &[f64], up: &[f64]) -> nalgebra::DMatrix<f64> {
+    let own = field.grid(along, up).thickness;
+    others.iter().fold(own.map(|_| 0.0), |most, other| {
+        most.zip_map(&(other.grid(along, up).thickness - &own), |a: f64, b: f64| a.max(b.abs()))
+    })
 }
 
 /// A section of the rebuilt blade.
@@ -161,23 +278,55 @@ impl RebuiltSection {
 
     /// Surplus of thickness and lean at height `y`.
     fn over(&self, y: f64) -> LocalSurplus {
+        let share = self.share(y);
+        LocalSurplus { thickness: row(&self.surplus.thickness, share), lean: row(&self.surplus.lean, share) }
+    }
+
+    /// How far the steel at height `y` may be off, mm: a height that is off by what the breadth is makes it so too.
+    pub(crate) fn bands(&self, y: f64) -> Bands {
+        let share = self.share(y);
+        let thickness = |y: f64| {
+            let (left, right) = self.planned.flanks(y);
+            right - left
+        };
         let (low, high) = self.planned.range();
-        let place = ((y - low) / (high - low)).clamp(0.0, 1.0) * (HEIGHTS - 1) as f64;
-        let i = (place as usize).min(HEIGHTS - 2);
-        let t = place - i as f64;
-        let mix = |row: &[f64; HEIGHTS]| row[i] + (row[i + 1] - row[i]) * t;
-        LocalSurplus { thickness: mix(&self.surplus.thickness), lean: mix(&self.surplus.lean) }
+        let (under, above) = ((y - NEAR).max(low), (y + NEAR).min(high));
+        let slope = if above > under { (thickness(above) - thickness(under)) / (above - under) } else { 0.0 };
+        let shifted = slope * self.surplus.broader_band;
+        Bands::new(row(&self.surplus.band, share).hypot(shifted), row(&self.surplus.lean_band, share))
+    }
+
+    /// Height `y` as a share of the planned breadth.
+    fn share(&self, y: f64) -> f64 {
+        let (low, high) = self.planned.range();
+        ((y - low) / (high - low)).clamp(0.0, 1.0)
     }
 
     /// How it stands over a planned section: heights in the middle of even steps over both, and the length of a step, mm.
-    pub(crate) fn against<'a>(&'a self, target: &'a CrossSection) -> (impl Iterator<Item = Over> + 'a, f64) {
+    /// With bands where they are asked for.
+    pub(crate) fn against<'a>(
+        &'a self,
+        target: &'a CrossSection,
+        banded: bool,
+    ) -> (impl Iterator<Item = Over> + 'a, f64) {
         let (low, high) = self.range();
         let (under, top) = target.range();
         let (from, to) = (low.min(under), high.max(top));
         let step = (to - from) / STEPS as f64;
-        let at = move |i: usize| Over::at(self, target, from + (i as f64 + 0.5) * step);
+        let of = if banded { Over::at } else { Over::plain };
+        let at = move |i: usize| of(self, target, from + (i as f64 + 0.5) * step);
         ((0..STEPS).map(at), step)
     }
+}
+
+/// Between heights whose thicknesses tell a flank's slope, mm.
+const NEAR: f64 = 0.5;
+
+/// A row of even values at a share of its length.
+fn row<const N: usize>(row: &[f64; N], share: f64) -> f64 {
+    let place = share * (N - 1) as f64;
+    let i = (place as usize).min(N - 2);
+    row[i] + (row[i + 1] - row[i]) * (place - i as f64)
 }
 
 /// How far the steel stands over the plan at one height of a section, mm: to take off, or below 0 where it is gone.
@@ -187,23 +336,33 @@ pub(crate) struct Over {
     pub(crate) right: f64,
     /// To the left.
     pub(crate) left: f64,
+    /// How far either may be off, at 95 %.
+    pub(crate) band: f64,
 }
 
 impl Over {
     /// At height `y` (mm): where one of the two is not there, half of the other stands over on either side.
     pub(crate) fn at(rebuilt: &RebuiltSection, target: &CrossSection, y: f64) -> Over {
+        Over { band: rebuilt.bands(y).side, ..Over::plain(rebuilt, target, y) }
+    }
+
+    /// The same without its band.
+    fn plain(rebuilt: &RebuiltSection, target: &CrossSection, y: f64) -> Over {
         let (low, high) = target.range();
         let planned = (low..=high).contains(&y).then(|| target.flanks(y));
+        let band = 0.0;
+        let halves = |thickness: f64| Over { right: 0.5 * thickness, left: 0.5 * thickness, band };
         match (rebuilt.flanks(y), planned) {
-            (Some(Flanks { left, right }), Some((l, r))) => Over { right: right - r, left: l - left },
-            (Some(Flanks { left, right }), None) => Over::halves(right - left),
-            (None, Some((l, r))) => Over::halves(l - r),
-            (None, None) => Over::halves(0.0),
+            (Some(Flanks { left, right }), Some((l, r))) => Over { right: right - r, left: l - left, band },
+            (Some(Flanks { left, right }), None) => halves(right - left),
+            (None, Some((l, r))) => halves(l - r),
+            (None, None) => halves(0.0),
         }
     }
 
-    fn halves(thickness: f64) -> Over {
-        Over { right: 0.5 * thickness, left: 0.5 * thickness }
+    /// What to do on the right and on the left.
+    pub(crate) fn advice(self) -> [Advice; 2] {
+        [self.right, self.left].map(|over| Advice::of(Sure { over, band: self.band }))
     }
 
     /// Both sides together.
@@ -211,8 +370,8 @@ impl Over {
         self.right + self.left
     }
 
-    /// What is missing on both sides together, at least 0.
+    /// What is missing on both sides together beyond the band, at least 0.
     pub(crate) fn missing(self) -> f64 {
-        (-self.right).max(0.0) + (-self.left).max(0.0)
+        (-self.right - self.band).max(0.0) + (-self.left - self.band).max(0.0)
     }
 }
