@@ -209,7 +209,7 @@ fn behaviour(other: &Heat, edge: &Heat) -> Option<&'static str> {
         Some([_, most]) if most < low => {
             Some("is held hotter than it should be: coarser grain, keep the soak short")
         }
-        Some([least, _]) if least > high => Some("is not hot enough to harden fully"),
+        Some([least, _]) if least > high => Some("needs more heat to harden fully"),
         Some(_) => None,
     }
 }

@@ -46,8 +46,8 @@ pub struct BarStock {
     pub made_section_mm: [f64; 2],
     /// Volume of the steel that goes into it, before scale, mm³.
     pub volume_mm3: f64,
-    /// Length of that volume as a square bar of each of the shop's stop blocks that is larger than the bar, mm: size,
-    /// length.
+    /// Length of that volume as a square bar of each of the shop's stop blocks that is larger than the bar, and smaller than
+    /// the block of layers it is drawn from, mm: size, length.
     pub draw_out_mm: Vec<[f64; 2]>,
     /// The blocks of layers it is drawn from, the first one first; none for a bar of one steel.
     pub blocks: Vec<Block>,
@@ -152,11 +152,13 @@ impl BarStock {
         let made = if ground { welded.map(|side| side * std::f64::consts::SQRT_2) } else { welded };
         let volume = made[0] * made[1] * made_length * heats(forging, forging.bar_heats, made);
         let side = (made[0] * made[1]).sqrt();
-        let larger = design.shop().stops.iter().filter(|s| **s > side);
         let (blocks, cuts) = match stacking {
             Some(stacking) => blocks(bar, stacking, volume, design),
             None => (Vec::new(), vec![plain(bar, made, volume, design)]),
         };
+        let most =
+            blocks.last().map_or(f64::INFINITY, |b: &Block| (b.section_mm[0] * b.section_mm[1]).sqrt());
+        let between = design.shop().stops.iter().filter(|s| **s > side && **s < most);
         let made = BarStock {
             name: bar.name.clone(),
             section_mm: [bar.height, width],
@@ -164,7 +166,7 @@ impl BarStock {
             made_length_mm: made_length,
             made_section_mm: made,
             volume_mm3: volume,
-            draw_out_mm: larger.map(|&size| [size, volume / (size * size)]).collect(),
+            draw_out_mm: between.map(|&size| [size, volume / (size * size)]).collect(),
             blocks,
         };
         (made, cuts)

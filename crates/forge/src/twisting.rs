@@ -128,7 +128,7 @@ fn stretch(from: f64, to: f64, rate: f64, side: f64) -> Stretch {
     let straight = rate.abs() <= 0.0;
     let heats = if straight { 0 } else { heats(length) };
     // Each heat but the last goes on by its length less the overlap.
-    let step = (HEATED - OVERLAP).min(length);
+    let step = if heats == 1 { length } else { HEATED - OVERLAP };
     let corner = stretched(rate, side * FRAC_1_SQRT_2);
     Stretch {
         marks_mm: [from, to],

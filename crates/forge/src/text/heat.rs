@@ -132,7 +132,8 @@ fn blade(out: &mut String, h: &BladeHeat) -> std::fmt::Result {
     let mark = if h.hardening.unsure { "?" } else { "" };
     writeln!(
         out,
-        "    harden from {}{mark} °C, {least:.0} to {most:.0} min after its colour is even",
+        "    harden: heat to {}{mark} °C; in a kiln hold it {least:.0} to {most:.0} min once its colour is even, then quench;\n      \
+         in an open fire quench as soon as it is even",
         span(band)
     )?;
     writeln!(out, "      {}", h.hardening.source)?;

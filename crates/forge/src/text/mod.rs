@@ -30,10 +30,14 @@ impl Plan {
         self.stack(out, lengths)?;
         self.cuts(out, lengths)?;
         for bar in &self.stock.bars {
-            steel::bar_way(out, bar, lengths)?;
+            steel::bar_way(out, bar, self.twisting.iter().any(|t| t.bar == bar.name), lengths)?;
         }
         if !self.twisting.is_empty() {
-            writeln!(out, "\nTwist: measure the marks from the tang end of the bar as you made it")?;
+            writeln!(
+                out,
+                "\nTwist: mark from the tang end of the bar, before you crop it; leave steel beyond the end marks for vice and wrench,\n\
+             \u{20}      it is not in these lengths"
+            )?;
         }
         for twisting in &self.twisting {
             twist::twist(out, twisting, lengths)?;

@@ -87,7 +87,7 @@ pub(crate) fn tip(out: &mut String, tip: &TipPreform, l: Lengths) -> std::fmt::R
 }
 
 /// A bar from the cut steel to its place in the stack.
-pub(crate) fn bar_way(out: &mut String, bar: &BarStock, l: Lengths) -> std::fmt::Result {
+pub(crate) fn bar_way(out: &mut String, bar: &BarStock, twisted: bool, l: Lengths) -> std::fmt::Result {
     writeln!(out, "\n{}", bar.name)?;
     for (i, block) in bar.blocks.iter().enumerate() {
         let Block { pieces, piece_thickness_mm, section_mm: [high, wide], length_mm, .. } = block;
@@ -107,8 +107,12 @@ pub(crate) fn bar_way(out: &mut String, bar: &BarStock, l: Lengths) -> std::fmt:
         .map(|[size, long]| format!("{} at {}", l.long(*long), l.fine(*size)))
         .collect();
     if !steps.is_empty() {
-        writeln!(out, "  draw out square, from stop block to stop block")?;
+        let thicker = if bar.blocks.is_empty() { "if your stock is thicker than the cut list: " } else { "" };
+        writeln!(out, "  {thicker}draw it out square, from stop block to stop block")?;
         writeln!(out, "    it should measure {}", steps.join(", "))?;
+    }
+    if twisted {
+        writeln!(out, "  forge it square, twist it to the schedule below, then straighten it")?;
     }
     let ([high, wide], [as_high, as_wide]) = (bar.section_mm, bar.made_section_mm);
     writeln!(

@@ -10,11 +10,10 @@ pub(crate) fn twist(out: &mut String, t: &Twisting, l: Lengths) -> std::fmt::Res
     let ([low, high], wrench) = (t.torque_n_m, t.wrench_mm);
     writeln!(
         out,
-        "  {}, {} square: {low:.0} to {high:.0} N·m ({} MPa), with a wrench {} to {} from end to end",
+        "  {}, {} square: {low:.0} to {high:.0} N·m ({} MPa), with a wrench {} long or longer",
         t.bar,
         l.fine(t.side_mm),
         span(t.flow_mpa),
-        l.long(wrench[0]),
         l.long(wrench[1])
     )?;
     if let Some(Tab { side_mm, length_mm, pressure_mpa: [low, high], weaker }) = t.tab {

@@ -159,21 +159,20 @@ fn block_steps(block: &Block, first: bool, crop: f64, figures: Figures) -> Vec<S
     steps
 }
 
-/// Drawing out by the stop blocks that are smaller than what is drawn; a bar of one steel only needs it where thicker stock
+/// Drawing out from stop block to stop block; a bar of one steel only needs it where thicker stock
 /// is at hand.
 fn draw_out(bar: &BarStock, figures: Figures) -> Vec<Step> {
     let figure = |&[size, long]: &[f64; 2]| [figures.side(size), figures.hot(long)];
-    let Some(block) = bar.blocks.last() else {
+    if bar.blocks.is_empty() {
         let sizes: Vec<_> = bar.draw_out_mm.iter().map(figure).collect();
         let what = "If the stock is thicker: draw it out square, from stop block to stop block".to_owned();
         let from = |sizes| Step { what, planned: String::new(), sizes };
         return if sizes.is_empty() { Vec::new() } else { vec![from(sizes)] };
-    };
-    let side = (block.section_mm[0] * block.section_mm[1]).sqrt();
+    }
     let draw = |[size, long]: [String; 2]| {
         step(format!("Draw it out square to the {size} stop block"), format!("{long} long"))
     };
-    bar.draw_out_mm.iter().filter(|s| s[0] < side).map(figure).map(draw).collect()
+    bar.draw_out_mm.iter().map(figure).map(draw).collect()
 }
 
 /// From the bars to the forged blade.

@@ -21,7 +21,8 @@ pub(crate) fn twists(plan: &Plan, look: &Look<'_>) -> Vec<Strip> {
     }
     let width = look.width();
     let mut strips = heading("Twist schedule", width);
-    let words = "Marks count from the bar’s end at the tang, before it is cropped: punch them all before the first heat. A right-hand \
+    let words = "Marks count from the bar’s end at the tang, before it is cropped: punch them all before the first heat. Leave steel beyond the end marks for vice and wrench: it is not in these \
+                 lengths. A right-hand \
                  twist runs like a common screw. Each box is a heat; the figure behind it is the turns done when it is over.";
     strips.extend(lead(Text::note(words), width));
     plan.twisting.iter().for_each(|t| strips.extend(twist(t, look)));
@@ -50,10 +51,10 @@ fn twist(t: &Twisting, look: &Look<'_>) -> Vec<Strip> {
 
 /// The bar's size, and what turns it.
 fn bar(t: &Twisting, figures: Figures) -> String {
-    let ([weak, strong], [short, long], unit) =
+    let ([weak, strong], [_, long], unit) =
         (t.torque_n_m, t.wrench_mm.map(|mm| figures.hot(mm)), figures.unit.name());
     format!(
-        "{} {unit} square. Torque {weak:.0}–{strong:.0} N·m; a wrench of {short}–{long} {unit} from end to end, for two hands.",
+        "{} {unit} square. Torque {weak:.0}–{strong:.0} N·m; a wrench {long} {unit} long or longer, for two hands.",
         figures.side(t.side_mm)
     )
 }
