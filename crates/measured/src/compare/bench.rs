@@ -53,8 +53,9 @@ pub struct Bench {
 }
 
 impl Bench {
-    /// Compares the sessions of a measured file with its design. `past` is how many times its bow the smith bends a blade
-    /// past straight; without it shims bring it straight. `None` where there is no session: nothing is filled in.
+    /// Compares the sessions of a measured file with its design. `past` is how many times its bow the smith bends a
+    /// blade past straight; without it shims bring it straight. `None` where there is no session: nothing is filled
+    /// in.
     ///
     /// # Errors
     /// A problem for every session that no smooth surface fits.
@@ -130,16 +131,16 @@ impl Bench {
         self.standing.next
     }
 
-    /// How much to take off the side on which `point` (mm, the blade's frame) lies, at its station and height, on the way
-    /// to the next stage: mm, by the edge of its band; 0 where it is known too little, below 0 where steel is already gone.
-    /// Points of either surface do, the planned one and that on the bench; what lies on neither side of the section's
-    /// middle counts as right. `None` off the blade.
+    /// How much to take off the side on which `point` (mm, the blade's frame) lies, at its station and height, on the
+    /// way to the next stage: mm, by the edge of its band; 0 where it is known too little, below 0 where steel is
+    /// already gone. Points of either surface do, the planned one and that on the bench; what lies on neither side of
+    /// the section's middle counts as right. `None` off the blade.
     pub fn take_off(&self, point: DVec3) -> Option<f64> {
         self.section(point.x)?.take_off(point.y, point.z)
     }
 
-    /// How far the side at `point` (as of [`Bench::take_off`]) stands over the next stage, and how far that may be off, at
-    /// 95 %, mm. `None` off the blade.
+    /// How far the side at `point` (as of [`Bench::take_off`]) stands over the next stage, and how far that may be
+    /// off, at 95 %, mm. `None` off the blade.
     pub fn over(&self, point: DVec3) -> Option<[f64; 2]> {
         self.section(point.x)?.over(point.y, point.z)
     }

@@ -250,8 +250,8 @@ fn mean(table: &[TakeOff]) -> f64 {
     all.iter().sum::<f64>() / all.len().max(1) as f64
 }
 
-/// A balance point further from what the readings say is told, mm: a finger's edge finds it no better (common practice, no
-/// source).
+/// A balance point further from what the readings say is told, mm: a finger's edge finds it no better (common
+/// practice, no source).
 const BALANCE: f64 = 3.0;
 /// Stations nearer than this are one, mm.
 const SAME: f64 = 1.0;

@@ -108,6 +108,7 @@ impl TakeOff {
 }
 
 impl Spot {
+    /// At a height, with its plan, what stands over it, and how well that is known, mm.
     fn new(height_mm: f64, planned_mm: f64, over: Over, bands: Bands) -> Spot {
         let [right, left] = over.advice();
         Spot {

@@ -91,6 +91,11 @@ impl Problems {
         }
     }
 
+    /// Whether no more are told.
+    pub(crate) fn is_full(&self) -> bool {
+        self.0.len() > MOST_PROBLEMS
+    }
+
     /// `value` when there is no problem.
     pub(crate) fn into_result<T>(mut self, value: T) -> Result<T, Vec<Problem>> {
         self.0.sort_by_key(|p| (p.span.start, p.span.end));

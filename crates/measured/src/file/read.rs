@@ -65,6 +65,10 @@ fn sessions(rows: &[Row], design: &Design, mut found: Problems) -> Result<Vec<Se
         taken: BTreeMap::new(),
     };
     for row in rows {
+        // What comes after is not told, so it is not looked at.
+        if reader.found.is_full() {
+            break;
+        }
         reader.row(row);
     }
     reader.finish()

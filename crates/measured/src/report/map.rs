@@ -21,6 +21,8 @@ const FIELD: f64 = 5.0;
 const LEGEND: f64 = 5.0;
 /// From one field of the legend to the next, mm: a field, and words such as "0.000 to 0.005".
 const APART: f64 = 50.0;
+/// Half the breadth of a cross, mm.
+const CROSS: f64 = 1.5;
 /// Room between views, mm, for the stations and a title.
 const ROOM: f64 = 16.0;
 /// Where steel is gone the paper is white with dark lines across it: dots from one to the next, and broad.
@@ -124,13 +126,15 @@ impl Bench {
         for (Shade { title, dots }, (_, _, mirrored)) in sides.into_iter().zip(self.sides()) {
             map.pictures.push(Dots { at: DVec2::new(0.0, top), ..dots });
             map.text(DVec2::new(0.0, top + 2.0), &title);
-            map.plan(&columns, DVec2::new(if *mirrored { length } else { 0.0 }, top - high), *mirrored);
+            let shift = DVec2::new(if *mirrored { length } else { 0.0 }, top - high);
+            map.plan(&columns, shift, *mirrored);
+            self.read_next(&mut map, shift, *mirrored);
             self.ruler(&mut map, top - (high - low), *mirrored, length);
             top -= high - low + ROOM;
         }
         self.legend(&mut map, top + 0.4 * ROOM, legend);
         let title = format!(
-            "{}, {}: to take off a side, in {}, for the {} stage",
+            "{}, {}: to take off a side, in {}, for the {} stage; crosses: read there next",
             self.history().name,
             self.last().date,
             self.figures().spoken(),
@@ -169,6 +173,20 @@ impl Bench {
         let count = (self.history().length_mm * dots).floor() as usize;
         let at = |i: usize| (i as f64 + 0.5) / dots;
         (0..count).map(|i| Some(Column { slice: self.section(at(i))?, station: at(i) })).collect()
+    }
+
+    /// Numbered crosses where reading next helps most, the best first.
+    fn read_next(&self, map: &mut Map, shift: DVec2, mirrored: bool) {
+        for (i, next) in self.last().read_next.iter().enumerate() {
+            let Some(slice) = self.section(next.station_mm) else { continue };
+            let (low, high) = slice.planned();
+            let y = next.height_mm.map_or(high, |height| (low + height).min(high));
+            let x = if mirrored { -next.station_mm } else { next.station_mm };
+            let at = shift + DVec2::new(x, y);
+            map.line(at - DVec2::X * CROSS, at + DVec2::X * CROSS);
+            map.line(at - DVec2::Y * CROSS, at + DVec2::Y * CROSS);
+            map.text(at + DVec2::splat(0.5 * CROSS), &format!("{}", i + 1));
+        }
     }
 
     /// Stations along the lower border of a view.

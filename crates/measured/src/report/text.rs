@@ -51,6 +51,13 @@ impl Bench {
         way.short.iter().map(|short| self.words().short(short)).collect()
     }
 
+    /// What else the last session tells: places read more than once, notes, and where reading next helps most.
+    pub fn notes(&self) -> Vec<String> {
+        let (words, day) = (self.words(), self.last());
+        let repeats = day.repeats.iter().map(|r| words.repeat(r));
+        repeats.chain(day.notes.iter().cloned()).chain(words.read_next(day)).collect()
+    }
+
     fn words(&self) -> Words {
         Words { figures: self.figures(), from: self.history().measured_from }
     }

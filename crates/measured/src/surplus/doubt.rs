@@ -1,8 +1,8 @@
 //! Which readings are asked for again: those that a slip of writing explains better than the steel does.
 //!
 //! What the steel may read follows from all the other readings, with a share of dips and humps among it; what a slip
-//! would have made of the same steel follows from the value that was meant. The likelier of the two is told (Bayes' rule,
-//! with the shares below). Everything else stands, however far from its neighbours it is.
+//! would have made of the same steel follows from the value that was meant. The likelier of the two is told (Bayes'
+//! rule, with the shares below). Everything else stands, however far from its neighbours it is.
 
 use design::Figures;
 use serde::Serialize;
@@ -14,9 +14,9 @@ use crate::surplus::prior::{Dip, Prior};
 use crate::surplus::repeats;
 use crate::surplus::slip::{self, Kind, Slip};
 
-/// Share of readings that lie in a dip or on a hump which the waves don't foretell, and how deep those are, as a standard
-/// deviation, mm: a hammer's edge, a belt's corner (common practice, no source).
-const LOCAL: f64 = 0.1;
+/// Share of readings that lie in a dip or on a hump which the waves don't foretell, and how deep those are, as a
+/// standard deviation, mm: a hammer's edge, a belt's corner (common practice, no source).
+const LOCAL: f64 = 0.06;
 /// See [`LOCAL`].
 const DEEP: f64 = 0.3;
 /// Shares of readings that are slips of each kind: one in a hundred cells copied by hand, the rarer ones one in three
@@ -76,8 +76,8 @@ pub(crate) struct Expected<'a> {
 #[derive(Clone, Debug)]
 pub(crate) struct Judged {
     pub(crate) field: Posterior,
-    /// The field if the readings asked for again stood too, where there are such that can be true.
-    pub(crate) otherwise: Option<Posterior>,
+    /// What the field may be otherwise: if readings asked for again stood, and if lone humps were none.
+    pub(crate) otherwise: Vec<Posterior>,
     pub(crate) doubts: Vec<Doubt>,
     /// Dips and humps, in words.
     pub(crate) local: Vec<String>,
@@ -122,7 +122,16 @@ impl Judge<'_> {
             repeats::averaged((0..rest.len()).filter(|i| of(i)).map(|i| &rest[i]).collect())
         };
         let field = Posterior::fit(prior.clone(), keep(&stands))?;
-        let otherwise = if slips.is_empty() { None } else { Some(Posterior::fit(prior, keep(&|_| true))?) };
+        // A lone hump may be a slip that nobody thought of: bands reach to the blade without it.
+        let alone: Vec<usize> =
+            dips.iter().filter(|d| d.is_lone_hump(&rest, &dips)).map(|d| d.index).collect();
+        let mut otherwise = Vec::new();
+        if !slips.is_empty() {
+            otherwise.push(Posterior::fit(prior.clone(), keep(&|_| true))?);
+        }
+        if !alone.is_empty() {
+            otherwise.push(Posterior::fit(prior, keep(&|i| stands(i) && !alone.contains(i)))?);
+        }
         let mut doubts: Vec<Doubt> = absurd.iter().map(|out| self.absurd_doubt(out, &rest, &field)).collect();
         for Slipped { index, slip, .. } in slips {
             let Expected { reading, known, planned, .. } = &rest[index];
@@ -134,7 +143,8 @@ impl Judge<'_> {
         Some(Judged { field, otherwise, doubts, local, read: !rest.is_empty() })
     }
 
-    /// Whether a reading is beyond everything between the forged and the finished blade, and nobody says that it is sure.
+    /// Whether a reading is beyond everything between the forged and the finished blade, and nobody says that it is
+    /// sure.
     fn absurd(&self, seen: &Expected<'_>) -> bool {
         let [forged, _, finished] = self.stages;
         let plan = |p: &Planned| p.reading(seen.reading, 0.0).unwrap_or(seen.planned);
@@ -231,19 +241,18 @@ impl Judge<'_> {
     /// A reading that stands far from its neighbours, in words.
     fn local(&self, seen: &Expected<'_>, own: &Local, all: &[Local]) -> String {
         let Expected { reading, confirmed, .. } = seen;
-        let off = own.off;
-        let beside = |o: &Local| {
-            o.index != own.index && o.off * off > 0.0 && (o.dip.station - own.dip.station).abs() < BESIDE
+        let [name, more] = if own.off > 0.0 { ["hump", "more"] } else { ["dip", "less"] };
+        let sure = match own.off > 0.0 {
+            _ if *confirmed || own.is_borne_out(all) => "",
+            true => "; read it again, and beside it, before you take anything off there",
+            false => "; read beside it to tell how wide it is",
         };
-        let [name, more] = if off > 0.0 { ["hump", "more"] } else { ["dip", "less"] };
-        let sure =
-            if *confirmed || all.iter().any(beside) { "" } else { "; read beside it to tell how wide it is" };
         format!(
             "line {}: {}{} reads {} {more} than the readings around it: counted as a {name}{sure}",
             reading.line,
             reading.what.name(),
             self.place(reading),
-            reading.what.format_value(off.abs(), self.figures)
+            reading.what.format_value(own.off.abs(), self.figures)
         )
     }
 }
@@ -255,8 +264,21 @@ struct Local {
     dip: Dip,
 }
 
-/// Dips and humps among those open, the clearest first: each after those before it are left out, so that a dip makes no humps of its
-/// neighbours.
+impl Local {
+    /// Whether another one beside it says the same.
+    fn is_borne_out(&self, all: &[Local]) -> bool {
+        let near = |o: &Local| (o.dip.station - self.dip.station).abs() < BESIDE;
+        all.iter().any(|o| o.index != self.index && o.off * self.off > 0.0 && near(o))
+    }
+
+    /// Whether it is a hump, and neither confirmed nor borne out.
+    fn is_lone_hump(&self, seen: &[Expected<'_>], all: &[Local]) -> bool {
+        self.off > 0.0 && !seen[self.index].confirmed && !self.is_borne_out(all)
+    }
+}
+
+/// Dips and humps among those open, the clearest first: each after those before it are left out, so that a dip makes
+/// no humps of its neighbours.
 fn dips_among(votes: &mut Votes<'_>, seen: &[Expected<'_>], open: impl Fn(usize) -> bool) -> Vec<Local> {
     let mut found: Vec<Local> = Vec::new();
     let most = ((DIPS * seen.len() as f64).ceil() as usize).min(MOST_DIPS);
@@ -320,8 +342,8 @@ fn normal(off: f64, spread: f64) -> f64 {
     -0.5 * (off / spread).powi(2) - spread.ln() - 0.5 * std::f64::consts::TAU.ln()
 }
 
-/// The fit of all readings, as rough as they show the blade to be: half of what is left out lies within 0.6745 standard
-/// deviations, whatever a few slips say.
+/// The fit of all readings, as rough as they show the blade to be: half of what is left out lies within 0.6745
+/// standard deviations, whatever a few slips say.
 fn rough(prior: Prior, seen: &[Expected<'_>]) -> Option<Posterior> {
     let known = || seen.iter().map(|s| s.known.clone()).collect();
     let first = Posterior::fit(prior.clone(), known())?;

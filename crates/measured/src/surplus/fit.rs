@@ -14,13 +14,13 @@ use crate::surplus::repeats;
 use crate::surplus::surface::{Fields, Surface};
 use crate::surplus::weighing::{Scales, weigh};
 
-/// Level of the surplus of thickness before anything was read, mm: about what a stage takes off, for the blade that the
-/// readings are laid on is as far ground as they are.
+/// Level of the surplus of thickness before anything was read, mm: about what a stage takes off, for the blade that
+/// the readings are laid on is as far ground as they are.
 const LEVEL: f64 = 0.4;
 /// Its tilt, mm: thick at one end by as much as half of that.
 const TILT: f64 = 0.25;
-/// Waves of thickness: of the hammer's and the belt's long passes; of single heats and passes; and of dips too narrow to
-/// follow between two readings, down to what a jaw of 5 mm still finds (common practice, no source).
+/// Waves of thickness: of the hammer's and the belt's long passes; of single heats and passes; and of dips too narrow
+/// to follow between two readings, down to what a jaw of 5 mm still finds (common practice, no source).
 const WAVES: [Waves; 3] = [
     Waves { high: 0.25, along: 100.0, up: 1.4 },
     Waves { high: 0.14, along: 20.0, up: 0.5 },
@@ -36,8 +36,8 @@ const BROAD_WAVES: [Waves; 3] = [
 ];
 /// Lean of the middle to one side, mm: a hand's unevenness between the sides (common practice, no source).
 const LEAN: f64 = 0.3;
-/// Share of the tang's volume that is not known: it is not measured, and is forged and filed to fit (common practice, no
-/// source).
+/// Share of the tang's volume that is not known: it is not measured, and is forged and filed to fit (common practice,
+/// no source).
 const TANG: f64 = 0.1;
 /// How far heights are off where no breadth was read, mm: a smith who reads none holds it to be as planned.
 const UNREAD: f64 = 0.15;
@@ -46,7 +46,7 @@ const UNREAD: f64 = 0.15;
 #[derive(Clone, Debug)]
 pub(crate) struct Breadth {
     field: Posterior,
-    otherwise: Option<Posterior>,
+    otherwise: Vec<Posterior>,
     doubts: Vec<Doubt>,
     local: Vec<String>,
     read: bool,
@@ -107,8 +107,8 @@ pub(crate) struct Fitted {
 }
 
 impl Fitted {
-    /// The blade of a session rebuilt on the point of grinding it is nearest to, `planned`. `None` where no smooth surface
-    /// fits.
+    /// The blade of a session rebuilt on the point of grinding it is nearest to, `planned`. `None` where no smooth
+    /// surface fits.
     pub(crate) fn new(
         design: &Design,
         stages: &[Planned; 3],
@@ -122,9 +122,9 @@ impl Fitted {
         let judged = judge.judge(seen, prior(planned, &breadth))?;
         let fields = Fields {
             thickness: judged.field,
-            otherwise: judged.otherwise.into_iter().collect(),
+            otherwise: judged.otherwise,
             breadth: breadth.field,
-            breadth_otherwise: breadth.otherwise.into_iter().collect(),
+            breadth_otherwise: breadth.otherwise,
             unread: if breadth.read { 0.0 } else { UNREAD },
         };
         let mut doubts = [breadth.doubts, judged.doubts].concat();
@@ -151,8 +151,8 @@ impl Fitted {
     }
 }
 
-/// How the thickness is trusted to vary. What the breadth leaves open of the edge's strip is counted with the tang: neither
-/// is seen by the thickness.
+/// How the thickness is trusted to vary. What the breadth leaves open of the edge's strip is counted with the tang:
+/// neither is seen by the thickness.
 fn prior(planned: &Planned, breadth: &Breadth) -> Prior {
     let tang = TANG * planned.tang_volume();
     let spread = breadth.field.spread(&places::edge_strip(planned));

@@ -1,4 +1,5 @@
-//! The surplus of steel over the plan, fitted to the readings that stand and to the scales, with its bands, and its mass.
+//! The surplus of steel over the plan, fitted to the readings that stand and to the scales, with its bands, and its
+//! mass.
 
 pub(crate) mod advice;
 pub(crate) mod doubt;

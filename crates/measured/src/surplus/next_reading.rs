@@ -44,7 +44,8 @@ struct Candidate {
 }
 
 impl NextReading {
-    /// The best readings, the best first, each after the ones before it, at places of a rule divided into `grain` (mm).
+    /// The best readings, the best first, each after the ones before it, at places of a rule divided into `grain`
+    /// (mm).
     pub(crate) fn best(planned: &Planned, field: &Posterior, grain: f64) -> Vec<NextReading> {
         let all = candidates(planned, grain);
         let patches: Vec<Patch> = all.iter().map(|c| c.patch.clone()).collect();

@@ -9,11 +9,11 @@ use crate::surplus::prior::Patch;
 pub(crate) const CALIPER: f64 = 0.02;
 /// The same with a rule or caliper over the breadth, mm (common practice, no source).
 const BREADTH: f64 = 0.05;
-/// How far a caliper's jaws are from the station and from the height asked for, mm: half a pencil line's breadth (common
-/// practice, no source).
+/// How far a caliper's jaws are from the station and from the height asked for, mm: half a pencil line's breadth
+/// (common practice, no source).
 const PLACING: f64 = 0.2;
-/// Stations over which the tang's thickness is told from the blade's, mm: a hand's breadth, so that a dip at the shoulder
-/// does not run down the tang.
+/// Stations over which the tang's thickness is told from the blade's, mm: a hand's breadth, so that a dip at the
+/// shoulder does not run down the tang.
 pub(crate) const ROOT: [f64; 5] = [0.0, 10.0, 20.0, 30.0, 40.0];
 /// Heights at which the scales see the field, in halves of the breadth.
 const HEIGHTS: [f64; 5] = [-0.8, -0.4, 0.0, 0.4, 0.8];
@@ -60,7 +60,8 @@ pub(crate) fn noise(planned: &Planned, reading: &Reading, broader: Broader) -> O
     Some(own.hypot(along).hypot(slope * PLACING.hypot(broader.spread)))
 }
 
-/// What the scales see, each place of the blade weighed by `of` its station and the tang by `tang`: 1 and 1 is the volume.
+/// What the scales see, each place of the blade weighed by `of` its station and the tang by `tang`: 1 and 1 is the
+/// volume.
 pub(crate) fn scales(planned: &Planned, of: impl Fn(f64) -> f64, tang: f64) -> Patch {
     let share = 1.0 / HEIGHTS.len() as f64;
     // Two slices at once: the field's shortest waves are below either.

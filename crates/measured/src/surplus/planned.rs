@@ -9,8 +9,8 @@ use design::Design;
 
 use crate::file::reading::{Quantity, Reading, Side};
 
-/// Slices of the blade over which volumes are summed: a difference of two surfaces that bends over 100 mm is summed to a
-/// ten-thousandth of itself.
+/// Slices of the blade over which volumes are summed: a difference of two surfaces that bends over 100 mm is summed
+/// to a ten-thousandth of itself.
 const SLICES: usize = 120;
 
 /// Slices of the tang: its outline is all but straight.
@@ -25,7 +25,8 @@ pub(crate) struct TangSide {
     pub(crate) first_moment: f64,
 }
 
-/// What was looked up of a planned blade, by the bits of the station: readings, tables and bands ask for the same ones.
+/// What was looked up of a planned blade, by the bits of the station: readings, tables and bands ask for the same
+/// ones.
 #[derive(Debug, Default)]
 struct Seen {
     sections: BTreeMap<u64, Option<CrossSection>>,
@@ -98,8 +99,8 @@ impl Planned {
         })
     }
 
-    /// What the reading would be on this stage, its breadth `broader` (mm) than planned at the edge. `None` for what is
-    /// not planned (gaps, twist) or not told of one place.
+    /// What the reading would be on this stage, its breadth `broader` (mm) than planned at the edge. `None` for what
+    /// is not planned (gaps, twist) or not told of one place.
     pub(crate) fn reading(&self, reading: &Reading, broader: f64) -> Option<f64> {
         let station = || self.station(reading.station);
         let flanks = || {

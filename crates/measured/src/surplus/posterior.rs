@@ -1,8 +1,10 @@
-//! The surplus of steel over a reference, fitted: Gaussian-process regression on readings that are weighted sums of it.
+//! The surplus of steel over a reference, fitted: Gaussian-process regression on readings that are weighted sums of
+//! it.
 //!
-//! Rasmussen and Williams, Gaussian Processes for Machine Learning (2006): regression eqs. 2.23 to 2.26, predictions with
-//! readings left out eqs. 5.10 to 5.12. Between and beyond the readings it is the least change from the reference that
-//! explains them: where nothing was read it goes back to it, and its spread says how little is known there.
+//! Rasmussen and Williams, Gaussian Processes for Machine Learning (2006): regression eqs. 2.23 to 2.26, predictions
+//! with readings left out eqs. 5.10 to 5.12. Between and beyond the readings it is the least change from the
+//! reference that explains them: where nothing was read it goes back to it, and its spread says how little is known
+//! there.
 
 use nalgebra::{DMatrix, DVector, Matrix2, Vector2};
 
@@ -102,7 +104,8 @@ impl Posterior {
         Votes { field: self, inverse: self.inverse.clone(), weights: self.weights.clone() }
     }
 
-    /// Surplus of thickness, and lean, at all crossings of some stations (mm) with some heights (halves of the breadth).
+    /// Surplus of thickness, and lean, at all crossings of some stations (mm) with some heights (halves of the
+    /// breadth).
     pub(crate) fn grid(&self, along: &[f64], up: &[f64]) -> Grid {
         let n = self.known.len();
         let weighted = |of: &dyn Fn(&Patch) -> f64| {
@@ -248,6 +251,7 @@ mod tests {
 
     use crate::surplus::prior::Dip;
 
+    /// One with everything in it.
     fn prior() -> Prior {
         Prior {
             level: 2.0,

@@ -1,11 +1,11 @@
 //! How a blade's surplus of steel is trusted to vary before anything was read, and what a reading tells of it.
 //!
 //! Rasmussen and Williams, Gaussian Processes for Machine Learning (2006), eq. 4.17: Matérn's covariance, ν = 5/2. It
-//! stands at three lengths: readings further apart than one of them tell each other nothing on it, so what a dip is told
-//! to be as wide as follows from how close it was read, not from the blade's length.
+//! stands at three lengths: readings further apart than one of them tell each other nothing on it, so what a dip is
+//! told to be as wide as follows from how close it was read, not from the blade's length.
 
-/// A patch of the field, a product of places along the blade and places up the breadth, each with its weight: one of each
-/// for a caliper, all of them for the scales.
+/// A patch of the field, a product of places along the blade and places up the breadth, each with its weight: one of
+/// each for a caliper, all of them for the scales.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Patch {
     /// Stations in mm from the shoulder, and their weights.
@@ -95,8 +95,8 @@ impl Prior {
         a.thickness * b.thickness * waves + a.lean * b.lean * self.lean * self.lean * both[0]
     }
 
-    /// What a patch has of level, tilts, dips and tang, each by its standard deviation: the other part of a covariance is
-    /// the product of two of these.
+    /// What a patch has of level, tilts, dips and tang, each by its standard deviation: the other part of a
+    /// covariance is the product of two of these.
     pub(crate) fn features(&self, patch: &Patch) -> Vec<f64> {
         let ([sum, moment], [up, rise]) = (sums(&patch.along), sums(&patch.up));
         let lever = 2.0 * moment / self.length - sum;

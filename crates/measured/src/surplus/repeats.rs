@@ -34,6 +34,7 @@ impl Repeat {
         groups(readings, |r| r).into_iter().filter(|g| g.len() > 1).map(|g| Repeat::new(&g)).collect()
     }
 
+    /// Of all readings of one place, one at least.
     fn new(group: &[&Reading]) -> Repeat {
         let (first, values) = (group[0], group.iter().map(|r| r.value));
         let (least, most) =

@@ -4,12 +4,13 @@ use design::Unit;
 
 use crate::file::reading::{Dimension, Reading};
 
-/// Nothing between a forged and a finished blade reads beyond these: three times the forged size and as much as a blade's
-/// edge may be off, or a third of the finished one less the same, mm.
+/// Nothing between a forged and a finished blade reads beyond these: three times the forged size and as much as a
+/// blade's edge may be off, or a third of the finished one less the same, mm.
 const TIMES: f64 = 3.0;
 /// See [`TIMES`].
 const OFF: f64 = 1.0;
-/// How near a mended weight must come to what it should be, as a share of that: nearer than other slips are to each other.
+/// How near a mended weight must come to what it should be, as a share of that: nearer than other slips are to each
+/// other.
 const NEAR: f64 = 0.25;
 /// Millimetres to the inch.
 const INCH: f64 = 25.4;
@@ -82,8 +83,8 @@ fn swapped(reading: &Reading, unit: Unit) -> Vec<Slip> {
     }
 }
 
-/// The slip that would explain a weight (g) where about `expected` should stand; `tell` writes values. `None` where none
-/// does.
+/// The slip that would explain a weight (g) where about `expected` should stand; `tell` writes values. `None` where
+/// none does.
 pub(crate) fn weight(value: f64, expected: f64, tell: impl Fn(f64) -> String) -> Option<String> {
     const POUND: f64 = 453.592_37;
     const OUNCE: f64 = 28.349_523_125;

@@ -36,8 +36,8 @@ pub(crate) struct Fields {
     pub(crate) unread: f64,
 }
 
-/// Surplus at one station: of thickness (mm) and of the middle's lean to the right (mm) from the edge up, and of breadth;
-/// and how far each may be off, at 95 %.
+/// Surplus at one station: of thickness (mm) and of the middle's lean to the right (mm) from the edge up, and of
+/// breadth; and how far each may be off, at 95 %.
 #[derive(Clone, Copy, Debug, PartialEq)]
 struct Surplus {
     thickness: [f64; HEIGHTS],
@@ -88,6 +88,7 @@ impl Surface {
         surface
     }
 
+    /// With what the fields say at some stations (mm, ascending), and no bands yet.
     fn new(planned: &Planned, fields: &Fields, stations: Vec<f64>) -> Surface {
         let Grid { thickness, lean } = fields.thickness.grid(&stations, &shares::<HEIGHTS>());
         let broader = fields.breadth.grid(&stations, &[0.0]).thickness;
@@ -152,8 +153,8 @@ impl Surface {
         LocalSurplus { thickness: surplus.thickness[0], lean: surplus.lean[0] }
     }
 
-    /// How much thicker than planned it is at the shoulder, mm: the mean over the breadth and the stations that tell of the
-    /// tang.
+    /// How much thicker than planned it is at the shoulder, mm: the mean over the breadth and the stations that tell
+    /// of the tang.
     pub(crate) fn at_shoulder(&self) -> f64 {
         let mean = |x: f64| self.between(x).thickness.iter().sum::<f64>() / HEIGHTS as f64;
         ROOT.iter().map(|x| mean(*x)).sum::<f64>() / ROOT.len() as f64
@@ -302,8 +303,8 @@ impl RebuiltSection {
         ((y - low) / (high - low)).clamp(0.0, 1.0)
     }
 
-    /// How it stands over a planned section: heights in the middle of even steps over both, and the length of a step, mm.
-    /// With bands where they are asked for.
+    /// How it stands over a planned section: heights in the middle of even steps over both, and the length of a step,
+    /// mm. With bands where they are asked for.
     pub(crate) fn against<'a>(
         &'a self,
         target: &'a CrossSection,

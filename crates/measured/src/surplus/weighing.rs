@@ -11,10 +11,11 @@ use crate::surplus::posterior::{Observation, Posterior};
 use crate::surplus::slip;
 use crate::surplus::surface::{Fields, Surface};
 
-/// What scales are off by at least and at most, as a standard deviation, g: half of what the last written figure stands for
-/// lies between (common practice, no source).
+/// What scales are off by at least and at most, as a standard deviation, g: half of what the last written figure
+/// stands for lies between (common practice, no source).
 const SCALES: std::ops::RangeInclusive<f64> = 0.05..=5.0;
-/// Scales and readings further apart than so many standard deviations can't both be right: one in ten thousand by chance.
+/// Scales and readings further apart than so many standard deviations can't both be right: one in ten thousand by
+/// chance.
 const APART: f64 = 4.0;
 /// Rounds by which the field comes to the weight: clamping to what steel there is makes it not quite linear.
 const ROUNDS: usize = 2;
@@ -34,9 +35,9 @@ pub(crate) struct Scales {
     pub(crate) agree: bool,
 }
 
-/// The fields with the weighing among their readings. Where both can't be right, the readings' field stays, and its bands
-/// reach to the scales'; where a slip of writing explains the weight, it is asked for again and not counted. `None` where a
-/// number is not finite.
+/// The fields with the weighing among their readings. Where both can't be right, the readings' field stays, and its
+/// bands reach to the scales'; where a slip of writing explains the weight, it is asked for again and not counted.
+/// `None` where a number is not finite.
 pub(crate) fn weigh(
     design: &Design,
     planned: &Planned,
@@ -45,46 +46,38 @@ pub(crate) fn weigh(
     doubts: &mut Vec<Doubt>,
 ) -> Option<(Fields, Option<Scales>)> {
     let density = design.density();
-    let patch = places::scales(planned, |_| 1.0, 1.0);
     let unweighed = Surface::plain(planned, &fields);
     let now = MassBalance::rebuilt(design, &unweighed).steel_g;
     let fine = resolution(reading);
-    let spread = (density * fields.thickness.spread(&patch)).hypot(fine);
+    let spread = (density * fields.thickness.spread(&places::scales(planned, |_| 1.0, 1.0))).hypot(fine);
     let agree = (reading.value - now).abs() <= APART * spread;
-    if !agree && !reading.sure {
-        let tell = |g: f64| format!("{g:.0} g");
-        if let Some(slip) = slip::weight(reading.value, now, tell) {
-            let words = format!(
-                "line {}: weight reads {:.1} g, the readings say about {now:.0} g; {slip}",
-                reading.line, reading.value
-            );
-            doubts.push(doubt(reading, now, words));
-            return Some((fields, None));
-        }
+    if let Some(doubt) = doubted(reading, now).filter(|_| !agree) {
+        doubts.push(doubt);
+        return Some((fields, None));
     }
-    let field = met(design, planned, &fields, (reading.value, fine))?;
-    let weighed_fields = Fields { thickness: field.clone(), ..fields.clone() };
-    let weighed = Surface::plain(planned, &weighed_fields);
-    let scales = Scales { weight: reading.value, unweighed, unweighed_band: 2.0 * spread, weighed, agree };
+    let met = |field: &Posterior| {
+        let fields = Fields { thickness: field.clone(), ..fields.clone() };
+        met(design, planned, &fields, (reading.value, fine))
+    };
+    let field = met(&fields.thickness)?;
+    // What was asked for again is weighed against the scales too.
+    let others: Option<Vec<Posterior>> = fields.otherwise.iter().map(met).collect();
+    let weighed = Surface::plain(planned, &Fields { thickness: field.clone(), ..fields.clone() });
     if agree {
-        // What was asked for again is weighed against the scales too.
-        let others: Option<Vec<Posterior>> = fields
-            .otherwise
-            .iter()
-            .map(|other| {
-                met(
-                    design,
-                    planned,
-                    &Fields { thickness: other.clone(), ..fields.clone() },
-                    (reading.value, fine),
-                )
-            })
-            .collect();
         (fields.thickness, fields.otherwise) = (field, others?);
     } else {
         fields.otherwise.push(field);
     }
-    Some((fields, Some(scales)))
+    let unweighed_band = 2.0 * spread;
+    Some((fields, Some(Scales { weight: reading.value, unweighed, unweighed_band, weighed, agree })))
+}
+
+/// A weight that a slip of writing explains, where about `now` (g) should stand, unless it is sure.
+fn doubted(reading: &Reading, now: f64) -> Option<Doubt> {
+    let slip = slip::weight(reading.value, now, |g| format!("{g:.0} g")).filter(|_| !reading.sure)?;
+    let (line, value) = (reading.line, reading.value);
+    let words = format!("line {line}: weight reads {value:.1} g, the readings say about {now:.0} g; {slip}");
+    Some(doubt(reading, now, words))
 }
 
 /// What the scales may be off by, as a standard deviation, g: half of the last figure that was written.

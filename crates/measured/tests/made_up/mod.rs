@@ -216,12 +216,24 @@ pub(crate) fn station(truth: &Truth, design: &Design, x: f64, count: usize, dice
     rows.into_iter().take(count).map(row).collect()
 }
 
-/// Makes a slip of writing in one row, or in two neighbours; whether it could be made.
-pub(crate) fn slip(rows: &mut [Row], design: &Design, dice: &mut Dice) -> bool {
+/// Reads a place again, at the end: most say the same, some contradict it.
+pub(crate) fn again(rows: &mut Vec<Row>, design: &Design, dice: &mut Dice) {
+    let mut row = rows[dice.below(rows.len())].clone();
+    if row.slip {
+        return;
+    }
+    let off = if dice.below(2) == 0 { dice.between(-0.4, 0.4) } else { CALIPER * dice.normal() };
+    row.value = (row.value + off).max(0.06);
+    row.written = format!("{:.3}", row.value / design.unit().millimetres());
+    rows.push(row);
+}
+
+/// Makes a slip of writing in one row, or in two neighbours, where it can be made.
+pub(crate) fn slip(rows: &mut [Row], design: &Design, dice: &mut Dice) {
     let i = dice.below(rows.len());
     let unit = design.unit().millimetres();
     if rows[i].slip || rows[i].what == "breadth" {
-        return false;
+        return;
     }
     let old = rows[i].written.clone();
     let number: f64 = old.parse().unwrap();
@@ -235,11 +247,9 @@ pub(crate) fn slip(rows: &mut [Row], design: &Design, dice: &mut Dice) -> bool {
     };
     let value = new.parse::<f64>().unwrap_or(0.0) * unit;
     // The door refuses what no blade has.
-    let sound = (0.06..140.0).contains(&value) && (value - rows[i].value).abs() > SLIP;
-    if sound {
+    if (0.06..140.0).contains(&value) && (value - rows[i].value).abs() > SLIP {
         (rows[i].written, rows[i].slip) = (new, true);
     }
-    sound
 }
 
 /// A number with two neighbouring digits changed round.
@@ -252,15 +262,13 @@ fn swapped(text: &str, dice: &mut Dice) -> String {
 }
 
 /// Two neighbouring rows written into each other's place.
-fn exchanged(rows: &mut [Row], i: usize) -> bool {
-    let Some(next) = rows.get(i + 1) else { return false };
-    let sound = !next.slip && next.what != "breadth" && (next.value - rows[i].value).abs() > SLIP;
-    if sound {
+fn exchanged(rows: &mut [Row], i: usize) {
+    let Some(next) = rows.get(i + 1) else { return };
+    if !next.slip && next.what != "breadth" && (next.value - rows[i].value).abs() > SLIP {
         let (a, b) = (rows[i].written.clone(), rows[i + 1].written.clone());
         (rows[i].written, rows[i].slip) = (b, true);
         (rows[i + 1].written, rows[i + 1].slip) = (a, true);
     }
-    sound
 }
 
 /// The file of some rows and a weight, g; row k stands in line k + 2.

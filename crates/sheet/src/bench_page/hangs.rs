@@ -51,10 +51,16 @@ fn row(what: String, take_off: Option<f64>, hang: &MassBalance, fitted: bool, fi
 
 /// What the scales said beside what the readings say; nothing where it was not weighed.
 fn scales(day: &Day) -> Option<String> {
-    let [weighed, read, now] = {
-        let w = day.weighed?;
-        [w.weight_g, w.unweighed_g, day.bench.steel_g].map(grams)
-    };
-    let rest = if weighed == now { "" } else { " The rest is counted as tang and scales." };
-    Some(format!("The scales said {weighed} g; breadth and thickness alone say {read} g.{rest}"))
+    let w = day.weighed?;
+    let [weighed, read, band, now] =
+        [w.weight_g, w.unweighed_g, w.unweighed_band_g, day.bench.steel_g].map(grams);
+    let told = format!("The scales said {weighed} g; breadth and thickness alone say {read} g ±{band} g.");
+    Some(match (w.agree, weighed == now) {
+        (true, true) => told,
+        (true, false) => format!("{told} The rest is more than blade and tang can take up."),
+        (false, _) => format!(
+            "{told} Both can’t be right: either so much more or less hangs on the tang, or the blade is not as thick as read. \
+             Weigh and read again before grinding."
+        ),
+    })
 }

@@ -80,11 +80,11 @@ pub(crate) fn told(bench: &Bench) -> [(&'static str, Vec<String>); 4] {
     [
         ("Bars about to be ground through", day.bars.iter().flat_map(|bars| bars.warnings.clone()).collect()),
         (
-            "Readings ignored as likely mistakes",
+            "Readings to take again: likely slips of writing",
             day.set_aside.iter().map(|aside| aside.words.clone()).collect(),
         ),
         ("Bent and twisted", bench.warp()),
-        ("Notes", day.notes.clone()),
+        ("Notes", bench.notes()),
     ]
 }
 

@@ -2,7 +2,7 @@
 
 use design::Figures;
 use glam::DVec2;
-use measured::{Day, NOTICEABLE, Spot, TakeOff};
+use measured::{Advice, Day, Spot, TakeOff};
 
 use crate::typesetting::paragraph::Align;
 use crate::typesetting::strip::{Strip, heading, lead};
@@ -16,8 +16,9 @@ const HEADS: [&str; 5] = ["Breadth", "Low", "Middle", "High", "Back"];
 pub(crate) fn take_off(day: &Day, figures: Figures, width: f64) -> Vec<Strip> {
     let mut strips = heading(&format!("To take off a side for the {} stage", day.next), width);
     let words = "Stations from the shoulder. Bold: what to take off each side, or the right (R) and the left (L) where they differ, and \
-                 off the breadth at the edge; below it the size now → the size planned. The empty field is for your next reading, \
-                 as high above the edge as it says. Hatched: by so much steel is already gone there; leave it.";
+                 off the breadth at the edge: the least that stands over, so measure again there. Below it the size now, ± how well it \
+                 is known → the size planned. Read: known too little to take anything off. The empty field is for your next \
+                 reading, as high above the edge as it says. Hatched: by so much steel is already gone there; leave it.";
     strips.extend(lead(Text::note(words), width));
     strips.extend(table(&day.take_off, figures).strips(width));
     strips
@@ -55,6 +56,7 @@ fn cells_of(place: &Place) -> [Cell; 2] {
 fn side_words(side: &Over) -> Text {
     let name = if side.side.is_empty() { Text::default() } else { Text::note(format!("{} ", side.side)) };
     name.then(match &side.figure {
+        None if side.read => Text::note("read"),
         None => Text::note("leave"),
         Some(figure) if side.gone => Text::bold(format!("{figure} gone")),
         Some(figure) => Text::bold(figure.as_str()),
@@ -79,6 +81,8 @@ struct Over {
     /// None where there is nothing to take off.
     figure: Option<String>,
     gone: bool,
+    /// Whether it is known too little to take anything off.
+    read: bool,
 }
 
 /// A station's breadth first, then its thicknesses from the edge up, the back last.
@@ -92,34 +96,34 @@ fn breadth(row: &TakeOff, figures: Figures) -> Place {
     let length = |mm| figures.length(mm);
     Place {
         up: None,
-        now: length(row.breadth_mm),
+        now: format!("{} ±{}", length(row.breadth_mm), length(row.breadth_band_mm)),
         planned: length(row.breadth_mm - row.breadth_over_mm),
-        sides: vec![over("", row.breadth_over_mm, length)],
+        sides: vec![over("", row.breadth, length)],
     }
 }
 
 /// A thickness with what to take off each side, told once where both are alike.
 fn thickness(spot: &Spot, figures: Figures) -> Place {
     let thickness = |mm| figures.thickness(mm);
-    let both = over("", spot.right_mm, thickness);
-    let sides = if both == over("", spot.left_mm, thickness) {
+    let both = over("", spot.right, thickness);
+    let sides = if both == over("", spot.left, thickness) {
         vec![both]
     } else {
-        vec![over("R", spot.right_mm, thickness), over("L", spot.left_mm, thickness)]
+        vec![over("R", spot.right, thickness), over("L", spot.left, thickness)]
     };
     Place {
         up: Some(figures.length(spot.height_mm)),
-        now: thickness(spot.now_mm),
+        now: format!("{} ±{}", thickness(spot.now_mm), thickness(spot.band_mm)),
         planned: thickness(spot.planned_mm),
         sides,
     }
 }
 
-/// What a side stands over, mm, in figures as fine as its caliper; nothing where they show a zero.
-fn over(side: &'static str, mm: f64, figure: impl Fn(f64) -> String) -> Over {
-    let gone = mm < -NOTICEABLE;
+/// What to do on a side, in figures as fine as its caliper; nothing where they show a zero.
+fn over(side: &'static str, advice: Advice, figure: impl Fn(f64) -> String) -> Over {
+    let (mm, gone) = (advice.millimetres(), matches!(advice, Advice::Gone(_)));
     let some = gone || (mm > 0.0 && figure(mm) != figure(0.0));
-    Over { side, figure: some.then(|| figure(mm.abs())), gone }
+    Over { side, figure: some.then(|| figure(mm.abs())), gone, read: advice == Advice::Read }
 }
 
 /// Whether any side of the last session's table is told apart from the other, and whether steel is gone anywhere.
@@ -139,15 +143,30 @@ mod tests {
 
     #[test]
     fn sides_are_merged_where_alike_and_what_is_gone_is_told() {
-        let told = |right_mm, left_mm| {
-            let spot = Spot { height_mm: 9.0, now_mm: 5.0, planned_mm: 4.0, right_mm, left_mm };
+        let told = |right, left| {
+            let spot = Spot {
+                height_mm: 9.0,
+                now_mm: 5.0,
+                band_mm: 0.04,
+                planned_mm: 4.0,
+                right_mm: 0.5,
+                left_mm: 0.5,
+                side_band_mm: 0.02,
+                right,
+                left,
+            };
             let place = thickness(&spot, Figures { unit: Unit::Millimetre });
-            place.sides.into_iter().map(|o| (o.side, o.figure, o.gone)).collect::<Vec<_>>()
+            assert_eq!(place.now, "5.00 ±0.04");
+            place.sides.into_iter().map(|o| (o.side, o.figure, o.gone, o.read)).collect::<Vec<_>>()
         };
         let some = |figure: &str| Some(figure.to_owned());
-        assert_eq!(told(0.501, 0.499), [("", some("0.50"), false)]);
-        assert_eq!(told(0.7, -0.3), [("R", some("0.70"), false), ("L", some("0.30"), true)]);
-        assert_eq!(told(-0.04, 0.001), [("", None, false)]);
-        assert_eq!(told(-0.06, -0.06), [("", some("0.06"), true)]);
+        assert_eq!(told(Advice::Off(0.501), Advice::Off(0.499)), [("", some("0.50"), false, false)]);
+        assert_eq!(
+            told(Advice::Off(0.7), Advice::Gone(0.3)),
+            [("R", some("0.70"), false, false), ("L", some("0.30"), true, false)]
+        );
+        assert_eq!(told(Advice::Leave, Advice::Off(0.001)), [("", None, false, false)]);
+        assert_eq!(told(Advice::Read, Advice::Read), [("", None, false, true)]);
+        assert_eq!(told(Advice::Gone(0.06), Advice::Gone(0.06)), [("", some("0.06"), true, false)]);
     }
 }
