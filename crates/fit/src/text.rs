@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use design::{Design, Unit};
+use design::{Design, Target, Unit};
 
 use crate::aim::Fitted;
 use crate::knob::Change;
@@ -19,11 +19,16 @@ impl Fitted {
     /// Before, after and what was changed, line by line.
     fn write(&self, out: &mut String, design: &Design) -> std::fmt::Result {
         let inch = design.unit() == Unit::Inch;
+        let figures = design.figures();
+        if self.before.iter().all(Target::is_reached) {
+            writeln!(out, "{}: meets its targets, so nothing is changed\n", design.name())?;
+            return self.before.iter().try_for_each(|t| writeln!(out, "  {}", t.text(figures)));
+        }
         let outcome = if self.reached { "fitted to its targets" } else { "targets missed" };
         writeln!(out, "{}: {outcome}\n\nbefore", design.name())?;
-        self.before.iter().try_for_each(|t| writeln!(out, "  {}", t.text(inch)))?;
+        self.before.iter().try_for_each(|t| writeln!(out, "  {}", t.text(figures)))?;
         writeln!(out, "after")?;
-        self.after.iter().try_for_each(|t| writeln!(out, "  {}", t.text(inch)))?;
+        self.after.iter().try_for_each(|t| writeln!(out, "  {}", t.text(figures)))?;
         writeln!(out, "\nchanged")?;
         self.changes.iter().try_for_each(|change| line(out, change))?;
         self.zones(out, inch)?;

@@ -100,6 +100,9 @@ faults! {
     /// Too few numbers in a fixed list.
     Numbers { count: usize, wanted: usize } "count"
         "this list has {count} values" => format!("give exactly {wanted}");
+    /// A target whose ends are the wrong way round.
+    Backwards {} "order"
+        "the first of these is the larger" => "put the smaller first, as in \"between 900 g and 950 g\"";
     /// Stations that do not increase.
     Order { at: f64, before: f64 } "order"
         "station {at:.3} mm comes after {before:.3} mm but is no further from the shoulder" => "list the stations from the shoulder towards the point";

@@ -15,7 +15,7 @@ impl Design {
 
 #[cfg(test)]
 mod tests {
-    use crate::{Aim, Target};
+    use crate::{Aim, Target, Wanted};
 
     fn read(targets: &str) -> Result<crate::Design, Vec<crate::Problem>> {
         let text = format!(
@@ -33,9 +33,54 @@ mod tests {
         let found = targets.against(&design.swing(&loft, &loft.moments()));
         assert_eq!(found.iter().map(|t| t.aim).collect::<Vec<_>>(), [Aim::Mass, Aim::Balance]);
         assert!(found.iter().all(|t| t.found.is_some_and(|f| f > 50.0) && t.off().is_some()));
-        let near = Target { aim: Aim::Balance, wanted: 0.0, found: Some(0.009) };
+        let near = Target { aim: Aim::Balance, wanted: Wanted::Exactly(0.0), found: Some(0.009) };
         assert!(near.is_reached() && !Target { found: Some(0.011), ..near }.is_reached());
         assert!(!Target { found: None, ..near }.is_reached());
+    }
+
+    #[test]
+    fn limits_are_told_as_they_were_given() {
+        let design =
+            read("mass = \"between 200 and 5000 g\"\nbalance = \"at most 10 mm\"\nsteel = \"about 1 lb\"")
+                .unwrap();
+        let told: Vec<String> = design.against_targets().iter().map(|t| t.text(design.figures())).collect();
+        assert!(
+            told[0].contains("wanted between 200.0 g and 5000.0 g, now ") && told[0].ends_with(": reached")
+        );
+        assert!(told[1].contains("wanted about 453.6 g, now "), "{told:?}");
+        assert!(told[2].contains("wanted at most 10.00 mm, now ") && told[2].contains(": +"), "{told:?}");
+        let json = serde_json::to_value(design.against_targets()).unwrap();
+        assert!(
+            json[0]["at_least"] == 200.0 && json[0]["at_most"] == 5000.0 && json[0].get("wanted").is_none()
+        );
+        assert!(json[1]["at_most"].as_f64().unwrap() > json[1]["wanted"].as_f64().unwrap());
+        assert!(json[2]["reached"] == false && json[2].get("at_least").is_none());
+    }
+
+    /// Each is one mistake, told at its place, with words that would do.
+    #[test]
+    fn limits_that_say_nothing_are_one_mistake_each() {
+        for (bad, says, helps) in [
+            ("mass = \"at most at least 3 g\"", "two things at once", "\"at most 950 g\""),
+            ("mass = \"between 9 g and 3 g\"", "the first of these is the larger", "the smaller first"),
+            ("mass = \"between 9 g\"", "only one end", "\"between 900 g and 950 g\""),
+            ("mass = \"at most 0 g\"", "out of range", "1 g to"),
+            ("mass = \"between 0 g and 0 g\"", "out of range", "1 g to"),
+            ("balance = \"at most 80 g\"", "no unit of length", "\"at most 80 mm\""),
+            ("balance = [1]", "a list", "at most"),
+            ("percussion = \"at least -3 mm\"", "out of range", "0 mm to"),
+        ] {
+            let problems = read(bad).unwrap_err();
+            let (p, key) = (&problems[0], bad.split(' ').next().unwrap());
+            assert_eq!(
+                (problems.len(), p.field.as_str()),
+                (1, format!("targets.{key}").as_str()),
+                "{problems:#?}"
+            );
+            assert!(p.message.contains(says) && p.help.contains(helps), "{p:#?}");
+        }
+        let like = read("mass = \"between 300 g and 300 g\"").unwrap();
+        assert_eq!(like.against_targets()[0].wanted, Wanted::Exactly(300.0));
     }
 
     #[test]

@@ -130,8 +130,8 @@ mass = 35
 
 # What the finished blade should weigh and where it should balance; `fit` changes thickness, breadth and fittings to meet it.
 # [targets]
-# mass = 420                    # with fittings; or `steel` for the bare steel
-# balance = 80                  # from the guard's front; or `percussion`
+# mass = "at most 450 g"        # or "at least", "about", "between 400 g and 450 g", or a number; `steel` for the bare steel
+# balance = 80                  # from the guard's front, in the same words; or `percussion`
 # taper = 20                    # percent by which thickness may change either way
 # breadth = 5                   # and breadth
 # fittings = 30                 # and the mass of guard and pommel

@@ -6,7 +6,7 @@ use std::fmt::Write;
 use blade::{Loft, Stage, Station, TangForm};
 use serde::Serialize;
 
-use crate::{BarsSummary, Design, Target, Unit};
+use crate::{BarsSummary, Design, Figures, Target};
 
 /// Everything `check` reports. Lengths in mm, masses in g, whatever unit the design file uses.
 #[derive(Clone, Debug, Serialize)]
@@ -17,6 +17,9 @@ pub struct Summary {
     pub slug: String,
     /// The design file's unit, `mm` or `in`.
     pub unit: &'static str,
+    /// How its figures are written.
+    #[serde(skip)]
+    pub figures: Figures,
     /// Shoulder to point, mm.
     pub length_mm: f64,
     /// What balance, inertia and percussion are measured from: `guard`, its front face, or without one the
@@ -124,6 +127,7 @@ impl Summary {
             name: design.name().into(),
             slug: design.slug().into(),
             unit: design.unit().name(),
+            figures: design.figures(),
             length_mm: design.blade().length(),
             measured_from: design.measured_from(),
             stages: stages.into_iter().collect(),
@@ -162,7 +166,7 @@ impl Summary {
             writeln!(out, "\ntargets of the finished blade")?;
         }
         for target in &self.targets {
-            writeln!(out, "  {}", target.text(self.unit == Unit::Inch.name()))?;
+            writeln!(out, "  {}", target.text(self.figures))?;
         }
         for warning in &self.warnings {
             writeln!(out, "\nNote: {warning}")?;

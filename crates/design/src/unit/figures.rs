@@ -58,6 +58,11 @@ impl Figures {
         format!("{} {}", self.thickness(mm), self.unit.name())
     }
 
+    /// A mass with its unit: to 0.1 g, as a kitchen scale is read.
+    pub fn mass(self, grams: f64) -> String {
+        format!("{} g", unsigned_zero(format!("{grams:.1}")))
+    }
+
     /// Distance between the stations with a tick on paper and plates, mm: 25 mm or an inch.
     pub fn pitch(self) -> f64 {
         match self.unit {
@@ -72,12 +77,15 @@ impl Figures {
             Unit::Millimetre => metric,
             Unit::Inch => inch,
         };
-        let number = format!("{:.places$}", mm / self.unit.millimetres());
-        // A zero has no sign.
-        match number.strip_prefix('-') {
-            Some(zero) if zero.bytes().all(|b| matches!(b, b'0' | b'.')) => zero.to_owned(),
-            _ => number,
-        }
+        unsigned_zero(format!("{:.places$}", mm / self.unit.millimetres()))
+    }
+}
+
+/// A number as it is; a zero has no sign.
+fn unsigned_zero(number: String) -> String {
+    match number.strip_prefix('-') {
+        Some(zero) if zero.bytes().all(|b| matches!(b, b'0' | b'.')) => zero.to_owned(),
+        _ => number,
     }
 }
 
