@@ -28,6 +28,7 @@ pub use tables::weight::targets::{Aim, Target, Targets};
 pub use tables::weight::wanted::Wanted;
 pub use unit::figures::{Figures, trimmed};
 pub use unit::quantity::{Misread, Unit, angle, length, mass};
+pub use unit::scales::{MassUnit, Temperature, Torque};
 
 #[cfg(test)]
 mod billet_tests;

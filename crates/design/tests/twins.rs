@@ -135,10 +135,13 @@ fn every_profile_is_the_same_blade_in_the_other_unit() {
 }
 
 #[test]
-fn the_starter_file_is_the_same_blade_in_the_other_unit() {
-    let first = read(&design::starter("Ferry twin"));
-    let (text, _) = twin(&design::starter("Ferry twin"), first.unit());
-    compare("starter", &first, &read(&text));
+fn starter_files_are_the_same_blade_in_the_other_unit() {
+    for unit in [Unit::Millimetre, Unit::Inch] {
+        let first = read(&design::starter("Ferry twin", unit));
+        assert_eq!(first.unit(), unit);
+        let (text, _) = twin(&design::starter("Ferry twin", unit), unit);
+        compare("starter", &first, &read(&text));
+    }
 }
 
 /// A length that was not converted is another blade, and that is seen.

@@ -38,6 +38,7 @@ use crate::tables::blade::stages;
 use crate::tables::blade::tang;
 use crate::tables::blade::taper;
 use crate::tables::top_level::FileDraft;
+use crate::tables::units::Units;
 use crate::tables::weight::fitting;
 use crate::tables::weight::fitting::Fitting;
 use crate::tables::weight::material::KILOGRAM_PER_CUBIC_METRE;
@@ -72,7 +73,7 @@ const COARSE: f64 = 0.002;
 pub struct Design {
     name: String,
     slug: String,
-    unit: Unit,
+    figures: Figures,
     blade: Blade,
     fittings: Vec<Fitting>,
     shop: Shop,
@@ -101,12 +102,12 @@ impl Design {
 
     /// The unit of the file's plain numbers. Everything here is in mm whatever it is.
     pub fn unit(&self) -> Unit {
-        self.unit
+        self.figures.unit
     }
 
-    /// How lengths are written in the file's unit.
+    /// How lengths are written in the file's unit, and heat, weight and torque on its scales.
     pub fn figures(&self) -> Figures {
-        Figures { unit: self.unit }
+        self.figures
     }
 
     /// The checked blade, mm.
@@ -200,13 +201,23 @@ pub fn read(bytes: &[u8]) -> Result<Design, Vec<Problem>> {
     let mut found = Problems::default();
     let root = Place { value: document.root(), at: String::new() };
     match FileDraft::read(&root, &mut found) {
-        Some(draft) => check(&draft, Checker { unit: unit(&draft), document: &document, found }),
+        Some(draft) => {
+            let (unit, units) = (unit(&draft), Units::from_table(draft.units.as_ref()));
+            check(&draft, Checker { unit, units, document: &document, found })
+        }
         None => Err(found.sorted()),
     }
 }
 
 fn unit(draft: &FileDraft) -> Unit {
     draft.unit.as_ref().map_or(Unit::Millimetre, |u| u.value.into())
+}
+
+/// How the file's figures are told: as fractions in an inch file that writes some.
+fn figures(c: &Checker) -> Figures {
+    let Units { temperature, mass, torque } = c.units;
+    let fractions = c.unit == Unit::Inch && c.document.has_fractions();
+    Figures { unit: c.unit, fractions, temperature, mass, torque }
 }
 
 /// Checks table by table; a design only where nothing was found wrong.
@@ -234,7 +245,7 @@ fn check(draft: &FileDraft, mut c: Checker) -> Result<Design, Vec<Problem>> {
         Some(blade) if c.found.is_empty() => Ok(Design {
             slug: name::slug(&name),
             name,
-            unit: c.unit,
+            figures: figures(&c),
             warnings: warnings(&blade, &fittings, &shop, jig.as_ref(), &c)
                 .merged(billet_warnings::recipe_warnings(drafts, &recipe, &blade, &c))
                 .sorted(),
@@ -311,7 +322,8 @@ fn within_bar(spec: &Spec, bar: f64, c: &mut Checker) {
         for (key, value) in
             thick.iter().filter_map(|(k, v)| v.map(|v| (k, v))).filter(|(_, v)| v + more > bar)
         {
-            let fault = Fault::ThickerThanBar { thickness: value + more, bar, most: bar - more };
+            let (thickness, most) = (c.length_text(value + more), c.upper_limit_text(bar - more));
+            let fault = Fault::ThickerThanBar { thickness, bar: c.length_text(bar), most };
             c.fault(&format!("taper[{i}].{key}"), &fault);
         }
     }
@@ -362,7 +374,13 @@ fn warnings(blade: &Blade, fittings: &[Fitting], shop: &Shop, jig: Option<&Jig>,
     if let TangForm::Hidden { shoulder_radius, .. } = spec.tang.form
         && shoulder_radius < SAFE_RADIUS
     {
-        warn("tang.shoulder_radius", Fault::StressRiser { radius: shoulder_radius, least: SAFE_RADIUS });
+        warn(
+            "tang.shoulder_radius",
+            Fault::StressRiser {
+                radius: c.length_text(shoulder_radius),
+                least: c.lower_limit_text(SAFE_RADIUS),
+            },
+        );
     }
     let length = blade.length();
     for (i, station) in spec.taper.iter().enumerate().filter(|(_, s)| s.at > length + BEYOND) {
@@ -382,7 +400,10 @@ fn warnings(blade: &Blade, fittings: &[Fitting], shop: &Shop, jig: Option<&Jig>,
         warn(&format!("fitting[{i}].at"), Fault::OnBlade { at: c.length_text(fitting.at) });
     }
     for (i, fitting) in fittings.iter().enumerate().filter(|(_, f)| f.mass < COIN) {
-        warn(&format!("fitting[{i}].mass"), Fault::LightFitting { mass: fitting.mass });
+        warn(
+            &format!("fitting[{i}].mass"),
+            Fault::LightFitting { mass: c.mass_text(fitting.mass), unit: c.units.mass.name() },
+        );
     }
     if let TangForm::Hidden { thickness, .. } = spec.tang.form
         && thickness < STIFF

@@ -104,11 +104,11 @@ faults! {
     Backwards {} "order"
         "the first of these is the larger" => "put the smaller first, as in \"between 900 g and 950 g\"";
     /// Stations that do not increase.
-    Order { at: f64, before: f64 } "order"
-        "station {at:.3} mm comes after {before:.3} mm but is no further from the shoulder" => "list the stations from the shoulder towards the point";
+    Order { at: String, before: String } "order"
+        "station {at} comes after {before} but is no further from the shoulder" => "list the stations from the shoulder towards the point";
     /// Thicknesses of stop blocks that do not decrease.
-    Rising { stop: f64, before: f64 } "order"
-        "a stop block of {stop:.3} mm comes after {before:.3} mm but is no thinner" => "list the stop blocks from thick to thin";
+    Rising { stop: String, before: String } "order"
+        "a stop block of {stop} comes after {before} but is no thinner" => "list the stop blocks from thick to thin";
     /// A gauge where sections fan out towards the point.
     NotSquare { at: String, most: String } "not-square"
         "at station {at} the sections already turn towards the point, so you can't hold a gauge square there" => format!("give stations up to {most}");
@@ -161,8 +161,8 @@ faults! {
     Name {} "name"
         "this can't be a name" => "give 1 to 100 characters in one line, not only spaces";
     /// A sharp inside corner at the shoulder, where blades crack. A warning.
-    StressRiser { radius: f64, least: f64 } "stress-riser"
-        "a shoulder radius of {radius:.3} mm invites a crack" => format!("give at least {least} mm where there is room");
+    StressRiser { radius: String, least: String } "stress-riser"
+        "a shoulder radius of {radius} invites a crack" => format!("give at least {least} where there is room");
     /// A taper station in front of the point. A warning.
     BeyondPoint { at: String, length: String } "beyond-point"
         "the taper's station {at} lies beyond the point at {length}" => "end the taper at the point: the thickness given beyond it is never reached";
@@ -176,8 +176,8 @@ faults! {
     OnBlade { at: String } "on-blade"
         "this fitting sits on the blade, {at} ahead of the shoulder" => "stations on the tang are negative; put a minus before it if it belongs there";
     /// A fitting as light as nothing. A warning.
-    LightFitting { mass: f64 } "light-fitting"
-        "this fitting weighs {mass} g, less than a coin" => "plain numbers are grams; write \"1 kg\" or \"1 lb\" for other units";
+    LightFitting { mass: String, unit: &'static str } "light-fitting"
+        "this fitting weighs {mass}, less than a coin" => format!("plain numbers are {unit}; write \"1 kg\" or \"1 lb\" for other units");
     /// A tang that bends in the hand. A warning.
     ThinTang { thickness: String, least: String } "thin-tang"
         "a tang {thickness} thick at the shoulder will bend" => format!("make it at least {least} thick; leave the key out and it is chosen for you");
@@ -185,8 +185,8 @@ faults! {
     NarrowStack { width: String, thickness: String } "narrow-stack"
         "the stack is {width} wide, the forged blade {thickness} thick" => "bars get thinner under the hammer, not thicker: make the stack wider";
     /// A forged thickness beyond the bar's.
-    ThickerThanBar { thickness: f64, bar: f64, most: f64 } "thicker-than-bar"
-        "forged, the blade would be {thickness:.3} mm thick here, more than the bar of {bar:.3} mm" => format!("give at most {most:.3} mm, or a thicker shop.bar");
+    ThickerThanBar { thickness: String, bar: String, most: String } "thicker-than-bar"
+        "forged, the blade would be {thickness} thick here, more than the bar of {bar}" => format!("give at most {most}, or a thicker shop.bar");
     /// A tolerance that no mesh can keep.
     TooFine { tolerance: f64, most: usize } "tolerance"
         "a tolerance of {tolerance} mm would need more than {most} triangles" => "give a larger tolerance; 0.02 is usual";

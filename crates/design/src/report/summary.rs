@@ -141,7 +141,7 @@ impl Summary {
         }
     }
 
-    /// The summary as text for a terminal: sizes in the design file's unit, masses in g.
+    /// The summary as text for a terminal, in the design file's units.
     pub fn text(&self) -> String {
         let mut out = String::new();
         // Writing to a String can't fail.
@@ -151,13 +151,12 @@ impl Summary {
 
     /// Every stage, then bars, targets and notes.
     fn write(&self, out: &mut String) -> std::fmt::Result {
-        let (scale, places) = if self.unit == "in" { (25.4, 3) } else { (1.0, 2) };
-        let length = |mm: f64| format!("{:.places$}", mm / scale);
+        let length = |mm: f64| self.figures.thickness(mm);
         writeln!(out, "{}, {} {} from shoulder to point", self.name, length(self.length_mm), self.unit)?;
         for stage in Stage::ALL {
             let Some(s) = self.stages.get(stage.name()) else { continue };
             writeln!(out)?;
-            s.write(out, stage, (self.unit, self.measured_from), &length)?;
+            s.write(out, stage, (self.figures, self.measured_from), &length)?;
         }
         if let Some(bars) = &self.bars {
             bars.write(out, self.unit, &length)?;
@@ -224,10 +223,12 @@ impl StageSummary {
         &self,
         out: &mut String,
         stage: Stage,
-        (unit, from): (&str, &str),
+        (figures, from): (Figures, &str),
         length: &impl Fn(f64) -> String,
     ) -> std::fmt::Result {
-        writeln!(out, "{stage}: {:.1} g steel, {:.1} g with fittings", self.steel_mass_g, self.mass_g)?;
+        let unit = figures.unit.name();
+        let [steel, mounted] = [self.steel_mass_g, self.mass_g].map(|g| figures.mass(g));
+        writeln!(out, "{stage}: {steel} steel, {mounted} with fittings")?;
         let side = if self.balance_from_guard_mm < 0.0 { "behind" } else { "ahead of" };
         writeln!(
             out,

@@ -141,7 +141,7 @@ mod tests {
     fn sides_are_merged_where_alike_and_what_is_gone_is_told() {
         let told = |right_mm, left_mm| {
             let spot = Spot { height_mm: 9.0, now_mm: 5.0, planned_mm: 4.0, right_mm, left_mm };
-            let place = thickness(&spot, Figures { unit: Unit::Millimetre });
+            let place = thickness(&spot, Figures::of(Unit::Millimetre));
             place.sides.into_iter().map(|o| (o.side, o.figure, o.gone)).collect::<Vec<_>>()
         };
         let some = |figure: &str| Some(figure.to_owned());

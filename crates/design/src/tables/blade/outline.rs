@@ -270,7 +270,8 @@ fn line(field: Option<&Field<Vec<Field<Entry>>>>, path: &str, c: &mut Checker) -
     for entry in &field.value {
         let Some(point) = point(entry, c) else { continue };
         if let Some(before) = points.last().map(|p| p.at.x).filter(|&before| point.at.x <= before) {
-            c.found.add(&entry.at, entry.span.clone(), &Fault::Order { at: point.at.x, before });
+            let fault = Fault::Order { at: c.length_text(point.at.x), before: c.length_text(before) };
+            c.found.add(&entry.at, entry.span.clone(), &fault);
         }
         points.push(point);
     }

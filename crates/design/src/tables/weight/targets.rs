@@ -219,7 +219,7 @@ pub(crate) fn check(draft: Option<&Field<TargetsDraft>>, c: &mut Checker) -> Opt
 /// A mass wanted, each of its limits in range.
 fn wanted_mass(field: Option<&Field<WantedDraft<Masses>>>, c: &mut Checker) -> Option<Wanted> {
     let field = field?;
-    let wanted = field.value.said.with(1.0);
+    let wanted = field.value.said.with(c.units.mass.grams());
     for value in wanted.named() {
         c.mass(Some(&at(field, Mass(Amount::Fixed(value)))), MASSES)?;
     }

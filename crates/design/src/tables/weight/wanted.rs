@@ -133,7 +133,8 @@ pub(crate) struct Lengths;
 
 impl Sort for Masses {
     const MEASURE: &'static Measure = &MASS;
-    const WANTED: &'static str = "a mass: a number of grams, or text such as \"85 g\" or \"at most 2 lb\"";
+    const WANTED: &'static str =
+        "a mass: a number in grams (or in units.mass), or text such as \"85 g\" or \"at most 2 lb\"";
     const EXAMPLE: &'static str =
         "\"950 g\", \"at most 950 g\", \"at least 900 g\", \"between 900 g and 950 g\" or \"about 2 lb\"";
     const TITLE: &'static str = "Wanted mass";
