@@ -36,6 +36,17 @@ fn a_new_design_in_inches_is_told_in_inches() {
 }
 
 #[test]
+fn layers_of_a_blade_of_one_steel_are_sent_back() {
+    let layers = Room::with_design().run(&["layers", "blade.toml"]);
+    assert_eq!((code(&layers), out(&layers).as_str()), (1, ""));
+    assert!(
+        err(&layers).contains("has no billet") && err(&layers).contains("add [billet]"),
+        "{}",
+        err(&layers)
+    );
+}
+
+#[test]
 fn new_takes_another_file_and_never_overwrites() {
     let room = Room::new();
     room.write("mine.toml", "mine");

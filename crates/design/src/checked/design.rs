@@ -44,8 +44,8 @@ use crate::tables::weight::fitting::Fitting;
 use crate::tables::weight::material::KILOGRAM_PER_CUBIC_METRE;
 use crate::tables::weight::targets;
 use crate::tables::weight::targets::Targets;
-use crate::unit::figures::Figures;
-use crate::unit::quantity::{Amount, Unit};
+use crate::unit::figures::{Figures, trimmed};
+use crate::unit::quantity::Unit;
 
 /// Density of carbon steel unless given, kg/m³: EN 1993-1-2, section 3.4.1 (from memory).
 const STEEL: f64 = 7850.0;
@@ -262,19 +262,34 @@ fn check(draft: &FileDraft, mut c: Checker) -> Result<Design, Vec<Problem>> {
             density: density * KILOGRAM_PER_CUBIC_METRE,
             lay: OnceLock::new(),
         }),
-        _ => Err(in_millimetres(draft, &c).unwrap_or_else(|| c.found.sorted())),
+        _ => Err(other_unit(draft, &c).unwrap_or_else(|| c.found.sorted())),
     }
 }
 
-/// The one problem of a file full of millimetres whose unit says inches; `None` for any other file.
-fn in_millimetres(draft: &FileDraft, c: &Checker) -> Option<Vec<Problem>> {
-    let length = match draft.outline.as_ref()?.value.length.as_ref()?.value.0 {
-        Amount::Plain(length) if c.unit == Unit::Inch && length * Unit::Inch.millimetres() > MOST => length,
+/// The one problem of a file whose plain lengths are in the other unit; `None` for any other file.
+fn other_unit(draft: &FileDraft, c: &Checker) -> Option<Vec<Problem>> {
+    let length = draft.outline.as_ref()?.value.plain_length()?;
+    let told = trimmed(&format!("{length:.3}"));
+    let fault = match c.unit {
+        Unit::Inch if length * Unit::Inch.millimetres() > MOST || would_do(Unit::Millimetre, draft, c) => {
+            Fault::Millimetres { length: told }
+        }
+        Unit::Millimetre if would_do(Unit::Inch, draft, c) => Fault::Inches { length: told },
         _ => return None,
     };
     let mut found = Problems::default();
-    found.add("unit", c.document.span("unit"), &Fault::Millimetres { length });
+    found.add("unit", c.document.span("unit"), &fault);
     Some(found.sorted())
+}
+
+/// Whether a file that has problems with the shape of its blade would have none, were its lengths in this unit.
+fn would_do(unit: Unit, draft: &FileDraft, c: &Checker) -> bool {
+    // What can't be read, or is not known, is no better in another unit.
+    let mut other = Checker { unit, units: c.units, document: c.document, found: Problems::default() };
+    let spoiled = |found: &Problems| found.has_only(&["range", "too-thick"]);
+    spoiled(&c.found)
+        && spec(draft, &mut other).and_then(|spec| accepted_blade(spec, &mut other)).is_some()
+        && other.found.is_empty()
 }
 
 /// The drafts that a recipe is made of.

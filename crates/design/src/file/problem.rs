@@ -35,12 +35,12 @@ macro_rules! faults {
         }
 
         impl Fault {
-            fn code(&self) -> &'static str {
+            pub(crate) fn code(&self) -> &'static str {
                 match self { $(Fault::$name { .. } => $code,)* }
             }
 
             #[allow(unused_variables, reason = "not every hint uses every field")]
-            fn help(&self) -> String {
+            pub(crate) fn help(&self) -> String {
                 match self { $(Fault::$name { $($field),* } => $help.to_string(),)* }
             }
         }
@@ -89,8 +89,11 @@ faults! {
     Degrees { turns: f64, most: f64 } "degrees"
         "{turns} turns are more than any bar can take" => format!("count whole turns, not degrees: 360 degrees are 1 turn; give at most {most}");
     /// A file of millimetres whose unit says inches.
-    Millimetres { length: f64 } "millimetres"
+    Millimetres { length: String } "millimetres"
         "with unit = \"in\" this blade would be {length} inches long" => "these look like millimetres: change the numbers to inches, or take the line `unit` out";
+    /// A file of inches whose unit says millimetres, or nothing.
+    Inches { length: String } "inches"
+        "without unit = \"in\" this blade would be {length} mm long" => "these look like inches: put unit = \"in\" under the name, or change the numbers to millimetres";
     /// Out of the field's range.
     Outside { value: String, low: String, high: String } "range"
         "{value} is out of range" => format!("give a value from {low} to {high}");
@@ -133,6 +136,12 @@ faults! {
     /// Too few of something.
     TooFew { count: usize, least: usize, what: &'static str, why: &'static str } "too-few"
         "the number of {what} here is {count}" => format!("give at least {least}; {why}");
+    /// Layers that no bar can take, for there is none. A warning.
+    LayersAlone {} "layers-alone"
+        "without a billet the blade is of one steel, and these layers are in nothing" => "add [billet] with the width of the bars, and [[bar]] with height and layers; or remove the layers";
+    /// A target far from the blade. Told by `check`.
+    FarTarget { wanted: String, found: String } "far-target"
+        "{wanted} is wanted, and the blade comes to {found}" => "check the figure and its unit: `fit` changes a blade by some parts in a hundred, not into another";
     /// Alloying elements that leave no steel.
     AlloySum { sum: String } "alloy-sum"
         "these elements add up to {sum} %" => "give less than 50 % in total: the rest is iron";
@@ -242,6 +251,11 @@ impl Problems {
     pub(crate) fn merged(mut self, more: Problems) -> Problems {
         more.problems.into_iter().for_each(|problem| self.push(problem));
         self
+    }
+
+    /// Whether there are problems, and all of these codes.
+    pub(crate) fn has_only(&self, codes: &[&str]) -> bool {
+        !self.is_empty() && self.problems.iter().all(|p| codes.contains(&p.code))
     }
 
     pub(crate) fn is_empty(&self) -> bool {

@@ -2,7 +2,13 @@
 
 use blade::Stage;
 
-use crate::{Design, Target};
+use crate::file::problem::Fault;
+use crate::{Design, Problem, Target};
+
+/// A target further off than this share of it is another blade (common practice, no source).
+const FAR: f64 = 0.5;
+/// And further off than this share of the blade's length, where it is a length: near the guard shares mean little.
+const FAR_ALONG: f64 = 0.1;
 
 impl Design {
     /// The file's targets against its finished blade, in the order of [`Aim`]; none without a table of them.
@@ -10,6 +16,23 @@ impl Design {
         let Some(targets) = self.targets() else { return Vec::new() };
         let loft = self.blade().loft(Stage::Finished);
         targets.against(&self.swing(&loft, &loft.moments()))
+    }
+
+    /// Targets so far off that a figure or its unit is likelier wrong than the blade, with their places in the file.
+    pub fn far_targets(&self) -> Vec<Problem> {
+        let far = |t: &Target| {
+            let off = t.off().is_some_and(|off| off.abs() > FAR);
+            let along = t.missed_by().is_some_and(|by| by > FAR_ALONG * self.blade().length());
+            off && (along || !t.aim.is_length())
+        };
+        self.against_targets().iter().filter(|t| far(t)).map(|t| self.far(t)).collect()
+    }
+
+    fn far(&self, target: &Target) -> Problem {
+        let [wanted, found] = target.words(self.figures());
+        let fault = Fault::FarTarget { wanted, found };
+        let field = format!("targets.{}", target.aim.key());
+        self.problem(&field, fault.code(), fault.to_string(), fault.help())
     }
 }
 
@@ -81,6 +104,33 @@ mod tests {
         }
         let like = read("mass = \"between 300 g and 300 g\"").unwrap();
         assert_eq!(like.against_targets()[0].wanted, Wanted::Exactly(300.0));
+    }
+
+    #[test]
+    fn targets_of_another_blade_are_told_and_those_in_reach_are_not() {
+        for far in ["mass = 30", "mass = \"at least 5 kg\"", "balance = \"1 mm\"", "steel = \"about 40 g\""] {
+            let design = read(far).unwrap();
+            let told = design.far_targets();
+            let key = far.split(' ').next().unwrap();
+            assert_eq!((told.len(), told[0].field.as_str()), (1, format!("targets.{key}").as_str()), "{far}");
+            assert!(told[0].message.contains(" is wanted, and the blade comes to "), "{told:?}");
+            assert!(told[0].help.contains("its unit") && !told[0].span.is_empty(), "{told:?}");
+            let text = crate::Summary::from_design(&design).text();
+            assert!(text.contains(&told[0].message), "{text}");
+        }
+        let (mass, balance) = {
+            let design = read("mass = 300").unwrap();
+            let loft = design.blade().loft(blade::Stage::Finished);
+            let swing = design.swing(&loft, &loft.moments());
+            (swing.mass, swing.balance)
+        };
+        for near in [
+            format!("mass = {}", 1.4 * mass),
+            format!("balance = {}", balance - 25.0),
+            "mass = \"at most 5 kg\"".into(),
+        ] {
+            assert!(read(&near).unwrap().far_targets().is_empty(), "{near}");
+        }
     }
 
     #[test]

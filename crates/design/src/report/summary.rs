@@ -136,6 +136,7 @@ impl Summary {
             warnings: design
                 .warnings()
                 .iter()
+                .chain(&design.far_targets())
                 .map(|w| format!("{}: {}; {}", w.field, w.message, w.help))
                 .collect(),
         }

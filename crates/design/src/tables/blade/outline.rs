@@ -7,6 +7,7 @@ use schemars::JsonSchema;
 use crate::file::checker::{Checker, REACH, SIGNED};
 use crate::file::draft::{Field, Length, Place, Read, table, words};
 use crate::file::problem::{Fault, Problems};
+use crate::unit::quantity::Amount;
 
 /// Most points in one line: a hand-drawn outline needs a dozen, a traced one a hundred.
 const MOST_POINTS: usize = 200;
@@ -242,6 +243,20 @@ fn tip(field: Option<&Field<TipDraft>>, form: Form, c: &mut Checker) -> Tip {
         TipForm::Round => Tip::Round {
             radius: c.length_needed(draft.radius.as_ref(), &format!("{at}.radius"), 0.1..=500.0),
         },
+    }
+}
+
+impl OutlineDraft {
+    /// Its length, or the station of its back line's last point, where that is a number without a unit.
+    pub(crate) fn plain_length(&self) -> Option<f64> {
+        let last = || match &self.back.as_ref()?.value.last()?.value {
+            Entry::Pair(at) => Some(&at[0]),
+            Entry::Table(draft) => Some(&draft.at.as_ref()?.value[0]),
+        };
+        match self.length.as_ref().or_else(last)?.value.0 {
+            Amount::Plain(length) => Some(length),
+            Amount::Fixed(_) => None,
+        }
     }
 }
 

@@ -175,19 +175,31 @@ impl Target {
         self.found.is_some_and(|found| self.wanted.is_reached(found, self.aim.least()))
     }
 
-    /// A line that tells of it, with these figures.
-    pub fn text(&self, figures: Figures) -> String {
+    /// By how much it is missed, mm or g; of the limit that is broken.
+    pub(crate) fn missed_by(&self) -> Option<f64> {
+        let [low, high] = self.wanted.named();
+        let found = self.found?;
+        self.off().map(|off| if off > 0.0 { found - high } else { low - found })
+    }
+
+    /// What is wanted, and what is found, in words.
+    pub(crate) fn words(&self, figures: Figures) -> [String; 2] {
         let told = |value: f64| match self.aim.is_length() {
             true => figures.gap(value),
             false => figures.mass(value),
         };
-        let found = self.found.map_or("none".to_owned(), told);
+        [self.wanted.text(told), self.found.map_or("none".to_owned(), told)]
+    }
+
+    /// A line that tells of it, with these figures.
+    pub fn text(&self, figures: Figures) -> String {
+        let [wanted, found] = self.words(figures);
         let off = match self.off() {
             _ if self.is_reached() => "reached".to_owned(),
             Some(off) => format!("{:+.1} %", 100.0 * off),
             None => "the blade balances at or behind the guard".to_owned(),
         };
-        format!("{:12} wanted {}, now {found}: {off}", self.aim.key(), self.wanted.text(told))
+        format!("{:12} wanted {wanted}, now {found}: {off}", self.aim.key())
     }
 }
 
