@@ -4,12 +4,12 @@ use design::{Figures, Unit, trimmed};
 
 /// A length or breadth with its unit: to 0.1 mm, as a rule is read, or to 0.001 in.
 pub(crate) fn length(mm: f64, unit: Unit) -> String {
-    format!("{} {}", Figures { unit }.length(mm), unit.name())
+    format!("{} {}", Figures::of(unit).length(mm), unit.name())
 }
 
 /// A thickness with its unit: to 0.01 mm or 0.001 in, as a caliper is read.
 pub(crate) fn thickness(mm: f64, unit: Unit) -> String {
-    Figures { unit }.gap(mm)
+    Figures::of(unit).gap(mm)
 }
 
 /// A figure of a scale, without zeros at its end.

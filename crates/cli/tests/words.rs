@@ -20,6 +20,33 @@ fn a_new_design_is_sound_and_named_after_the_blade() {
 }
 
 #[test]
+fn a_new_design_in_inches_is_told_in_inches() {
+    let room = Room::new();
+    assert_eq!(code(&room.run(&["new", "Ferry knife", "--unit", "in"])), 0);
+    let text = fs::read_to_string(room.path("ferry-knife.toml")).expect("the design");
+    assert!(text.contains("unit = \"in\"") && text.contains("breadth = \"1 3/8 in\""), "{text}");
+    let check = room.run(&["check", "ferry-knife.toml"]);
+    assert_eq!((code(&check), err(&check).as_str()), (0, ""));
+    assert!(
+        out(&check).contains("13.000 in from shoulder to point") && !out(&check).contains(" mm"),
+        "{}",
+        out(&check)
+    );
+    assert_eq!(code(&room.run(&["new", "Other knife", "--unit", "ell"])), 2);
+}
+
+#[test]
+fn layers_of_a_blade_of_one_steel_are_sent_back() {
+    let layers = Room::with_design().run(&["layers", "blade.toml"]);
+    assert_eq!((code(&layers), out(&layers).as_str()), (1, ""));
+    assert!(
+        err(&layers).contains("has no billet") && err(&layers).contains("add [billet]"),
+        "{}",
+        err(&layers)
+    );
+}
+
+#[test]
 fn new_takes_another_file_and_never_overwrites() {
     let room = Room::new();
     room.write("mine.toml", "mine");

@@ -25,8 +25,10 @@ pub use tables::billet::forging::Forging;
 pub use tables::billet::layers::Stacking;
 pub use tables::weight::fitting::{Fitting, FittingKind};
 pub use tables::weight::targets::{Aim, Target, Targets};
+pub use tables::weight::wanted::Wanted;
 pub use unit::figures::{Figures, trimmed};
 pub use unit::quantity::{Misread, Unit, angle, length, mass};
+pub use unit::scales::{MassUnit, Temperature, Torque};
 
 #[cfg(test)]
 mod billet_tests;

@@ -52,10 +52,12 @@ fn starters_read_clean_whatever_the_name() {
     for name in
         ["Landing knife", "", "\"quoted\" \\ name", "{name}", "日本", "a\nb", &"x".repeat(500), " ", "'''"]
     {
-        let design = good(&starter(name));
-        assert_eq!(design.warnings(), [], "{name}");
+        for unit in [Unit::Millimetre, Unit::Inch] {
+            let design = good(&starter(name, unit));
+            assert_eq!((design.warnings(), design.unit()), (&[][..], unit), "{name}");
+        }
     }
-    assert_eq!(good(&starter("Landing \"knife\"")).name(), "Landing \"knife\"");
+    assert_eq!(good(&starter("Landing \"knife\"", Unit::Millimetre)).name(), "Landing \"knife\"");
 }
 
 #[test]
@@ -509,4 +511,55 @@ fn tables(value: &serde_json::Value, seen: &mut impl FnMut(&serde_json::Value)) 
         serde_json::Value::Array(list) => list.iter().for_each(|v| tables(v, seen)),
         _ => {}
     }
+}
+
+#[test]
+fn heat_weight_and_torque_follow_the_units_table() {
+    let blade = "name = \"Weir\"\nunit = \"in\"\n[outline]\nlength = 12\nbreadth = 1.25\n[[taper]]\nat = 0\nback = 0.25\n";
+    let fitting = "[[fitting]]\nkind = \"pommel\"\nat = -4\nmass = 3\n[targets]\nmass = \"at most 2\"\n";
+    let metric = good(&format!("{blade}{fitting}"));
+    assert_eq!(metric.figures(), crate::Figures::of(Unit::Inch));
+    assert!((metric.fittings()[0].mass - 3.0).abs() < 1e-12);
+    let units = "[units]\ntemperature = \"F\"\nmass = \"lb\"\ntorque = \"ft lb\"\n";
+    let design = good(&format!("{blade}{fitting}{units}"));
+    let figures = design.figures();
+    assert_eq!([figures.temperature(800.0), figures.torque(100.0)], ["1472 °F", "74 ft·lb"]);
+    assert!((design.fittings()[0].mass - 3.0 * 453.592_37).abs() < 1e-9);
+    let text = Summary::from_design(&design).text();
+    assert!(
+        text.contains(" lb steel, ")
+            && text.contains("wanted at most 2.000 lb, now ")
+            && !text.contains(" g "),
+        "{text}"
+    );
+    let wrong =
+        read(format!("{blade}[units]\nmass = \"stone\"\n[[fitting]]\nat = -1\nmass = 500\n").as_bytes())
+            .unwrap_err();
+    assert_eq!(wrong.iter().map(|p| p.field.as_str()).collect::<Vec<_>>(), ["units.mass"]);
+    let heavy = read(format!("{blade}[units]\nmass = \"lb\"\n[[fitting]]\nat = -1\nmass = 500\n").as_bytes())
+        .unwrap_err();
+    assert!(
+        heavy[0].message.starts_with("500 lb is out of range") && heavy[0].help.ends_with("110.2311 lb"),
+        "{heavy:#?}"
+    );
+}
+
+/// Fractions are told where the file writes some; the sizes of an inch shop stand where none are given.
+#[test]
+fn inch_files_have_an_inch_shops_sizes_and_fractions() {
+    let blade = |breadth: &str| {
+        good(&format!(
+            "name = \"Weir\"\nunit = \"in\"\n[outline]\nlength = 12\nbreadth = {breadth}\n[[taper]]\nat = 0\nback = 0.25\n\
+             [jig]\nsize = 1.5\ntab = 0.5\n"
+        ))
+    };
+    let (decimal, fraction) = (blade("1.25"), blade("\"1 1/4 in\""));
+    assert!(!decimal.figures().fractions && fraction.figures().fractions);
+    assert_eq!([decimal.figures().side(15.875), fraction.figures().side(15.875)], ["0.62", "5/8"]);
+    let (forging, jig) = (decimal.forging(), decimal.jig().unwrap());
+    let told = [forging.block, forging.crop, forging.kerf, jig.depth, jig.flange, jig.flange_thickness];
+    assert_eq!(
+        told.map(|mm| fraction.figures().size(mm)),
+        ["1 1/4 in", "3/8 in", "1/16 in", "1 1/4 in", "5/16 in", "3/16 in"]
+    );
 }

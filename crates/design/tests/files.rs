@@ -1,6 +1,6 @@
 //! Whole files through the public door: units, fittings, truncated, huge and edited designs.
 
-use design::{Design, Problem, read, starter};
+use design::{Design, Problem, Unit, read, starter};
 use proptest::prelude::*;
 
 const PLAIN: &str = "name = \"Plain\"\n[outline]\nlength = 200\nbreadth = 30\n[[taper]]\nat = 0\nback = 5\n";
@@ -59,10 +59,17 @@ fn nearest_keys_are_named() {
 
 #[test]
 fn the_starters_recipe_reads_when_its_comments_are_opened() {
-    let design = good(&recipe());
+    for unit in [Unit::Millimetre, Unit::Inch] {
+        assert!(good(&starter("x", unit)).billet().is_none());
+        opened_starter_reads(unit);
+    }
+}
+
+fn opened_starter_reads(unit: Unit) {
+    let design = good(&recipe(unit));
     assert_eq!((design.warnings().len(), design.billet().map(|b| b.bars().len())), (0, Some(3)));
     let twisted = design.billet().is_some_and(|b| b.bars().iter().any(|b| b.twist.is_twisted()));
-    assert!(twisted && good(&starter("x")).billet().is_none());
+    assert!(twisted);
 }
 
 #[test]
@@ -75,7 +82,7 @@ fn the_recipe_in_the_readme_reads_clean() {
 
 #[test]
 fn a_truncated_file_is_read_or_refused() {
-    let text = recipe();
+    let text = recipe(Unit::Millimetre);
     for end in (0..text.len()).step_by(7) {
         judge(&text.as_bytes()[..end]);
     }
@@ -116,8 +123,8 @@ fn judge(bytes: &[u8]) {
 }
 
 /// The starter with its recipe taken in.
-fn recipe() -> String {
-    let text = starter("x");
+fn recipe(unit: Unit) -> String {
+    let text = starter("x", unit);
     let (before, rest) = text.split_once("# [billet]").unwrap_or_default();
     let (recipe, after) = rest.split_once("\n\n").unwrap_or_default();
     format!("{before}[billet]{}\n\n{after}", recipe.replace("\n# ", "\n"))
@@ -142,7 +149,7 @@ fn edited() -> impl Strategy<Value = String> {
         "\"[0-9 /.é]{1,5} ?(mm|in|cm|%|deg|g)\"",
     ];
     proptest::collection::vec((0..200_usize, value), 1..4).prop_map(|edits| {
-        let mut lines: Vec<String> = recipe().lines().map(str::to_owned).collect();
+        let mut lines: Vec<String> = recipe(Unit::Millimetre).lines().map(str::to_owned).collect();
         for (line, value) in edits {
             let i = line % lines.len();
             if let Some((key, _)) = lines[i].split_once('=') {
@@ -155,7 +162,8 @@ fn edited() -> impl Strategy<Value = String> {
 
 /// Pieces of the starter, numbers and brackets in any order.
 fn pieces() -> impl Strategy<Value = String> {
-    let words: Vec<String> = recipe().split_inclusive(['\n', ' ', '=']).map(str::to_owned).collect();
+    let words: Vec<String> =
+        recipe(Unit::Millimetre).split_inclusive(['\n', ' ', '=']).map(str::to_owned).collect();
     let piece = prop_oneof![
         8 => proptest::sample::select(words),
         1 => any::<f64>().prop_map(|v| format!("{v:?}")),

@@ -468,6 +468,15 @@ const MISTAKES: &[Mistake] = &[
         "`in`",
         "unit = \"mm\"\nname = ",
     ),
+    Mistake(
+        "millimetres said, inches written",
+        "length = 300\nbreadth = 30\n[section]\ngrind_line = \"60 %\"\n[[taper]]\nat = 0\nback = 6\n[[taper]]\nat = 300\nback = 3\n[tang]\nlength = 90\nbreadth = 14\nthickness = 3\n[[tang.hole]]\nat = 60\ndiameter = 4\n[[fuller]]\nstart = 30\nend = 150\nfrom_back = 5\nwidth = 5\ndepth = 0.7\n",
+        "length = 12\nbreadth = 1.2\n[section]\ngrind_line = \"60 %\"\n[[taper]]\nat = 0\nback = 0.25\n[[taper]]\nat = 12\nback = 0.125\n",
+        "unit",
+        "12 mm long",
+        "put unit = \"in\" under the name",
+        "length = \"12 in\"\nbreadth = \"1.2 in\"\n[section]\ngrind_line = \"60 %\"\n[[taper]]\nat = 0\nback = 6\n[[taper]]\nat = 300\nback = 3\n",
+    ),
     Mistake("a grind line over the back", "\"60 %\"", "\"160 %\"", "section.grind_line", "", "", "\"60 %\""),
     Mistake(
         "a tang of half a millimetre",
@@ -544,6 +553,55 @@ const MISTAKES: &[Mistake] = &[
         "[220, 220, 250]",
     ),
 ];
+
+/// Lines that a billet is made of.
+const BILLET: &str = "[[layers]]\nname = \"Sevens\"\nsteels = [\"C75S\", \"75Ni8\"]\ncount = 7\n";
+
+#[test]
+fn layers_without_a_billet_are_told_with_what_is_missing() {
+    let (blade, _) = SOUND.split_once("[billet]").unwrap();
+    let found = told(&format!("{blade}{BILLET}"));
+    assert_eq!(found.iter().map(|p| p.field.as_str()).collect::<Vec<_>>(), ["layers[0]"], "{found:#?}");
+    assert!(found[0].message.contains("of one steel") && found[0].help.contains("add [billet]"));
+    let mended = format!("{blade}{BILLET}[billet]\nwidth = 12\n[[bar]]\nheight = 30\nlayers = \"Sevens\"\n");
+    assert!(told(&mended).is_empty(), "{:#?}", told(&mended));
+}
+
+/// Whatever the profile, its lengths in the wrong unit are one sentence, not one for each.
+#[test]
+fn a_file_in_the_wrong_unit_is_one_sentence() {
+    let text = |length: f64, breadth: f64, back: f64, unit: &str| {
+        format!(
+            "name = \"Oar\"\n{unit}\n[outline]\nlength = {length}\nbreadth = {breadth}\n[[taper]]\nat = 0\nback = {back}\n\
+             [[taper]]\nat = {length}\nback = {}\n",
+            0.5 * back
+        )
+    };
+    for length in [90.0, 110.0, 300.0, 900.0] {
+        let found = told(&text(length, 25.0, 5.0, "unit = \"in\""));
+        assert_eq!(found.len(), 1, "{length}: {found:#?}");
+        assert!(found[0].code == "millimetres" && found[0].help.contains("take the line `unit` out"));
+        assert!(told(&text(length, 25.0, 5.0, "")).is_empty());
+    }
+    for length in [3.5, 12.0, 30.0] {
+        let found = told(&text(length, 1.0, 0.2, ""));
+        assert_eq!(found.len(), 1, "{length}: {found:#?}");
+        assert!(found[0].code == "inches" && found[0].message.contains("mm long"), "{found:#?}");
+        assert!(told(&text(length, 1.0, 0.2, "unit = \"in\"")).is_empty());
+    }
+    for profile in fixtures::profiles::all().iter().filter(|p| !p.text.contains("unit = \"in\"")) {
+        let found = told(&format!("unit = \"in\"\n{}", profile.text.replace("unit = \"mm\"", "")));
+        assert_eq!(
+            found.iter().map(|p| p.code).collect::<Vec<_>>(),
+            ["millimetres"],
+            "{}: {found:#?}",
+            profile.name
+        );
+    }
+    // One figure that is out of place stays a mistake of its own.
+    let found = told(&text(300.0, 25.0, 60.0, ""));
+    assert!(found.iter().any(|p| p.field == "taper[0].back" && p.code == "range"), "{found:#?}");
+}
 
 /// Problems, or the warnings of a design that is sound.
 fn told(text: &str) -> Vec<Problem> {

@@ -43,9 +43,9 @@ pub struct Fitted {
     pub before: Vec<Target>,
     /// The targets of the new file.
     pub after: Vec<Target>,
-    /// Whether all are reached within a thousandth.
+    /// Whether all are reached: limits kept, single values met within a thousandth.
     pub reached: bool,
-    /// What was changed.
+    /// What was changed; nothing where the targets are met already.
     pub changes: Vec<Change>,
     /// What stops it from coming nearer; empty when all are reached.
     pub stopped_by: Vec<String>,
@@ -67,7 +67,8 @@ pub struct Zone {
 }
 
 /// The smallest change of a design file, within the limits of its `[targets]`, that brings the finished blade to them; or
-/// the one that comes nearest. The measure of change is the sum of squares of each knob's share of its limit.
+/// the one that comes nearest. The measure of change is the sum of squares of each knob's share of its limit. A blade that
+/// meets them is left as it is.
 ///
 /// # Errors
 /// Problems of the file, and targets that can't be gone for.
@@ -77,21 +78,33 @@ pub fn fit(bytes: &[u8]) -> Result<Fitted, FitFault> {
         return Err(FitFault::NoTargets);
     }
     let limits = Limit::all(&design);
-    if limits.is_empty() {
+    let targets = design.against_targets();
+    let met = targets.iter().all(Target::is_reached);
+    if limits.is_empty() && !met {
         return Err(FitFault::NothingMayChange);
     }
-    if design.against_targets().iter().any(|t| t.found.is_none()) {
+    if targets.iter().any(|t| t.found.is_none()) {
         return Err(FitFault::NoPercussion);
     }
     // A sound design is UTF-8 and TOML, with or without a mark at its start.
     let text = String::from_utf8_lossy(bytes);
     let editor = Editor::new(&text, &design).ok_or(FitFault::Uneditable)?;
-    let behind = || "the blade would balance at or behind the guard".to_owned();
-    let goal = |d: &Design| d.against_targets().iter().map(|t| t.off().ok_or_else(behind)).collect();
-    let mut search =
-        Search { limits: &limits, editor: &editor, goal: &goal, one_sided: false, obstacle: None };
-    let turns = search.run();
+    let two_sided = targets.iter().filter(|t| t.is_exact()).count();
+    let mut search = Search { limits: &limits, editor: &editor, goal: &misses, two_sided, obstacle: None };
+    let turns = if met { vec![0.0; limits.len()] } else { search.run() };
     Ok(told(&search, &design, &turns))
+}
+
+/// How far a blade is off each single value that is wanted, then beyond each limit, as shares.
+fn misses(design: &Design) -> Result<Vec<f64>, String> {
+    let behind = || "the blade would balance at or behind the guard".to_owned();
+    let targets = design.against_targets();
+    let exact = targets.iter().filter(|t| t.is_exact()).map(|t| t.off().ok_or_else(behind));
+    let mut misses: Vec<f64> = exact.collect::<Result<_, _>>()?;
+    for target in &targets {
+        misses.extend(target.beyond().ok_or_else(behind)?);
+    }
+    Ok(misses)
 }
 
 /// What came of a search.

@@ -6,9 +6,9 @@ use toml_edit::{DocumentMut, Item, TableLike, Value};
 
 use crate::knob::Knob;
 
-/// Decimals of what is written: thousandths of a millimetre, hundred-thousandths of an inch, hundredths of a gram, finer
-/// than any caliper or scale of a workshop.
-const PLACES: (i32, i32, i32) = (3, 5, 2);
+/// Decimals of what is written: thousandths of a millimetre, hundred-thousandths of an inch, hundredths of a gram and
+/// hundred-thousandths of an ounce or pound, finer than any caliper or scale of a workshop.
+const PLACES: (i32, i32, i32, i32) = (3, 5, 2, 5);
 
 /// A design file that is changed over and over, each time from its original.
 pub(crate) struct Editor<'a> {
@@ -38,7 +38,8 @@ impl<'a> Editor<'a> {
         let mut document = self.document.clone();
         let share = |wanted: &Knob| changes.iter().find(|(k, _)| *k == wanted).map_or(0.0, |c| c.1);
         let thickness = (share(&Knob::Shoulder), share(&Knob::Point));
-        let pen = Pen { unit: self.design.unit().millimetres(), figures };
+        let pen =
+            Pen { unit: self.design.unit().millimetres(), mass: self.design.figures().mass.grams(), figures };
         if thickness.0.abs() + thickness.1.abs() > 0.0 {
             self.taper(&mut document, thickness, pen);
         }
@@ -139,6 +140,8 @@ fn nth<'d>(document: &'d mut DocumentMut, list: &str, i: usize) -> Option<&'d mu
 struct Pen {
     /// The file's unit in mm.
     unit: f64,
+    /// The file's unit of masses in g.
+    mass: f64,
     figures: Figures,
 }
 
@@ -149,7 +152,8 @@ impl Pen {
     }
 
     fn mass(self, table: &mut dyn TableLike, key: &str, grams: f64) {
-        self.write(table.get_mut(key).and_then(Item::as_value_mut), grams, PLACES.2);
+        let places = if (self.mass - 1.0).abs() < 1e-9 { PLACES.2 } else { PLACES.3 };
+        self.write(table.get_mut(key).and_then(Item::as_value_mut), grams / self.mass, places);
     }
 
     /// Heights of an outline's own points.

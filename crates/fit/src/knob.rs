@@ -84,8 +84,7 @@ impl Limit {
 
     /// Every taper station by itself, and the breadth.
     pub(crate) fn stations(design: &Design) -> Vec<Limit> {
-        let unit = design.unit();
-        let told = |mm: f64| format!("{:.2} {}", mm / unit.millimetres(), unit.name());
+        let told = |mm: f64| design.figures().told(mm);
         let stations = design.blade().spec().taper.iter().enumerate();
         let taper = stations.map(|(i, s)| Limit { knob: Knob::Station(i, told(s.at)), most: TAPER });
         taper.chain([Limit { knob: Knob::Breadth, most: BREADTH }]).collect()

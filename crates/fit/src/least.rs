@@ -16,8 +16,8 @@ pub(crate) struct Linear<'a> {
     pub(crate) at: &'a [f64],
     pub(crate) miss: &'a [f64],
     pub(crate) slope: &'a [Vec<f64>],
-    /// Whether only positive misses count.
-    pub(crate) one_sided: bool,
+    /// How many misses count on both sides, the first ones; of the others only what is positive.
+    pub(crate) two_sided: usize,
     /// Rules in the way.
     pub(crate) cuts: &'a [Cut],
 }
@@ -54,8 +54,8 @@ impl Linear<'_> {
         }
         let constraints = CscMatrix::from(rows.as_slice());
         // One-sided: slope·z − s at most that, so that s is the positive part.
-        let misses = if self.one_sided { NonnegativeConeT(m) } else { ZeroConeT(m) };
-        let cones = [misses, NonnegativeConeT(2 * n + self.cuts.len())];
+        let one_sided = m - self.two_sided.min(m);
+        let cones = [ZeroConeT(m - one_sided), NonnegativeConeT(one_sided + 2 * n + self.cuts.len())];
         let settings: DefaultSettings<f64> =
             DefaultSettingsBuilder::default().verbose(false).max_threads(1).build().ok()?;
         let mut solver =
@@ -79,7 +79,7 @@ mod tests {
     #[test]
     fn one_target_is_met_by_the_pseudo_inverse() {
         let slope = [vec![0.3, 0.4]];
-        let z = Linear { at: &[0.0, 0.0], miss: &[0.05], slope: &slope, one_sided: false, cuts: &[] }
+        let z = Linear { at: &[0.0, 0.0], miss: &[0.05], slope: &slope, two_sided: 1, cuts: &[] }
             .least()
             .unwrap();
         assert!((z[0] + 0.06).abs() < 1e-4 && (z[1] + 0.08).abs() < 1e-4, "{z:?}");
@@ -88,31 +88,37 @@ mod tests {
     #[test]
     fn cuts_hold() {
         let cut = Cut { slope: vec![-1.0, -1.0], most: 0.1 };
-        let z = Linear {
-            at: &[0.0, 0.0],
-            miss: &[0.5],
-            slope: &[vec![0.3, 0.1]],
-            one_sided: false,
-            cuts: &[cut],
-        }
-        .least()
-        .unwrap();
+        let z =
+            Linear { at: &[0.0, 0.0], miss: &[0.5], slope: &[vec![0.3, 0.1]], two_sided: 1, cuts: &[cut] }
+                .least()
+                .unwrap();
         assert!((z[0] + z[1] + 0.1).abs() < 1e-4 && (0.3 * z[0] + 0.1 * z[1] + 0.5).abs() > 0.1, "{z:?}");
     }
 
     #[test]
     fn one_sided_misses_count_only_above_nothing() {
         let slope = [vec![0.3, 0.4], vec![0.3, 0.4]];
-        let z = Linear { at: &[0.0, 0.0], miss: &[0.05, -0.2], slope: &slope, one_sided: true, cuts: &[] }
-            .least();
+        let z =
+            Linear { at: &[0.0, 0.0], miss: &[0.05, -0.2], slope: &slope, two_sided: 0, cuts: &[] }.least();
         let z = z.unwrap();
         assert!((z[0] + 0.06).abs() < 1e-4 && (z[1] + 0.08).abs() < 1e-4, "{z:?}");
+    }
+
+    /// The first miss counts below nothing too, the second only above: worked by hand, each on a knob of its own.
+    #[test]
+    fn misses_of_both_kinds_stand_side_by_side() {
+        let slope = [vec![0.5, 0.0], vec![0.0, 0.5]];
+        for (miss, wanted) in [([-0.1, -0.1], [0.2, 0.0]), ([-0.1, 0.1], [0.2, -0.2])] {
+            let z = Linear { at: &[0.0, 0.0], miss: &miss, slope: &slope, two_sided: 1, cuts: &[] };
+            let z = z.least().unwrap();
+            assert!(z.iter().zip(wanted).all(|(z, w)| (z - w).abs() < 1e-4), "{z:?}");
+        }
     }
 
     #[test]
     fn limits_hold() {
         let slope = [vec![0.1, 0.1]];
-        let z = Linear { at: &[0.2, -0.3], miss: &[2.0], slope: &slope, one_sided: false, cuts: &[] }
+        let z = Linear { at: &[0.2, -0.3], miss: &[2.0], slope: &slope, two_sided: 1, cuts: &[] }
             .least()
             .unwrap();
         assert!(z.iter().all(|z| (z + 1.0).abs() < 1e-4), "{z:?}");

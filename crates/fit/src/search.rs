@@ -36,8 +36,8 @@ pub(crate) struct Search<'a> {
     pub(crate) limits: &'a [Limit],
     pub(crate) editor: &'a Editor<'a>,
     pub(crate) goal: Goal<'a>,
-    /// Whether only positive misses count.
-    pub(crate) one_sided: bool,
+    /// How many misses count on both sides, the first ones; of the others only what is positive.
+    pub(crate) two_sided: usize,
     /// What the last refused candidate was refused for.
     pub(crate) obstacle: Option<String>,
 }
@@ -63,7 +63,7 @@ impl Search<'_> {
         for _ in 0..STEPS {
             let Some(slope) = self.slope(&at, &miss) else { break };
             let linear =
-                Linear { at: &at, miss: &miss, slope: &slope, one_sided: self.one_sided, cuts: &cuts };
+                Linear { at: &at, miss: &miss, slope: &slope, two_sided: self.two_sided, cuts: &cuts };
             let Some(wanted) = linear.least() else { break };
             let step = self.step(&at, &wanted);
             let Ok(left) = self.misses(&step.next) else { break };

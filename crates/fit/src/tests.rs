@@ -93,6 +93,65 @@ fn lists_may_be_written_in_line_and_outlines_as_points() {
     }
 }
 
+/// What the finished blade of a design with these targets weighs, g, and where it balances, mm.
+fn mass_and_balance(text: &str) -> (f64, f64) {
+    let design = design(text);
+    let loft = design.blade().loft(blade::Stage::Finished);
+    let swing = design.swing(&loft, &loft.moments());
+    (swing.mass, swing.balance)
+}
+
+#[test]
+fn a_blade_within_its_limits_is_left_alone_to_the_byte() {
+    for (name, text) in profiles().into_iter().filter(|(name, _)| name.contains("knife")) {
+        let (mass, balance) = mass_and_balance(&text);
+        let (least, most) = (mass - 5.0, mass + 5.0);
+        for targets in [
+            format!("mass = \"at most {} g\"", mass.ceil()),
+            format!("mass = \"at least {} g\"\nbalance = \"about {balance:.3} mm\"", mass.floor()),
+            format!("mass = \"between {least:.1} g and {most:.1} g\"\ntaper = 0"),
+            format!("mass = \"about {mass:.0} g\""),
+        ] {
+            let start = with(&text, &targets);
+            let result = fitted(&start);
+            assert!(result.reached && result.stopped_by.is_empty(), "{name}: {result:#?}");
+            assert!(result.changes.iter().all(|c| c.by.abs() <= 0.0) && result.warnings.is_empty(), "{name}");
+            assert_eq!(result.file, start, "{name}");
+            assert!(result.text(&design(&start)).contains("nothing is changed"), "{name}");
+        }
+    }
+}
+
+#[test]
+fn a_blade_beyond_a_limit_is_brought_just_within_it() {
+    for (name, text) in profiles().into_iter().filter(|(name, _)| name.contains("knife")).take(1) {
+        let (mass, _) = mass_and_balance(&text);
+        let (less, more) = (0.96 * mass, 1.04 * mass);
+        for (targets, low, high) in [
+            (format!("mass = \"at most {less} g\""), 0.998 * less, less),
+            (format!("mass = \"at least {more} g\""), more, 1.002 * more),
+            (format!("mass = \"between {} and {less} g\"", 0.9 * mass), 0.998 * less, less),
+            (format!("mass = \"about {less} g\""), 1.018 * less, 1.02 * less),
+        ] {
+            let result = fitted(&with(&text, &format!("{targets}\ntaper = 40\nbreadth = 10\nfittings = 50")));
+            let (after, _) = mass_and_balance(&result.file);
+            assert!(result.reached && after >= low && after <= high, "{name}: {targets}: {after} g");
+        }
+    }
+}
+
+/// A limit beside a single value: the value is met, the limit kept.
+#[test]
+fn limits_and_single_values_are_met_together() {
+    let (_, text) = profiles().into_iter().find(|(name, _)| name.contains("landing-seax")).unwrap();
+    let (mass, balance) = mass_and_balance(&text);
+    let targets = format!("mass = {}\nbalance = \"at most {} mm\"", 0.97 * mass, balance - 4.0);
+    let result = fitted(&with(&text, &format!("{targets}\ntaper = 40\nbreadth = 10\nfittings = 90")));
+    let (after, there) = mass_and_balance(&result.file);
+    assert!(result.reached, "{result:#?}");
+    assert!((after / mass - 0.97).abs() < 1e-3 && there <= balance - 4.0, "{after} {there}");
+}
+
 #[test]
 fn what_stops_it_is_named() {
     let (_, text) = profiles().into_iter().find(|(name, _)| name.contains("landing-seax")).unwrap();

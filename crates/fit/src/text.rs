@@ -2,13 +2,13 @@
 
 use std::fmt::Write;
 
-use design::{Design, Unit};
+use design::{Design, Figures, Target};
 
 use crate::aim::Fitted;
 use crate::knob::Change;
 
 impl Fitted {
-    /// As text: lengths in the design file's unit, masses in g.
+    /// As text, in the design file's units.
     pub fn text(&self, design: &Design) -> String {
         let mut out = String::new();
         // Writing to a String can't fail.
@@ -18,15 +18,19 @@ impl Fitted {
 
     /// Before, after and what was changed, line by line.
     fn write(&self, out: &mut String, design: &Design) -> std::fmt::Result {
-        let inch = design.unit() == Unit::Inch;
+        let figures = design.figures();
+        if self.before.iter().all(Target::is_reached) {
+            writeln!(out, "{}: meets its targets, so nothing is changed\n", design.name())?;
+            return self.before.iter().try_for_each(|t| writeln!(out, "  {}", t.text(figures)));
+        }
         let outcome = if self.reached { "fitted to its targets" } else { "targets missed" };
         writeln!(out, "{}: {outcome}\n\nbefore", design.name())?;
-        self.before.iter().try_for_each(|t| writeln!(out, "  {}", t.text(inch)))?;
+        self.before.iter().try_for_each(|t| writeln!(out, "  {}", t.text(figures)))?;
         writeln!(out, "after")?;
-        self.after.iter().try_for_each(|t| writeln!(out, "  {}", t.text(inch)))?;
+        self.after.iter().try_for_each(|t| writeln!(out, "  {}", t.text(figures)))?;
         writeln!(out, "\nchanged")?;
         self.changes.iter().try_for_each(|change| line(out, change))?;
-        self.zones(out, inch)?;
+        self.zones(out, figures)?;
         self.warnings.iter().try_for_each(|warning| writeln!(out, "\nNew note: {warning}"))?;
         if !self.reached {
             writeln!(out, "\nlimits hit")?;
@@ -36,20 +40,17 @@ impl Fitted {
     }
 
     /// Breadths of the bars on the finished blade.
-    fn zones(&self, out: &mut String, inch: bool) -> std::fmt::Result {
+    fn zones(&self, out: &mut String, figures: Figures) -> std::fmt::Result {
         if self.zones.is_empty() {
             return Ok(());
         }
-        let (scale, places, unit) = if inch { (Unit::Inch.millimetres(), 3, "in") } else { (1.0, 2, "mm") };
         let wide = self.zones.iter().map(|z| z.bar.chars().count()).max().unwrap_or(0);
+        let unit = figures.unit.name();
         writeln!(out, "\nbreadth of the bars on the finished blade, before and after, in {unit}")?;
         for zone in &self.zones {
-            let [at, was, is] = [zone.at_mm, zone.breadth_mm[0], zone.breadth_mm[1]].map(|mm| mm / scale);
-            writeln!(
-                out,
-                "  station {at:>8.places$}  {:wide$}  {was:>7.places$}  {is:>7.places$}",
-                zone.bar
-            )?;
+            let [at, was, is] =
+                [zone.at_mm, zone.breadth_mm[0], zone.breadth_mm[1]].map(|mm| figures.thickness(mm));
+            writeln!(out, "  station {at:>8}  {:wide$}  {was:>7}  {is:>7}", zone.bar)?;
         }
         Ok(())
     }

@@ -49,8 +49,7 @@ pub fn within(bytes: &[u8], ceilings: &[Ceiling]) -> Result<Nearest, FitFault> {
     let text = String::from_utf8_lossy(bytes);
     let editor = Editor::new(&text, &design).ok_or(FitFault::Uneditable)?;
     let goal = |d: &Design| Ok(excess(d, ceilings, USED));
-    let mut search =
-        Search { limits: &limits, editor: &editor, goal: &goal, one_sided: true, obstacle: None };
+    let mut search = Search { limits: &limits, editor: &editor, goal: &goal, two_sided: 0, obstacle: None };
     let turns = search.run();
     let (file, after, turns) = search.made(&design, &turns);
     let possible = excess(&after, ceilings, 1.0).iter().all(|over| *over <= EXCESS);

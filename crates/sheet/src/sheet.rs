@@ -1,6 +1,6 @@
 //! Paper, margins, header and footer of every page.
 
-use design::{Paper, Unit};
+use design::{Figures, Paper, Unit};
 use glam::DVec2;
 
 use crate::fault::SheetFault;
@@ -34,7 +34,7 @@ pub(crate) struct Look<'a> {
     pub(crate) name: &'a str,
     /// `Bench sheet` or `Bench page`.
     pub(crate) kind: &'static str,
-    pub(crate) unit: Unit,
+    pub(crate) figures: Figures,
     /// Standing upright.
     pub(crate) paper: Paper,
 }
@@ -67,7 +67,7 @@ impl Look<'_> {
 
     /// The unit of every length, in words.
     pub(crate) fn unit_words(&self) -> &'static str {
-        match self.unit {
+        match self.figures.unit {
             Unit::Inch => "inches",
             Unit::Millimetre => "millimetres",
         }

@@ -6,6 +6,7 @@
 mod fixtures;
 mod gauge;
 mod jig;
+mod names;
 mod note;
 mod paper;
 mod part;

@@ -6,7 +6,7 @@ use clap::builder::{PossibleValuesParser, TypedValueParser};
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use clap_complete::Shell;
 
-use crate::ask::kinds::{Kind, PaperName, Sort, StageName};
+use crate::ask::kinds::{Kind, PaperName, Sort, StageName, UnitName};
 
 /// From one design file to an exact blade: CAD solid, printable meshes, weight and balance, full-size templates,
 /// gauges and jig parts.
@@ -81,6 +81,9 @@ pub(crate) struct New {
     /// Write a CSV file to fill in at the grinder with what is measured of the blade of this design
     #[arg(long, value_name = "DESIGN", conflicts_with = "name")]
     pub(crate) measured: Option<PathBuf>,
+    /// The unit of the starter file's lengths
+    #[arg(long, value_name = "UNIT", default_value = "mm", conflicts_with = "measured")]
+    pub(crate) unit: UnitName,
     /// Write semicolons and decimal commas, for spreadsheets that want them
     #[arg(long, requires = "measured")]
     pub(crate) semicolons: bool,

@@ -1,7 +1,7 @@
 //! What may be asked for, as the command line spells it: stages, sorts of things, kinds of file.
 
 use clap::ValueEnum;
-use design::Paper;
+use design::{Paper, Unit};
 
 pub(crate) use look::StageName;
 
@@ -44,6 +44,24 @@ impl Sort {
     /// Whether it consists of parts to print or to make of steel.
     pub(crate) fn has_parts(self) -> bool {
         matches!(self, Sort::Plate | Sort::Gauge | Sort::Jig)
+    }
+}
+
+/// A unit of lengths.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, ValueEnum)]
+pub(crate) enum UnitName {
+    /// Millimetres
+    Mm,
+    /// Inches, with the sizes that an inch shop owns
+    In,
+}
+
+impl UnitName {
+    pub(crate) fn unit(self) -> Unit {
+        match self {
+            UnitName::Mm => Unit::Millimetre,
+            UnitName::In => Unit::Inch,
+        }
     }
 }
 

@@ -40,6 +40,11 @@ impl Order {
         self.sorts.contains(&sort)
     }
 
+    /// Whether only what is made of a billet is wanted.
+    pub(crate) fn needs_billet(&self) -> bool {
+        self.sorts.iter().all(|sort| matches!(sort, Sort::Bars | Sort::Layers))
+    }
+
     /// The kinds wanted of which this is true.
     pub(crate) fn kinds_that(&self, wanted: impl Fn(Kind) -> bool) -> Vec<Kind> {
         self.kinds.iter().copied().filter(|k| wanted(*k)).collect()
@@ -69,6 +74,7 @@ mod tests {
         let asked = [StageName::Finished, StageName::Forged, StageName::Finished];
         let some = Order::new(&[Sort::Jig], &asked, &[Kind::Stl]);
         assert_eq!(some.stages, [StageName::Forged, StageName::Finished]);
+        assert!(!all.needs_billet() && Order::new(&[Sort::Bars, Sort::Layers], &[], &[]).needs_billet());
         assert!(some.wants(Sort::Jig) && !some.wants(Sort::Blade));
         assert_eq!(some.kinds_that(Kind::holds_a_part), [Kind::Stl]);
         assert_eq!(some.kinds_that(|k| !k.holds_a_body()), []);

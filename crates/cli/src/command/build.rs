@@ -18,6 +18,9 @@ const DEFAULT_FOLDER: &str = "build";
 pub(crate) fn run(output: &Output, ending: &str, order: &Order) -> Result<(), CliError> {
     let source = Source::read(&output.design)?;
     let design = source.design().map_err(|problems| CliError::problems(&source, problems))?;
+    if design.billet().is_none() && order.needs_billet() {
+        return Err(CliError::NoLayers(output.design.clone()));
+    }
     let usual = || Path::new(DEFAULT_FOLDER).join(format!("{}{ending}", design.slug()));
     let folder = output.out.clone().unwrap_or_else(usual);
     let target = made::claim(&folder)?;

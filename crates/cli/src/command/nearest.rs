@@ -49,20 +49,19 @@ impl Nearest {
 
     /// In words.
     pub(crate) fn text(&self, design: &Design) -> String {
-        let unit = design.unit();
+        let figures = design.figures();
         let mut text = "\nthe nearest finished blade you can still make\n".to_owned();
         for change in self.found.changes.iter().filter(|c| c.by.abs() > NOTICEABLE) {
             // Writing to a String can't fail.
             let _ = writeln!(text, "  {}: {:+.1} %", change.what, 100.0 * change.by);
         }
-        let balance = self.balance_mm / unit.millimetres();
         let from = design.measured_from();
         let _ = writeln!(
             text,
-            "  {:.0} g steel, {:.0} g with fittings, balance {balance:.1} {} from the {from}",
-            self.steel_g,
-            self.mass_g,
-            unit.name()
+            "  {} steel, {} with fittings, balance {} from the {from}",
+            figures.weight(self.steel_g),
+            figures.weight(self.mass_g),
+            figures.told(self.balance_mm)
         );
         if let Some(stop) = &self.found.stopped_by {
             let _ = writeln!(text, "  even that needs more steel than you have left: {stop}");

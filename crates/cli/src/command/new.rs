@@ -18,8 +18,10 @@ pub(crate) fn run(new: &New) -> Result<(), CliError> {
 }
 
 fn starter(new: &New, name: &str) -> Result<(), CliError> {
-    let source =
-        Source { path: PathBuf::from("the starter file"), bytes: design::starter(name).into_bytes() };
+    let source = Source {
+        path: PathBuf::from("the starter file"),
+        bytes: design::starter(name, new.unit.unit()).into_bytes(),
+    };
     let slug = match source.design() {
         Ok(design) => design.slug().to_owned(),
         Err(problems) => return Err(CliError::problems(&source, problems)),

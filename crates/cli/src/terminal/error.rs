@@ -49,6 +49,9 @@ pub(crate) enum CliError {
     /// There is no billet to plan.
     #[error("{} has no billet, so there is nothing to plan", .0.display())]
     NoBillet(PathBuf),
+    /// There is no billet, so no layers.
+    #[error("{} has no billet: a blade of one steel has no bars and no layers to show", .0.display())]
+    NoLayers(PathBuf),
     /// A measured file with nothing filled in.
     #[error("{} has no measured value, so there is nothing to compare", .0.display())]
     NothingMeasured(PathBuf),
@@ -95,6 +98,7 @@ impl CliError {
             CliError::Problems { .. }
             | CliError::ProblemsPrinted
             | CliError::NoBillet(_)
+            | CliError::NoLayers(_)
             | CliError::NothingMeasured(_)
             | CliError::Unfit { .. }
             | CliError::NotReached
@@ -110,7 +114,7 @@ impl CliError {
                 "blades come as step, stl, 3mf, glb; parts as step, stl, 3mf; templates as pdf, svg, dxf, png; bars as step, 3mf, glb and layers as png, glb where the design has a billet; see --only, --stage, --make",
             ),
             CliError::TooManyDots { .. } => Some("give fewer dots per mm, such as 10"),
-            CliError::NoBillet(_) => {
+            CliError::NoBillet(_) | CliError::NoLayers(_) => {
                 Some("add [billet] with the width of the bars, and [[bar]] for each of them")
             }
             CliError::NothingMeasured(_) => {

@@ -26,8 +26,13 @@ const TRUSTED: f64 = 0.95;
 /// The warnings on a recipe.
 pub(crate) fn recipe_warnings(file: RecipeDrafts, recipe: &Recipe, blade: &Blade, c: &Checker) -> Problems {
     let mut found = Problems::default();
-    unused(file, c, &mut found);
-    let Some(billet) = &recipe.billet else { return found };
+    unused_steels(file, c, &mut found);
+    let Some(billet) = &recipe.billet else {
+        let sets = file.layers.into_iter().flat_map(|list| &list.value);
+        sets.for_each(|set| warn(&set.at, &Fault::LayersAlone {}, c, &mut found));
+        return found;
+    };
+    unused_layers(file, c, &mut found);
     let forged = ForgedSections::from_blade(blade);
     thin_stack(billet, blade, &forged, c, &mut found);
     let drafts = file.bars.into_iter().flat_map(|list| &list.value);
@@ -78,21 +83,26 @@ fn warn(path: &str, fault: &Fault, c: &Checker, found: &mut Problems) {
     found.add(path, c.document.span(path), fault);
 }
 
-/// Own steels and layer sets that nothing names.
-fn unused(file: RecipeDrafts, c: &Checker, found: &mut Problems) {
-    let bars = || file.bars.into_iter().flat_map(|list| &list.value).map(|f| &f.value);
-    let sets = || file.layers.into_iter().flat_map(|list| &list.value).map(|f| &f.value);
-    let layered = sets().flat_map(|s| s.steels.iter().flat_map(|l| &l.value));
-    let steels: BTreeSet<&str> =
-        bars().filter_map(|b| b.steel.as_ref()).chain(layered).map(|f| f.value.as_str()).collect();
-    let laid: BTreeSet<&str> = bars().filter_map(|b| b.layers.as_ref()).map(|f| f.value.as_str()).collect();
-    let mut tell = |name: &Field<String>, what| {
-        warn(&name.at, &Fault::Unused { name: name.value.clone(), what }, c, found);
-    };
+/// Own steels that nothing names.
+fn unused_steels(file: RecipeDrafts, c: &Checker, found: &mut Problems) {
+    let bars = file.bars.into_iter().flat_map(|list| &list.value).filter_map(|f| f.value.steel.as_ref());
+    let sets = file.layers.into_iter().flat_map(|list| &list.value);
+    let layered = sets.flat_map(|s| s.value.steels.iter().flat_map(|l| &l.value));
+    let used: BTreeSet<&str> = bars.chain(layered).map(|f| f.value.as_str()).collect();
     let own = file.steels.into_iter().flat_map(|list| &list.value).filter_map(|f| f.value.name.as_ref());
-    own.filter(|n| !steels.contains(n.value.as_str())).for_each(|n| tell(n, "bar and no layer"));
-    let named = sets().filter_map(|s| s.name.as_ref());
-    named.filter(|n| !laid.contains(n.value.as_str())).for_each(|n| tell(n, "bar"));
+    own.filter(|n| !used.contains(n.value.as_str())).for_each(|n| unused(n, "bar and no layer", c, found));
+}
+
+/// Layer sets that no bar names.
+fn unused_layers(file: RecipeDrafts, c: &Checker, found: &mut Problems) {
+    let bars = file.bars.into_iter().flat_map(|list| &list.value).filter_map(|f| f.value.layers.as_ref());
+    let laid: BTreeSet<&str> = bars.map(|f| f.value.as_str()).collect();
+    let named = file.layers.into_iter().flat_map(|list| &list.value).filter_map(|f| f.value.name.as_ref());
+    named.filter(|n| !laid.contains(n.value.as_str())).for_each(|n| unused(n, "bar", c, found));
+}
+
+fn unused(name: &Field<String>, what: &'static str, c: &Checker, found: &mut Problems) {
+    warn(&name.at, &Fault::Unused { name: name.value.clone(), what }, c, found);
 }
 
 /// Tells of blade and tang where their stack would have to get shorter to fill them, or thicker to reach their sides.

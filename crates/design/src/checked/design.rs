@@ -38,13 +38,14 @@ use crate::tables::blade::stages;
 use crate::tables::blade::tang;
 use crate::tables::blade::taper;
 use crate::tables::top_level::FileDraft;
+use crate::tables::units::Units;
 use crate::tables::weight::fitting;
 use crate::tables::weight::fitting::Fitting;
 use crate::tables::weight::material::KILOGRAM_PER_CUBIC_METRE;
 use crate::tables::weight::targets;
 use crate::tables::weight::targets::Targets;
-use crate::unit::figures::Figures;
-use crate::unit::quantity::{Amount, Unit};
+use crate::unit::figures::{Figures, trimmed};
+use crate::unit::quantity::Unit;
 
 /// Density of carbon steel unless given, kg/m³: EN 1993-1-2, section 3.4.1 (from memory).
 const STEEL: f64 = 7850.0;
@@ -72,7 +73,7 @@ const COARSE: f64 = 0.002;
 pub struct Design {
     name: String,
     slug: String,
-    unit: Unit,
+    figures: Figures,
     blade: Blade,
     fittings: Vec<Fitting>,
     shop: Shop,
@@ -101,12 +102,12 @@ impl Design {
 
     /// The unit of the file's plain numbers. Everything here is in mm whatever it is.
     pub fn unit(&self) -> Unit {
-        self.unit
+        self.figures.unit
     }
 
-    /// How lengths are written in the file's unit.
+    /// How lengths are written in the file's unit, and heat, weight and torque on its scales.
     pub fn figures(&self) -> Figures {
-        Figures { unit: self.unit }
+        self.figures
     }
 
     /// The checked blade, mm.
@@ -200,13 +201,23 @@ pub fn read(bytes: &[u8]) -> Result<Design, Vec<Problem>> {
     let mut found = Problems::default();
     let root = Place { value: document.root(), at: String::new() };
     match FileDraft::read(&root, &mut found) {
-        Some(draft) => check(&draft, Checker { unit: unit(&draft), document: &document, found }),
+        Some(draft) => {
+            let (unit, units) = (unit(&draft), Units::from_table(draft.units.as_ref()));
+            check(&draft, Checker { unit, units, document: &document, found })
+        }
         None => Err(found.sorted()),
     }
 }
 
 fn unit(draft: &FileDraft) -> Unit {
     draft.unit.as_ref().map_or(Unit::Millimetre, |u| u.value.into())
+}
+
+/// How the file's figures are told: as fractions in an inch file that writes some.
+fn figures(c: &Checker) -> Figures {
+    let Units { temperature, mass, torque } = c.units;
+    let fractions = c.unit == Unit::Inch && c.document.has_fractions();
+    Figures { unit: c.unit, fractions, temperature, mass, torque }
 }
 
 /// Checks table by table; a design only where nothing was found wrong.
@@ -234,7 +245,7 @@ fn check(draft: &FileDraft, mut c: Checker) -> Result<Design, Vec<Problem>> {
         Some(blade) if c.found.is_empty() => Ok(Design {
             slug: name::slug(&name),
             name,
-            unit: c.unit,
+            figures: figures(&c),
             warnings: warnings(&blade, &fittings, &shop, jig.as_ref(), &c)
                 .merged(billet_warnings::recipe_warnings(drafts, &recipe, &blade, &c))
                 .sorted(),
@@ -251,19 +262,34 @@ fn check(draft: &FileDraft, mut c: Checker) -> Result<Design, Vec<Problem>> {
             density: density * KILOGRAM_PER_CUBIC_METRE,
             lay: OnceLock::new(),
         }),
-        _ => Err(in_millimetres(draft, &c).unwrap_or_else(|| c.found.sorted())),
+        _ => Err(other_unit(draft, &c).unwrap_or_else(|| c.found.sorted())),
     }
 }
 
-/// The one problem of a file full of millimetres whose unit says inches; `None` for any other file.
-fn in_millimetres(draft: &FileDraft, c: &Checker) -> Option<Vec<Problem>> {
-    let length = match draft.outline.as_ref()?.value.length.as_ref()?.value.0 {
-        Amount::Plain(length) if c.unit == Unit::Inch && length * Unit::Inch.millimetres() > MOST => length,
+/// The one problem of a file whose plain lengths are in the other unit; `None` for any other file.
+fn other_unit(draft: &FileDraft, c: &Checker) -> Option<Vec<Problem>> {
+    let length = draft.outline.as_ref()?.value.plain_length()?;
+    let told = trimmed(&format!("{length:.3}"));
+    let fault = match c.unit {
+        Unit::Inch if length * Unit::Inch.millimetres() > MOST || would_do(Unit::Millimetre, draft, c) => {
+            Fault::Millimetres { length: told }
+        }
+        Unit::Millimetre if would_do(Unit::Inch, draft, c) => Fault::Inches { length: told },
         _ => return None,
     };
     let mut found = Problems::default();
-    found.add("unit", c.document.span("unit"), &Fault::Millimetres { length });
+    found.add("unit", c.document.span("unit"), &fault);
     Some(found.sorted())
+}
+
+/// Whether a file that has problems with the shape of its blade would have none, were its lengths in this unit.
+fn would_do(unit: Unit, draft: &FileDraft, c: &Checker) -> bool {
+    // What can't be read, or is not known, is no better in another unit.
+    let mut other = Checker { unit, units: c.units, document: c.document, found: Problems::default() };
+    let spoiled = |found: &Problems| found.has_only(&["range", "too-thick"]);
+    spoiled(&c.found)
+        && spec(draft, &mut other).and_then(|spec| accepted_blade(spec, &mut other)).is_some()
+        && other.found.is_empty()
 }
 
 /// The drafts that a recipe is made of.
@@ -311,7 +337,8 @@ fn within_bar(spec: &Spec, bar: f64, c: &mut Checker) {
         for (key, value) in
             thick.iter().filter_map(|(k, v)| v.map(|v| (k, v))).filter(|(_, v)| v + more > bar)
         {
-            let fault = Fault::ThickerThanBar { thickness: value + more, bar, most: bar - more };
+            let (thickness, most) = (c.length_text(value + more), c.upper_limit_text(bar - more));
+            let fault = Fault::ThickerThanBar { thickness, bar: c.length_text(bar), most };
             c.fault(&format!("taper[{i}].{key}"), &fault);
         }
     }
@@ -371,7 +398,13 @@ fn warnings(blade: &Blade, fittings: &[Fitting], shop: &Shop, jig: Option<&Jig>,
     if let TangForm::Hidden { shoulder_radius, .. } = spec.tang.form
         && shoulder_radius < SAFE_RADIUS
     {
-        warn("tang.shoulder_radius", Fault::StressRiser { radius: shoulder_radius, least: SAFE_RADIUS });
+        warn(
+            "tang.shoulder_radius",
+            Fault::StressRiser {
+                radius: c.length_text(shoulder_radius),
+                least: c.lower_limit_text(SAFE_RADIUS),
+            },
+        );
     }
     let length = blade.length();
     for (i, station) in spec.taper.iter().enumerate().filter(|(_, s)| s.at > length + BEYOND) {
@@ -391,7 +424,10 @@ fn warnings(blade: &Blade, fittings: &[Fitting], shop: &Shop, jig: Option<&Jig>,
         warn(&format!("fitting[{i}].at"), Fault::OnBlade { at: c.length_text(fitting.at) });
     }
     for (i, fitting) in fittings.iter().enumerate().filter(|(_, f)| f.mass < COIN) {
-        warn(&format!("fitting[{i}].mass"), Fault::LightFitting { mass: fitting.mass });
+        warn(
+            &format!("fitting[{i}].mass"),
+            Fault::LightFitting { mass: c.mass_text(fitting.mass), unit: c.units.mass.name() },
+        );
     }
     if let TangForm::Hidden { thickness, .. } = spec.tang.form
         && thickness < STIFF

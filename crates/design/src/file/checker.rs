@@ -5,7 +5,9 @@ use std::ops::RangeInclusive;
 use crate::file::document::Document;
 use crate::file::draft::{Angle, Field, Length, Mass, Number, Whole};
 use crate::file::problem::{Fault, Problems};
+use crate::tables::units::Units;
 use crate::unit::quantity::Unit;
+use crate::unit::scales::MassUnit;
 
 /// Shortest length that is more than nothing, mm: a micrometre, below which no shop measures.
 pub(crate) const LEAST: f64 = 0.001;
@@ -21,6 +23,7 @@ pub(crate) const SIGNED: RangeInclusive<f64> = -MOST..=MOST;
 /// The document while its drafts are checked.
 pub(crate) struct Checker<'d> {
     pub(crate) unit: Unit,
+    pub(crate) units: Units,
     pub(crate) document: &'d Document<'d>,
     pub(crate) found: Problems,
 }
@@ -172,8 +175,19 @@ impl Checker<'_> {
 
     /// A mass in g, when given and within `range`.
     pub(crate) fn mass(&mut self, field: Option<&Field<Mass>>, range: RangeInclusive<f64>) -> Option<f64> {
-        let field = field?;
-        self.within(field, field.value.0.with(1.0), &range, 1.0, " g")
+        let (field, unit) = (field?, self.units.mass);
+        let (value, scale) = (field.value.0.with(unit.grams()), unit.grams());
+        let range = match unit {
+            MassUnit::Gram => range,
+            // Rounded inwards to what is worth telling: what a message names is accepted.
+            _ => up(range.start() / scale)..=down(range.end() / scale),
+        };
+        self.within(field, value, &range, scale, &format!(" {}", unit.name()))
+    }
+
+    /// A mass (g) for a message, in the file's unit.
+    pub(crate) fn mass_text(&self, grams: f64) -> String {
+        format!("{} {}", short(near(grams / self.units.mass.grams())), self.units.mass.name())
     }
 
     /// A plain number within `range`, when given.
@@ -257,8 +271,30 @@ fn up(value: f64) -> f64 {
 
 /// A number for a message: plain where that is short, otherwise in powers of ten.
 fn short(value: f64) -> String {
-    // Rounding must not leave a minus before nothing.
-    let value = value + 0.0;
+    // Seven figures are more than any shop measures; what rounding left goes, and a minus before nothing.
+    let value = format!("{value:.6e}").parse().unwrap_or(value) + 0.0;
     let plain = value.to_string();
-    if plain.len() <= 12 { plain } else { format!("{value:.6e}") }
+    if plain.len() <= 12 { plain } else { format!("{value:e}") }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_in_messages_carry_no_trace_of_rounding() {
+        let table = [
+            (6.0 * 25.4 / 25.4, "6"),
+            (2.9999999999999996, "3"),
+            (-1e-300 * 1e-300, "0"),
+            (0.1 + 0.2, "0.3"),
+            (-0.0625, "-0.0625"),
+            (123456.7894, "123456.8"),
+            (1e300, "1e300"),
+            (f64::MAX, "1.797693e308"),
+        ];
+        for (value, told) in table {
+            assert_eq!(short(value), told);
+        }
+    }
 }

@@ -8,6 +8,7 @@ use toml_parser::lexer::TokenKind;
 
 use crate::file::problem::{Fault, Problem, Problems};
 use crate::file::syntax;
+use crate::unit::quantity::LENGTH;
 
 /// Largest file read, bytes. The largest sensible design stays under a tenth of it.
 pub(crate) const MOST_BYTES: usize = 1 << 20;
@@ -63,6 +64,19 @@ impl<'t> Document<'t> {
 
     pub(crate) fn root(&self) -> &Spanned<DeValue<'t>> {
         &self.root
+    }
+
+    /// Whether any value of the file is a length written as a fraction.
+    pub(crate) fn has_fractions(&self) -> bool {
+        fn is_fraction(value: &Spanned<DeValue>) -> bool {
+            match value.get_ref() {
+                DeValue::String(text) => text.contains('/') && LENGTH.parse(text).is_ok(),
+                DeValue::Array(list) => list.iter().any(is_fraction),
+                DeValue::Table(table) => table.values().any(is_fraction),
+                _ => false,
+            }
+        }
+        is_fraction(&self.root)
     }
 
     /// Whether the file gives the field at `path`.

@@ -211,7 +211,7 @@ pub(crate) struct Length(pub(crate) Amount);
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Angle(pub(crate) Amount);
 
-/// A mass: plain numbers are grams.
+/// A mass: plain numbers are in the file's unit of masses.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Mass(pub(crate) Amount);
 
@@ -249,7 +249,8 @@ impl Read for Angle {
 }
 
 impl Read for Mass {
-    const WANTED: &'static str = "a mass: a number of grams, or text such as \"85 g\" or \"3 oz\"";
+    const WANTED: &'static str =
+        "a mass: a number in grams (or in units.mass), or text such as \"85 g\" or \"3 oz\"";
 
     fn read(place: &Place, found: &mut Problems) -> Option<Self> {
         place.amount(&MASS, Self::WANTED, found).map(Mass)

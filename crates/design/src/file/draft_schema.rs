@@ -53,7 +53,7 @@ quantity_schema!(Angle, "Angle", "Degrees, or text such as \"30 deg\".", r"^\s*-
 quantity_schema!(
     Mass,
     "Mass",
-    "Grams, or text with a unit: \"85 g\", \"0.3 kg\", \"3 oz\", \"1 lb\", \"1 lb 4 oz\".",
+    "A number of grams, or of the unit in [units] mass; or text with a unit: \"85 g\", \"0.3 kg\", \"3 oz\", \"1 lb\", \"1 lb 4 oz\".",
     r"^\s*([0-9./ -]+ *(g|kg|oz|lb|lbs)\s*)+$"
 );
 quantity_schema!(

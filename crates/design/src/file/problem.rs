@@ -35,12 +35,12 @@ macro_rules! faults {
         }
 
         impl Fault {
-            fn code(&self) -> &'static str {
+            pub(crate) fn code(&self) -> &'static str {
                 match self { $(Fault::$name { .. } => $code,)* }
             }
 
             #[allow(unused_variables, reason = "not every hint uses every field")]
-            fn help(&self) -> String {
+            pub(crate) fn help(&self) -> String {
                 match self { $(Fault::$name { $($field),* } => $help.to_string(),)* }
             }
         }
@@ -89,8 +89,11 @@ faults! {
     Degrees { turns: f64, most: f64 } "degrees"
         "{turns} turns are more than any bar can take" => format!("count whole turns, not degrees: 360 degrees are 1 turn; give at most {most}");
     /// A file of millimetres whose unit says inches.
-    Millimetres { length: f64 } "millimetres"
+    Millimetres { length: String } "millimetres"
         "with unit = \"in\" this blade would be {length} inches long" => "these look like millimetres: change the numbers to inches, or take the line `unit` out";
+    /// A file of inches whose unit says millimetres, or nothing.
+    Inches { length: String } "inches"
+        "without unit = \"in\" this blade would be {length} mm long" => "these look like inches: put unit = \"in\" under the name, or change the numbers to millimetres";
     /// Out of the field's range.
     Outside { value: String, low: String, high: String } "range"
         "{value} is out of range" => format!("give a value from {low} to {high}");
@@ -100,12 +103,15 @@ faults! {
     /// Too few numbers in a fixed list.
     Numbers { count: usize, wanted: usize } "count"
         "this list has {count} values" => format!("give exactly {wanted}");
+    /// A target whose ends are the wrong way round.
+    Backwards {} "order"
+        "the first of these is the larger" => "put the smaller first, as in \"between 900 g and 950 g\"";
     /// Stations that do not increase.
-    Order { at: f64, before: f64 } "order"
-        "station {at:.3} mm comes after {before:.3} mm but is no further from the shoulder" => "list the stations from the shoulder towards the point";
+    Order { at: String, before: String } "order"
+        "station {at} comes after {before} but is no further from the shoulder" => "list the stations from the shoulder towards the point";
     /// Thicknesses of stop blocks that do not decrease.
-    Rising { stop: f64, before: f64 } "order"
-        "a stop block of {stop:.3} mm comes after {before:.3} mm but is no thinner" => "list the stop blocks from thick to thin";
+    Rising { stop: String, before: String } "order"
+        "a stop block of {stop} comes after {before} but is no thinner" => "list the stop blocks from thick to thin";
     /// A gauge where sections fan out towards the point.
     NotSquare { at: String, most: String } "not-square"
         "at station {at} the sections already turn towards the point, so you can't hold a gauge square there" => format!("give stations up to {most}");
@@ -130,6 +136,12 @@ faults! {
     /// Too few of something.
     TooFew { count: usize, least: usize, what: &'static str, why: &'static str } "too-few"
         "the number of {what} here is {count}" => format!("give at least {least}; {why}");
+    /// Layers that no bar can take, for there is none. A warning.
+    LayersAlone {} "layers-alone"
+        "without a billet the blade is of one steel, and these layers are in nothing" => "add [billet] with the width of the bars, and [[bar]] with height and layers; or remove the layers";
+    /// A target far from the blade. Told by `check`.
+    FarTarget { wanted: String, found: String } "far-target"
+        "{wanted} is wanted, and the blade comes to {found}" => "check the figure and its unit: `fit` changes a blade by some parts in a hundred, not into another";
     /// Alloying elements that leave no steel.
     AlloySum { sum: String } "alloy-sum"
         "these elements add up to {sum} %" => "give less than 50 % in total: the rest is iron";
@@ -158,8 +170,8 @@ faults! {
     Name {} "name"
         "this can't be a name" => "give 1 to 100 characters in one line, not only spaces";
     /// A sharp inside corner at the shoulder, where blades crack. A warning.
-    StressRiser { radius: f64, least: f64 } "stress-riser"
-        "a shoulder radius of {radius:.3} mm invites a crack" => format!("give at least {least} mm where there is room");
+    StressRiser { radius: String, least: String } "stress-riser"
+        "a shoulder radius of {radius} invites a crack" => format!("give at least {least} where there is room");
     /// A taper station in front of the point. A warning.
     BeyondPoint { at: String, length: String } "beyond-point"
         "the taper's station {at} lies beyond the point at {length}" => "end the taper at the point: the thickness given beyond it is never reached";
@@ -173,8 +185,8 @@ faults! {
     OnBlade { at: String } "on-blade"
         "this fitting sits on the blade, {at} ahead of the shoulder" => "stations on the tang are negative; put a minus before it if it belongs there";
     /// A fitting as light as nothing. A warning.
-    LightFitting { mass: f64 } "light-fitting"
-        "this fitting weighs {mass} g, less than a coin" => "plain numbers are grams; write \"1 kg\" or \"1 lb\" for other units";
+    LightFitting { mass: String, unit: &'static str } "light-fitting"
+        "this fitting weighs {mass}, less than a coin" => format!("plain numbers are {unit}; write \"1 kg\" or \"1 lb\" for other units");
     /// A tang that bends in the hand. A warning.
     ThinTang { thickness: String, least: String } "thin-tang"
         "a tang {thickness} thick at the shoulder will bend" => format!("make it at least {least} thick; leave the key out and it is chosen for you");
@@ -182,8 +194,8 @@ faults! {
     NarrowStack { width: String, thickness: String } "narrow-stack"
         "the stack is {width} wide, the forged blade {thickness} thick" => "bars get thinner under the hammer, not thicker: make the stack wider";
     /// A forged thickness beyond the bar's.
-    ThickerThanBar { thickness: f64, bar: f64, most: f64 } "thicker-than-bar"
-        "forged, the blade would be {thickness:.3} mm thick here, more than the bar of {bar:.3} mm" => format!("give at most {most:.3} mm, or a thicker shop.bar");
+    ThickerThanBar { thickness: String, bar: String, most: String } "thicker-than-bar"
+        "forged, the blade would be {thickness} thick here, more than the bar of {bar}" => format!("give at most {most}, or a thicker shop.bar");
     /// A tolerance that no mesh can keep.
     TooFine { tolerance: f64, most: usize } "tolerance"
         "a tolerance of {tolerance} mm would need more than {most} triangles" => "give a larger tolerance; 0.02 is usual";
@@ -239,6 +251,11 @@ impl Problems {
     pub(crate) fn merged(mut self, more: Problems) -> Problems {
         more.problems.into_iter().for_each(|problem| self.push(problem));
         self
+    }
+
+    /// Whether there are problems, and all of these codes.
+    pub(crate) fn has_only(&self, codes: &[&str]) -> bool {
+        !self.is_empty() && self.problems.iter().all(|p| codes.contains(&p.code))
     }
 
     pub(crate) fn is_empty(&self) -> bool {

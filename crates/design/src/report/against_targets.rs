@@ -2,7 +2,13 @@
 
 use blade::Stage;
 
-use crate::{Design, Target};
+use crate::file::problem::Fault;
+use crate::{Design, Problem, Target};
+
+/// A target further off than this share of it is another blade (common practice, no source).
+const FAR: f64 = 0.5;
+/// And further off than this share of the blade's length, where it is a length: near the guard shares mean little.
+const FAR_ALONG: f64 = 0.1;
 
 impl Design {
     /// The file's targets against its finished blade, in the order of their table; none without a table of them.
@@ -11,11 +17,28 @@ impl Design {
         let loft = self.blade().loft(Stage::Finished);
         targets.against(&self.swing(&loft, &loft.moments()))
     }
+
+    /// Targets so far off that a figure or its unit is likelier wrong than the blade, with their places in the file.
+    pub fn far_targets(&self) -> Vec<Problem> {
+        let far = |t: &Target| {
+            let off = t.off().is_some_and(|off| off.abs() > FAR);
+            let along = t.missed_by().is_some_and(|by| by > FAR_ALONG * self.blade().length());
+            off && (along || !t.aim.is_length())
+        };
+        self.against_targets().iter().filter(|t| far(t)).map(|t| self.far(t)).collect()
+    }
+
+    fn far(&self, target: &Target) -> Problem {
+        let [wanted, found] = target.words(self.figures());
+        let fault = Fault::FarTarget { wanted, found };
+        let field = format!("targets.{}", target.aim.key());
+        self.problem(&field, fault.code(), fault.to_string(), fault.help())
+    }
 }
 
 #[cfg(test)]
 mod tests {
-    use crate::{Aim, Target};
+    use crate::{Aim, Target, Wanted};
 
     fn read(targets: &str) -> Result<crate::Design, Vec<crate::Problem>> {
         let text = format!(
@@ -33,9 +56,81 @@ mod tests {
         let found = targets.against(&design.swing(&loft, &loft.moments()));
         assert_eq!(found.iter().map(|t| t.aim).collect::<Vec<_>>(), [Aim::Mass, Aim::Balance]);
         assert!(found.iter().all(|t| t.found.is_some_and(|f| f > 50.0) && t.off().is_some()));
-        let near = Target { aim: Aim::Balance, wanted: 0.0, found: Some(0.009) };
+        let near = Target { aim: Aim::Balance, wanted: Wanted::Exactly(0.0), found: Some(0.009) };
         assert!(near.is_reached() && !Target { found: Some(0.011), ..near }.is_reached());
         assert!(!Target { found: None, ..near }.is_reached());
+    }
+
+    #[test]
+    fn limits_are_told_as_they_were_given() {
+        let design =
+            read("mass = \"between 200 and 5000 g\"\nbalance = \"at most 10 mm\"\nsteel = \"about 1 lb\"")
+                .unwrap();
+        let told: Vec<String> = design.against_targets().iter().map(|t| t.text(design.figures())).collect();
+        assert!(
+            told[0].contains("wanted between 200.0 g and 5000.0 g, now ") && told[0].ends_with(": reached")
+        );
+        assert!(told[1].contains("wanted about 453.6 g, now "), "{told:?}");
+        assert!(told[2].contains("wanted at most 10.00 mm, now ") && told[2].contains(": +"), "{told:?}");
+        let json = serde_json::to_value(design.against_targets()).unwrap();
+        assert!(
+            json[0]["at_least"] == 200.0 && json[0]["at_most"] == 5000.0 && json[0].get("wanted").is_none()
+        );
+        assert!(json[1]["at_most"].as_f64().unwrap() > json[1]["wanted"].as_f64().unwrap());
+        assert!(json[2]["reached"] == false && json[2].get("at_least").is_none());
+    }
+
+    /// Each is one mistake, told at its place, with words that would do.
+    #[test]
+    fn limits_that_say_nothing_are_one_mistake_each() {
+        for (bad, says, helps) in [
+            ("mass = \"at most at least 3 g\"", "two things at once", "\"at most 950 g\""),
+            ("mass = \"between 9 g and 3 g\"", "the first of these is the larger", "the smaller first"),
+            ("mass = \"between 9 g\"", "only one end", "\"between 900 g and 950 g\""),
+            ("mass = \"at most 0 g\"", "out of range", "1 g to"),
+            ("mass = \"between 0 g and 0 g\"", "out of range", "1 g to"),
+            ("balance = \"at most 80 g\"", "no unit of length", "\"at most 80 mm\""),
+            ("balance = [1]", "a list", "at most"),
+            ("percussion = \"at least -3 mm\"", "out of range", "0 mm to"),
+        ] {
+            let problems = read(bad).unwrap_err();
+            let (p, key) = (&problems[0], bad.split(' ').next().unwrap());
+            assert_eq!(
+                (problems.len(), p.field.as_str()),
+                (1, format!("targets.{key}").as_str()),
+                "{problems:#?}"
+            );
+            assert!(p.message.contains(says) && p.help.contains(helps), "{p:#?}");
+        }
+        let like = read("mass = \"between 300 g and 300 g\"").unwrap();
+        assert_eq!(like.against_targets()[0].wanted, Wanted::Exactly(300.0));
+    }
+
+    #[test]
+    fn targets_of_another_blade_are_told_and_those_in_reach_are_not() {
+        for far in ["mass = 30", "mass = \"at least 5 kg\"", "balance = \"1 mm\"", "steel = \"about 40 g\""] {
+            let design = read(far).unwrap();
+            let told = design.far_targets();
+            let key = far.split(' ').next().unwrap();
+            assert_eq!((told.len(), told[0].field.as_str()), (1, format!("targets.{key}").as_str()), "{far}");
+            assert!(told[0].message.contains(" is wanted, and the blade comes to "), "{told:?}");
+            assert!(told[0].help.contains("its unit") && !told[0].span.is_empty(), "{told:?}");
+            let text = crate::Summary::from_design(&design).text();
+            assert!(text.contains(&told[0].message), "{text}");
+        }
+        let (mass, balance) = {
+            let design = read("mass = 300").unwrap();
+            let loft = design.blade().loft(blade::Stage::Finished);
+            let swing = design.swing(&loft, &loft.moments());
+            (swing.mass, swing.balance)
+        };
+        for near in [
+            format!("mass = {}", 1.4 * mass),
+            format!("balance = {}", balance - 25.0),
+            "mass = \"at most 5 kg\"".into(),
+        ] {
+            assert!(read(&near).unwrap().far_targets().is_empty(), "{near}");
+        }
     }
 
     #[test]

@@ -1,17 +1,27 @@
 //! The starter design that `new` writes.
 
 use crate::file::name;
+use crate::unit::quantity::Unit;
 
 /// What stands for a name that can't serve as one.
 const NAMELESS: &str = "Nameless blade";
 
-/// A commented starter design of this name, ready to be read. A name that can't serve as one (empty, over 100
-/// characters, or with control characters) is replaced.
-pub fn starter(name: &str) -> String {
+/// A commented starter design of this name, ready to be read, its lengths in this unit. A name that can't serve as one
+/// (empty, over 100 characters, or with control characters) is replaced.
+pub fn starter(name: &str, unit: Unit) -> String {
     let name = if name::fits(name) { name } else { NAMELESS };
     // Without control characters, only these two need escaping in the file's quoted text.
     let quoted = name.replace('\\', "\\\\").replace('"', "\\\"");
-    BODY.replace("{name}", &quoted)
+    let body = match unit {
+        Unit::Millimetre => BODY.to_owned(),
+        Unit::Inch => in_inches(),
+    };
+    body.replace("{name}", &quoted)
+}
+
+/// The starter file with the sizes that an inch shop owns, each in the place of the metric one.
+fn in_inches() -> String {
+    INCHES.iter().fold(BODY.to_owned(), |body, (metric, inches)| body.replacen(metric, inches, 1))
 }
 
 /// The starter file. Lines that begin with `#` and a key show other keys with their defaults or examples.
@@ -21,6 +31,12 @@ const BODY: &str = r##"# A design for seaxwright. Lengths are in `unit`, or text
 name = "{name}"
 unit = "mm"                     # or "in"
 # density = 7850                # of the steel, kg/m³
+
+# Units of everything but lengths.
+# [units]
+# temperature = "C"             # or "F"
+# mass = "g"                    # or "oz" or "lb": of plain numbers, too
+# torque = "N m"                # or "ft lb"
 
 # The blade seen from the side, from the shoulder (0) to the point.
 [outline]
@@ -130,8 +146,8 @@ mass = 35
 
 # What the finished blade should weigh and where it should balance; `fit` changes thickness, breadth and fittings to meet it.
 # [targets]
-# mass = 420                    # with fittings; or `steel` for the bare steel
-# balance = 80                  # from the guard's front; or `percussion`
+# mass = "at most 450 g"        # or "at least", "about", "between 400 g and 450 g", or a number; `steel` for the bare steel
+# balance = 80                  # from the guard's front, in the same words; or `percussion`
 # taper = 20                    # percent by which thickness may change either way
 # breadth = 5                   # and breadth
 # fittings = 30                 # and the mass of guard and pommel
@@ -155,3 +171,83 @@ clearance = { press = 0.1, sliding = 0.25, loose = 0.4 }
 # size = 30                     # across flats, or the diameter
 # tab = 14                      # side of the square tab on the bar's end
 "##;
+
+/// Lines of [`BODY`] that hold lengths, and what an inch shop writes in their place; each stands once in it.
+const INCHES: [(&str, &str); 37] = [
+    ("unit = \"mm\"                     # or \"in\"", "unit = \"in\"                     # or \"mm\""),
+    ("length = 330\nbreadth = 34\n", "length = 13\nbreadth = \"1 3/8 in\"\n"),
+    ("break_at = 230     ", "break_at = 9       "),
+    ("break_breadth = 37\n", "break_breadth = \"1 1/2 in\"\n"),
+    (
+        "breadth = 1 }    # or { form = \"point\" }, or { form = \"round\", radius = 4 }",
+        "breadth = \"1/32 in\" }    # or { form = \"point\" }, or { form = \"round\", radius = \"1/8 in\" }",
+    ),
+    (
+        "radius = 1 }, or { form = \"crowned\", height = 0.6 }",
+        "radius = \"3/64 in\" }, or { form = \"crowned\", height = 0.025 }",
+    ),
+    ("at = 0\nback = 6\n", "at = 0\nback = \"1/4 in\"\n"),
+    ("at = 230\nback = 5\n", "at = 9\nback = \"3/16 in\"\n"),
+    ("at = 330\nback = 3\n", "at = 13\nback = \"1/8 in\"\n"),
+    ("# length = 20\n# plunge = 10\n", "# length = \"3/4 in\"\n# plunge = \"3/8 in\"\n"),
+    ("# start = 25\n# end = 200\n", "# start = 1\n# end = 8\n"),
+    (
+        "# from_back = 4\n# width = 5\n# depth = 0.8\n",
+        "# from_back = \"5/32 in\"\n# width = \"3/16 in\"\n# depth = \"1/32 in\"\n",
+    ),
+    ("length = 100\nshoulder_radius = 1.7           #", "length = 4\nshoulder_radius = \"1/16 in\"     #"),
+    ("# at = 80\n# diameter = 4\n", "# at = \"3 1/4 in\"\n# diameter = \"5/32 in\"\n"),
+    ("allowance = 0.8, edge = 2.5", "allowance = \"1/32 in\", edge = \"3/32 in\""),
+    ("allowance = 0.15, edge = 1.0", "allowance = 0.006, edge = 0.04"),
+    ("finished = { edge = 0.7,", "finished = { edge = 0.028,"),
+    ("# width = 12                    #", "# width = \"1/2 in\"              #"),
+    ("# near_edge = 3                 #", "# near_edge = \"1/8 in\"          #"),
+    ("# visible = 0.1                 #", "# visible = 0.004               #"),
+    ("\"C75S\", \"75Ni8\"]    # that", "\"1084\", \"15N20\"]    # that"),
+    ("# height = 10\n", "# height = \"3/8 in\"\n"),
+    ("# height = 12\n", "# height = \"1/2 in\"\n"),
+    ("per = 25, length = 50 }, { length = 15 }", "per = 1, length = 2 }, { length = \"5/8 in\" }"),
+    ("# height = 16\n", "# height = \"5/8 in\"\n"),
+    ("steel = \"C105U\"", "steel = \"1095\""),
+    ("at = -3\nlength = 6\n", "at = \"-1/8 in\"\nlength = \"1/4 in\"\n"),
+    ("diameter = 30\nmass = 35\n", "diameter = \"1 1/4 in\"\nmass = \"1 1/4 oz\"\n"),
+    ("\"at most 450 g\"        #", "\"at most 1 lb\"         #"),
+    ("\"between 400 g and 450 g\"", "\"between 14 oz and 1 lb\""),
+    ("# balance = 80   ", "# balance = 3    "),
+    (
+        "bed = [220, 220, 250]\ntolerance = 0.02\nnozzle = 0.4\n",
+        "bed = [\"220 mm\", \"220 mm\", \"250 mm\"]\ntolerance = \"0.02 mm\"\nnozzle = \"0.4 mm\"\n",
+    ),
+    (
+        "press = 0.1, sliding = 0.25, loose = 0.4",
+        "press = \"0.1 mm\", sliding = \"0.25 mm\", loose = \"0.4 mm\"",
+    ),
+    (
+        "# paper = \"a4\"                  # of the templates; or \"a3\" or \"letter\"",
+        "# paper = \"letter\"              # of the templates; or \"a4\" or \"a3\"",
+    ),
+    (
+        "# stops = [40, 30, 25, 20, 16, 12, 10, 8, 6]   ",
+        "# stops = [1.5, 1.25, 1, \"3/4 in\", \"5/8 in\", \"1/2 in\"]",
+    ),
+    ("# stations = [0, 100, 200]\n", "# stations = [0, 4, 8]\n"),
+    (
+        "# size = 30                     # across flats, or the diameter\n# tab = 14                      #",
+        "# size = \"1 1/4 in\"             # across flats, or the diameter\n# tab = \"9/16 in\"               #",
+    ),
+];
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn each_metric_line_is_replaced_once() {
+        let mut body = BODY.to_owned();
+        for (metric, inches) in INCHES {
+            assert_eq!(body.matches(metric).count(), 1, "{metric}");
+            body = body.replacen(metric, inches, 1);
+        }
+        assert_eq!(in_inches(), body);
+    }
+}

@@ -6,7 +6,7 @@ use std::fmt::Write;
 use blade::{Loft, Stage, Station, TangForm};
 use serde::Serialize;
 
-use crate::{BarsSummary, Design, Target, Unit};
+use crate::{BarsSummary, Design, Figures, Target};
 
 /// Everything `check` reports. Lengths in mm, masses in g, whatever unit the design file uses.
 #[derive(Clone, Debug, Serialize)]
@@ -17,6 +17,9 @@ pub struct Summary {
     pub slug: String,
     /// The design file's unit, `mm` or `in`.
     pub unit: &'static str,
+    /// How its figures are written.
+    #[serde(skip)]
+    pub figures: Figures,
     /// Shoulder to point, mm.
     pub length_mm: f64,
     /// What balance, inertia and percussion are measured from: `guard`, its front face, or without one the
@@ -124,6 +127,7 @@ impl Summary {
             name: design.name().into(),
             slug: design.slug().into(),
             unit: design.unit().name(),
+            figures: design.figures(),
             length_mm: design.blade().length(),
             measured_from: design.measured_from(),
             stages: stages.into_iter().collect(),
@@ -132,12 +136,13 @@ impl Summary {
             warnings: design
                 .warnings()
                 .iter()
+                .chain(&design.far_targets())
                 .map(|w| format!("{}: {}; {}", w.field, w.message, w.help))
                 .collect(),
         }
     }
 
-    /// The summary as text for a terminal: sizes in the design file's unit, masses in g.
+    /// The summary as text for a terminal, in the design file's units.
     pub fn text(&self) -> String {
         let mut out = String::new();
         // Writing to a String can't fail.
@@ -147,13 +152,12 @@ impl Summary {
 
     /// Every stage, then bars, targets and notes.
     fn write(&self, out: &mut String) -> std::fmt::Result {
-        let (scale, places) = if self.unit == "in" { (25.4, 3) } else { (1.0, 2) };
-        let length = |mm: f64| format!("{:.places$}", mm / scale);
+        let length = |mm: f64| self.figures.thickness(mm);
         writeln!(out, "{}, {} {} from shoulder to point", self.name, length(self.length_mm), self.unit)?;
         for stage in Stage::ALL {
             let Some(s) = self.stages.get(stage.name()) else { continue };
             writeln!(out)?;
-            s.write(out, stage, (self.unit, self.measured_from), &length)?;
+            s.write(out, stage, (self.figures, self.measured_from), &length)?;
         }
         if let Some(bars) = &self.bars {
             bars.write(out, self.unit, &length)?;
@@ -162,7 +166,7 @@ impl Summary {
             writeln!(out, "\ntargets of the finished blade")?;
         }
         for target in &self.targets {
-            writeln!(out, "  {}", target.text(self.unit == Unit::Inch.name()))?;
+            writeln!(out, "  {}", target.text(self.figures))?;
         }
         for warning in &self.warnings {
             writeln!(out, "\nNote: {warning}")?;
@@ -220,10 +224,12 @@ impl StageSummary {
         &self,
         out: &mut String,
         stage: Stage,
-        (unit, from): (&str, &str),
+        (figures, from): (Figures, &str),
         length: &impl Fn(f64) -> String,
     ) -> std::fmt::Result {
-        writeln!(out, "{stage}: {:.1} g steel, {:.1} g with fittings", self.steel_mass_g, self.mass_g)?;
+        let unit = figures.unit.name();
+        let [steel, mounted] = [self.steel_mass_g, self.mass_g].map(|g| figures.mass(g));
+        writeln!(out, "{stage}: {steel} steel, {mounted} with fittings")?;
         let side = if self.balance_from_guard_mm < 0.0 { "behind" } else { "ahead of" };
         writeln!(
             out,

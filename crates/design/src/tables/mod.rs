@@ -4,4 +4,5 @@ pub(crate) mod bench;
 pub(crate) mod billet;
 pub(crate) mod blade;
 pub(crate) mod top_level;
+pub(crate) mod units;
 pub(crate) mod weight;

@@ -17,6 +17,7 @@ use crate::tables::blade::section::SectionDraft;
 use crate::tables::blade::stages::StagesDraft;
 use crate::tables::blade::tang::TangDraft;
 use crate::tables::blade::taper::TaperDraft;
+use crate::tables::units::UnitsDraft;
 use crate::tables::weight::fitting::FittingDraft;
 use crate::tables::weight::targets::TargetsDraft;
 use crate::unit::quantity::Unit;
@@ -48,6 +49,8 @@ table! {
         name: String,
         /// The unit of lengths given as plain numbers; `mm` unless given.
         unit: UnitWord,
+        /// Units of temperatures, masses and torques.
+        units: UnitsDraft,
         /// The steel's density in kg/m³; 7850 unless given.
         density: Number,
         /// The blade seen from the side.

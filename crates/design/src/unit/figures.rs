@@ -1,15 +1,40 @@
 //! Lengths as figures in the design's unit, the same way in every output.
 
 use crate::unit::quantity::Unit;
+use crate::unit::scales::{MassUnit, Temperature, Torque};
 
-/// Writes lengths given in mm in a design's unit, without its name.
-#[derive(Clone, Copy, Debug)]
+/// The finest fraction on an inch rule.
+const FINEST: f64 = 64.0;
+/// How near a length must be to a fraction of an inch to be told as one, in sixty-fourths: what rounding leaves.
+const NEAR: f64 = 1e-6;
+
+/// Writes lengths given in mm in a design's unit, without its name; and heat, weight and torque on its scales, with theirs.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Figures {
-    /// The unit in which they are written.
+    /// The unit in which lengths are written.
     pub unit: Unit,
+    /// Whether sizes that are fractions of an inch are written as such.
+    pub fractions: bool,
+    /// The scale of temperatures.
+    pub temperature: Temperature,
+    /// The unit of masses.
+    pub mass: MassUnit,
+    /// The unit of torques.
+    pub torque: Torque,
 }
 
 impl Figures {
+    /// Decimal lengths in this unit, everything else metric.
+    pub fn of(unit: Unit) -> Figures {
+        Figures { unit, ..Figures::default() }
+    }
+
+    /// The same with lengths in this unit.
+    #[must_use]
+    pub fn in_unit(self, unit: Unit) -> Figures {
+        Figures { unit, ..self }
+    }
+
     /// The unit in a sentence.
     pub fn spoken(self) -> &'static str {
         match self.unit {
@@ -18,9 +43,9 @@ impl Figures {
         }
     }
 
-    /// A station: to 0.1 mm or 0.001 in, without zeros at its end.
+    /// A station: to 0.1 mm, or 0.001 in or as a fraction, without zeros at its end.
     pub fn station(self, mm: f64) -> String {
-        trimmed(&self.length(mm))
+        self.fraction(mm).unwrap_or_else(|| trimmed(&self.length(mm)))
     }
 
     /// A length or breadth: to 0.1 mm, as a rule is read, or 0.001 in, which eighths need.
@@ -33,9 +58,9 @@ impl Figures {
         self.with(mm, [2, 3])
     }
 
-    /// A side of a bar under the hammer: to 0.1 mm or 0.01 in.
+    /// A side of a bar under the hammer: to 0.1 mm, or 0.01 in or as a fraction.
     pub fn side(self, mm: f64) -> String {
-        self.with(mm, [1, 2])
+        self.fraction(mm).unwrap_or_else(|| self.with(mm, [1, 2]))
     }
 
     /// A length of hot steel, as a rule beside the anvil is read: to 1 mm or 0.1 in.
@@ -43,9 +68,21 @@ impl Figures {
         self.with(mm, [0, 1])
     }
 
-    /// A size that must be told whole: to 0.001 mm or 0.0001 in, which sixteenths need, with its unit.
+    /// A size that must be told whole: to 0.001 mm, or 0.0001 in, which sixteenths need, or as a fraction; with its unit.
     pub fn size(self, mm: f64) -> String {
-        format!("{} {}", trimmed(&self.with(mm, [3, 4])), self.unit.name())
+        let number = self.fraction(mm).unwrap_or_else(|| trimmed(&self.with(mm, [3, 4])));
+        format!("{number} {}", self.unit.name())
+    }
+
+    /// A length as a whole number and fraction of an inch, down to sixty-fourths, where it is one and fractions are in use.
+    pub fn fraction(self, mm: f64) -> Option<String> {
+        if !self.fractions || self.unit != Unit::Inch {
+            return None;
+        }
+        let parts = mm / Unit::Inch.millimetres() * FINEST;
+        let near = (parts - parts.round()).abs() < NEAR;
+        let whole = near.then(|| parts.round() as i64)?;
+        Some(mixed(whole, FINEST as i64))
     }
 
     /// A station with its unit.
@@ -56,6 +93,41 @@ impl Figures {
     /// A gap between parts, with its unit.
     pub fn gap(self, mm: f64) -> String {
         format!("{} {}", self.thickness(mm), self.unit.name())
+    }
+
+    /// A mass with its unit: to 0.1 g, 0.01 oz or 0.001 lb, as a kitchen scale is read.
+    pub fn mass(self, grams: f64) -> String {
+        self.mass_to(grams, self.mass.places())
+    }
+
+    /// A mass with its unit: to 1 g, 0.1 oz or 0.01 lb, for steel to cut and blades to heft.
+    pub fn weight(self, grams: f64) -> String {
+        self.mass_to(grams, self.mass.places() - 1)
+    }
+
+    /// The same number without its unit.
+    pub fn plain_weight(self, grams: f64) -> String {
+        self.mass_number(grams, self.mass.places() - 1)
+    }
+
+    fn mass_to(self, grams: f64, places: usize) -> String {
+        format!("{} {}", self.mass_number(grams, places), self.mass.name())
+    }
+
+    fn mass_number(self, grams: f64, places: usize) -> String {
+        unsigned_zero(format!("{:.places$}", grams / self.mass.grams()))
+    }
+
+    /// A temperature given in °C, to a degree, with its sign.
+    pub fn temperature(self, celsius: f64) -> String {
+        let degrees = unsigned_zero(format!("{:.0}", self.temperature.degrees(celsius)));
+        format!("{degrees} {}", self.temperature.name())
+    }
+
+    /// A torque given in N·m, to 1 N·m or 1 ft·lb, with its unit.
+    pub fn torque(self, newton_metres: f64) -> String {
+        let number = unsigned_zero(format!("{:.0}", newton_metres / self.torque.newton_metres()));
+        format!("{number} {}", self.torque.name())
     }
 
     /// Distance between the stations with a tick on paper and plates, mm: 25 mm or an inch.
@@ -72,12 +144,29 @@ impl Figures {
             Unit::Millimetre => metric,
             Unit::Inch => inch,
         };
-        let number = format!("{:.places$}", mm / self.unit.millimetres());
-        // A zero has no sign.
-        match number.strip_prefix('-') {
-            Some(zero) if zero.bytes().all(|b| matches!(b, b'0' | b'.')) => zero.to_owned(),
-            _ => number,
-        }
+        unsigned_zero(format!("{:.places$}", mm / self.unit.millimetres()))
+    }
+}
+
+/// So many parts as a whole number and a fraction in lowest terms: "2", "5/8", "1 5/8"; `base` a power of 2.
+fn mixed(parts: i64, base: i64) -> String {
+    let sign = if parts < 0 { "-" } else { "" };
+    let (whole, mut over, mut under) = (parts.abs() / base, parts.abs() % base, base);
+    while over > 0 && over % 2 == 0 {
+        (over, under) = (over / 2, under / 2);
+    }
+    match (whole, over) {
+        (whole, 0) => format!("{sign}{whole}"),
+        (0, over) => format!("{sign}{over}/{under}"),
+        (whole, over) => format!("{sign}{whole} {over}/{under}"),
+    }
+}
+
+/// A number as it is; a zero has no sign.
+fn unsigned_zero(number: String) -> String {
+    match number.strip_prefix('-') {
+        Some(zero) if zero.bytes().all(|b| matches!(b, b'0' | b'.')) => zero.to_owned(),
+        _ => number,
     }
 }
 
@@ -94,10 +183,10 @@ mod tests {
 
     #[test]
     fn figures_are_as_fine_as_the_tool_that_reads_them() {
-        let mm = Figures { unit: Unit::Millimetre };
+        let mm = Figures::of(Unit::Millimetre);
         assert_eq!([mm.station(125.0), mm.station(12.5), mm.station(0.0)], ["125", "12.5", "0"]);
         assert_eq!([mm.length(38.24), mm.thickness(5.9), mm.unit.name().into()], ["38.2", "5.90", "mm"]);
-        let inch = Figures { unit: Unit::Inch };
+        let inch = Figures::of(Unit::Inch);
         assert_eq!([inch.station(127.0), inch.station(63.5), inch.station(254.0)], ["5", "2.5", "10"]);
         assert_eq!([inch.length(25.4), inch.thickness(25.4 / 8.0)], ["1.000", "0.125"]);
         assert_eq!([inch.size(7.9375), mm.size(25.0), mm.gap(0.1)], ["0.3125 in", "25 mm", "0.10 mm"]);
@@ -106,6 +195,59 @@ mod tests {
         assert_eq!(
             [mm.side(9.36), mm.hot(224.4), inch.side(9.36), inch.hot(224.4)],
             ["9.4", "224", "0.37", "8.8"]
+        );
+    }
+
+    #[test]
+    fn fractions_are_told_where_they_are_in_use_and_hit() {
+        let inch = Figures { fractions: true, ..Figures::of(Unit::Inch) };
+        let at = |inches: f64| inches * 25.4;
+        for (inches, told) in [
+            (0.625, "5/8"),
+            (1.625, "1 5/8"),
+            (4.0, "4"),
+            (0.0, "0"),
+            (-2.25, "-2 1/4"),
+            (3.0 / 64.0, "3/64"),
+            (9.0 + 31.0 / 32.0, "9 31/32"),
+        ] {
+            assert_eq!([inch.station(at(inches)), inch.side(at(inches))], [told, told]);
+            assert_eq!(inch.size(at(inches)), format!("{told} in"));
+        }
+        assert_eq!(
+            [inch.station(at(0.63)), inch.side(at(0.63)), inch.length(at(0.625))],
+            ["0.63", "0.63", "0.625"]
+        );
+        // Metric figures and inches in decimals know none.
+        assert_eq!(
+            [inch.in_unit(Unit::Millimetre).side(15.875), Figures::of(Unit::Inch).size(15.875)],
+            ["15.9", "0.625 in"]
+        );
+    }
+
+    /// Conversions from memory: 1 oz = 28.349523 g, 1 ft·lb = 1.355818 N·m, 212 °F = 100 °C.
+    #[test]
+    fn heat_weight_and_torque_are_told_on_the_files_scales() {
+        let metric = Figures::default();
+        let other = Figures {
+            temperature: Temperature::Fahrenheit,
+            mass: MassUnit::Ounce,
+            torque: Torque::FootPound,
+            ..metric
+        };
+        assert_eq!(
+            [metric.temperature(780.0), metric.mass(-0.01), metric.torque(39.4)],
+            ["780 °C", "0.0 g", "39 N·m"]
+        );
+        assert_eq!([other.temperature(100.0), other.temperature(-17.9)], ["212 °F", "0 °F"]);
+        assert_eq!(
+            [other.mass(283.49523), other.weight(283.49523), other.torque(135.5818)],
+            ["10.00 oz", "10.0 oz", "100 ft·lb"]
+        );
+        let pounds = Figures { mass: MassUnit::Pound, ..metric };
+        assert_eq!(
+            [pounds.mass(453.59237), pounds.weight(907.18474), metric.weight(612.4)],
+            ["1.000 lb", "2.00 lb", "612 g"]
         );
     }
 }

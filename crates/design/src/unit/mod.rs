@@ -2,3 +2,4 @@
 
 pub(crate) mod figures;
 pub(crate) mod quantity;
+pub(crate) mod scales;

@@ -2,6 +2,8 @@
 
 use std::f64::consts::PI;
 
+use crate::unit::scales::{MassUnit, POUND};
+
 /// The unit of lengths given as plain numbers.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Unit {
@@ -14,8 +16,6 @@ pub enum Unit {
 
 /// Millimetres in an inch, exact by the international yard and pound agreement of 1959.
 const INCH: f64 = 25.4;
-/// Grams in a pound avoirdupois, exact by the same agreement.
-const POUND: f64 = 453.592_37;
 
 impl Unit {
     /// Its short name, as files spell it.
@@ -133,12 +133,12 @@ pub fn length(text: &str, unit: Unit) -> Result<f64, Misread> {
     LENGTH.cell(text, unit.millimetres())
 }
 
-/// A mass in the same way, g: plain numbers are grams.
+/// A mass in the same way, g: plain numbers are in `unit`.
 ///
 /// # Errors
 /// A [`Misread`] for any other text.
-pub fn mass(text: &str) -> Result<f64, Misread> {
-    MASS.cell(text, 1.0)
+pub fn mass(text: &str, unit: MassUnit) -> Result<f64, Misread> {
+    MASS.cell(text, unit.grams())
 }
 
 /// An angle in the same way, rad: plain numbers are degrees.
@@ -279,7 +279,9 @@ mod tests {
         }
         assert!(length("1/4", Unit::Inch).is_ok_and(|v| close(v, 6.35)));
         assert!(
-            mass("1 lb").is_ok_and(|v| close(v, 453.59237)) && mass("612").is_ok_and(|v| close(v, 612.0))
+            mass("1 lb", MassUnit::Gram).is_ok_and(|v| close(v, 453.59237))
+                && mass("612", MassUnit::Gram).is_ok_and(|v| close(v, 612.0))
+                && mass("2", MassUnit::Pound).is_ok_and(|v| close(v, 907.18474))
         );
         assert!(angle("90").is_ok_and(|v| close(v, 0.5 * PI)));
         for text in ["", "6,4", "six", "6.4 g", "NaN", "inf", "1e400", "9".repeat(400).as_str(), "6.4 mm 3"] {

@@ -24,7 +24,8 @@ const ABOVE: f64 = 10.0;
 
 /// Reads a measured file: CSV in UTF-8, at most 1 MiB, with `,` or with `;` and decimal commas. Columns, in any order:
 /// `date` (ISO 8601; where empty, that of the row above), `stage` (optional), `station`, `what`, `height`, `measured`.
-/// `sure` (optional) confirms a reading however odd it is. Rows without a measured value are skipped. Plain lengths are in the design's unit, masses in g, angles in degrees.
+/// `sure` (optional) confirms a reading however odd it is. Rows without a measured value are skipped. Plain lengths are in
+/// the design's unit, masses in its unit of masses, angles in degrees.
 /// The sessions are in the order of time; there is none where nothing is filled in.
 ///
 /// # Errors
@@ -237,7 +238,7 @@ impl Reader<'_> {
                 let unit = self.design.unit();
                 (design::length(&cell.text, unit), Some(foreign(&cell.text, unit)))
             }
-            Dimension::Mass => (design::mass(&cell.text), None),
+            Dimension::Mass => (design::mass(&cell.text, self.design.figures().mass), None),
             Dimension::Angle => (design::angle(&cell.text), None),
         };
         let value = self.quantity(row, "measured", cell, read)?;

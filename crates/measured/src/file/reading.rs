@@ -168,7 +168,7 @@ impl Quantity {
     pub(crate) fn format_value(self, value: f64, figures: Figures) -> String {
         match self.dimension() {
             Dimension::Length => figures.gap(value),
-            Dimension::Mass => format!("{value:.1} g"),
+            Dimension::Mass => figures.mass(value),
             Dimension::Angle => format!("{:.1}°", value.to_degrees()),
         }
     }
@@ -255,7 +255,7 @@ mod tests {
 
     #[test]
     fn values_are_told_with_their_units() {
-        let inch = Figures { unit: design::Unit::Inch };
+        let inch = Figures::of(design::Unit::Inch);
         assert_eq!(Quantity::Back.format_value(6.35, inch), "0.250 in");
         assert_eq!(Quantity::Twist.format_value(0.1, inch), "5.7°");
         assert_eq!(Quantity::Weight.format_value(612.0, inch), "612.0 g");

@@ -114,7 +114,12 @@ impl BlankFile<'_> {
     fn scales(&self) -> [String; 2] {
         let from = self.design.measured_from();
         [
-            self.row(Quantity::Weight, 0.0, 0.0, "bare steel with its tang, g"),
+            self.row(
+                Quantity::Weight,
+                0.0,
+                0.0,
+                &format!("bare steel with its tang, {}", self.figures.mass.name()),
+            ),
             self.row(Quantity::Balance, 0.0, 0.0, &format!("bare steel, ahead of where the {from} is")),
         ]
     }
@@ -147,7 +152,7 @@ impl BlankFile<'_> {
         let reading = Reading::at(what, station, height);
         let hang = || MassBalance::planned(self.design, planned);
         match what {
-            Quantity::Weight => format!("{:.0}", hang().steel_g),
+            Quantity::Weight => self.figures.plain_weight(hang().steel_g),
             Quantity::Balance => self.figures.length(hang().steel_balance_mm),
             _ => planned.reading(&reading, 0.0).map_or_else(String::new, |mm| self.figures.thickness(mm)),
         }

@@ -1,4 +1,4 @@
-//! The comparison as words and tables for a terminal: lengths in the design's unit, masses in g.
+//! The comparison as words and tables for a terminal, in the design's units.
 
 use design::Figures;
 use std::fmt::{Result, Write};
@@ -226,20 +226,20 @@ impl Words {
             let side = if mm < 0.0 { "behind" } else { "ahead of" };
             format!("balance {} {side} the {}", self.figures.told(mm.abs()), self.from)
         };
-        let steel = format!("{:.1} g steel, {}", hang.steel_g, at(hang.steel_balance_mm));
+        let steel = format!("{} steel, {}", self.figures.mass(hang.steel_g), at(hang.steel_balance_mm));
         if hang.fitted_g - hang.steel_g < 0.05 {
             return steel;
         }
-        format!("{steel}; with fittings {:.1} g, {}", hang.fitted_g, at(hang.fitted_balance_mm))
+        format!("{steel}; with fittings {}, {}", self.figures.mass(hang.fitted_g), at(hang.fitted_balance_mm))
     }
 
     /// What is to take off for a stage.
     fn way(&self, out: &mut String, way: &StageGoal) -> Result {
         writeln!(
             out,
-            "{}: {:.1} g to take off, then {}",
+            "{}: {} to take off, then {}",
             way.stage,
-            way.take_off_g,
+            self.figures.mass(way.take_off_g),
             self.hang(&way.reached)
         )?;
         let missing = way.planned.steel_g - way.reached.steel_g;
@@ -247,8 +247,9 @@ impl Words {
         if missing >= 1.0 {
             writeln!(
                 out,
-                "  the plan was {:.1} g of steel: {missing:.1} g are already gone",
-                way.planned.steel_g
+                "  the plan was {} of steel: {} are already gone",
+                self.figures.mass(way.planned.steel_g),
+                self.figures.mass(missing)
             )?;
         }
         Ok(())
@@ -408,8 +409,11 @@ impl Words {
             let left = day.ways.last().map_or(0.0, |way| way.take_off_g);
             writeln!(
                 out,
-                "  {}  {:>8}  {:>7.1} g steel  {left:>7.1} g to take off",
-                day.date, day.stage, day.bench.steel_g
+                "  {}  {:>8}  {:>9} steel  {:>9} to take off",
+                day.date,
+                day.stage,
+                self.figures.mass(day.bench.steel_g),
+                self.figures.mass(left)
             )?;
         }
         Ok(())

@@ -7,7 +7,6 @@ use crate::typesetting::paragraph::Align;
 use crate::typesetting::strip::{Strip, note};
 use crate::typesetting::table::{Cell, Table, Track};
 use crate::typesetting::text::Text;
-use crate::typesetting::words::grams;
 
 /// Now; then each stage to come as planned, and as it can still be made; and what the scales said.
 pub(crate) fn hangs(design: &Design, day: &Day, from: &str, width: f64) -> Vec<Strip> {
@@ -27,7 +26,7 @@ pub(crate) fn hangs(design: &Design, day: &Day, from: &str, width: f64) -> Vec<S
         table.row(row(format!("{}, within reach", way.stage), off, &way.reached, fitted, figures));
     }
     let mut strips = table.strips(width);
-    strips.extend(scales(day).into_iter().flat_map(|words| note(words, width)));
+    strips.extend(scales(day, figures).into_iter().flat_map(|words| note(words, width)));
     strips
 }
 
@@ -35,26 +34,26 @@ pub(crate) fn hangs(design: &Design, day: &Day, from: &str, width: f64) -> Vec<S
 fn row(what: String, take_off: Option<f64>, hang: &MassBalance, fitted: bool, figures: Figures) -> Vec<Cell> {
     let length = |mm: f64| format!("{} {}", figures.length(mm), figures.unit.name());
     // Steel is only ever taken off; less than nothing is a tang taken as thin as the shoulder now, and as planned then.
-    let off = take_off.map_or_else(Text::default, |g| Text::bold(format!("{} g", grams(g.max(0.0)))));
+    let off = take_off.map_or_else(Text::default, |g| Text::bold(figures.weight(g.max(0.0))));
     let mut cells = vec![
         Cell::from(what),
         off.into(),
-        format!("{} g", grams(hang.steel_g)).into(),
+        figures.weight(hang.steel_g).into(),
         length(hang.steel_balance_mm).into(),
     ];
     if fitted {
-        let mass = format!("{} g", grams(hang.fitted_g));
+        let mass = figures.weight(hang.fitted_g);
         cells.extend([mass, length(hang.fitted_balance_mm)].map(Cell::from));
     }
     cells
 }
 
 /// What the scales said beside what the readings say; nothing where it was not weighed.
-fn scales(day: &Day) -> Option<String> {
+fn scales(day: &Day, figures: Figures) -> Option<String> {
     let w = day.weighed?;
     let [weighed, read, band, now] =
-        [w.weight_g, w.unweighed_g, w.unweighed_band_g, day.bench.steel_g].map(grams);
-    let told = format!("The scales said {weighed} g; breadth and thickness alone say {read} g ±{band} g.");
+        [w.weight_g, w.unweighed_g, w.unweighed_band_g, day.bench.steel_g].map(|g| figures.weight(g));
+    let told = format!("The scales said {weighed}; breadth and thickness alone say {read} ±{band}.");
     Some(match (w.agree, weighed == now) {
         (true, true) => told,
         (true, false) => format!("{told} The rest is more than blade and tang can take up."),

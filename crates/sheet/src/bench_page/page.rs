@@ -30,7 +30,7 @@ const CAUTIONS: &str = "Grinding throws *dust* and sparks: breathing protection 
 /// # Errors
 /// [`SheetFault`] when a picture or the pages can't be made.
 pub fn bench_page(design: &Design, bench: &Bench, paper: Paper) -> Result<Sheet, SheetFault> {
-    let look = Look { name: &bench.history().name, kind: "Bench page", unit: design.unit(), paper };
+    let look = Look { name: &bench.history().name, kind: "Bench page", figures: design.figures(), paper };
     let (width, day) = (look.width(), bench.last());
     let mut flow = look.flow();
     flow.add(spaced(look.title(), 0.0, 3.0 * MM));

@@ -155,7 +155,7 @@ mod tests {
                 right,
                 left,
             };
-            let place = thickness(&spot, Figures { unit: Unit::Millimetre });
+            let place = thickness(&spot, Figures::of(Unit::Millimetre));
             assert_eq!(place.now, "5.00 ±0.04");
             place.sides.into_iter().map(|o| (o.side, o.figure, o.gone, o.read)).collect::<Vec<_>>()
         };

@@ -17,7 +17,7 @@ const WHOLE: usize = 12;
 
 /// The heat table of a plan, and what it rests on.
 pub(crate) fn heats(plan: &Plan, look: &Look<'_>) -> Vec<Strip> {
-    let (width, figures) = (look.width(), Figures { unit: look.unit });
+    let (width, figures) = (look.width(), look.figures);
     let mut strips = heading("Heat", width);
     strips.extend(table(plan).strips(width));
     for levelling in &plan.levelling {

@@ -9,7 +9,6 @@ use crate::typesetting::shape::MM;
 use crate::typesetting::strip::{Strip, heading, lead, part, spaced};
 use crate::typesetting::table::{Cell, Table, Track};
 use crate::typesetting::text::Text;
-use crate::typesetting::words::grams;
 
 /// Height of a row that is written into, mm.
 pub(crate) const ROW: f64 = 7.6;
@@ -55,7 +54,7 @@ pub(crate) fn empty_rows(width: f64, left: f64) -> Vec<Strip> {
 /// with its fittings, if any.
 fn weighings(design: &Design, plan: Option<&Plan>, summary: &Summary) -> Vec<[String; 3]> {
     let figures = design.figures();
-    let mass = |g: f64| format!("{} g", grams(g));
+    let mass = |g: f64| figures.weight(g);
     let balance = |mm: f64, from: &str| format!("{} from the {from}", figures.length(mm));
     let steel = plan.map(|plan| {
         let all = plan.steel_g.iter().map(|s| s.1).sum();

@@ -20,7 +20,7 @@ pub fn sheet(
     summary: &Summary,
     paper: Paper,
 ) -> Result<Sheet, SheetFault> {
-    let look = Look { name: design.name(), kind: "Bench sheet", unit: design.unit(), paper };
+    let look = Look { name: design.name(), kind: "Bench sheet", figures: design.figures(), paper };
     let (width, figures, at) = (look.width(), design.figures(), stations::stations(design));
     let mut flow = look.flow();
     flow.add(look.title());

@@ -38,7 +38,7 @@ const SHOULDER: Pen = Pen { width: 0.5, grey: 0, dashes: &[4.0, 1.5, 0.8, 1.5] }
 /// The stack of a plan: drawn, and what it measures; nothing without a billet.
 pub(crate) fn stack(design: &Design, plan: &Plan, look: &Look<'_>) -> Vec<Strip> {
     let Some(billet) = design.billet() else { return Vec::new() };
-    let (width, figures, s) = (look.width(), Figures { unit: look.unit }, &plan.stock.stack);
+    let (width, figures, s) = (look.width(), look.figures, &plan.stock.stack);
     let (scale, strip) = picture(design, billet, plan, width, figures);
     let mut strips = heading("The stack", width);
     strips.push(Strip { above: 5.0 * MM, below: 4.0 * MM, ..strip });
@@ -52,8 +52,11 @@ pub(crate) fn stack(design: &Design, plan: &Plan, look: &Look<'_>) -> Vec<Strip>
     let size = |[high, wide]: [f64; 2], long: f64| {
         format!("{} × {} × {}", figures.side(high), figures.side(wide), figures.hot(long))
     };
-    let (blade, tang, unit) =
-        (size(s.blade_section_mm, s.length_mm[0]), size(s.tang_section_mm, s.length_mm[1]), look.unit.name());
+    let (blade, tang, unit) = (
+        size(s.blade_section_mm, s.length_mm[0]),
+        size(s.tang_section_mm, s.length_mm[1]),
+        look.figures.unit.name(),
+    );
     let words =
         format!("For the blade: {blade} {unit}. On into the tang: {tang} {unit}. (High × wide × long.)");
     strips.extend(paragraph(&words.into(), width));

@@ -9,7 +9,7 @@ use crate::typesetting::shape::MM;
 use crate::typesetting::strip::{Strip, heading, lead, note, part};
 use crate::typesetting::table::{Cell, Table, Track};
 use crate::typesetting::text::{Text, space, tick};
-use crate::typesetting::words::{counted, grams};
+use crate::typesetting::words::counted;
 
 /// Rows of a cut list, and steps of a way, that are still kept on one page.
 const WHOLE: [usize; 2] = [12, 8];
@@ -32,7 +32,7 @@ pub(crate) fn cut_list(plan: &Plan, figures: Figures, width: f64) -> Vec<Strip> 
     let mut table = Table::new(columns, head);
     plan.stock.cuts.iter().for_each(|cut| table.row(cut_row(cut, figures)));
     let totals: Vec<String> =
-        plan.steel_g.iter().map(|(steel, g)| format!("{} g of {steel}", grams(*g))).collect();
+        plan.steel_g.iter().map(|(steel, g)| format!("{} of {steel}", figures.weight(*g))).collect();
     let mut words = format!("Total: {}.", totals.join(", "));
     if plan.stock.cuts.iter().any(|cut| cut.any_thickness) {
         words += " * No thickness is given in the design’s layers: this is their share of a block as high as the shop’s.";
@@ -55,7 +55,7 @@ fn cut_row(cut: &Cut, figures: Figures) -> [Cell; 9] {
         format!("{}{any}", figures.side(thick)).into(),
         figures.side(wide).into(),
         figures.hot(long).into(),
-        format!("{} g", grams(cut.mass_g)).into(),
+        figures.weight(cut.mass_g).into(),
         Cell::empty(),
     ]
 }

@@ -12,7 +12,7 @@ use crate::typesetting::text::Text;
 
 /// The piece that the tip is forged up from.
 pub(crate) fn tip(plan: &Plan, look: &Look<'_>) -> Vec<Strip> {
-    let (width, figures, unit) = (look.width(), Figures { unit: look.unit }, look.unit.name());
+    let (width, figures, unit) = (look.width(), look.figures, look.figures.unit.name());
     let mut strips = heading("Tip before it is forged up", width);
     match &plan.tip {
         TipPreform::Impossible { why_not } => {

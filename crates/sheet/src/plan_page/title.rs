@@ -11,7 +11,6 @@ use crate::typesetting::shape::MM;
 use crate::typesetting::strip::{Strip, spaced};
 use crate::typesetting::table::{Cell, Table, Track};
 use crate::typesetting::text::{Text, field};
-use crate::typesetting::words::grams;
 
 /// The title block of a design.
 pub(crate) fn title(design: &Design, plan: Option<&Plan>, summary: &Summary, look: &Look<'_>) -> Vec<Strip> {
@@ -32,13 +31,13 @@ fn fields() -> Table {
 
 /// Steels and fittings on the left, sizes on the right.
 fn facts(design: &Design, plan: Option<&Plan>, summary: &Summary, look: &Look<'_>) -> Table {
-    let (figures, unit) = (design.figures(), look.unit.name());
+    let (figures, unit) = (design.figures(), look.figures.unit.name());
     let tang = design.blade().spec().tang.length;
     let breadth = design.blade().loft(Stage::Finished).station(0.0).map(|s| s.breadth);
     let length = |mm: f64| format!("{} {unit}", figures.length(mm));
     let steels = plan.map(|p| p.steel_g.iter().map(|s| s.0.as_str()).collect::<Vec<_>>().join(", "));
     let mounted: Vec<_> =
-        design.fittings().iter().map(|f| format!("{} {} g", f.name, grams(f.mass))).collect();
+        design.fittings().iter().map(|f| format!("{} {}", f.name, figures.weight(f.mass))).collect();
     let mounted = if mounted.is_empty() { "nothing".to_owned() } else { mounted.join(", ") };
     let columns = [
         (Track::Auto, Align::Left),
@@ -79,8 +78,8 @@ fn weights(design: &Design, summary: &Summary) -> Table {
         Table::new([text, share, share, last], head)
     };
     for (stage, s) in Stage::ALL.iter().filter_map(|stage| summary.stages.get_key_value(stage.name())) {
-        let mounted = (!bare).then(|| format!("{} g", grams(s.mass_g)));
-        let cells = [(*stage).to_owned(), format!("{} g", grams(s.steel_mass_g))].into_iter().chain(mounted);
+        let mounted = (!bare).then(|| figures.weight(s.mass_g));
+        let cells = [(*stage).to_owned(), figures.weight(s.steel_mass_g)].into_iter().chain(mounted);
         table.row(cells.chain([balance(s.balance_from_guard_mm, summary, figures)]).map(Cell::from));
     }
     table

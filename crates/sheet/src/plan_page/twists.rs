@@ -34,7 +34,7 @@ pub(crate) fn twists(plan: &Plan, look: &Look<'_>) -> Vec<Strip> {
 
 /// A bar's schedule.
 fn twist(t: &Twisting, look: &Look<'_>) -> Vec<Strip> {
-    let (width, figures) = (look.width(), Figures { unit: look.unit });
+    let (width, figures) = (look.width(), look.figures);
     let mut strips = subheading(t.bar.as_str(), width);
     for words in [Some(bar(t, figures)), tab(t, figures)].into_iter().flatten() {
         strips.extend(paragraph(&words.into(), width));
@@ -54,8 +54,10 @@ fn bar(t: &Twisting, figures: Figures) -> String {
     let ([weak, strong], [_, long], unit) =
         (t.torque_n_m, t.wrench_mm.map(|mm| figures.hot(mm)), figures.unit.name());
     format!(
-        "{} {unit} square. Torque {weak:.0}–{strong:.0} N·m; a wrench {long} {unit} long or longer, for two hands.",
-        figures.side(t.side_mm)
+        "{} {unit} square. Torque {} to {}; a wrench {long} {unit} long or longer, for two hands.",
+        figures.side(t.side_mm),
+        figures.torque(weak),
+        figures.torque(strong)
     )
 }
 

@@ -10,11 +10,6 @@ pub(crate) fn turns(turns: f64) -> String {
     format!("{turns:.2}")
 }
 
-/// A mass, g: to a gram, as the bench scales tell it.
-pub(crate) fn grams(mass: f64) -> String {
-    format!("{mass:.0}")
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -8,7 +8,6 @@ use crate::gauge::rack::{Column, Notch, Rack, endings, racks};
 use crate::gauge::relief::Relief;
 use crate::gauge::unlaid::Gauge;
 use crate::slab::corner::Corner;
-use design::Figures;
 
 /// Angles nearer to each other than this, rad, share a notch: half a degree is what a hand on the grinder holds
 /// (common practice, no source).
@@ -93,7 +92,7 @@ pub(crate) fn angles(design: &Design) -> Vec<Angle> {
 fn primary(design: &Design) -> Vec<Angle> {
     let bevelled = design.blade().spec().ricasso.map_or(0.0, |r| r.length + r.plunge);
     let loft = design.blade().loft(Stage::Ground);
-    let figures = Figures { unit: design.unit() };
+    let figures = design.figures();
     let stations = design.gauges().stations.iter().filter(|at| **at >= bevelled);
     let angle = |&at: &f64| {
         let station = loft.station(at).filter(|s| s.bevel_angle >= LEAST)?;

@@ -8,7 +8,6 @@ use crate::gauge::rack::{Column, Notch, Rack, endings, racks};
 use crate::gauge::unlaid::Gauge;
 use crate::slab::corner::{Corner, QUARTER};
 use crate::slab::halves::{Part, extent, section};
-use design::Figures;
 
 /// How far a slot reaches over the back, mm: as far as a caliper's jaws, past every rounded corner (common practice,
 /// no source).
@@ -52,7 +51,7 @@ pub(crate) fn combs(design: &Design, stage: Stage) -> Result<Vec<Gauge>, Problem
 
 /// A station's slots: go in the upper edge, no-go in the lower one.
 fn column(design: &Design, slot: &Slot) -> Column {
-    let figures = Figures { unit: design.unit() };
+    let figures = design.figures();
     let press = design.shop().press;
     Column {
         above: Some(notch(slot.thickness + press, slot.depth)),
@@ -122,7 +121,7 @@ fn gauges(design: &Design, stage: Stage, racks: &[Rack]) -> Vec<Gauge> {
 }
 
 fn note(design: &Design) -> String {
-    let gap = Figures { unit: design.unit() }.gap(design.shop().press);
+    let gap = design.figures().gap(design.shop().press);
     format!(
         "Push it over the back at each station, measured from the shoulder: the blade is down to size when its back \
          enters the GO slot to the bottom, and too thin when it enters the NO GO slot. GO is {gap} wider, NO GO {gap} narrower \

@@ -20,7 +20,7 @@ const BASE: f64 = 1.25 * CLEAR;
 /// The plate of the piece to cut; `None` where the point can't be forged up from a straight piece.
 pub(crate) fn preform_plate(design: &Design) -> Option<Gauge> {
     let preform = Preform::of(design.blade()).ok()?;
-    let figures = Figures { unit: design.unit() };
+    let figures = design.figures();
     let outline = Contour::of_pieces(preform.outline());
     let thickness = design.gauges().thickness;
     let engraving = engraved(design, &preform, figures, &outline);

@@ -1,18 +1,18 @@
 //! Section gauges: for each station a plate with a notch that takes the blade's edge and copies its flanks.
 
 use blade::{Blade, Loft, Stage};
-use design::Design;
+use design::{Design, Figures, Unit};
 use glam::DVec2;
 
 use crate::gauge::relief::Relief;
 use crate::gauge::unlaid::Gauge;
+use crate::names::in_name;
 use crate::slab::contour::Contour;
 use crate::slab::corner::Corner;
 use crate::slab::extrusion::Slab;
 use crate::slab::halves::{Part, below, extent, point, section, stretch};
 use crate::slab::label;
 use crate::slab::lettering::Lettering;
-use design::Figures;
 use drawing::Anchor;
 
 /// Least wall beside the notch, mm: stiff enough not to spread over the blade (common practice, no source).
@@ -47,13 +47,14 @@ pub(crate) struct Negative {
 pub(crate) fn section_gauges(design: &Design, stage: Stage) -> Vec<Gauge> {
     let loft = design.blade().loft(stage);
     let stations = &design.gauges().stations;
-    let figures = Figures { unit: design.unit() };
+    let figures = design.figures();
     let gauge = |(i, &at): (usize, &f64)| {
         let negative = negative(design.blade(), &loft, at, design.shop().press)?;
-        let twin = stations[..i].iter().filter(|s| whole(**s) == whole(at)).count();
+        let name = station_name(at, figures);
+        let twin = stations[..i].iter().filter(|s| station_name(**s, figures) == name).count();
         let suffix = if twin > 0 { format!("-{}", twin + 1) } else { String::new() };
         Some(Gauge {
-            name: format!("section-{stage}-{}{suffix}", whole(at)),
+            name: format!("section-{stage}-{name}{suffix}"),
             title: format!("Section gauge at {} from the shoulder ({stage})", figures.size(at)),
             note: NOTE.to_owned(),
             stage: Some(stage),
@@ -67,9 +68,12 @@ const NOTE: &str = "Hold it square to the blade at its station, words towards th
                     when the same narrow gap of light shows along both flanks. The edge itself touches nothing. For \
                     cold steel only: printed plastic softens near hot steel.";
 
-/// A station in whole mm.
-fn whole(at: f64) -> i64 {
-    at.round() as i64
+/// A station in a file name: in whole mm, or in inches as a fraction or to a hundredth.
+fn station_name(at: f64, figures: Figures) -> String {
+    match figures.unit {
+        Unit::Millimetre => in_name(at.round(), figures, 0),
+        Unit::Inch => in_name(at, Figures { fractions: true, ..figures }, 2),
+    }
 }
 
 /// The notch for a station with a gap (mm) square to the flanks.
@@ -186,7 +190,7 @@ fn slab(design: &Design, stage: Stage, at: f64, negative: &Negative) -> Slab {
 
 /// Station, stage and breadth.
 fn words(design: &Design, stage: Stage, at: f64, negative: &Negative) -> [String; 3] {
-    let figures = Figures { unit: design.unit() };
+    let figures = design.figures();
     let [low, high] = negative.section.bounds();
     [
         format!("AT {}", figures.station(at)),

@@ -10,7 +10,6 @@ use crate::slab::corner::{Corner, QUARTER};
 use crate::slab::extrusion::Slab;
 use crate::slab::label;
 use crate::slab::lettering::Lettering;
-use design::Figures;
 use drawing::Anchor;
 
 /// Wall around the slots, mm: bears a tang pushed through by hand (common practice, no source).
@@ -81,7 +80,7 @@ fn slab(design: &Design) -> Slab {
 
 /// The tang's nominal breadth and thickness in figures.
 fn size(design: &Design) -> String {
-    let figures = Figures { unit: design.unit() };
+    let figures = design.figures();
     let root = design.blade().loft(Stage::Finished).tang_root();
     format!("{}×{}", figures.length(root.x), figures.thickness(root.y))
 }

@@ -10,7 +10,6 @@ use crate::slab::contour::{Contour, Motion, Region};
 use crate::slab::extrusion::Slab;
 use crate::slab::label::{CLEAR, depth, label};
 use crate::slab::lettering::Lettering;
-use design::Figures;
 
 /// Side of the peg, mm: a joint of the size most printed parts have (common practice, no source).
 const SIDE: f64 = 10.0;
@@ -67,7 +66,7 @@ fn plate(design: &Design) -> Slab {
     };
     let words = |(k, (word, gap)): (usize, &(&str, f64))| {
         let at = place(k) + DVec2::new(0.5 * widest + AROUND, 0.0);
-        lines(&lettering, word, &Figures { unit: design.unit() }.thickness(*gap), at)
+        lines(&lettering, word, &design.figures().thickness(*gap), at)
     };
     let gaps = gaps(design);
     Slab {
@@ -92,7 +91,7 @@ fn lines(lettering: &Lettering, upper: &str, lower: &str, at: DVec2) -> Vec<Regi
 /// # Errors
 /// That it does not fit the bed.
 pub(crate) fn peg(design: &Design) -> Result<Part, Problem> {
-    let figures = Figures { unit: design.unit() };
+    let figures = design.figures();
     let lettering = Lettering::least(design.shop().nozzle);
     let text = figures.station(SIDE);
     let size = DVec2::new(lettering.width(&text), lettering.height());

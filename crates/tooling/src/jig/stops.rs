@@ -3,13 +3,14 @@
 use design::{Design, Problem};
 use glam::DVec2;
 
+use crate::names::in_name;
 use crate::part::{Part, Stuff};
 use crate::plate::bed::too_small;
 use crate::slab::contour::{Contour, Motion};
 use crate::slab::extrusion::Slab;
 use crate::slab::label::{CLEAR, depth, label};
 use crate::slab::lettering::Lettering;
-use design::{Figures, trimmed};
+use design::Figures;
 
 /// Length and breadth of a block, mm: a hand's grip stays clear of the dies (common practice, no source).
 const SIZE: DVec2 = DVec2::new(60.0, 25.0);
@@ -29,10 +30,10 @@ const MOST_PLACES: usize = 15;
 /// # Errors
 /// Every block that does not fit the bed.
 pub(crate) fn stops(design: &Design) -> Result<Vec<Part>, Vec<Problem>> {
-    let stops = &design.shop().stops;
+    let (stops, figures) = (&design.shop().stops, figures(design));
     let mut problems = Vec::new();
     let mut parts = Vec::new();
-    for (&stop, name) in stops.iter().zip(names(stops)) {
+    for (&stop, name) in stops.iter().zip(names(stops, figures)) {
         match block(design, stop, name) {
             Ok(part) => parts.push(part),
             Err(problem) => problems.push(problem),
@@ -41,9 +42,14 @@ pub(crate) fn stops(design: &Design) -> Result<Vec<Part>, Vec<Problem>> {
     if problems.is_empty() { Ok(parts) } else { Err(problems) }
 }
 
+/// Blocks of an inch shop are sawn to fractions, whatever else of the design is.
+fn figures(design: &Design) -> Figures {
+    Figures { fractions: true, ..design.figures() }
+}
+
 /// A stop block, laid on the bed.
 fn block(design: &Design, stop: f64, name: String) -> Result<Part, Problem> {
-    let text = Figures { unit: design.unit() }.size(stop);
+    let text = figures(design).size(stop);
     let slab = slab(design, stop, &text);
     let [_, high] = slab.outline.bounds();
     let laid = slab.laid(design.shop());
@@ -83,11 +89,11 @@ fn slab(design: &Design, stop: f64, text: &str) -> Slab {
     }
 }
 
-/// A name for each stop (mm, decreasing): with three decimals, or as many as it takes to tell them apart.
-fn names(stops: &[f64]) -> Vec<String> {
+/// A name for each stop (mm, decreasing): in mm with three decimals, in inches as a fraction or with four; or as many as it
+/// takes to tell them apart.
+fn names(stops: &[f64], figures: Figures) -> Vec<String> {
     let with = |places: usize| -> Vec<String> {
-        let name = |stop: &f64| format!("stop-{}", trimmed(&format!("{stop:.places$}")).replace('.', "-"));
-        stops.iter().map(name).collect()
+        stops.iter().map(|stop| format!("stop-{}", in_name(*stop, figures, places))).collect()
     };
     let apart = |names: &Vec<String>| names.windows(2).all(|pair| pair[0] != pair[1]);
     (3..MOST_PLACES).map(with).find(apart).unwrap_or_else(|| with(MOST_PLACES))
@@ -118,7 +124,7 @@ mod tests {
             for (part, &stop) in parts.iter().zip(&design.shop().stops) {
                 let (low, high) = part.shell.bounds();
                 assert!(low.abs().max_element() < 1e-9 && (high.z - stop).abs() < 1e-12, "{}", part.name);
-                let slab = slab(&design, stop, &Figures { unit: design.unit() }.size(stop));
+                let slab = slab(&design, stop, &figures(&design).size(stop));
                 let words: f64 = slab
                     .engraving
                     .iter()
@@ -137,9 +143,21 @@ mod tests {
     }
 
     #[test]
-    fn names_are_millimetres_and_differ() {
-        assert_eq!(names(&[25.0, 9.525, 38.1 - 29.1]), ["stop-25", "stop-9-525", "stop-9"]);
-        assert_eq!(names(&[9.00002, 9.00001]), ["stop-9-00002", "stop-9-00001"]);
+    fn names_are_in_the_shops_unit_and_differ() {
+        let metric = Figures::default();
+        assert_eq!(names(&[25.0, 9.525, 38.1 - 29.1], metric), ["stop-25", "stop-9-525", "stop-9"]);
+        assert_eq!(names(&[9.00002, 9.00001], metric), ["stop-9-00002", "stop-9-00001"]);
+        let inch = Figures { fractions: true, ..Figures::of(design::Unit::Inch) };
+        let stops = [5.8, 1.5, 1.0, 0.625, 0.58, 0.3125].map(|inches| inches * 25.4);
+        let wanted = ["stop-5p8in", "stop-1-1-2in", "stop-1in", "stop-5-8in", "stop-0p58in", "stop-5-16in"];
+        assert_eq!(names(&stops, inch), wanted);
+    }
+
+    #[test]
+    fn blocks_of_an_inch_shop_are_fractions() {
+        let parts = stops(&design("unit = \"in\"", "")).unwrap();
+        let told: Vec<_> = parts.iter().map(|p| p.title.trim_start_matches("Stop block of ")).collect();
+        assert_eq!(told[..5], ["1 1/2 in", "1 1/4 in", "1 in", "3/4 in", "5/8 in"]);
     }
 
     #[test]

@@ -52,7 +52,7 @@ impl<'a> Layout<'a> {
         let [back, edge] = [&silhouette.back, &silhouette.edge].map(|chain| points(chain, scale));
         let [low, high] = around(&[back.clone(), edge.clone()].concat());
         let outline = silhouette.closed().iter().map(|p| p.scaled(scale)).collect();
-        let figures = Figures { unit: design.unit() };
+        let figures = design.figures();
         Layout { design, loft, scale, figures, outline, back, edge, low, high }
     }
 

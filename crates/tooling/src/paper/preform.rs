@@ -24,7 +24,7 @@ const ROOM: f64 = 150.0;
 /// Why the point can't be forged up from a straight piece.
 pub fn preform(design: &Design) -> Result<Template, Unbendable> {
     let preform = Preform::of(design.blade())?;
-    let sheet = Sheet { preform: &preform, figures: Figures { unit: design.unit() } };
+    let sheet = Sheet { preform: &preform, figures: design.figures() };
     let mut drawing = Drawing::default();
     let cut = sheet.cut(&mut drawing);
     sheet.tip(&mut drawing, cut[0].y);

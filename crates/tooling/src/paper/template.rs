@@ -64,8 +64,9 @@ fn words(plan: &Layout, hot: Option<f64>) -> String {
     let size = match hot {
         None => format!("full size, unit {unit}"),
         Some(t) => format!(
-            "full size, scaled {:.4} for steel at {t} °C, unit {unit}, figures of the cold blade",
-            plan.scale
+            "full size, scaled {:.4} for steel at {}, unit {unit}, figures of the cold blade",
+            plan.scale,
+            plan.figures.temperature(t)
         ),
     };
     let left = match plan.design.blade().spec().section.sides {

@@ -117,7 +117,7 @@ impl Plate<'_> {
     }
 
     fn figures(&self) -> Figures {
-        Figures { unit: self.design.unit() }
+        self.design.figures()
     }
 
     /// Places for joints: midway between ticks, where they and their figures are furthest away.

@@ -55,7 +55,8 @@ fn given(list: &Field<Vec<Field<Length>>>, square: f64, length: Option<f64>, c: 
     for field in &list.value {
         let Some(at) = c.length(Some(field), REACH) else { continue };
         if let Some(&before) = stations.last().filter(|&&before| at <= before) {
-            c.fault(&field.at, &Fault::Order { at, before });
+            let fault = Fault::Order { at: c.length_text(at), before: c.length_text(before) };
+            c.fault(&field.at, &fault);
         } else if at > square {
             let (said, most) = (c.length_text(at), c.upper_limit_text(square));
             let fault = match length.filter(|&length| at >= length) {

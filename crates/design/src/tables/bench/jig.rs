@@ -6,6 +6,7 @@ use std::ops::RangeInclusive;
 use crate::file::checker::Checker;
 use crate::file::draft::{Field, Length, Number, table, words};
 use crate::file::problem::Fault;
+use crate::unit::quantity::Unit;
 
 /// Sizes of bores accepted, mm: from a tap wrench to a heavy press's spindle.
 const SIZES: RangeInclusive<f64> = 10.0..=150.0;
@@ -25,6 +26,8 @@ const FLANGE_THICKNESS: f64 = 5.0;
 const FLANGE_THICKNESSES: RangeInclusive<f64> = 3.0..=20.0;
 /// Diameter of the set screw's hole unless given, mm: taps M6 (common practice, no source).
 const SCREW: f64 = 5.0;
+/// The same four of an inch shop: 1 1/4, 5/16 and 3/16 in, and 0.201 in, the drill that taps 1/4-20 (from memory).
+const INCHES: [f64; 4] = [1.25, 0.3125, 0.1875, 0.201];
 /// Diameters accepted, mm: smaller screws hold nothing against a twist.
 const SCREWS: RangeInclusive<f64> = 2.0..=16.0;
 /// Sides of twisted bars accepted, mm.
@@ -108,13 +111,13 @@ table! {
         /// least 6 mm less than a hexagonal or round bore.
         #[schemars(required)]
         tab: Length,
-        /// Length of the insert inside the bore; 30 mm unless given.
+        /// Length of the insert inside the bore; 30 mm unless given, or 1 1/4 in where `unit` is `in`.
         depth: Length,
-        /// How far the insert's flange stands out all around; 8 mm unless given.
+        /// How far the insert's flange stands out all around; 8 mm unless given, or 5/16 in.
         flange: Length,
-        /// Thickness of the flange; 5 mm unless given.
+        /// Thickness of the flange; 5 mm unless given, or 3/16 in.
         flange_thickness: Length,
-        /// Diameter of the cross hole for a set screw; 5 mm unless given, 0 for none.
+        /// Diameter of the cross hole for a set screw; 5 mm unless given, or 0.201 in; 0 for none.
         screw: Length,
         /// Side of the square bar being twisted.
         bar: Length,
@@ -132,10 +135,14 @@ pub(crate) fn check(draft: Option<&Field<JigDraft>>, c: &mut Checker) -> Option<
     if let (Some(size), Some(tab)) = (size, tab) {
         walled(bore, size, tab, c);
     }
-    let depth = c.length_or(draft.depth.as_ref(), DEPTHS, DEPTH);
-    let flange = c.length_or(draft.flange.as_ref(), FLANGES, FLANGE);
-    let flange_thickness = c.length_or(draft.flange_thickness.as_ref(), FLANGE_THICKNESSES, FLANGE_THICKNESS);
-    let screw = c.length_or_none(draft.screw.as_ref(), SCREWS, SCREW);
+    let usual = match c.unit {
+        Unit::Millimetre => [DEPTH, FLANGE, FLANGE_THICKNESS, SCREW],
+        Unit::Inch => INCHES.map(|inches| inches * Unit::Inch.millimetres()),
+    };
+    let depth = c.length_or(draft.depth.as_ref(), DEPTHS, usual[0]);
+    let flange = c.length_or(draft.flange.as_ref(), FLANGES, usual[1]);
+    let flange_thickness = c.length_or(draft.flange_thickness.as_ref(), FLANGE_THICKNESSES, usual[2]);
+    let screw = c.length_or_none(draft.screw.as_ref(), SCREWS, usual[3]);
     let bar = c.length(draft.bar.as_ref(), BARS);
     let flow_stress = c.number(draft.flow_stress.as_ref(), FLOW_STRESSES, " MPa").unwrap_or(FLOW_STRESS);
     Some(Jig { bore, size: size?, tab: tab?, depth, flange, flange_thickness, screw, bar, flow_stress })

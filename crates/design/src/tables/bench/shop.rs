@@ -132,7 +132,8 @@ fn stops(list: &Field<Vec<Field<Length>>>, c: &mut Checker) -> Vec<f64> {
     for field in &list.value {
         let Some(stop) = c.length(Some(field), STOPS) else { continue };
         if let Some(&before) = stops.last().filter(|&&before| stop >= before) {
-            c.fault(&field.at, &Fault::Rising { stop, before });
+            let fault = Fault::Rising { stop: c.length_text(stop), before: c.length_text(before) };
+            c.fault(&field.at, &fault);
         }
         stops.push(stop);
     }

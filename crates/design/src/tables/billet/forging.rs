@@ -4,6 +4,7 @@ use std::ops::RangeInclusive;
 
 use crate::file::checker::Checker;
 use crate::file::draft::{Field, Length, Whole, table};
+use crate::unit::quantity::Unit;
 
 /// Cut off each end of a bar before it goes on, unless given, mm: ends split and open (common practice, no source).
 const CROP: f64 = 10.0;
@@ -23,6 +24,8 @@ const KERF: f64 = 1.5;
 const KERFS: RangeInclusive<f64> = 0.0..=10.0;
 /// Side of the square block in which layers are welded unless given, mm (common practice, no source).
 const BLOCK: f64 = 30.0;
+/// The same three of an inch shop: 3/8, 1/16 and 1 1/4 in, near the metric ones (common practice, no source).
+const INCHES: [f64; 3] = [0.375, 0.0625, 1.25];
 /// Sides accepted, mm: from a finger's to what a large press closes.
 const BLOCKS: RangeInclusive<f64> = 8.0..=150.0;
 /// Heats at scaling temperature of every block and bar, and of the stack of bars with the blade forged from it, unless
@@ -55,15 +58,15 @@ pub struct Forging {
 table! {
     /// What the shop loses and leaves on the way from cut steel to the forged blade.
     ForgingDraft {
-        /// Cut off each end of a block or bar before it goes on; 10 mm unless given.
+        /// Cut off each end of a block or bar before it goes on; 10 mm unless given, or 3/8 in where `unit` is `in`.
         crop: Length,
         /// Scale that each long face loses in a heat; 0.05 mm unless given.
         scale: Length,
         /// Ground off each face before it is welded; 0.2 mm unless given.
         dress: Length,
-        /// Lost by a cut; 1.5 mm unless given.
+        /// Lost by a cut; 1.5 mm unless given, or 1/16 in where `unit` is `in`.
         kerf: Length,
-        /// Side of the square block in which layers are welded; 30 mm unless given.
+        /// Side of the square block in which layers are welded; 30 mm unless given, or 1 1/4 in where `unit` is `in`.
         block: Length,
         /// Heats of every block and of every bar; 4 unless given.
         bar_heats: Whole,
@@ -75,15 +78,19 @@ table! {
 /// Checks the table, if any.
 pub(crate) fn check(draft: Option<&Field<ForgingDraft>>, c: &mut Checker) -> Forging {
     let draft = draft.map(|f| &f.value);
+    let [crop, kerf, block] = match c.unit {
+        Unit::Millimetre => [CROP, KERF, BLOCK],
+        Unit::Inch => INCHES.map(|inches| inches * Unit::Inch.millimetres()),
+    };
     let length = |pick: fn(&ForgingDraft) -> &Option<Field<Length>>, range, usual, c: &mut Checker| {
         c.length_or(draft.and_then(|d| pick(d).as_ref()), range, usual)
     };
     Forging {
-        crop: length(|d| &d.crop, CROPS, CROP, c),
+        crop: length(|d| &d.crop, CROPS, crop, c),
         scale: length(|d| &d.scale, SCALES, SCALE, c),
         dress: length(|d| &d.dress, DRESSES, DRESS, c),
-        kerf: length(|d| &d.kerf, KERFS, KERF, c),
-        block: length(|d| &d.block, BLOCKS, BLOCK, c),
+        kerf: length(|d| &d.kerf, KERFS, kerf, c),
+        block: length(|d| &d.block, BLOCKS, block, c),
         bar_heats: c
             .whole_number(draft.and_then(|d| d.bar_heats.as_ref()), HEATS, " heats")
             .unwrap_or(BAR_HEATS),

@@ -7,6 +7,7 @@ use schemars::JsonSchema;
 use crate::file::checker::{Checker, REACH, SIGNED};
 use crate::file::draft::{Field, Length, Place, Read, table, words};
 use crate::file::problem::{Fault, Problems};
+use crate::unit::quantity::Amount;
 
 /// Most points in one line: a hand-drawn outline needs a dozen, a traced one a hundred.
 const MOST_POINTS: usize = 200;
@@ -245,6 +246,20 @@ fn tip(field: Option<&Field<TipDraft>>, form: Form, c: &mut Checker) -> Tip {
     }
 }
 
+impl OutlineDraft {
+    /// Its length, or the station of its back line's last point, where that is a number without a unit.
+    pub(crate) fn plain_length(&self) -> Option<f64> {
+        let last = || match &self.back.as_ref()?.value.last()?.value {
+            Entry::Pair(at) => Some(&at[0]),
+            Entry::Table(draft) => Some(&draft.at.as_ref()?.value[0]),
+        };
+        match self.length.as_ref().or_else(last)?.value.0 {
+            Amount::Plain(length) => Some(length),
+            Amount::Fixed(_) => None,
+        }
+    }
+}
+
 fn points(draft: &OutlineDraft, tip: Tip, c: &mut Checker) -> Option<Measured> {
     let back = line(draft.back.as_ref(), "outline.back", c);
     let edge = line(draft.edge.as_ref(), "outline.edge", c);
@@ -270,7 +285,8 @@ fn line(field: Option<&Field<Vec<Field<Entry>>>>, path: &str, c: &mut Checker) -
     for entry in &field.value {
         let Some(point) = point(entry, c) else { continue };
         if let Some(before) = points.last().map(|p| p.at.x).filter(|&before| point.at.x <= before) {
-            c.found.add(&entry.at, entry.span.clone(), &Fault::Order { at: point.at.x, before });
+            let fault = Fault::Order { at: c.length_text(point.at.x), before: c.length_text(before) };
+            c.found.add(&entry.at, entry.span.clone(), &fault);
         }
         points.push(point);
     }

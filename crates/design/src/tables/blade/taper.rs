@@ -50,7 +50,8 @@ fn station(field: &Field<TaperDraft>, before: &mut Option<f64>, c: &mut Checker)
     if let (Some(at), Some(before)) = (at, *before)
         && at <= before
     {
-        c.fault(&path("at"), &Fault::Order { at, before });
+        let fault = Fault::Order { at: c.length_text(at), before: c.length_text(before) };
+        c.fault(&path("at"), &fault);
     }
     *before = at.or(*before);
     TaperStation {

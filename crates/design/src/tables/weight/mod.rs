@@ -3,3 +3,4 @@
 pub(crate) mod fitting;
 pub(crate) mod material;
 pub(crate) mod targets;
+pub(crate) mod wanted;

@@ -8,7 +8,9 @@ use serde::Serialize;
 use crate::file::checker::{Checker, REACH, SIGNED};
 use crate::file::draft::{Field, Length, Mass, Number, table};
 use crate::file::problem::Fault;
-use crate::unit::quantity::Unit;
+use crate::tables::weight::wanted::{Lengths, Masses, Wanted, WantedDraft};
+use crate::unit::figures::Figures;
+use crate::unit::quantity::Amount;
 
 /// Masses accepted, g: from a pen knife to what no arm lifts.
 const MASSES: RangeInclusive<f64> = 1.0..=50_000.0;
@@ -20,15 +22,15 @@ const TAPERS: RangeInclusive<f64> = 0.0..=50.0;
 const BREADTHS: RangeInclusive<f64> = 0.0..=30.0;
 /// Changes of fittings accepted, percent.
 const FITTINGS: RangeInclusive<f64> = 0.0..=90.0;
-/// How near a target counts as reached, as a share of it: less than a kitchen scale shows of a blade.
-const REACHED: f64 = 1e-3;
-/// A balance is held to this share of at least this length, mm: near 0 a share of it means nothing.
-const LEAST: f64 = 10.0;
+/// Shares of a balance are taken of this length at least, mm: near 0 a share of it means nothing.
+const LEAST_LENGTH: f64 = 10.0;
+/// Shares of a mass are taken of this at least, g: the least that is accepted.
+const LEAST_MASS: f64 = 1.0;
 
 /// What the finished blade should come to, and how far things may change for it, each as a share from 0.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Targets {
-    wanted: Vec<(Aim, f64)>,
+    wanted: Vec<(Aim, Wanted)>,
     /// Change of the thickness, either way, at shoulder and point, up to 0.5.
     pub taper: f64,
     /// Change of the breadth, either way, up to 0.3.
@@ -57,7 +59,7 @@ pub struct Target {
     /// What is meant.
     pub aim: Aim,
     /// What it should be, g or mm.
-    pub wanted: f64,
+    pub wanted: Wanted,
     /// What it is; `None` for a centre of percussion that does not exist.
     pub found: Option<f64>,
 }
@@ -66,28 +68,43 @@ pub struct Target {
 #[derive(Serialize)]
 struct TargetJson {
     aim: &'static str,
-    wanted: f64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    wanted: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    at_least: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    at_most: Option<f64>,
     found: Option<f64>,
     reached: bool,
 }
 
 impl From<Target> for TargetJson {
+    /// A value wanted exactly or about, and the limits of all but the former.
     fn from(t: Target) -> TargetJson {
-        TargetJson { aim: t.aim.key(), wanted: t.wanted, found: t.found, reached: t.is_reached() }
+        let (low, high) = t.wanted.range(t.aim.least());
+        let limit =
+            |value: f64| Some(value).filter(|v| v.is_finite() && !matches!(t.wanted, Wanted::Exactly(_)));
+        let wanted = match t.wanted {
+            Wanted::Exactly(value) | Wanted::About(value) => Some(value),
+            _ => None,
+        };
+        let (at_least, at_most) = (limit(low), limit(high));
+        TargetJson { aim: t.aim.key(), wanted, at_least, at_most, found: t.found, reached: t.is_reached() }
     }
 }
 
 table! {
     /// What the finished blade should weigh and where it should balance, and what `fit` may change for it.
     TargetsDraft {
-        /// Mass with fittings.
-        mass: Mass,
-        /// Mass of the bare steel.
-        steel: Mass,
-        /// Point of balance, from the guard's front face (or the shoulder) towards the point.
-        balance: Length,
-        /// Centre of percussion for a pivot at the guard's front face (or the shoulder), from there.
-        percussion: Length,
+        /// Mass with fittings: a number, or text such as "at most 950 g", "at least 900 g", "between 900 g and 950 g" or
+        /// "about 900 g" (within 2 %).
+        mass: WantedDraft<Masses>,
+        /// Mass of the bare steel, in the same words.
+        steel: WantedDraft<Masses>,
+        /// Point of balance, from the guard's front face (or the shoulder) towards the point, in the same words.
+        balance: WantedDraft<Lengths>,
+        /// Centre of percussion for a pivot at the guard's front face (or the shoulder), from there, in the same words.
+        percussion: WantedDraft<Lengths>,
         /// How far the thickness may change either way, in percent; 20 unless given.
         taper: Number,
         /// How far the breadth may change either way, in percent; 0 unless given.
@@ -113,6 +130,11 @@ impl Aim {
         matches!(self, Aim::Balance | Aim::Percussion)
     }
 
+    /// The least whole of which a share is taken, mm or g.
+    fn least(self) -> f64 {
+        if self.is_length() { LEAST_LENGTH } else { LEAST_MASS }
+    }
+
     fn found(self, swing: &Swing) -> Option<f64> {
         match self {
             Aim::Mass => Some(swing.mass),
@@ -131,31 +153,53 @@ impl Targets {
 }
 
 impl Target {
-    /// How far off it is, as a share of what is wanted: of 10 mm at least for a balance near the guard.
+    /// How far off it is, as a share of what is wanted or of the limit that is broken: of 10 mm at least for a balance near
+    /// the guard; 0 within limits.
     pub fn off(&self) -> Option<f64> {
-        let whole = if self.aim.is_length() { self.wanted.abs().max(LEAST) } else { self.wanted };
-        self.found.map(|found| (found - self.wanted) / whole)
+        self.found.map(|found| self.wanted.off(found, self.aim.least()))
     }
 
-    /// Whether it is reached within a thousandth.
+    /// How far each limit is broken, as a share, seen from a little inside it: what a search makes negative. Empty where
+    /// one value is wanted, `None` where there is nothing to compare.
+    pub fn beyond(&self) -> Option<Vec<f64>> {
+        self.found.map(|found| self.wanted.beyond(found, self.aim.least()))
+    }
+
+    /// Whether one value is wanted, of which both more and less count as off.
+    pub fn is_exact(&self) -> bool {
+        matches!(self.wanted, Wanted::Exactly(_))
+    }
+
+    /// Whether it is within its limits; where one value is wanted, within a thousandth of it.
     pub fn is_reached(&self) -> bool {
-        self.off().is_some_and(|off| off.abs() <= REACHED)
+        self.found.is_some_and(|found| self.wanted.is_reached(found, self.aim.least()))
     }
 
-    /// A line that tells of it, lengths in inches or mm.
-    pub fn text(&self, inch: bool) -> String {
-        let told = |value: f64| match (self.aim.is_length(), inch) {
-            (false, _) => format!("{value:.1} g"),
-            (true, false) => format!("{value:.2} mm"),
-            (true, true) => format!("{:.3} in", value / Unit::Inch.millimetres()),
+    /// By how much it is missed, mm or g; of the limit that is broken.
+    pub(crate) fn missed_by(&self) -> Option<f64> {
+        let [low, high] = self.wanted.named();
+        let found = self.found?;
+        self.off().map(|off| if off > 0.0 { found - high } else { low - found })
+    }
+
+    /// What is wanted, and what is found, in words.
+    pub(crate) fn words(&self, figures: Figures) -> [String; 2] {
+        let told = |value: f64| match self.aim.is_length() {
+            true => figures.gap(value),
+            false => figures.mass(value),
         };
-        let found = self.found.map_or("none".to_owned(), told);
+        [self.wanted.text(told), self.found.map_or("none".to_owned(), told)]
+    }
+
+    /// A line that tells of it, with these figures.
+    pub fn text(&self, figures: Figures) -> String {
+        let [wanted, found] = self.words(figures);
         let off = match self.off() {
             _ if self.is_reached() => "reached".to_owned(),
             Some(off) => format!("{:+.1} %", 100.0 * off),
             None => "the blade balances at or behind the guard".to_owned(),
         };
-        format!("{:12} wanted {}, now {found}: {off}", self.aim.key(), told(self.wanted))
+        format!("{:12} wanted {wanted}, now {found}: {off}", self.aim.key())
     }
 }
 
@@ -164,10 +208,10 @@ pub(crate) fn check(draft: Option<&Field<TargetsDraft>>, c: &mut Checker) -> Opt
     let field = draft?;
     let d = &field.value;
     let given = [
-        (Aim::Mass, c.mass(d.mass.as_ref(), MASSES)),
-        (Aim::Steel, c.mass(d.steel.as_ref(), MASSES)),
-        (Aim::Balance, c.length(d.balance.as_ref(), SIGNED)),
-        (Aim::Percussion, c.length(d.percussion.as_ref(), REACH)),
+        (Aim::Mass, wanted_mass(d.mass.as_ref(), c)),
+        (Aim::Steel, wanted_mass(d.steel.as_ref(), c)),
+        (Aim::Balance, wanted_length(d.balance.as_ref(), SIGNED, c)),
+        (Aim::Percussion, wanted_length(d.percussion.as_ref(), REACH, c)),
     ];
     if given.iter().all(|(aim, _)| !c.document.has(&format!("{}.{}", field.at, aim.key()))) {
         let why = "give at least one of mass, steel, balance and percussion".to_owned();
@@ -182,4 +226,45 @@ pub(crate) fn check(draft: Option<&Field<TargetsDraft>>, c: &mut Checker) -> Opt
         fittings: share(&d.fittings, FITTINGS, 0.0),
         wanted: given.into_iter().filter_map(|(aim, wanted)| Some((aim, wanted?))).collect(),
     })
+}
+
+/// A mass wanted, each of its limits in range.
+fn wanted_mass(field: Option<&Field<WantedDraft<Masses>>>, c: &mut Checker) -> Option<Wanted> {
+    let field = field?;
+    let wanted = field.value.said.with(c.units.mass.grams());
+    for value in wanted.named() {
+        c.mass(Some(&at(field, Mass(Amount::Fixed(value)))), MASSES)?;
+    }
+    in_order(field, wanted, c)
+}
+
+/// A length wanted, each of its limits in range.
+fn wanted_length(
+    field: Option<&Field<WantedDraft<Lengths>>>,
+    range: RangeInclusive<f64>,
+    c: &mut Checker,
+) -> Option<Wanted> {
+    let field = field?;
+    let wanted = field.value.said.with(c.unit.millimetres());
+    for value in wanted.named() {
+        c.length(Some(&at(field, Length(Amount::Fixed(value)))), range.clone())?;
+    }
+    in_order(field, wanted, c)
+}
+
+/// A value at the place of a target.
+fn at<S, T>(field: &Field<WantedDraft<S>>, value: T) -> Field<T> {
+    Field { value, at: field.at.clone(), span: field.span.clone() }
+}
+
+/// The same where its ends stand in order; like ends are one value.
+fn in_order<S>(field: &Field<WantedDraft<S>>, wanted: Wanted, c: &mut Checker) -> Option<Wanted> {
+    match wanted {
+        Wanted::Between(low, high) if low > high => {
+            c.fault(&field.at, &Fault::Backwards {});
+            None
+        }
+        Wanted::Between(low, high) if low >= high => Some(Wanted::Exactly(low)),
+        wanted => Some(wanted),
+    }
 }

@@ -31,7 +31,7 @@ const MOST_FLANGE: f64 = 40.0;
 /// Every problem of its measures.
 pub(crate) fn insert(design: &Design, jig: &Jig) -> Result<Part, Vec<Problem>> {
     let shop = design.shop();
-    let figures = Figures { unit: design.unit() };
+    let figures = design.figures();
     let plain = Insert::new(jig, shop);
     let place = bed::lay(&plain.flange, shop).filter(|_| plain.heights[2] <= shop.bed[2]);
     let marked = Insert::marked(jig, shop, figures);
@@ -72,19 +72,20 @@ fn note(jig: &Jig, figures: Figures) -> String {
             let torque = twisting_torque(bar, jig.flow_stress);
             let pressure = bearing_pressure(torque, jig.tab, jig.depth);
             format!(
-                "Sized for [jig] bar: {torque:.0} N·m, which twists a hot square bar of {} {} at {} MPa, {:.0} N from each hand \
-                 at 500 mm from the middle. A bar of another size takes another torque: see the plan. The tab then presses the socket with {pressure:.1} MPa. Keep the tab dark: as \
-                 hot as the bar, it would twist at {:.0} N·m.",
+                "Sized for [jig] bar: {}, which twists a hot square bar of {} {} at {} MPa, {:.0} N from each hand at 500 mm \
+                 from the middle. A bar of another size takes another torque: see the plan. The tab then presses the \
+                 socket with {pressure:.1} MPa. Keep the tab dark: as hot as the bar, it would twist at {}.",
+                figures.torque(torque),
                 figures.station(bar),
                 figures.unit.name(),
                 jig.flow_stress,
                 hand_force(torque),
-                twisting_torque(jig.tab, jig.flow_stress),
+                figures.torque(twisting_torque(jig.tab, jig.flow_stress)),
             )
         }
         None => format!(
-            "The socket bears {:.0} N·m in mild steel ({STEEL_BEARS} MPa); jig.bar is not given.",
-            borne_torque(STEEL_BEARS, jig.tab, jig.depth)
+            "The socket bears {} in mild steel ({STEEL_BEARS} MPa); jig.bar is not given.",
+            figures.torque(borne_torque(STEEL_BEARS, jig.tab, jig.depth))
         ),
     };
     format!(
@@ -163,7 +164,8 @@ fn shallow(design: &Design, jig: &Jig) -> Option<Problem> {
             "jig.depth",
             "shallow-socket",
             format!(
-                "{torque:.0} N·m would press the socket with {pressure:.0} MPa, and mild steel bears {STEEL_BEARS} MPa"
+                "{} would press the socket with {pressure:.0} MPa, and mild steel bears {STEEL_BEARS} MPa",
+                design.figures().torque(torque)
             ),
             format!("give a depth of at least {:.1} mm, or a larger jig.tab", (10.0 * least).ceil() / 10.0),
         )
@@ -281,7 +283,7 @@ mod tests {
                     let design = design(shop, &jig);
                     let (jig, shop) = (design.jig().unwrap(), design.shop());
                     let part = insert(&design, jig).unwrap();
-                    let marked = Insert::marked(jig, shop, Figures { unit: design.unit() }).unwrap();
+                    let marked = Insert::marked(jig, shop, design.figures()).unwrap();
                     sound(&part, shop, closed_form(jig, shop, &marked));
                     count += 1;
                 }
@@ -344,7 +346,7 @@ mod tests {
     fn a_wide_body_takes_the_size_in_its_end() {
         let design = design("", "size = 60\ntab = 14\nflange = 6");
         let (jig, shop) = (design.jig().unwrap(), design.shop());
-        let marked = Insert::marked(jig, shop, Figures { unit: design.unit() }).unwrap();
+        let marked = Insert::marked(jig, shop, design.figures()).unwrap();
         assert!(marked.beside.is_empty() && marked.above.len() == 5);
         sound(&insert(&design, jig).unwrap(), shop, closed_form(jig, shop, &marked));
     }
@@ -388,7 +390,7 @@ mod tests {
             let (jig, shop) = (design.jig().unwrap(), design.shop());
             match insert(&design, jig) {
                 Ok(part) => {
-                    let marked = Insert::marked(jig, shop, Figures { unit: design.unit() }).unwrap();
+                    let marked = Insert::marked(jig, shop, design.figures()).unwrap();
                     sound(&part, shop, closed_form(jig, shop, &marked));
                 }
                 Err(problems) => {

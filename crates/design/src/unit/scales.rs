@@ -1,0 +1,103 @@
+//! The scales on which heat, weight and torque are read: metric unless the file says otherwise.
+
+/// The scale of a thermometer.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Temperature {
+    /// Degrees Celsius.
+    #[default]
+    Celsius,
+    /// Degrees Fahrenheit.
+    Fahrenheit,
+}
+
+/// The unit of masses given as plain numbers, and of those that are told.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum MassUnit {
+    /// Grams.
+    #[default]
+    Gram,
+    /// Ounces avoirdupois.
+    Ounce,
+    /// Pounds avoirdupois.
+    Pound,
+}
+
+/// The unit of torques.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Torque {
+    /// Newton metres.
+    #[default]
+    NewtonMetre,
+    /// Foot-pounds.
+    FootPound,
+}
+
+/// Grams in a pound avoirdupois, exact by the international yard and pound agreement of 1959.
+pub(crate) const POUND: f64 = 453.592_37;
+/// Newton metres in a foot-pound: that pound under standard gravity, 9.80665 m/s², at a foot of 0.3048 m.
+const FOOT_POUND: f64 = POUND * 1e-3 * 9.806_65 * 0.3048;
+
+impl Temperature {
+    /// What a thermometer of this scale shows at so many degrees Celsius.
+    pub fn degrees(self, celsius: f64) -> f64 {
+        match self {
+            Temperature::Celsius => celsius,
+            Temperature::Fahrenheit => 1.8 * celsius + 32.0,
+        }
+    }
+
+    /// Its sign: `°C` or `°F`.
+    pub fn name(self) -> &'static str {
+        match self {
+            Temperature::Celsius => "°C",
+            Temperature::Fahrenheit => "°F",
+        }
+    }
+}
+
+impl MassUnit {
+    /// Its short name, as files spell it.
+    pub fn name(self) -> &'static str {
+        match self {
+            MassUnit::Gram => "g",
+            MassUnit::Ounce => "oz",
+            MassUnit::Pound => "lb",
+        }
+    }
+
+    /// Grams in the unit.
+    pub fn grams(self) -> f64 {
+        match self {
+            MassUnit::Gram => 1.0,
+            MassUnit::Ounce => POUND / 16.0,
+            MassUnit::Pound => POUND,
+        }
+    }
+
+    /// Decimals of a kitchen scale's reading: 0.1 g, 0.01 oz or 0.001 lb.
+    pub(crate) fn places(self) -> usize {
+        match self {
+            MassUnit::Gram => 1,
+            MassUnit::Ounce => 2,
+            MassUnit::Pound => 3,
+        }
+    }
+}
+
+impl Torque {
+    /// Its name: `N·m` or `ft·lb`.
+    pub fn name(self) -> &'static str {
+        match self {
+            Torque::NewtonMetre => "N·m",
+            Torque::FootPound => "ft·lb",
+        }
+    }
+
+    /// Newton metres in the unit.
+    pub fn newton_metres(self) -> f64 {
+        match self {
+            Torque::NewtonMetre => 1.0,
+            Torque::FootPound => FOOT_POUND,
+        }
+    }
+}
