@@ -165,6 +165,12 @@ mod tests {
     }
 
     #[test]
+    fn hardness_as_quenched_is_told_where_the_standard_speaks() {
+        let told = [0.099, 0.1, 0.69, 0.7].map(|c| quenched_hardness(c).is_some());
+        assert_eq!(told, [false, true, true, false]);
+    }
+
+    #[test]
     fn nickel_is_no_steel() {
         assert!(is_low_alloy(&steel(1.0, 0.25, 2.0, 0.5)));
         assert!(is_low_alloy(&steel(1.0, 0.0, 5.0, 0.0)) && !is_low_alloy(&steel(1.0, 0.0, 5.1, 0.0)));
