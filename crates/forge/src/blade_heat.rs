@@ -4,7 +4,7 @@ use blade::{Part, Stage};
 use design::Design;
 use laminate::{Billet, Direction, MaterialMap, StackPoint};
 use serde::Serialize;
-use steel::{Composition, Steel, Tempering, hardening_by_carbon, hardening_growth};
+use steel::{Composition, Steel, Tempering, hardening_by_carbon, hardening_growth, published};
 
 use crate::heat::{Heat, Quenched, SteelHeat, TEMPER, TEMPERS, TemperHeat};
 use crate::levelling::Levelling;
@@ -37,6 +37,8 @@ pub struct BladeHeat {
     pub normalising_c: Option<[[f64; 2]; 3]>,
     /// Hardening of the edge.
     pub hardening: Heat,
+    /// What the edge's steel is quenched in, by who published its hardening; none where nothing is.
+    pub medium: Option<&'static str>,
     /// What quenching from it makes of the edge.
     pub quenched: Option<Quenched>,
     /// What the blade's other steels do at that heat: name and words.
@@ -89,6 +91,7 @@ impl BladeHeat {
                 })
                 .collect(),
             tempering: hardening.celsius.and_then(|_| tempering(&steels[most], carbon)),
+            medium: published(&steels[most]).map(|p| p.medium).filter(|medium| !medium.is_empty()),
             growth_mm: quenched.map(grown),
             quenched,
             hardening,

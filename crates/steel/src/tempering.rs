@@ -328,6 +328,11 @@ mod tests {
         assert!(middle(&soft) < middle(&between) && middle(&between) < middle(&hard));
         assert!(between.band() > hard.band() && !between.seen() && between.source().starts_with("between"));
         assert!(Tempering::of(&nominal("mild steel").unwrap()).is_none());
+        // Where times end and where a steel is no longer plain.
+        let at = |hours: f64| hard.hardness(230.0, hours);
+        assert!(at(0.1).is_some() && at(24.0).is_some() && at(0.099).is_none() && at(24.1).is_none());
+        let residue = |cr: f64| Tempering::plain(&Composition { c: 0.8, cr, ..Composition::default() });
+        assert!(residue(0.3).is_some() && residue(0.31).is_none());
         let own = Composition { c: 0.8, cr: 5.0, ..Composition::default() };
         // What carbon evens out to: a plain steel goes by its carbon, an alloyed one by its own curve, wider.
         let evened = |name: &str, c: f64| Tempering::at_carbon(&nominal(name).unwrap(), c);

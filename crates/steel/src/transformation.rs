@@ -145,7 +145,8 @@ mod tests {
         assert!((dissolved(&hard, 1000.0)[1] - 1.2).abs() < 1e-12);
         // On Acm itself all is dissolved.
         assert!((dissolved(&hard, acm(&hard).unwrap())[1] - 1.2).abs() < 1e-9);
-        assert!(acm(&steel(0.5, 0.0, 0.0, 0.0)).is_none());
+        let known = |c: f64| acm(&steel(c, 0.0, 0.0, 0.0)).is_some();
+        assert!(!known(0.5) && !known(0.769) && known(0.77) && known(1.5) && !known(1.51));
     }
 
     #[test]
@@ -155,12 +156,24 @@ mod tests {
         assert!(low < high && ms_band(&hard, 850.0)[0] < low && (hot - high).abs() < 1e-9);
         let medium = steel(0.45, 0.25, 0.7, 0.0);
         let told = ms_band(&medium, 840.0);
+        // Past what Andrews's line was fitted for, the other two speak.
+        let past = steel(0.61, 0.25, 0.7, 0.0);
+        let (a, b) = (ms_ingber(&past), ms_van_bohemen(&past));
+        let [low, high] = ms_band(&past, 800.0);
+        assert!((low - a.min(b)).abs() < 1e-9 && (high - a.max(b)).abs() < 1e-9);
         assert!((told[1] - told[0] - 50.0).abs() < 1e-9 && told[0] < ms_van_bohemen(&medium));
+    }
+
+    #[test]
+    fn hardness_as_quenched_is_told_where_the_standard_speaks() {
+        let told = [0.099, 0.1, 0.69, 0.7].map(|c| quenched_hardness(c).is_some());
+        assert_eq!(told, [false, true, true, false]);
     }
 
     #[test]
     fn nickel_is_no_steel() {
         assert!(is_low_alloy(&steel(1.0, 0.25, 2.0, 0.5)));
+        assert!(is_low_alloy(&steel(1.0, 0.0, 5.0, 0.0)) && !is_low_alloy(&steel(1.0, 0.0, 5.1, 0.0)));
         assert!(!is_low_alloy(&Composition { ni: 99.0, ..Composition::default() }));
     }
 }

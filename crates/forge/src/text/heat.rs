@@ -137,6 +137,9 @@ fn blade(out: &mut String, h: &BladeHeat) -> std::fmt::Result {
         span(band)
     )?;
     writeln!(out, "      {}", h.hardening.source)?;
+    if let Some(medium) = h.medium {
+        writeln!(out, "    quench in {medium}")?;
+    }
     if let Some([ms, left]) = h.quenched.map(martensite) {
         writeln!(out, "    martensite begins at {ms} °C; {left} austenite is left at 20 °C")?;
     }
