@@ -170,10 +170,10 @@ impl Words {
     fn bench(&self, out: &mut String, day: &Day) -> Result {
         writeln!(
             out,
-            "\non the bench, nearest to the {} stage: {}; known to ±{:.1} g, balance to ±{}",
+            "\non the bench, nearest to the {} stage: {}; known to ±{}, balance to ±{}",
             day.stage,
             self.hang(&day.bench),
-            day.bench_band.steel_g,
+            self.figures.mass(day.bench_band.steel_g),
             self.figures.told(day.bench_band.steel_balance_mm)
         )?;
         match &day.weighed {
@@ -186,21 +186,18 @@ impl Words {
     /// A weighing that goes with the readings.
     fn weighed(&self, out: &mut String, weighed: &Weighed, day: &Day) -> Result {
         let &Weighed { weight_g, unweighed_g, unweighed_band_g, moved_mm, .. } = weighed;
+        let [scales, read, band] = [weight_g, unweighed_g, unweighed_band_g].map(|g| self.figures.mass(g));
         writeln!(
             out,
-            "  weighed {weight_g:.1} g; from breadth and thickness alone it would be {unweighed_g:.1} g, ±{unweighed_band_g:.1} g; \
-             the weight moved the thickness by {}, and the tang takes the rest",
+            "  weighed {scales}; from breadth and thickness alone it would be {read}, ±{band}; the weight moved the thickness by {}, and the tang takes the rest",
             self.figures.gap(moved_mm)
         )?;
         let rest = weight_g - day.bench.steel_g;
         // What kitchen scales are off by.
         if rest.abs() > 1.0 {
             let side = if rest > 0.0 { "more" } else { "less" };
-            writeln!(
-                out,
-                "  {:.1} g {side} than calculated: more than blade and tang can take up",
-                rest.abs()
-            )?;
+            let rest = self.figures.mass(rest.abs());
+            writeln!(out, "  {rest} {side} than worked out, which is more than blade and tang can take up")?;
         }
         Ok(())
     }
@@ -208,13 +205,14 @@ impl Words {
     /// Scales and readings that can't both be right.
     fn two_stories(&self, out: &mut String, weighed: &Weighed) -> Result {
         let &Weighed { weight_g, unweighed_g, unweighed_band_g, moved_mm, .. } = weighed;
-        let (off, moved) = ((weight_g - unweighed_g).abs(), self.figures.gap(moved_mm));
+        let masses = [weight_g, unweighed_g, unweighed_band_g, (weight_g - unweighed_g).abs()];
+        let ([scales, read, band, off], moved) =
+            (masses.map(|g| self.figures.mass(g)), self.figures.gap(moved_mm));
         let [more, thick] = if weight_g > unweighed_g { ["more", "thicker"] } else { ["less", "thinner"] };
         writeln!(
             out,
-            "  scales and readings can't both be right: weighed {weight_g:.1} g; breadth and thickness say {unweighed_g:.1} g, \
-             ±{unweighed_band_g:.1} g\n  \
-             - if the readings are right, {off:.1} g {more} hang on it: tang, fittings, or scales not at zero\n  \
+            "  scales and readings can't both be right: weighed {scales}; breadth and thickness say {read}, ±{band}\n  \
+             - if the readings are right, {off} {more} hang on it: tang, fittings, or scales not at zero\n  \
              - if the scales are right, the blade is {thick} than read, by {moved} on average: caliper or breadth\n  \
              the figures below go by the readings, with bands that reach to the scales'; weigh again and read again before grinding"
         )

@@ -1,6 +1,6 @@
 //! The scales beside the readings: the best instrument in the shop is met within what the readings leave open.
 
-use design::Design;
+use design::{Design, Figures};
 
 use crate::file::reading::Reading;
 use crate::surplus::doubt::{Doubt, doubt};
@@ -51,7 +51,7 @@ pub(crate) fn weigh(
     let fine = resolution(reading);
     let spread = (density * fields.thickness.spread(&places::scales(planned, |_| 1.0, 1.0))).hypot(fine);
     let agree = (reading.value - now).abs() <= APART * spread;
-    if let Some(doubt) = doubted(reading, now).filter(|_| !agree) {
+    if let Some(doubt) = doubted(reading, now, design.figures()).filter(|_| !agree) {
         doubts.push(doubt);
         return Some((fields, None));
     }
@@ -73,10 +73,11 @@ pub(crate) fn weigh(
 }
 
 /// A weight that a slip of writing explains, where about `now` (g) should stand, unless it is sure.
-fn doubted(reading: &Reading, now: f64) -> Option<Doubt> {
-    let slip = slip::weight(reading.value, now, |g| format!("{g:.0} g")).filter(|_| !reading.sure)?;
+fn doubted(reading: &Reading, now: f64, figures: Figures) -> Option<Doubt> {
+    let slip = slip::weight(reading.value, now, |g| figures.weight(g)).filter(|_| !reading.sure)?;
     let (line, value) = (reading.line, reading.value);
-    let words = format!("line {line}: weight reads {value:.1} g, the readings say about {now:.0} g; {slip}");
+    let (told, about) = (figures.mass(value), figures.weight(now));
+    let words = format!("line {line}: weight reads {told}, the readings say about {about}; {slip}");
     Some(doubt(reading, now, words))
 }
 
