@@ -98,8 +98,15 @@ def told_of_plan(plan):
         for stretch in twisting["stretches"]:
             words += [stretch["hand"], f"{stretch['turns']:.2f}"] if stretch["heats"] else ["straight"]
     for heat in plan["heat"]:
-        words.append(f"{heat['ac1_c']:.0f}")
+        if heat["ac1_c"] is not None:
+            words.append(f"{heat['ac1_c']:.0f}")
         band = heat["hardening"]["celsius"]
         if band is not None:
             words.append("–".join(f"{t:.0f}" for t in band))
+    words += [f"{step['seconds']:.0f}" for step in plan["clock"]] + [step["what"] for step in plan["clock"]]
+    if plan["bath"] is not None:
+        words += [f"{plan['bath']['least_litres']:.1f} L", f"{plan['bath']['least_flash_c']:.0f} °C or more"]
+    tempering = plan["blade_heat"]["tempering"]
+    if tempering is not None:
+        words += [f"{t:.0f} °C" for t in tempering["celsius"] if t is not None]
     return words

@@ -187,8 +187,8 @@ fn transformation_temperatures() {
         (
             "Ms of an alloyed steel, Ingber",
             ms_ingber(&alloyed),
-            313.41,
-            0.1,
+            313.415,
+            0.05,
             "worked from Ingber and Kunert 2022",
         ),
         ("Acm of 1.0 C", acm(&plain(1.0, 0.0, 0.0)).unwrap(), 799.0, 0.5, "ASM Handbook vol. 3, from memory"),

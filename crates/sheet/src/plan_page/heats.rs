@@ -1,7 +1,7 @@
-//! Guidance of `forge` on heat: the steels' table, and the heat treatment as planned and as done.
+//! Guidance of `forge` on heat: the steels' table, tempering and bath, and the heat treatment as planned and as done.
 
 use design::Figures;
-use forge::{HELD, Levelling, Plan, SteelHeat, TEMPERING};
+use forge::{HELD, Levelled, Levelling, Plan, QuenchBath, SteelHeat, TEMPERING, TemperHeat, WANTED};
 use glam::DVec2;
 
 use crate::plan_page::log::ROW;
@@ -15,7 +15,8 @@ use crate::typesetting::text::{Text, space, tick};
 /// Steels that are still kept on one page.
 const WHOLE: usize = 12;
 
-/// The heat table of a plan, and what it rests on.
+/// The heat table of a plan, what the blade is heated for as one piece, its tempering and its bath, and what they rest
+/// on.
 pub(crate) fn heats(plan: &Plan, look: &Look<'_>) -> Vec<Strip> {
     let (width, figures) = (look.width(), look.figures);
     let mut strips = heading("Heat", width);
@@ -23,19 +24,23 @@ pub(crate) fn heats(plan: &Plan, look: &Look<'_>) -> Vec<Strip> {
     for levelling in &plan.levelling {
         strips.extend(note(levelled(levelling), width));
     }
-    strips.extend(note(as_one_piece(plan, figures), width));
+    strips.extend(note(as_one_piece(plan), width));
+    strips.extend(note(skin(plan, figures), width));
     strips.extend(note(sources(plan), width));
-    part(plan.heat.len() < WHOLE, strips)
+    let mut strips = part(plan.heat.len() < WHOLE, strips);
+    strips.extend(treatment(plan, figures, width));
+    strips
 }
 
 /// The steels' table: temperatures, austenite left, and hardness for each tempering heat.
 fn table(plan: &Plan) -> Table {
     let right = |track| (track, Align::Right);
     let mut columns = vec![(Track::Share(1.4), Align::Left)];
-    columns.extend([right(Track::Auto); 4]);
-    columns.extend([right(Track::Share(1.0)); 2]);
-    columns.extend(TEMPERING.map(|_| right(Track::Share(0.9))));
-    let heads = ["Steel", "Ac1", "Ac3", "Ms", "Austenite", "Normalise", "Harden"].map(Text::bold);
+    columns.extend([right(Track::Auto); 2]);
+    columns.extend([right(Track::Share(1.0)); 3]);
+    columns.extend([right(Track::Auto)]);
+    columns.extend(TEMPERING.map(|_| right(Track::Share(0.8))));
+    let heads = ["Steel", "Ac1", "Ac3", "Normalise", "Harden", "Ms", "Austenite"].map(Text::bold);
     let hardness =
         |t: f64| Text::bold("HRC").then(Text::newline()).then(Text::bold(format!("{t:.0}\u{a0}°C")));
     let head = heads.into_iter().chain(TEMPERING.map(hardness)).map(Cell::from).collect();
@@ -47,54 +52,138 @@ fn table(plan: &Plan) -> Table {
 
 /// A steel's row.
 fn steel(h: &SteelHeat) -> Vec<String> {
-    let ms = format!("{:.0}{}", h.ms_c, if h.ms_extrapolated { "?" } else { "" });
     let mut cells = vec![
         h.steel.clone(),
-        degrees(h.ac1_c),
+        h.ac1_c.map_or_else(dash, degrees),
         h.ac3_c.map_or_else(dash, degrees),
-        ms,
-        format!("{:.0} %", 100.0 * h.retained_austenite),
         marked(&h.normalising),
         marked(&h.hardening),
+        h.quenched.map_or_else(dash, |q| band(q.ms_c)),
+        h.quenched
+            .map_or_else(dash, |q| format!("{} %", band(q.retained_austenite.map(|share| 100.0 * share)))),
     ];
-    match h.tempered_hrc {
-        Some(bands) => cells.extend(bands.map(band)),
-        None => cells.extend(TEMPERING.map(|_| dash())),
-    }
+    let mark = if h.tempering.as_ref().is_some_and(|t| t.unsure) { "?" } else { "" };
+    let hrc = h.tempering.as_ref().map_or([None; 3], |t| t.hrc);
+    cells.extend(hrc.map(|hrc| hrc.map_or_else(dash, |hrc| format!("{}{mark}", band(hrc)))));
     cells
 }
 
 /// How much of the carbon's first difference between a bar's layers is left.
 fn levelled(l: &Levelling) -> String {
     let (celsius, seconds) = HELD;
-    let carbon: Vec<String> =
-        l.steels.iter().map(|s| format!("{} with {} %", s.steel, percent(s.carbon_percent))).collect();
+    let carbon = |s: &Levelled| format!("{} with {} %", s.steel, percent(s.carbon_percent));
+    let carbon: Vec<String> = l.steels.iter().map(carbon).collect();
     let carbon = if carbon.is_empty() { ".".to_owned() } else { format!(": {}.", carbon.join(", ")) };
     format!(
-        "{}: after {:.0} minutes at {celsius:.0}\u{a0}°C {}\u{a0}% of the carbon’s difference between layers is left{carbon}",
+        "{}: after {:.0} minutes at {celsius:.0}\u{a0}°C for each weld and as much drawn out, {}\u{a0}% of the carbon’s difference \
+         between layers is left{carbon}",
         l.bar,
         seconds / 60.0,
         band(l.left.map(|share| 100.0 * share)),
     )
 }
 
-/// What the whole blade is heated for, what its other steels do in that heat, and how long it is while hot.
-fn as_one_piece(plan: &Plan, figures: Figures) -> String {
+/// What the whole blade is heated for, and what its other steels do in that heat.
+fn as_one_piece(plan: &Plan) -> String {
     let heat = &plan.blade_heat;
-    let mut words = format!("The blade is one piece, heated for its edge of {}.", heat.edge_steel);
-    if heat.hardening.celsius.is_none() {
-        words += &format!(" No hardening heat: {}.", heat.hardening.source);
+    let mut words = format!(
+        "The blade is one piece, heated for its edge of {} with {} % carbon there.",
+        heat.edge_steel,
+        percent(heat.edge_carbon_percent)
+    );
+    match heat.hardening.celsius {
+        Some(_) => {
+            words +=
+                &format!(" Harden it from {}\u{a0}°C: {}.", marked(&heat.hardening), heat.hardening.source)
+        }
+        None => words += &format!(" No hardening heat: {}.", heat.hardening.source),
+    }
+    if let Some(medium) = heat.medium {
+        words += &format!(" Quench in {medium}.");
+    }
+    if let Some(q) = heat.quenched {
+        words += &format!(" Martensite begins at {}\u{a0}°C.", band(q.ms_c));
     }
     for (steel, what) in &heat.others {
         words += &format!(" {steel} {what}.");
     }
-    let hot: Vec<String> = plan
-        .hot
-        .iter()
-        .map(|h| format!("{:.0}\u{a0}°C {}", h.celsius, figures.length(h.length_mm)))
-        .collect();
     words
-        + &format!(" Shoulder to point while hot (EN 1993-1-2): {} {}.", hot.join(", "), figures.unit.name())
+}
+
+/// The skin that lost carbon against what is ground off.
+fn skin(plan: &Plan, figures: Figures) -> String {
+    let s = &plan.skin;
+    let word = if s.is_ground_off { "takes it off" } else { "leaves some of it: grind deeper" };
+    format!(
+        "Skin that lost carbon: nine tenths are left {} deep; grinding {} off each side {word}. Take as much off edge and back.",
+        figures.gap(s.depth_mm[1]),
+        figures.gap(s.allowance_mm)
+    )
+}
+
+/// Tempering of the edge, and the bath for this blade.
+fn treatment(plan: &Plan, figures: Figures, width: f64) -> Vec<Strip> {
+    let mut strips = Vec::new();
+    if let Some(t) = &plan.blade_heat.tempering {
+        strips.extend(subheading("Tempering the edge", width));
+        strips.extend(tempering(t).strips(width));
+        let words = "Twice an hour, at once after quenching; straighten no hotter than you tempered.";
+        let mark = if t.unsure { " Try it on a coupon first." } else { "" };
+        strips.extend(note(
+            format!("{words} Within {:.1} HRC either way: {}.{mark}", t.band_hrc, t.source),
+            width,
+        ));
+    }
+    let mut strips = part(true, strips);
+    if let Some(b) = &plan.bath {
+        let mut bath_strips = subheading("Quench bath", width);
+        bath_strips.extend(bath(b, figures).strips(width));
+        bath_strips.extend(note(BATH, width));
+        strips.extend(part(true, bath_strips));
+    }
+    strips
+}
+
+/// Temperatures for hardnesses, and hardnesses for temperatures, in one row.
+fn tempering(t: &TemperHeat) -> Table {
+    let mut table = Table::of_like_columns(WANTED.len() + TEMPERING.len());
+    let wanted = WANTED
+        .iter()
+        .zip(t.celsius)
+        .map(|(hrc, c)| (format!("{hrc:.0} HRC"), c.map(|c| format!("{c:.0}\u{a0}°C"))));
+    let told = TEMPERING
+        .iter()
+        .zip(t.hrc)
+        .map(|(c, hrc)| (format!("{c:.0}\u{a0}°C"), hrc.map(|h| format!("{} HRC", band(h)))));
+    let (head, row): (Vec<String>, Vec<Option<String>>) = wanted.chain(told).unzip();
+    table.head = head.into_iter().map(|words| Cell::from(Text::bold(words))).collect();
+    table.row(row.into_iter().map(|cell| Cell::from(cell.unwrap_or_else(dash))));
+    table
+}
+
+/// What stands under the bath's figures.
+const BATH: &str = "Oil of 0.87 kg/L and 1.97 kJ/kgK, heat by EN 1993-1-2. The bath stays 28\u{a0}°C (50\u{a0}°F) below its flash point \
+                    (29 CFR 1910.126). Its data sheet comes first, also where it asks for other temperatures; water and brine take \
+                    steels that ask for them.";
+
+/// The bath in one row.
+fn bath(b: &QuenchBath, figures: Figures) -> Table {
+    let mut table = Table::of_like_columns(6);
+    let unit = figures.unit.name();
+    let heads = ["Blade", "Least oil", "It warms", "Let it cool", "Flash point", "Oil upright; trough"];
+    let in_a_row =
+        if b.blades == 1 { "after each blade".to_owned() } else { format!("after {} blades", b.blades) };
+    let row = [
+        format!("{:.2} kg from {:.0}\u{a0}°C", b.mass_kg, b.from_c),
+        format!("{:.1} L", b.least_litres),
+        format!("{:.0} to {:.0}\u{a0}°C", b.start_c, b.start_c + b.rise_k),
+        format!("{in_a_row}; never over {:.0}\u{a0}°C", b.most_c),
+        format!("{:.0}\u{a0}°C or more", b.least_flash_c),
+        format!("{} deep; {} {unit} long", figures.hot(b.upright_mm[0]), figures.hot(b.trough_mm)),
+    ];
+    table.head = heads.map(|words| Cell::from(Text::bold(words))).into();
+    table.row(row.map(Cell::from));
+    table
 }
 
 /// Where the figures come from.
@@ -105,11 +194,11 @@ fn sources(plan: &Plan) -> String {
         .map(|h| format!("{}: {}; {}", h.steel, h.normalising.source, h.hardening.source))
         .collect();
     format!(
-        "In °C: guidance from nominal compositions; try it on a coupon of the same steel first. Ac1, Ac3, Ms: Andrews 1965; no Ac3 \
-         above 0.77\u{a0}% carbon; Ms with ? is extrapolated above 0.6\u{a0}%. Austenite left at 20\u{a0}°C: Koistinen and Marburger \
-         1959, all carbon dissolved. Bands to normalise and harden: {}. A ? marks what is from memory or calculated. Times: common \
-         practice. Hardness after an hour: Grange and Baughman 1956 by the parameter of Hollomon and Jaffe, for plain steels near \
-         0.65\u{a0}% carbon only. Carbon: diffusion data of Callister’s table, a factor of two either way.",
+        "In °C: guidance from nominal compositions; try it on a coupon of the same steel first. Ac1, Ac3: Andrews 1965; no Ac3 above \
+         0.77\u{a0}% carbon. Ms: carbon in solution at the hardening heat, by Andrews, van Bohemen, and Ingber and Kunert; austenite left at \
+         20\u{a0}°C: Koistinen and Marburger 1959. Bands to normalise and harden: {}. A ? marks what is from memory or calculated. Times: \
+         common practice. Hardness after two hours in all: published curves, time by Hollomon and Jaffe. Carbon: Ågren 1986, other \
+         sources within a factor of 1.6.",
         bands.join(". ")
     )
 }
@@ -159,10 +248,17 @@ fn steps(plan: Option<&Plan>) -> Vec<[String; 3]> {
     let celsius = heat.and_then(|h| h.hardening.celsius).map(band).unwrap_or_default();
     let soak = heat.map_or_else(String::new, |h| band(h.soak_min));
     let hardening = ["Hardening".to_owned(), celsius, soak];
+    let tempered = heat.and_then(|h| h.tempering.as_ref()).and_then(hardnesses).unwrap_or_default();
     let minutes = heat.map_or_else(String::new, |h| degrees(h.temper_min));
     let tempering = (0..heat.map_or(2, |h| h.tempers))
-        .map(|i| [format!("Tempering {}", i + 1), String::new(), minutes.clone()]);
+        .map(|i| [format!("Tempering {}", i + 1), tempered.clone(), minutes.clone()]);
     normalising.chain([hardening]).chain(tempering).collect()
+}
+
+/// The temperatures from the hardest to the softest edge that is told.
+fn hardnesses(t: &TemperHeat) -> Option<String> {
+    let known: Vec<f64> = t.celsius.iter().flatten().copied().collect();
+    Some(band([*known.first()?, *known.last()?]))
 }
 
 /// A band, marked where it is to be tried first; a dash without one.
@@ -186,6 +282,8 @@ fn percent([a, b]: [f64; 2]) -> String {
     if low == high { low } else { format!("{low}–{high}") }
 }
 
+/// Whole numbers; one where both ends are alike.
 fn band([low, high]: [f64; 2]) -> String {
-    format!("{low:.0}–{high:.0}")
+    let [low, high] = [low, high].map(|x| format!("{x:.0}"));
+    if low == high { low } else { format!("{low}–{high}") }
 }

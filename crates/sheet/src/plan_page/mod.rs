@@ -1,6 +1,7 @@
 //! The bench sheet: what stands on it, part by part.
 
 mod cautions;
+mod clock;
 mod heats;
 mod log;
 pub(crate) mod page;

@@ -4,7 +4,7 @@ use design::{Design, Paper, Summary};
 use forge::Plan;
 
 use crate::fault::SheetFault;
-use crate::plan_page::{cautions, heats, log, pictures, stack, stations, steps, tip, title, twists};
+use crate::plan_page::{cautions, clock, heats, log, pictures, stack, stations, steps, tip, title, twists};
 use crate::sheet::{Look, Sheet};
 use crate::typesetting::strip::{Strip, list, part, subheading};
 use crate::typesetting::text::{BODY, Text};
@@ -38,6 +38,7 @@ pub fn sheet(
         flow.add(steps::schedule(plan, design.forging(), figures, width));
         flow.add(twists::twists(plan, &look));
         flow.add(tip::tip(plan, &look));
+        flow.add(clock::clock(plan, &look));
         flow.add(heats::heats(plan, &look));
     }
     flow.add(heats::record(plan, width));

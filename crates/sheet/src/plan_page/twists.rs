@@ -27,7 +27,7 @@ pub(crate) fn twists(plan: &Plan, look: &Look<'_>) -> Vec<Strip> {
     strips.extend(lead(Text::note(words), width));
     plan.twisting.iter().for_each(|t| strips.extend(twist(t, look)));
     let words = "Corners: how much longer the fibres on the corners get; chamfered: when each corner is chamfered by a tenth of the \
-                 side first. Torque: a fully plastic square at 30 to 80 MPa (common practice).";
+                 side first. Torque: a fully plastic square by Shida’s flow stress, 1100 to 900\u{a0}°C.";
     strips.extend(note(words, width));
     strips
 }

@@ -112,6 +112,11 @@ impl Table {
         }
     }
 
+    /// A table with rules around its cells and `count` columns of like width, its head still to be given.
+    pub(crate) fn of_like_columns(count: usize) -> Table {
+        Table { columns: vec![(Track::Share(1.0), Align::Left); count], ..Table::new([], []) }
+    }
+
     /// Cells without rules, `gap` (mm) from each other.
     pub(crate) fn plain(columns: Vec<(Track, Align)>, gap: DVec2) -> Table {
         Table {

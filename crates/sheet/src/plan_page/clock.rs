@@ -1,0 +1,72 @@
+//! The clock: how long each step's steel stays hot enough to work, what the hammer must bring, and the hot blade's
+//! length.
+
+use design::Figures;
+use forge::{Plan, WorkingHeat};
+
+use crate::sheet::Look;
+use crate::typesetting::paragraph::Align;
+use crate::typesetting::strip::{Strip, heading, note, part};
+use crate::typesetting::table::{Cell, Table, Track};
+use crate::typesetting::text::Text;
+
+/// Steps that are still kept on one page.
+const WHOLE: usize = 20;
+/// J in a kJ.
+const KILO: f64 = 1000.0;
+
+/// The clock's table, and what stands by the anvil.
+pub(crate) fn clock(plan: &Plan, look: &Look<'_>) -> Vec<Strip> {
+    let (width, figures) = (look.width(), Figures { unit: look.unit });
+    let mut strips = heading("At the anvil", width);
+    let (right, left) = ((Track::Auto, Align::Right), (Track::Share(1.0), Align::Left));
+    let head = ["Step", "Section", "°C", "Seconds", ""];
+    let mut table = Table::new([left, (Track::Auto, Align::Left), right, right, left], head);
+    plan.clock.iter().for_each(|c| table.row(row(c, figures)));
+    strips.extend(table.strips(width));
+    strips.extend(note(words(plan, figures), width));
+    part(plan.clock.len() < WHOLE, strips)
+}
+
+/// A step's row.
+fn row(c: &WorkingHeat, figures: Figures) -> [Cell; 5] {
+    let section: Vec<String> = c.section_mm.iter().map(|mm| figures.side(*mm)).collect();
+    let [from, to] = c.celsius;
+    let short = if c.short { "short: have all ready" } else { "" };
+    [
+        c.what.as_str().into(),
+        section.join(" × ").into(),
+        format!("{from:.0}–{to:.0}").into(),
+        Text::bold(format!("{:.0}", c.seconds)).into(),
+        Text::note(short).into(),
+    ]
+}
+
+/// What the clock rests on, the hammer's work, and how long the blade is while hot.
+fn words(plan: &Plan, figures: Figures) -> String {
+    let unit = figures.unit.name();
+    let mut words = format!(
+        "Sections in {unit}. Seconds from the fire to the lower heat in still air (Incropera, EN 1993-1-2); the anvil takes more."
+    );
+    for d in &plan.drawing_out {
+        let [low, high] = d.energy_j.map(|e| e / KILO);
+        words += &format!(" Drawing out {} takes {low:.0}–{high:.0} kJ of blows (Shida 1969).", d.bar);
+    }
+    let up: Vec<String> = plan
+        .hot
+        .iter()
+        .map(|h| format!("{:.0}\u{a0}°C {}", h.celsius, figures.length(h.length_mm)))
+        .collect();
+    let down: Vec<String> = plan
+        .hot
+        .iter()
+        .rev()
+        .filter_map(|h| Some(format!("{:.0}\u{a0}°C {}", h.celsius, figures.length(h.cooling_mm?))))
+        .collect();
+    words
+        + &format!(
+            " Shoulder to point in {unit}, heating up (EN 1993-1-2): {}; cooling at the anvil: {}.",
+            up.join(", "),
+            down.join(", ")
+        )
+}
