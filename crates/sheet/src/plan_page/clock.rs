@@ -17,7 +17,7 @@ const KILO: f64 = 1000.0;
 
 /// The clock's table, and what stands by the anvil.
 pub(crate) fn clock(plan: &Plan, look: &Look<'_>) -> Vec<Strip> {
-    let (width, figures) = (look.width(), Figures { unit: look.unit });
+    let (width, figures) = (look.width(), look.figures);
     let mut strips = heading("At the anvil", width);
     let (right, left) = ((Track::Auto, Align::Right), (Track::Share(1.0), Align::Left));
     let head = ["Step", "Section", "°C", "Seconds", ""];
