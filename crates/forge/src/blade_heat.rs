@@ -71,11 +71,6 @@ impl BladeHeat {
         let others = heat.iter().enumerate().filter(|(i, _)| *i != most);
         let hardening = hardening(edge, &steels[most], carbon);
         let quenched = quenched(&steels[most], carbon, &hardening);
-        let length = design.blade().length();
-        let grown = |q: Quenched| {
-            let whole = q.dissolved_percent.map(|c| hardening_growth(c) * length);
-            [GROWN * whole[0], whole[1]]
-        };
         Some(BladeHeat {
             edge_steel: edge.steel.clone(),
             edge_carbon_percent: carbon,
@@ -92,7 +87,7 @@ impl BladeHeat {
                 .collect(),
             tempering: hardening.celsius.and_then(|_| tempering(&steels[most], carbon)),
             medium: published(&steels[most]).map(|p| p.medium).filter(|medium| !medium.is_empty()),
-            growth_mm: quenched.map(grown),
+            growth_mm: quenched.map(|q| grown(q, design.blade().length())),
             quenched,
             hardening,
             soak_min: SOAK,
@@ -100,6 +95,12 @@ impl BladeHeat {
             tempers: TEMPERS,
         })
     }
+}
+
+/// How much longer a blade of this length (mm) is once hardened, mm, least and greatest.
+fn grown(q: Quenched, length: f64) -> [f64; 2] {
+    let [least, most] = q.dissolved_percent.map(|c| hardening_growth(c) * length);
+    [GROWN * least, most]
 }
 
 /// What lies at the very edge at a station: the steel, and its carbon there, least and greatest, mass percent.

@@ -65,6 +65,7 @@ impl Levelling {
         [slow.min(fast), slow.max(fast)]
     }
 
+    /// Of a bar as it is made, by the profiles of least and greatest diffusion.
     fn of(bar: &Bar, made: &BarStock, billet: &Billet) -> Levelling {
         let (runs, across) = (runs(bar), across(bar, made));
         let carbon = |steel: usize| billet.steels()[steel].composition.c;

@@ -32,6 +32,7 @@ impl Plan {
         self.skin(out, l)
     }
 
+    /// The blade's length while it is hot, heating up and cooling.
     fn hot(&self, out: &mut String, l: Lengths) -> std::fmt::Result {
         writeln!(out, "\nLength of the hot blade, shoulder to point")?;
         let each = self.hot.iter().map(|h| format!("{:.0} °C {}", h.celsius, l.fine(h.length_mm)));

@@ -118,13 +118,7 @@ fn blade(out: &mut String, h: &BladeHeat) -> std::fmt::Result {
             h.also_at_edge.join(", ")
         )?;
     }
-    match h.normalising_c.map(|heats| heats.map(span)) {
-        Some([first, second, third]) => writeln!(
-            out,
-            "    normalise three times, cooling in still air to black each time: {first}, then {second}, then {third} °C"
-        )?,
-        None => writeln!(out, "    do not normalise it without the maker's data sheet")?,
-    }
+    normalise(out, h)?;
     let [least, most] = h.soak_min;
     let Some(band) = h.hardening.celsius else {
         return writeln!(out, "    no hardening heat for {}: {}", h.edge_steel, h.hardening.source);
@@ -145,6 +139,17 @@ fn blade(out: &mut String, h: &BladeHeat) -> std::fmt::Result {
     }
     temper(out, h)?;
     h.others.iter().try_for_each(|(steel, what)| writeln!(out, "    {steel} {what}"))
+}
+
+/// The three normalising heats.
+fn normalise(out: &mut String, h: &BladeHeat) -> std::fmt::Result {
+    match h.normalising_c.map(|heats| heats.map(span)) {
+        Some([first, second, third]) => writeln!(
+            out,
+            "    normalise three times, cooling in still air to black each time: {first}, then {second}, then {third} °C"
+        ),
+        None => writeln!(out, "    do not normalise it without the maker's data sheet"),
+    }
 }
 
 /// How the edge is tempered.
