@@ -103,7 +103,7 @@ impl Wanted {
         }
     }
 
-    /// The value in the middle of what is meant: the limit where there is only one.
+    /// Its limits, the smaller first; its only limit or value twice.
     pub(crate) fn named(self) -> [f64; 2] {
         match self {
             Wanted::Exactly(v) | Wanted::About(v) | Wanted::AtMost(v) | Wanted::AtLeast(v) => [v, v],
@@ -154,7 +154,7 @@ impl Sort for Lengths {
 /// What a target asks for, as the file gives it.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct WantedDraft<S> {
-    /// Limits or values, each once; the numbers of `Between` as they stand.
+    /// What is asked for, with the limits as they stand.
     pub(crate) said: Said,
     sort: PhantomData<S>,
 }
