@@ -35,6 +35,9 @@ const FAR: f64 = 4.0;
 const OUT: f64 = 2.0;
 /// See [`OUT`].
 const DIP: f64 = 0.2;
+/// A reading further above what the others say than this, mm, and than one standard deviation of that, is one to read again
+/// before anything is taken off: half of what a slip that can be told is off by.
+const PROUD: f64 = 0.3;
 /// Dips so near to each other bear each other out, mm: the width of a hammer's face.
 const BESIDE: f64 = 30.0;
 /// No more dips than this share of the readings: beyond it, it is the blade that is uneven.
@@ -122,9 +125,10 @@ impl Judge<'_> {
             repeats::averaged((0..rest.len()).filter(|i| of(i)).map(|i| &rest[i]).collect())
         };
         let field = Posterior::fit(prior.clone(), keep(&stands))?;
-        // A lone hump may be a slip that nobody thought of: bands reach to the blade without it.
-        let alone: Vec<usize> =
-            dips.iter().filter(|d| d.is_lone_hump(&rest, &dips)).map(|d| d.index).collect();
+        // What stands alone above its neighbours may be a slip that nobody thought of: bands reach to the blade without it.
+        let lone = dips.iter().filter(|d| d.is_lone_hump(&rest, &dips)).map(|d| d.index);
+        let proud = (0..rest.len()).filter(|i| !dips.iter().any(|d| d.index == *i) && stands(i));
+        let alone: Vec<usize> = lone.chain(proud.filter(|i| is_proud(&votes, &rest[*i], *i))).collect();
         let mut otherwise = Vec::new();
         if !slips.is_empty() {
             otherwise.push(Posterior::fit(prior.clone(), keep(&|_| true))?);
@@ -262,6 +266,12 @@ struct Local {
     index: usize,
     off: f64,
     dip: Dip,
+}
+
+/// Whether a reading that nobody confirms stands above what the others say by more than they leave open.
+fn is_proud(votes: &Votes<'_>, seen: &Expected<'_>, i: usize) -> bool {
+    let out = votes.of(i);
+    !seen.confirmed && seen.known.value - out.expected > PROUD.max(out.spread)
 }
 
 impl Local {

@@ -23,8 +23,8 @@ const TILT: f64 = 0.25;
 /// to follow between two readings, down to what a jaw of 5 mm still finds (common practice, no source).
 const WAVES: [Waves; 3] = [
     Waves { high: 0.25, along: 100.0, up: 1.4 },
-    Waves { high: 0.14, along: 20.0, up: 0.5 },
-    Waves { high: 0.12, along: 2.5, up: 0.3 },
+    Waves { high: 0.16, along: 20.0, up: 0.5 },
+    Waves { high: 0.15, along: 2.5, up: 0.3 },
 ];
 /// Level of the surplus of breadth, and its tilt, mm: half of what forging leaves too broad.
 const BROAD: [f64; 2] = [1.0, 0.5];
