@@ -11,7 +11,7 @@ use crate::{Sheet, bench_page};
 /// What is wrong with the blade besides being too thin, in mm: uneven, bent, and a slip of the pen.
 const WRONG: [(f64, &str, f64, f64); 7] = [
     (30.0, "right", 8.0, 1.0),
-    (30.0, "left", 8.0, 1.8),
+    (30.0, "left", 8.0, 2.6),
     (60.0, "back", 0.0, 41.0),
     (0.5, "gap left back", 0.0, 0.0),
     (50.0, "gap left back", 0.0, 1.1),
