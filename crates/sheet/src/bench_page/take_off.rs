@@ -15,10 +15,10 @@ const HEADS: [&str; 5] = ["Breadth", "Low", "Middle", "High", "Back"];
 /// The table with its heading.
 pub(crate) fn take_off(day: &Day, figures: Figures, width: f64) -> Vec<Strip> {
     let mut strips = heading(&format!("To take off a side for the {} stage", day.next), width);
-    let words = "Stations from the shoulder. Bold: what to take off each side, or the right (R) and the left (L) where they differ, and \
-                 off the breadth at the edge: the least that stands over, so measure again there. Below it the size now, ± how well it \
-                 is known → the size planned. Read: known too little to take anything off. The empty field is for your next \
-                 reading, as high above the edge as it says. Hatched: by so much steel is already gone there; leave it.";
+    let words = "Stations from the shoulder. Bold: the least to take off each side, or the right (R) and the left (L) where they differ, \
+                 and off the breadth at the edge; go so far, then measure again. ± how well the blade is known there; below it its \
+                 size now → the size planned. Read: known too little to take anything off. Hatched: already gone; leave it. The empty \
+                 field is for your next reading, as high above the edge as it says.";
     strips.extend(lead(Text::note(words), width));
     strips.extend(table(&day.take_off, figures).strips(width));
     strips
@@ -44,8 +44,10 @@ fn table(rows: &[TakeOff], figures: Figures) -> Table {
 
 /// A place's figures, and room for its next reading.
 fn cells_of(place: &Place) -> [Cell; 2] {
-    let sides = place.sides.iter().map(|side| side_words(side).then(Text::newline()));
-    let words = Text::all(sides).then(Text::note(format!("{} → {}", place.now, place.planned)));
+    let sides =
+        place.sides.iter().map(side_words).reduce(|a, b| a.then(Text::newline()).then(b)).unwrap_or_default();
+    let band = Text::note(format!(" ±{}", place.band)).then(Text::newline());
+    let words = sides.then(band).then(Text::note(format!("{} → {}", place.now, place.planned)));
     let figures = Cell::from(words);
     let figures = if place.sides.iter().any(|side| side.gone) { figures.hatched() } else { figures };
     let up = place.up.as_ref().map_or_else(String::new, |up| format!("{up} up"));
@@ -68,6 +70,8 @@ struct Place {
     /// Above the edge; none for a breadth.
     up: Option<String>,
     now: String,
+    /// How far that may be off, at 95 %.
+    band: String,
     planned: String,
     /// One where both sides are alike, else the right one first.
     sides: Vec<Over>,
@@ -96,7 +100,8 @@ fn breadth(row: &TakeOff, figures: Figures) -> Place {
     let length = |mm| figures.length(mm);
     Place {
         up: None,
-        now: format!("{} ±{}", length(row.breadth_mm), length(row.breadth_band_mm)),
+        now: length(row.breadth_mm),
+        band: length(row.breadth_band_mm),
         planned: length(row.breadth_mm - row.breadth_over_mm),
         sides: vec![over("", row.breadth, length)],
     }
@@ -113,7 +118,8 @@ fn thickness(spot: &Spot, figures: Figures) -> Place {
     };
     Place {
         up: Some(figures.length(spot.height_mm)),
-        now: format!("{} ±{}", thickness(spot.now_mm), thickness(spot.band_mm)),
+        now: thickness(spot.now_mm),
+        band: thickness(spot.band_mm),
         planned: thickness(spot.planned_mm),
         sides,
     }
@@ -156,7 +162,7 @@ mod tests {
                 left,
             };
             let place = thickness(&spot, Figures::of(Unit::Millimetre));
-            assert_eq!(place.now, "5.00 ±0.04");
+            assert_eq!([place.now, place.band], ["5.00", "0.04"]);
             place.sides.into_iter().map(|o| (o.side, o.figure, o.gone, o.read)).collect::<Vec<_>>()
         };
         let some = |figure: &str| Some(figure.to_owned());
