@@ -1,6 +1,6 @@
 //! The forging plan of a design.
 
-use design::Design;
+use design::{Design, Figures};
 use serde::Serialize;
 
 use crate::bath::QuenchBath;
@@ -22,6 +22,9 @@ pub struct Plan {
     pub name: String,
     /// The design file's unit, `mm` or `in`.
     pub unit: &'static str,
+    /// How its text writes lengths, heat, weight and torque.
+    #[serde(skip)]
+    pub figures: Figures,
     /// What to cut, and what it becomes.
     pub stock: Stock,
     /// Mass of each steel to cut, g.
@@ -58,6 +61,7 @@ impl Plan {
         Some(Plan {
             name: design.name().to_owned(),
             unit: design.unit().name(),
+            figures: design.figures(),
             steel_g: stock.masses(),
             twisting: Twisting::all(design, &stock),
             tip: TipPreform::of(design),

@@ -110,7 +110,7 @@ fn stations(truth: &Truth, count: usize, dice: &mut Dice) -> Vec<f64> {
     let place = |i: usize, dice: &mut Dice| match kind {
         0 => 0.9 * i as f64 / count as f64,
         1 => dice.between(0.0, 0.9),
-        _ if i % 2 == 0 => (middle + 0.04 * dice.normal()).clamp(0.0, 0.9),
+        _ if i.is_multiple_of(2) => (middle + 0.04 * dice.normal()).clamp(0.0, 0.9),
         _ => dice.between(0.0, 0.9),
     };
     let mut all: Vec<f64> = (0..count).map(|i| (truth.length * place(i, dice)).round()).collect();
@@ -215,7 +215,6 @@ fn a_thousand_benches_are_told_no_more_than_is_known() {
         let odd = scope.spawn(|| part(1));
         part(0).and(odd.join().unwrap())
     });
-    println!("{tally:#?}");
     let share = |some: usize, all: usize| some as f64 / all as f64;
     assert_eq!(tally.below, 0, "advice below the next stage");
     assert!(share(tally.held, tally.places) >= 0.95, "bands");

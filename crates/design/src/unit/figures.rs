@@ -120,8 +120,18 @@ impl Figures {
 
     /// A temperature given in °C, to a degree, with its sign.
     pub fn temperature(self, celsius: f64) -> String {
-        let degrees = unsigned_zero(format!("{:.0}", self.temperature.degrees(celsius)));
-        format!("{degrees} {}", self.temperature.name())
+        format!("{} {}", self.degrees(celsius), self.temperature.name())
+    }
+
+    /// A temperature given in °C, to a degree, without its sign.
+    pub fn degrees(self, celsius: f64) -> String {
+        unsigned_zero(format!("{:.0}", self.temperature.degrees(celsius)))
+    }
+
+    /// A band of temperatures given in °C, to a degree, without its sign; one where its ends are alike.
+    pub fn degree_band(self, celsius: [f64; 2]) -> String {
+        let [low, high] = celsius.map(|c| self.degrees(c));
+        if low == high { low } else { format!("{low}–{high}") }
     }
 
     /// A torque given in N·m, to 1 N·m or 1 ft·lb, with its unit.

@@ -2,17 +2,21 @@
 
 use std::fmt::Write;
 
+use design::Figures;
+
 use crate::clock::WorkingHeat;
 use crate::plan::Plan;
-use crate::text::lengths::{Lengths, span, widest};
+use crate::text::bands::{span, widest};
 
+/// g in a kg.
+const GRAMS: f64 = 1000.0;
 /// J in a kJ.
 const KILO: f64 = 1000.0;
 
 impl Plan {
     /// How long the steel stays hot, what drawing out asks of the hammer, how long the blade is while hot, and its
     /// skin.
-    pub(crate) fn at_the_anvil(&self, out: &mut String, l: Lengths) -> std::fmt::Result {
+    pub(crate) fn at_the_anvil(&self, out: &mut String, l: Figures) -> std::fmt::Result {
         writeln!(
             out,
             "\nClock: seconds from the fire to the lower limit in still air; the anvil takes more"
@@ -33,81 +37,81 @@ impl Plan {
     }
 
     /// The blade's length while it is hot, heating up and cooling.
-    fn hot(&self, out: &mut String, l: Lengths) -> std::fmt::Result {
+    fn hot(&self, out: &mut String, l: Figures) -> std::fmt::Result {
         writeln!(out, "\nLength of the hot blade, shoulder to point")?;
-        let each = self.hot.iter().map(|h| format!("{:.0} °C {}", h.celsius, l.fine(h.length_mm)));
+        let each = self.hot.iter().map(|h| format!("{} {}", l.temperature(h.celsius), l.side(h.length_mm)));
         writeln!(out, "  heating up: {}", each.collect::<Vec<_>>().join(", "))?;
         let down = self
             .hot
             .iter()
             .rev()
-            .filter_map(|h| Some(format!("{:.0} °C {}", h.celsius, l.fine(h.cooling_mm?))));
+            .filter_map(|h| Some(format!("{} {}", l.temperature(h.celsius), l.side(h.cooling_mm?))));
         writeln!(out, "  cooling at the anvil: {}", down.collect::<Vec<_>>().join(", "))
     }
 
     /// The skin against what is ground off.
-    fn skin(&self, out: &mut String, l: Lengths) -> std::fmt::Result {
+    fn skin(&self, out: &mut String, l: Figures) -> std::fmt::Result {
         let s = &self.skin;
-        let [half, most] = s.depth_mm.map(|mm| l.small(mm));
+        let [half, most] = s.depth_mm.map(|mm| l.gap(mm));
         let word = if s.is_ground_off { "grinding takes it off" } else { "grind deeper than that" };
         writeln!(out, "\nSkin that lost carbon: half left at {half} deep, nine tenths at {most}")?;
         writeln!(
             out,
             "  {} ground off each side: {word}; take as much off edge and back",
-            l.small(s.allowance_mm)
+            l.gap(s.allowance_mm)
         )?;
         let Some(soak) = s.soak_mm else { return Ok(()) };
         let word = if s.after_hardening_mm >= soak { "are enough" } else { "are less: keep air from it" };
         writeln!(
             out,
             "  a bare soak in hardening heat adds {}; {} left to grind after it {word}",
-            l.small(soak),
-            l.small(s.after_hardening_mm)
+            l.gap(soak),
+            l.gap(s.after_hardening_mm)
         )
     }
 
     /// The bath of oil for this blade.
-    pub(crate) fn oil(&self, out: &mut String, l: Lengths) -> std::fmt::Result {
+    pub(crate) fn oil(&self, out: &mut String, l: Figures) -> std::fmt::Result {
         let Some(b) = &self.bath else { return Ok(()) };
         writeln!(out, "\nQuench bath, where the steel is quenched in oil")?;
         writeln!(
             out,
-            "  {:.2} kg from {:.0} °C: at least {:.1} L of oil; that much warms by {:.0} K, from {:.0} to {:.0} °C",
-            b.mass_kg,
-            b.from_c,
+            "  {} from {}: at least {:.1} L of oil; that much warms from {} to {}",
+            l.weight(GRAMS * b.mass_kg),
+            l.temperature(b.from_c),
             b.least_litres,
-            b.rise_k,
-            b.start_c,
-            b.start_c + b.rise_k
+            l.temperature(b.start_c),
+            l.temperature(b.start_c + b.rise_k)
         )?;
         let in_a_row = if b.blades == 1 { "one blade".to_owned() } else { format!("{} blades", b.blades) };
-        writeln!(out, "  {in_a_row} in it, then let it cool: never over {:.0} °C", b.most_c)?;
+        writeln!(out, "  {in_a_row} in it, then let it cool: never over {}", l.temperature(b.most_c))?;
         writeln!(
             out,
-            "  flash point at least {:.0} °C: an open bath stays 28 °C (50 °F) below its own",
-            b.least_flash_c
+            "  flash point at least {}: an open bath stays 28 °C (50 °F) below its own",
+            l.temperature(b.least_flash_c)
         )?;
         writeln!(
             out,
             "  point first: oil {} deep in a tank {} deep, {} or more across; edge first: a trough {} long",
-            l.long(b.upright_mm[0]),
-            l.long(b.upright_mm[1]),
-            l.long(b.diameter_mm),
-            l.long(b.trough_mm)
+            l.hot(b.upright_mm[0]),
+            l.hot(b.upright_mm[1]),
+            l.hot(b.diameter_mm),
+            l.hot(b.trough_mm)
         )
     }
 }
 
 /// A step's line.
-fn seconds(out: &mut String, c: &WorkingHeat, wide: usize, l: Lengths) -> std::fmt::Result {
-    let size: Vec<String> = c.section_mm.iter().map(|mm| l.fine(*mm)).collect();
-    let [from, to] = c.celsius;
+fn seconds(out: &mut String, c: &WorkingHeat, wide: usize, l: Figures) -> std::fmt::Result {
+    let size: Vec<String> = c.section_mm.iter().map(|mm| l.side(*mm)).collect();
+    let [from, to] = c.celsius.map(|t| l.degrees(t));
     let short = if c.short { "  short: have all ready" } else { "" };
     writeln!(
         out,
-        "  {:wide$}  {:>13}  {from:.0} to {to:.0} °C  {:>4.0} s{short}",
+        "  {:wide$}  {:>13}  {from} to {to} {}  {:>4.0} s{short}",
         c.what,
         size.join(" × "),
+        l.temperature.name(),
         c.seconds
     )
 }

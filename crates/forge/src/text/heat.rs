@@ -2,24 +2,30 @@
 
 use std::fmt::Write;
 
+use design::Figures;
+
 use crate::blade_heat::BladeHeat;
 use crate::heat::{Heat, Quenched, SteelHeat, TEMPERING, TemperHeat, WANTED};
 use crate::levelling::{HELD, Levelling, PARTED};
 use crate::plan::Plan;
-use crate::text::lengths::{Lengths, hundredths, span, widest};
+use crate::text::bands::{hundredths, span, widest};
 
 impl Plan {
     /// The steels' heats as a table, their sources, and what carbon does between their layers.
-    pub(crate) fn heat(&self, out: &mut String) -> std::fmt::Result {
+    pub(crate) fn heat(&self, out: &mut String, l: Figures) -> std::fmt::Result {
         let wide = widest(self.heat.iter().map(|h| &h.steel)).max("steel".len());
-        writeln!(out, "\nHeat, °C: a guide from nominal compositions; try it on a coupon first")?;
+        writeln!(
+            out,
+            "\nHeat, {}: a guide from nominal compositions; try it on a coupon first",
+            l.temperature.name()
+        )?;
         writeln!(
             out,
             "  {:wide$}  {:>5}  {:>5}  {:>11}  {:>11}  {:>11}  {:>10}",
             "steel", "Ac1", "Ac3", "normalise", "harden", "Ms", "austenite"
         )?;
         for h in &self.heat {
-            row(out, h, wide)?;
+            row(out, h, wide, l)?;
         }
         for h in &self.heat {
             writeln!(
@@ -30,32 +36,27 @@ impl Plan {
         }
         for h in &self.heat {
             let Some(t) = &h.tempering else { continue };
-            writeln!(out, "  {} tempered twice for an hour: {}\n    {}", h.steel, hardness(t), t.source)?;
+            writeln!(out, "  {} tempered twice for an hour: {}\n    {}", h.steel, hardness(t, l), t.source)?;
         }
-        self.levelling.iter().try_for_each(|l| levelled(out, l))
+        self.levelling.iter().try_for_each(|levelling| levelled(out, levelling, l))
     }
 
     /// What the blade is held at as a whole.
-    pub(crate) fn the_blade(&self, out: &mut String, l: Lengths) -> std::fmt::Result {
-        blade(out, &self.blade_heat)?;
+    pub(crate) fn the_blade(&self, out: &mut String, l: Figures) -> std::fmt::Result {
+        blade(out, &self.blade_heat, l)?;
         let Some([low, high]) = self.blade_heat.growth_mm else { return Ok(()) };
-        writeln!(
-            out,
-            "    hardened, it is {} to {} longer from shoulder to point",
-            l.small(low),
-            l.small(high)
-        )
+        writeln!(out, "    hardened, it is {} to {} longer from shoulder to point", l.gap(low), l.gap(high))
     }
 }
 
 /// A steel's row.
-fn row(out: &mut String, h: &SteelHeat, wide: usize) -> std::fmt::Result {
-    let degrees = |t: Option<f64>| t.map_or("-".to_owned(), |t| format!("{t:.0}"));
+fn row(out: &mut String, h: &SteelHeat, wide: usize, l: Figures) -> std::fmt::Result {
+    let degrees = |t: Option<f64>| t.map_or("-".to_owned(), |t| l.degrees(t));
     let band = |heat: &Heat| {
         let mark = if heat.unsure { "?" } else { "" };
-        heat.celsius.map_or_else(|| "none".to_owned(), |b| format!("{}{mark}", span(b)))
+        heat.celsius.map_or_else(|| "none".to_owned(), |b| format!("{}{mark}", l.degree_band(b)))
     };
-    let [ms, left] = h.quenched.map_or([(); 2].map(|()| "-".to_owned()), martensite);
+    let [ms, left] = h.quenched.map_or([(); 2].map(|()| "-".to_owned()), |q| martensite(q, l));
     writeln!(
         out,
         "  {:wide$}  {:>5}  {:>5}  {:>11}  {:>11}  {ms:>11}  {left:>10}",
@@ -68,26 +69,28 @@ fn row(out: &mut String, h: &SteelHeat, wide: usize) -> std::fmt::Result {
 }
 
 /// Ms and the austenite left.
-fn martensite(q: Quenched) -> [String; 2] {
-    [span(q.ms_c), format!("{} %", span(q.retained_austenite.map(|share| 100.0 * share)))]
+fn martensite(q: Quenched, l: Figures) -> [String; 2] {
+    [l.degree_band(q.ms_c), format!("{} %", span(q.retained_austenite.map(|share| 100.0 * share)))]
 }
 
 /// Hardness for each temperature.
-fn hardness(t: &TemperHeat) -> String {
-    let each =
-        TEMPERING.iter().zip(t.hrc).filter_map(|(c, hrc)| Some(format!("{c:.0} °C {} HRC", span(hrc?))));
+fn hardness(t: &TemperHeat, l: Figures) -> String {
+    let each = TEMPERING
+        .iter()
+        .zip(t.hrc)
+        .filter_map(|(c, hrc)| Some(format!("{} {} HRC", l.temperature(*c), span(hrc?))));
     each.collect::<Vec<_>>().join(", ")
 }
 
 /// How far carbon evens out in a bar.
-fn levelled(out: &mut String, l: &Levelling) -> std::fmt::Result {
+fn levelled(out: &mut String, l: &Levelling, figures: Figures) -> std::fmt::Result {
     let word = if l.left[1] < PARTED { "evens out" } else { "evens out only partly" };
     writeln!(
         out,
-        "  {}: after {:.0} min at {:.0} °C for each weld and as much drawn out\n    carbon {word}; {} % of the difference remains",
+        "  {}: after {:.0} min at {} for each weld and as much drawn out\n    carbon {word}; {} % of the difference remains",
         l.bar,
         HELD.1 / 60.0,
-        HELD.0,
+        figures.temperature(HELD.0),
         span(l.left.map(|s| 100.0 * s))
     )?;
     for s in &l.steels {
@@ -104,7 +107,7 @@ fn levelled(out: &mut String, l: &Levelling) -> std::fmt::Result {
 }
 
 /// What the blade is held at as a whole.
-fn blade(out: &mut String, h: &BladeHeat) -> std::fmt::Result {
+fn blade(out: &mut String, h: &BladeHeat, l: Figures) -> std::fmt::Result {
     writeln!(
         out,
         "  The whole blade, edge of {} with {} % carbon there",
@@ -118,7 +121,7 @@ fn blade(out: &mut String, h: &BladeHeat) -> std::fmt::Result {
             h.also_at_edge.join(", ")
         )?;
     }
-    normalise(out, h)?;
+    normalise(out, h, l)?;
     let [least, most] = h.soak_min;
     let Some(band) = h.hardening.celsius else {
         return writeln!(out, "    no hardening heat for {}: {}", h.edge_steel, h.hardening.source);
@@ -126,34 +129,41 @@ fn blade(out: &mut String, h: &BladeHeat) -> std::fmt::Result {
     let mark = if h.hardening.unsure { "?" } else { "" };
     writeln!(
         out,
-        "    harden: heat to {}{mark} °C; in a kiln hold it {least:.0} to {most:.0} min once its colour is even, then quench;\n      \
+        "    harden: heat to {}{mark} {}; in a kiln hold it {least:.0} to {most:.0} min once its colour is even, then quench;\n      \
          in an open fire quench as soon as it is even",
-        span(band)
+        l.degree_band(band),
+        l.temperature.name()
     )?;
     writeln!(out, "      {}", h.hardening.source)?;
     if let Some(medium) = h.medium {
         writeln!(out, "    quench in {medium}")?;
     }
-    if let Some([ms, left]) = h.quenched.map(martensite) {
-        writeln!(out, "    martensite begins at {ms} °C; {left} austenite is left at 20 °C")?;
+    if let Some([ms, left]) = h.quenched.map(|q| martensite(q, l)) {
+        writeln!(
+            out,
+            "    martensite begins at {ms} {}; {left} austenite is left at {}",
+            l.temperature.name(),
+            l.temperature(20.0)
+        )?;
     }
-    temper(out, h)?;
+    temper(out, h, l)?;
     h.others.iter().try_for_each(|(steel, what)| writeln!(out, "    {steel} {what}"))
 }
 
 /// The three normalising heats.
-fn normalise(out: &mut String, h: &BladeHeat) -> std::fmt::Result {
-    match h.normalising_c.map(|heats| heats.map(span)) {
+fn normalise(out: &mut String, h: &BladeHeat, l: Figures) -> std::fmt::Result {
+    match h.normalising_c.map(|heats| heats.map(|band| l.degree_band(band))) {
         Some([first, second, third]) => writeln!(
             out,
-            "    normalise three times, cooling in still air to black each time: {first}, then {second}, then {third} °C"
+            "    normalise three times, cooling in still air to black each time: {first}, then {second}, then {third} {}",
+            l.temperature.name()
         ),
         None => writeln!(out, "    do not normalise it without the maker's data sheet"),
     }
 }
 
 /// How the edge is tempered.
-fn temper(out: &mut String, h: &BladeHeat) -> std::fmt::Result {
+fn temper(out: &mut String, h: &BladeHeat, l: Figures) -> std::fmt::Result {
     writeln!(
         out,
         "    temper at once, {} times {:.0} min; straighten no hotter than you tempered",
@@ -165,13 +175,16 @@ fn temper(out: &mut String, h: &BladeHeat) -> std::fmt::Result {
             "      no published tempering speaks for it: temper a coupon and test it with a file"
         );
     };
-    let each = WANTED.iter().zip(t.celsius).filter_map(|(hrc, c)| Some(format!("{hrc:.0} HRC {:.0} °C", c?)));
+    let each = WANTED
+        .iter()
+        .zip(t.celsius)
+        .filter_map(|(hrc, c)| Some(format!("{hrc:.0} HRC {}", l.temperature(c?))));
     writeln!(
         out,
         "      for {}, within {:.1} HRC either way",
         each.collect::<Vec<_>>().join(", "),
         t.band_hrc
     )?;
-    writeln!(out, "      at {}{}", hardness(t), if t.unsure { "?" } else { "" })?;
+    writeln!(out, "      at {}{}", hardness(t, l), if t.unsure { "?" } else { "" })?;
     writeln!(out, "      {}", t.source)
 }

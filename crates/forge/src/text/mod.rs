@@ -1,22 +1,19 @@
 //! The forging plan as text for a terminal.
 
+mod bands;
 mod bench;
 mod heat;
-mod lengths;
 mod notes;
 mod steel;
 mod twist;
 
 use std::fmt::Write;
 
-use design::Unit;
-
 use crate::plan::Plan;
-use crate::text::lengths::Lengths;
 use crate::text::notes::NOTES;
 
 impl Plan {
-    /// The plan as text: lengths in the design file's unit, masses in g.
+    /// The plan as text: everything in the design file's units.
     pub fn text(&self) -> String {
         let mut out = String::new();
         // Writing to a String can't fail.
@@ -26,11 +23,11 @@ impl Plan {
 
     /// The whole plan, part by part.
     fn write(&self, out: &mut String) -> std::fmt::Result {
-        let lengths = Lengths { inch: self.unit == Unit::Inch.name() };
-        self.stack(out, lengths)?;
-        self.cuts(out, lengths)?;
+        let figures = self.figures;
+        self.stack(out, figures)?;
+        self.cuts(out, figures)?;
         for bar in &self.stock.bars {
-            steel::bar_way(out, bar, self.twisting.iter().any(|t| t.bar == bar.name), lengths)?;
+            steel::bar_way(out, bar, self.twisting.iter().any(|t| t.bar == bar.name), figures)?;
         }
         if !self.twisting.is_empty() {
             writeln!(
@@ -40,13 +37,13 @@ impl Plan {
             )?;
         }
         for twisting in &self.twisting {
-            twist::twist(out, twisting, lengths)?;
+            twist::twist(out, twisting, figures)?;
         }
-        steel::tip(out, &self.tip, lengths)?;
-        self.at_the_anvil(out, lengths)?;
-        self.heat(out)?;
-        self.the_blade(out, lengths)?;
-        self.oil(out, lengths)?;
+        steel::tip(out, &self.tip, figures)?;
+        self.at_the_anvil(out, figures)?;
+        self.heat(out, figures)?;
+        self.the_blade(out, figures)?;
+        self.oil(out, figures)?;
         write!(out, "{NOTES}")
     }
 }

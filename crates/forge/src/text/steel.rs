@@ -2,33 +2,35 @@
 
 use std::fmt::Write;
 
+use design::{Figures, Unit};
+
 use crate::plan::Plan;
 use crate::stock::{BarStock, Block, Cut};
-use crate::text::lengths::{Lengths, widest};
+use crate::text::bands::widest;
 use crate::tip::TipPreform;
 
 impl Plan {
     /// The stack's size and what burns off.
-    pub(crate) fn stack(&self, out: &mut String, l: Lengths) -> std::fmt::Result {
+    pub(crate) fn stack(&self, out: &mut String, l: Figures) -> std::fmt::Result {
         let s = &self.stock.stack;
-        let unit = if l.inch { "inches" } else { "millimetres" };
+        let unit = if l.unit == Unit::Inch { "inches" } else { "millimetres" };
         let ([high, wide], [tang, _]) = (s.blade_section_mm, s.tang_section_mm);
         writeln!(out, "{}: forging plan, lengths in {unit}\n", self.name)?;
         writeln!(
             out,
             "Stack: {} × {}, {} long for the blade; {} × {}, {} long for the tang (high × wide).",
-            l.fine(high),
-            l.fine(wide),
-            l.long(s.length_mm[0]),
-            l.fine(tang),
-            l.fine(wide),
-            l.long(s.length_mm[1])
+            l.side(high),
+            l.side(wide),
+            l.hot(s.length_mm[0]),
+            l.side(tang),
+            l.side(wide),
+            l.hot(s.length_mm[1])
         )?;
         writeln!(out, "{:.1} % of it burns off as scale before the blade is forged.", 100.0 * s.scale_share)
     }
 
     /// The cut list as a table.
-    pub(crate) fn cuts(&self, out: &mut String, l: Lengths) -> std::fmt::Result {
+    pub(crate) fn cuts(&self, out: &mut String, l: Figures) -> std::fmt::Result {
         let (bar, steel) = (
             widest(self.stock.cuts.iter().map(|c| &c.bar)),
             widest(self.stock.cuts.iter().map(|c| &c.steel)),
@@ -46,11 +48,11 @@ impl Plan {
             let about = if *any_thickness { "*" } else { " " };
             writeln!(
                 out,
-                "  {name:bar$}  {of:steel$}  {count:>6}  {:>8}{about}  {:>9}  {:>9}  {:>7.0} g",
-                l.fine(*thick),
-                l.fine(*wide),
-                l.long(*long),
-                mass_g
+                "  {name:bar$}  {of:steel$}  {count:>6}  {:>8}{about}  {:>9}  {:>9}  {:>9}",
+                l.side(*thick),
+                l.side(*wide),
+                l.hot(*long),
+                l.weight(*mass_g)
             )?;
         }
         if self.stock.cuts.iter().any(|c| c.any_thickness) {
@@ -60,23 +62,23 @@ impl Plan {
             )?;
         }
         let masses: Vec<String> =
-            self.steel_g.iter().map(|(steel, g)| format!("{g:.0} g of {steel}")).collect();
+            self.steel_g.iter().map(|(steel, g)| format!("{} of {steel}", l.weight(*g))).collect();
         writeln!(out, "  Total: {}.", masses.join(", "))
     }
 }
 
 /// The piece that the tip is forged up from.
-pub(crate) fn tip(out: &mut String, tip: &TipPreform, l: Lengths) -> std::fmt::Result {
+pub(crate) fn tip(out: &mut String, tip: &TipPreform, l: Figures) -> std::fmt::Result {
     writeln!(out, "\nTip preform: the point before you forge it up")?;
     match tip {
         TipPreform::Straight { start_mm, edge_mm, breadths_mm, .. } => {
             writeln!(
                 out,
                 "  from station {} on, with a straight edge {} long; breadth along the edge",
-                l.fine(*start_mm),
-                l.fine(*edge_mm)
+                l.side(*start_mm),
+                l.side(*edge_mm)
             )?;
-            let each = breadths_mm.iter().map(|[s, b]| format!("{} at {}", l.fine(*b), l.long(*s)));
+            let each = breadths_mm.iter().map(|[s, b]| format!("{} at {}", l.side(*b), l.hot(*s)));
             writeln!(out, "  {}", each.collect::<Vec<_>>().join(", "))?;
             writeln!(out, "  cut it to the template or plate `tip-preform`")
         }
@@ -87,25 +89,22 @@ pub(crate) fn tip(out: &mut String, tip: &TipPreform, l: Lengths) -> std::fmt::R
 }
 
 /// A bar from the cut steel to its place in the stack.
-pub(crate) fn bar_way(out: &mut String, bar: &BarStock, twisted: bool, l: Lengths) -> std::fmt::Result {
+pub(crate) fn bar_way(out: &mut String, bar: &BarStock, twisted: bool, l: Figures) -> std::fmt::Result {
     writeln!(out, "\n{}", bar.name)?;
     for (i, block) in bar.blocks.iter().enumerate() {
         let Block { pieces, piece_thickness_mm, section_mm: [high, wide], length_mm, .. } = block;
         let of = if i == 0 { "layers" } else { "pieces of that block" };
-        let thick = piece_thickness_mm.map_or(String::new(), |t| format!(", {} thick each", l.fine(t)));
+        let thick = piece_thickness_mm.map_or(String::new(), |t| format!(", {} thick each", l.side(t)));
         writeln!(
             out,
             "  weld {pieces} {of}{thick} into a billet {} × {}, {} long; crop its ends",
-            l.fine(*high),
-            l.fine(*wide),
-            l.long(*length_mm)
+            l.side(*high),
+            l.side(*wide),
+            l.hot(*length_mm)
         )?;
     }
-    let steps: Vec<String> = bar
-        .draw_out_mm
-        .iter()
-        .map(|[size, long]| format!("{} at {}", l.long(*long), l.fine(*size)))
-        .collect();
+    let steps: Vec<String> =
+        bar.draw_out_mm.iter().map(|[size, long]| format!("{} at {}", l.hot(*long), l.side(*size))).collect();
     if !steps.is_empty() {
         let thicker = if bar.blocks.is_empty() { "if your stock is thicker than the cut list: " } else { "" };
         writeln!(out, "  {thicker}draw it out square, from stop block to stop block")?;
@@ -118,15 +117,15 @@ pub(crate) fn bar_way(out: &mut String, bar: &BarStock, twisted: bool, l: Length
     writeln!(
         out,
         "  forge it to {} × {}, {} long",
-        l.fine(as_high),
-        l.fine(as_wide),
-        l.long(bar.made_length_mm)
+        l.side(as_high),
+        l.side(as_wide),
+        l.hot(bar.made_length_mm)
     )?;
     writeln!(
         out,
         "  ground and cropped for the stack: {} × {}, {} long",
-        l.fine(high),
-        l.fine(wide),
-        l.long(bar.length_mm)
+        l.side(high),
+        l.side(wide),
+        l.hot(bar.length_mm)
     )
 }

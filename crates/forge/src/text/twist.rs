@@ -2,27 +2,31 @@
 
 use std::fmt::Write;
 
-use crate::text::lengths::{Lengths, span};
+use design::Figures;
+
+use crate::text::bands::span;
 use crate::twisting::{Stretch, Tab, Twisting};
 
 /// A bar's twist schedule as a table.
-pub(crate) fn twist(out: &mut String, t: &Twisting, l: Lengths) -> std::fmt::Result {
+pub(crate) fn twist(out: &mut String, t: &Twisting, l: Figures) -> std::fmt::Result {
     let ([low, high], wrench) = (t.torque_n_m, t.wrench_mm);
     writeln!(
         out,
-        "  {}, {} square: {low:.0} to {high:.0} N·m ({} MPa), with a wrench {} long or longer",
+        "  {}, {} square: {} to {} ({} MPa), with a wrench {} long or longer",
         t.bar,
-        l.fine(t.side_mm),
+        l.side(t.side_mm),
+        l.torque(low),
+        l.torque(high),
         span(t.flow_mpa),
-        l.long(wrench[1])
+        l.hot(wrench[1])
     )?;
     if let Some(Tab { side_mm, length_mm, pressure_mpa: [low, high], weaker }) = t.tab {
         let dark = if weaker { "; weaker than the bar: keep it cooler" } else { "" };
         writeln!(
             out,
             "    end tab for the jig's insert: {} square, {} long; pressure {low:.0} to {high:.0} MPa{dark}",
-            l.fine(side_mm),
-            l.long(length_mm)
+            l.side(side_mm),
+            l.hot(length_mm)
         )?;
     }
     writeln!(
@@ -42,7 +46,7 @@ pub(crate) fn twist(out: &mut String, t: &Twisting, l: Lengths) -> std::fmt::Res
         may_tear,
     } in &t.stretches
     {
-        write!(out, "    {:>8}  {:>8}  {hand:8}", l.long(*from), l.long(*to))?;
+        write!(out, "    {:>8}  {:>8}  {hand:8}", l.hot(*from), l.hot(*to))?;
         if *heats > 0 {
             let tear = if *may_tear { "  corners may tear" } else { "" };
             write!(

@@ -20,7 +20,7 @@ pub(crate) fn clock(plan: &Plan, look: &Look<'_>) -> Vec<Strip> {
     let (width, figures) = (look.width(), look.figures);
     let mut strips = heading("At the anvil", width);
     let (right, left) = ((Track::Auto, Align::Right), (Track::Share(1.0), Align::Left));
-    let head = ["Step", "Section", "°C", "Seconds", ""];
+    let head = ["Step", "Section", figures.temperature.name(), "Seconds", ""];
     let mut table = Table::new([left, (Track::Auto, Align::Left), right, right, left], head);
     plan.clock.iter().for_each(|c| table.row(row(c, figures)));
     strips.extend(table.strips(width));
@@ -31,12 +31,11 @@ pub(crate) fn clock(plan: &Plan, look: &Look<'_>) -> Vec<Strip> {
 /// A step's row.
 fn row(c: &WorkingHeat, figures: Figures) -> [Cell; 5] {
     let section: Vec<String> = c.section_mm.iter().map(|mm| figures.side(*mm)).collect();
-    let [from, to] = c.celsius;
     let short = if c.short { "short: have all ready" } else { "" };
     [
         c.what.as_str().into(),
         section.join(" × ").into(),
-        format!("{from:.0}–{to:.0}").into(),
+        figures.degree_band(c.celsius).into(),
         Text::bold(format!("{:.0}", c.seconds)).into(),
         Text::note(short).into(),
     ]
@@ -55,13 +54,13 @@ fn words(plan: &Plan, figures: Figures) -> String {
     let up: Vec<String> = plan
         .hot
         .iter()
-        .map(|h| format!("{:.0}\u{a0}°C {}", h.celsius, figures.length(h.length_mm)))
+        .map(|h| format!("{} {}", figures.temperature(h.celsius), figures.length(h.length_mm)))
         .collect();
     let down: Vec<String> = plan
         .hot
         .iter()
         .rev()
-        .filter_map(|h| Some(format!("{:.0}\u{a0}°C {}", h.celsius, figures.length(h.cooling_mm?))))
+        .filter_map(|h| Some(format!("{} {}", figures.temperature(h.celsius), figures.length(h.cooling_mm?))))
         .collect();
     words
         + &format!(

@@ -20,20 +20,20 @@ const WHOLE: usize = 12;
 pub(crate) fn heats(plan: &Plan, look: &Look<'_>) -> Vec<Strip> {
     let (width, figures) = (look.width(), look.figures);
     let mut strips = heading("Heat", width);
-    strips.extend(table(plan).strips(width));
+    strips.extend(table(plan, figures).strips(width));
     for levelling in &plan.levelling {
-        strips.extend(note(levelled(levelling), width));
+        strips.extend(note(levelled(levelling, figures), width));
     }
-    strips.extend(note(as_one_piece(plan), width));
+    strips.extend(note(as_one_piece(plan, figures), width));
     strips.extend(note(skin(plan, figures), width));
-    strips.extend(note(sources(plan), width));
+    strips.extend(note(sources(plan, figures), width));
     let mut strips = part(plan.heat.len() < WHOLE, strips);
     strips.extend(treatment(plan, figures, width));
     strips
 }
 
 /// The steels' table: temperatures, austenite left, and hardness for each tempering heat.
-fn table(plan: &Plan) -> Table {
+fn table(plan: &Plan, figures: Figures) -> Table {
     let right = |track| (track, Align::Right);
     let mut columns = vec![(Track::Share(1.4), Align::Left)];
     columns.extend([right(Track::Auto); 2]);
@@ -41,24 +41,24 @@ fn table(plan: &Plan) -> Table {
     columns.extend([right(Track::Auto)]);
     columns.extend(TEMPERING.map(|_| right(Track::Share(0.8))));
     let heads = ["Steel", "Ac1", "Ac3", "Normalise", "Harden", "Ms", "Austenite"].map(Text::bold);
-    let hardness =
-        |t: f64| Text::bold("HRC").then(Text::newline()).then(Text::bold(format!("{t:.0}\u{a0}°C")));
+    let hardness = |t: f64| Text::bold("HRC").then(Text::newline()).then(Text::bold(figures.temperature(t)));
     let head = heads.into_iter().chain(TEMPERING.map(hardness)).map(Cell::from).collect();
     let inset = DVec2::new(1.8, 1.5);
     let mut table = Table { columns, head, rows: Vec::new(), inset, rules: Rules::All, least: 0.0 };
-    plan.heat.iter().for_each(|h| table.row(steel(h).into_iter().map(Cell::from)));
+    plan.heat.iter().for_each(|h| table.row(steel(h, figures).into_iter().map(Cell::from)));
     table
 }
 
 /// A steel's row.
-fn steel(h: &SteelHeat) -> Vec<String> {
+fn steel(h: &SteelHeat, figures: Figures) -> Vec<String> {
+    let degrees = |t: f64| figures.degrees(t);
     let mut cells = vec![
         h.steel.clone(),
         h.ac1_c.map_or_else(dash, degrees),
         h.ac3_c.map_or_else(dash, degrees),
-        marked(&h.normalising),
-        marked(&h.hardening),
-        h.quenched.map_or_else(dash, |q| band(q.ms_c)),
+        marked(&h.normalising, figures),
+        marked(&h.hardening, figures),
+        h.quenched.map_or_else(dash, |q| figures.degree_band(q.ms_c)),
         h.quenched
             .map_or_else(dash, |q| format!("{} %", band(q.retained_austenite.map(|share| 100.0 * share)))),
     ];
@@ -69,22 +69,23 @@ fn steel(h: &SteelHeat) -> Vec<String> {
 }
 
 /// How much of the carbon's first difference between a bar's layers is left.
-fn levelled(l: &Levelling) -> String {
+fn levelled(l: &Levelling, figures: Figures) -> String {
     let (celsius, seconds) = HELD;
     let carbon = |s: &Levelled| format!("{} with {} %", s.steel, percent(s.carbon_percent));
     let carbon: Vec<String> = l.steels.iter().map(carbon).collect();
     let carbon = if carbon.is_empty() { ".".to_owned() } else { format!(": {}.", carbon.join(", ")) };
     format!(
-        "{}: after {:.0} minutes at {celsius:.0}\u{a0}°C for each weld and as much drawn out, {}\u{a0}% of the carbon’s difference \
+        "{}: after {:.0} minutes at {} for each weld and as much drawn out, {}\u{a0}% of the carbon’s difference \
          between layers is left{carbon}",
         l.bar,
         seconds / 60.0,
+        figures.temperature(celsius),
         band(l.left.map(|share| 100.0 * share)),
     )
 }
 
 /// What the whole blade is heated for, and what its other steels do in that heat.
-fn as_one_piece(plan: &Plan) -> String {
+fn as_one_piece(plan: &Plan, figures: Figures) -> String {
     let heat = &plan.blade_heat;
     let mut words = format!(
         "The blade is one piece, heated for its edge of {} with {} % carbon there.",
@@ -93,8 +94,8 @@ fn as_one_piece(plan: &Plan) -> String {
     );
     match heat.hardening.celsius {
         Some(_) => {
-            words +=
-                &format!(" Harden it from {}\u{a0}°C: {}.", marked(&heat.hardening), heat.hardening.source)
+            let (band, sign) = (marked(&heat.hardening, figures), figures.temperature.name());
+            words += &format!(" Harden it from {band}\u{a0}{sign}: {}.", heat.hardening.source);
         }
         None => words += &format!(" No hardening heat: {}.", heat.hardening.source),
     }
@@ -102,7 +103,8 @@ fn as_one_piece(plan: &Plan) -> String {
         words += &format!(" Quench in {medium}.");
     }
     if let Some(q) = heat.quenched {
-        words += &format!(" Martensite begins at {}\u{a0}°C.", band(q.ms_c));
+        let (ms, sign) = (figures.degree_band(q.ms_c), figures.temperature.name());
+        words += &format!(" Martensite begins at {ms}\u{a0}{sign}.");
     }
     for (steel, what) in &heat.others {
         words += &format!(" {steel} {what}.");
@@ -126,7 +128,7 @@ fn treatment(plan: &Plan, figures: Figures, width: f64) -> Vec<Strip> {
     let mut strips = Vec::new();
     if let Some(t) = &plan.blade_heat.tempering {
         strips.extend(subheading("Tempering the edge", width));
-        strips.extend(tempering(t).strips(width));
+        strips.extend(tempering(t, figures).strips(width));
         let words = "Twice an hour, at once after quenching; straighten no hotter than you tempered.";
         let mark = if t.unsure { " Try it on a coupon first." } else { "" };
         strips.extend(note(
@@ -145,16 +147,16 @@ fn treatment(plan: &Plan, figures: Figures, width: f64) -> Vec<Strip> {
 }
 
 /// Temperatures for hardnesses, and hardnesses for temperatures, in one row.
-fn tempering(t: &TemperHeat) -> Table {
+fn tempering(t: &TemperHeat, figures: Figures) -> Table {
     let mut table = Table::of_like_columns(WANTED.len() + TEMPERING.len());
     let wanted = WANTED
         .iter()
         .zip(t.celsius)
-        .map(|(hrc, c)| (format!("{hrc:.0} HRC"), c.map(|c| format!("{c:.0}\u{a0}°C"))));
+        .map(|(hrc, c)| (format!("{hrc:.0} HRC"), c.map(|c| figures.temperature(c))));
     let told = TEMPERING
         .iter()
         .zip(t.hrc)
-        .map(|(c, hrc)| (format!("{c:.0}\u{a0}°C"), hrc.map(|h| format!("{} HRC", band(h)))));
+        .map(|(c, hrc)| (figures.temperature(*c), hrc.map(|h| format!("{} HRC", band(h)))));
     let (head, row): (Vec<String>, Vec<Option<String>>) = wanted.chain(told).unzip();
     table.head = head.into_iter().map(|words| Cell::from(Text::bold(words))).collect();
     table.row(row.into_iter().map(|cell| Cell::from(cell.unwrap_or_else(dash))));
@@ -166,6 +168,9 @@ const BATH: &str = "Oil of 0.87 kg/L and 1.97 kJ/kgK, heat by EN 1993-1-2. The b
                     (29 CFR 1910.126). Its data sheet comes first, also where it asks for other temperatures; water and brine take \
                     steels that ask for them.";
 
+/// g in a kg.
+const GRAMS: f64 = 1000.0;
+
 /// The bath in one row.
 fn bath(b: &QuenchBath, figures: Figures) -> Table {
     let mut table = Table::of_like_columns(6);
@@ -174,11 +179,11 @@ fn bath(b: &QuenchBath, figures: Figures) -> Table {
     let in_a_row =
         if b.blades == 1 { "after each blade".to_owned() } else { format!("after {} blades", b.blades) };
     let row = [
-        format!("{:.2} kg from {:.0}\u{a0}°C", b.mass_kg, b.from_c),
+        format!("{} from {}", figures.weight(GRAMS * b.mass_kg), figures.temperature(b.from_c)),
         format!("{:.1} L", b.least_litres),
-        format!("{:.0} to {:.0}\u{a0}°C", b.start_c, b.start_c + b.rise_k),
-        format!("{in_a_row}; never over {:.0}\u{a0}°C", b.most_c),
-        format!("{:.0}\u{a0}°C or more", b.least_flash_c),
+        format!("{} to {}", figures.degrees(b.start_c), figures.temperature(b.start_c + b.rise_k)),
+        format!("{in_a_row}; never over {}", figures.temperature(b.most_c)),
+        format!("{} or more", figures.temperature(b.least_flash_c)),
         format!("{} deep; {} {unit} long", figures.hot(b.upright_mm[0]), figures.hot(b.trough_mm)),
     ];
     table.head = heads.map(|words| Cell::from(Text::bold(words))).into();
@@ -187,24 +192,28 @@ fn bath(b: &QuenchBath, figures: Figures) -> Table {
 }
 
 /// Where the figures come from.
-fn sources(plan: &Plan) -> String {
+fn sources(plan: &Plan, figures: Figures) -> String {
     let bands: Vec<String> = plan
         .heat
         .iter()
         .map(|h| format!("{}: {}; {}", h.steel, h.normalising.source, h.hardening.source))
         .collect();
     format!(
-        "In °C: guidance from nominal compositions; try it on a coupon of the same steel first. Ac1, Ac3: Andrews 1965; no Ac3 above \
+        "In {}: guidance from nominal compositions; try it on a coupon of the same steel first. Ac1, Ac3: Andrews 1965; no Ac3 above \
          0.77\u{a0}% carbon. Ms: carbon in solution at the hardening heat, by Andrews, van Bohemen, and Ingber and Kunert; austenite left at \
-         20\u{a0}°C: Koistinen and Marburger 1959. Bands to normalise and harden: {}. A ? marks what is from memory or calculated. Times: \
+         {}: Koistinen and Marburger 1959. Bands to normalise and harden: {}. A ? marks what is from memory or calculated. Times: \
          common practice. Hardness after two hours in all: published curves, time by Hollomon and Jaffe. Carbon: Ågren 1986, other \
          sources within a factor of 1.6.",
+        figures.temperature.name(),
+        figures.temperature(20.0),
         bands.join(". ")
     )
 }
 
 /// The steps of the heat treatment, with what is planned for them where there is a plan and room for what was done.
-pub(crate) fn record(plan: Option<&Plan>, width: f64) -> Vec<Strip> {
+pub(crate) fn record(plan: Option<&Plan>, figures: Figures, width: f64) -> Vec<Strip> {
+    let sign = figures.temperature.name();
+    let [planned, done] = [format!("Planned {sign}"), format!("Heat, {sign}")];
     let (left, right) = ((Track::Share(1.0), Align::Left), (Track::Share(0.8), Align::Right));
     let shares = [0.8, 1.0, 0.9, 1.6].map(|share| (Track::Share(share), Align::Left));
     let columns = [
@@ -217,18 +226,10 @@ pub(crate) fn record(plan: Option<&Plan>, width: f64) -> Vec<Strip> {
         shares[2],
         shares[3],
     ];
-    let head = [
-        "Step",
-        "Planned °C",
-        "Minutes",
-        "Heat, °C",
-        "Minutes",
-        "Cooled in",
-        "Hardness",
-        "Straight? cracks? remarks",
-    ];
+    let head =
+        ["Step", &planned, "Minutes", &done, "Minutes", "Cooled in", "Hardness", "Straight? cracks? remarks"];
     let mut table = Table { least: ROW, ..Table::new(columns, head) };
-    for [what, celsius, minutes] in steps(plan) {
+    for [what, celsius, minutes] in steps(plan, figures) {
         let what = tick().then(space(2.0 * MM)).then(what).boxed(0.0);
         let [a, b, c, d, e] = [(); 5].map(|()| Cell::empty());
         table.row([what.into(), celsius.into(), minutes.into(), a, b, c, d, e]);
@@ -239,41 +240,40 @@ pub(crate) fn record(plan: Option<&Plan>, width: f64) -> Vec<Strip> {
 }
 
 /// Each step with its temperature and minutes, as far as they are planned.
-fn steps(plan: Option<&Plan>) -> Vec<[String; 3]> {
+fn steps(plan: Option<&Plan>, figures: Figures) -> Vec<[String; 3]> {
     let heat = plan.map(|plan| &plan.blade_heat);
     let normalising = (0..3).map(|i| {
-        let celsius = heat.and_then(|h| h.normalising_c.map(|n| band(n[i])));
+        let celsius = heat.and_then(|h| h.normalising_c.map(|n| figures.degree_band(n[i])));
         [format!("Normalising {}", i + 1), celsius.unwrap_or_default(), String::new()]
     });
-    let celsius = heat.and_then(|h| h.hardening.celsius).map(band).unwrap_or_default();
+    let celsius = heat.and_then(|h| h.hardening.celsius).map(|b| figures.degree_band(b)).unwrap_or_default();
     let soak = heat.map_or_else(String::new, |h| band(h.soak_min));
     let hardening = ["Hardening".to_owned(), celsius, soak];
-    let tempered = heat.and_then(|h| h.tempering.as_ref()).and_then(hardnesses).unwrap_or_default();
-    let minutes = heat.map_or_else(String::new, |h| degrees(h.temper_min));
+    let tempered = heat
+        .and_then(|h| h.tempering.as_ref())
+        .and_then(hardnesses)
+        .map(|b| figures.degree_band(b))
+        .unwrap_or_default();
+    let minutes = heat.map_or_else(String::new, |h| format!("{:.0}", h.temper_min));
     let tempering = (0..heat.map_or(2, |h| h.tempers))
         .map(|i| [format!("Tempering {}", i + 1), tempered.clone(), minutes.clone()]);
     normalising.chain([hardening]).chain(tempering).collect()
 }
 
 /// The temperatures from the hardest to the softest edge that is told.
-fn hardnesses(t: &TemperHeat) -> Option<String> {
+fn hardnesses(t: &TemperHeat) -> Option<[f64; 2]> {
     let known: Vec<f64> = t.celsius.iter().flatten().copied().collect();
-    Some(band([*known.first()?, *known.last()?]))
+    Some([*known.first()?, *known.last()?])
 }
 
 /// A band, marked where it is to be tried first; a dash without one.
-fn marked(heat: &forge::Heat) -> String {
+fn marked(heat: &forge::Heat, figures: Figures) -> String {
     let mark = if heat.unsure { "?" } else { "" };
-    heat.celsius.map_or_else(dash, |b| format!("{}{mark}", band(b)))
+    heat.celsius.map_or_else(dash, |b| format!("{}{mark}", figures.degree_band(b)))
 }
 
 fn dash() -> String {
     "–".to_owned()
-}
-
-/// A whole number, as no guidance is finer.
-fn degrees(t: f64) -> String {
-    format!("{t:.0}")
 }
 
 /// Hundredths of a percent, as carbon is told.

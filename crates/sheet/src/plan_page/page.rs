@@ -41,7 +41,7 @@ pub fn sheet(
         flow.add(clock::clock(plan, &look));
         flow.add(heats::heats(plan, &look));
     }
-    flow.add(heats::record(plan, width));
+    flow.add(heats::record(plan, look.figures, width));
     flow.add(stations::tables(design, &at, width));
     flow.add(log::log(design, plan, summary, width));
     flow.add(log::empty_rows(width, flow.left()));
