@@ -14,6 +14,9 @@ use crate::terminal::source::Source;
 /// Wide enough for a sentence beside its frame, narrow enough for half a screen.
 const WIDTH: usize = 100;
 
+/// Longest line that is drawn with its neighbours, bytes: several times what a screen shows.
+const LONGEST_LINE: usize = 1000;
+
 /// What the smith reads of an error.
 pub(crate) fn error_text(error: &CliError, ink: Ink) -> String {
     match error {
@@ -33,7 +36,8 @@ fn problems_text(source: &Source, problems: &[Problem], ink: Ink) -> String {
     let mut text = String::new();
     for problem in problems {
         // Writing to a String doesn't fail; a span that miette can't place still leaves the message.
-        if handler.render_report(&mut text, &Shown { problem, code: &code, source }).is_err() {
+        let undrawn = undrawn(code.inner(), place(source, problem));
+        if handler.render_report(&mut text, &Shown { problem, code: &code, source, undrawn }).is_err() {
             text.push_str(&format!("{}\n", problem.message));
         }
         text.push('\n');
@@ -98,6 +102,23 @@ fn place(source: &Source, problem: &Problem) -> Range<usize> {
     start..end
 }
 
+/// Line and column of a place that is not drawn, as its line or one beside it is too long.
+fn undrawn(text: &str, span: Range<usize>) -> Option<(usize, usize)> {
+    let start = text[..span.start].rfind('\n').map_or(0, |end| text[..end].rfind('\n').map_or(0, |e| e + 1));
+    let lines = text[start..].split('\n');
+    // The line before, the lines of the span, and the one after.
+    let mut left = (span.end - start) as i64;
+    let drawn = lines.scan(1, |after, line| {
+        let shown = *after >= 0;
+        left -= line.len() as i64 + 1;
+        *after -= i64::from(left < 0);
+        shown.then_some(line)
+    });
+    let long = drawn.into_iter().any(|line| line.len() > LONGEST_LINE);
+    long.then(|| position(text, span.start))
+}
+
+/// Line and column of a byte, counted from 1, columns in characters.
 fn position(text: &str, at: usize) -> (usize, usize) {
     let before = &text[..at];
     let line_start = before.rfind('\n').map_or(0, |end| end + 1);
@@ -109,6 +130,8 @@ struct Shown<'a> {
     problem: &'a Problem,
     code: &'a NamedSource<String>,
     source: &'a Source,
+    /// Where it is, in lines that are too long to be drawn.
+    undrawn: Option<(usize, usize)>,
 }
 
 impl fmt::Debug for Shown<'_> {
@@ -119,6 +142,9 @@ impl fmt::Debug for Shown<'_> {
 
 impl fmt::Display for Shown<'_> {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        if let Some((line, column)) = self.undrawn {
+            write!(f, "line {line}, column {column}: ")?;
+        }
         match self.problem.field.is_empty() {
             true => f.write_str(&self.problem.message),
             false => write!(f, "{}: {}", self.problem.field, self.problem.message),
@@ -138,10 +164,13 @@ impl Diagnostic for Shown<'_> {
     }
 
     fn source_code(&self) -> Option<&dyn SourceCode> {
-        Some(self.code)
+        self.undrawn.is_none().then_some(self.code as &dyn SourceCode)
     }
 
     fn labels(&self) -> Option<Box<dyn Iterator<Item = LabeledSpan> + '_>> {
+        if self.undrawn.is_some() {
+            return None;
+        }
         let span = place(self.source, self.problem);
         Some(Box::new(std::iter::once(LabeledSpan::new_primary_with_span(Some("here".to_owned()), span))))
     }
@@ -156,6 +185,26 @@ mod tests {
         assert_eq!(position("", 0), (1, 1));
         assert_eq!(position("a\nbé = 1", "a\nbé ".len()), (2, 4));
         assert_eq!(position("a\n", 2), (2, 1));
+    }
+
+    #[test]
+    fn long_lines_are_told_and_not_drawn() {
+        let long = format!("a = 1\nb = \"{}\"\nc = 2\nd = 3\n", "x".repeat(70_000));
+        let at = |what: &str| long.find(what).map(|i| i..i + 1).unwrap();
+        assert_eq!(undrawn(&long, at("a =")), Some((1, 1)));
+        assert_eq!(undrawn(&long, at("\"\n")), Some((2, 70_006)));
+        assert_eq!(undrawn(&long, at("c =")), Some((3, 1)));
+        assert_eq!(undrawn(&long, at("d =")), None);
+        let source = Source { path: "long.toml".into(), bytes: long.clone().into_bytes() };
+        let problem = Problem {
+            span: at("\"\n"),
+            field: "b".into(),
+            code: "range",
+            message: "too long".into(),
+            help: "cut it".into(),
+        };
+        let text = problems_text(&source, &[problem], Ink::Plain);
+        assert!(text.contains("line 2, column 70006: b: too long") && text.len() < 500, "{text}");
     }
 
     #[test]
