@@ -154,8 +154,9 @@ impl Truth {
     }
 }
 
-/// Worst and root-mean-square error of a made-up case, mm per side, and the error of its mass as a share.
-fn errors(design: &Design, seed: u64) -> [f64; 3] {
+/// Worst and root-mean-square error of a made-up case, mm per side, the error of its mass as a share, and the share within which
+/// it is told to lie.
+fn errors(design: &Design, seed: u64) -> [f64; 4] {
     let mut dice = Dice(seed);
     let truth = Truth::new(design, &mut dice);
     let text = truth.file(design, &mut dice);
@@ -187,7 +188,8 @@ fn errors(design: &Design, seed: u64) -> [f64; 3] {
         }
     }
     let mass = truth.volume() * design.density();
-    [worst, (squares / f64::from(count)).sqrt(), day.bench.steel_g / mass - 1.0]
+    let told = [day.bench.steel_g / mass - 1.0, day.bench_band.steel_g / mass];
+    [worst, (squares / f64::from(count)).sqrt(), told[0], told[1]]
 }
 
 /// Bounds. A reading wavers by 0.02 mm in thickness, which is 0.01 mm a side, and by a fifth of the 0.04 mm by which the
@@ -195,22 +197,25 @@ fn errors(design: &Design, seed: u64) -> [f64; 3] {
 /// between readings 50 mm apart by 0.15 mm · (50 mm · τ / 250 mm)² / 8 = 0.03 mm, two of them by 0.06 mm, and half of that a
 /// side; a smooth curve follows all but a fraction. Together: 0.02 mm a side in the root mean square. At the worst of the
 /// 1800 places of a blade, up to 5 % of its length beyond the last reading, four times that. Mass is a mean over some
-/// thirty readings, each good for 0.02 mm of 3 to 6 mm, with tang, edge strip and point guessed: 1 %.
+/// thirty readings, each good for 0.02 mm of 3 to 6 mm, with tang, edge strip and point guessed: within its own band in 95 of a
+/// hundred, and 3 % at the most, for on the shortest knife the tang, which nobody reads, is almost half of it.
 #[test]
 fn two_hundred_blades_are_rebuilt_from_their_readings() {
     let profiles = profiles();
-    let mut all = Vec::new();
+    let (mut all, mut held) = (Vec::new(), 0);
     for case in 0..CASES {
         let design = &profiles[case as usize % profiles.len()];
-        let [worst, mean, mass] = errors(design, 77 + case);
-        println!("{case} {} {worst:.3} {mean:.4} {:.3} %", design.slug(), 100.0 * mass);
+        let [worst, mean, mass, band] = errors(design, 77 + case);
+        println!("{case} {} {worst:.3} {mean:.4} {:.3} ±{:.3} %", design.slug(), 100.0 * mass, 100.0 * band);
+        held += usize::from(mass.abs() <= band);
         all.push((case, design.slug().to_owned(), worst, mean, mass));
     }
     for (case, name, worst, mean, mass) in all {
         assert!(worst < 0.08, "{case} {name}: {worst} mm at the worst");
         assert!(mean < 0.02, "{case} {name}: {mean} mm");
-        assert!(mass.abs() < 0.01, "{case} {name}: mass off by {mass}");
+        assert!(mass.abs() < 0.03, "{case} {name}: mass off by {mass}");
     }
+    assert!(held as f64 >= 0.95 * CASES as f64, "{held} of {CASES} masses within their bands");
     assert!(profiles.iter().any(|d| d.unit() == Unit::Inch));
 }
 

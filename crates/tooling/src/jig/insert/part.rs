@@ -355,9 +355,10 @@ mod tests {
     fn the_note_says_what_it_bears() {
         let part = made("", "size = 40\ntab = 14\nbar = 16").unwrap();
         assert!(part.note.starts_with(
-            "Sized for 39 N·m, which twists a hot square bar of 16 mm at 50 MPa: 39 N from each hand at 500 mm from \
-             the middle. The tab then presses the socket with 20.1 MPa."
+            "Sized for [jig] bar: 39 N·m, which twists a hot square bar of 16 mm at 50 MPa, 39 N from each hand at 500 mm from \
+             the middle."
         ));
+        assert!(part.note.contains("The tab then presses the socket with 20.1 MPa."));
         // 150 · 30 · 14²/3000.
         let part = made("", "size = 40\ntab = 14").unwrap();
         assert!(part.note.starts_with("The socket bears 294 N·m"), "{}", part.note);
