@@ -28,7 +28,7 @@ import plates
 import preform
 import shapes
 import sheet
-from shop import PAPERS, Shop, with_tolerance
+from shop import INCH, PAPERS, Shop, with_tolerance
 from tally import Tally
 
 PROFILES = Path(__file__).resolve().parents[2] / "profiles"
@@ -143,8 +143,15 @@ class Built:
 
 
 def numbers(name):
-    """The numbers between a name's hyphens."""
-    return [int(word) for word in name.split("-") if word.isdigit()]
+    """The numbers between a name's hyphens; a length in inches at its end (`4in`, `1-5-8in`, `0p58in`) in mm, rounded."""
+    words = name.split("-")
+    last = words[-1].removesuffix("in").replace("p", ".")
+    if not words[-1].endswith("in") or not last.replace(".", "").isdigit():
+        return [int(word) for word in words if word.isdigit()]
+    figures = [*(float(word) for word in words[:-1] if word.isdigit()), float(last)]
+    whole = figures[0] if len(figures) != 2 else 0.0
+    part = figures[-2] / figures[-1] if len(figures) > 1 else 0.0
+    return [round((whole + part) * INCH)]
 
 
 def build(command, profile, room):

@@ -1,8 +1,7 @@
 //! A measured file to fill in: what is worth measuring on a design, and what each stage should read.
 
 use blade::Loft;
-use design::Figures;
-use design::{Design, Unit};
+use design::{Design, Figures, Unit};
 
 use crate::file::reading::{Line, Quantity, Reading, Side};
 use crate::surplus::mass_balance::MassBalance;
@@ -33,7 +32,9 @@ const COLUMNS: [&str; 11] = [
 /// `measured` and the first `date` are empty; rows that stay so are skipped when it is read.
 pub fn blank(design: &Design, semicolons: bool) -> String {
     let stages = Planned::all(design);
-    let blank = BlankFile { design, stages: &stages, figures: design.figures(), semicolons };
+    // A spreadsheet reads 3/8 as a day.
+    let figures = Figures { fractions: false, ..design.figures() };
+    let blank = BlankFile { design, stages: &stages, figures, semicolons };
     let mut rows = vec![blank.line(&COLUMNS.map(str::to_owned))];
     for x in blank.stations() {
         rows.extend(blank.station(x));
