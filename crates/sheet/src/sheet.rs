@@ -52,7 +52,14 @@ impl Look<'_> {
 
     /// Empty pages.
     pub(crate) fn flow(&self) -> Flow {
-        Flow::new(self.paper().y - (BORDERS[2] + BORDERS[3]) * MM)
+        Flow::new(self.paper().y - (BORDERS[2] + BORDERS[3]) * MM - self.lower())
+    }
+
+    /// How much lower header and column begin under a name of more than two lines, points.
+    fn lower(&self) -> f64 {
+        let lines = lines(&Text::bold(self.name), self.width());
+        let more = lines.len().saturating_sub(2);
+        lines.iter().take(more).map(|line| line.height() + LEADING * BODY.size).sum()
     }
 
     /// The blade's name as the first page's title.
@@ -78,7 +85,7 @@ impl Look<'_> {
     /// # Errors
     /// [`SheetFault::Pages`] where the writer fails.
     pub(crate) fn set(&self, flow: Flow) -> Result<Sheet, SheetFault> {
-        let column = DVec2::new(BORDERS[0], BORDERS[2]) * MM;
+        let column = DVec2::new(BORDERS[0], BORDERS[2]) * MM + DVec2::new(0.0, self.lower());
         let filled = flow.pages();
         let count = filled.len();
         let page = |(i, shapes): (usize, Vec<Shape>)| {
@@ -94,7 +101,7 @@ impl Look<'_> {
 
     /// The blade's name over a line; the first page has it as its title, and says here what it is.
     fn header(&self, first: bool) -> Vec<Shape> {
-        let [line, over] = HEADER.map(|mm| mm * MM);
+        let [line, over] = [HEADER[0] * MM + self.lower(), HEADER[1] * MM];
         let (left, width) = (BORDERS[0] * MM, self.width());
         let text = if first { Text::from(self.kind) } else { Text::bold(self.name) };
         let words = lines(&text, width);
