@@ -18,9 +18,9 @@ use crate::surplus::repeats::Repeat;
 const SIGHT: &str = "a straightedge won't show an even twist: sight over two sticks laid across the blade and write it \
                      as `twist`";
 /// Said wherever shims are told.
-const STRAIGHTEN: &str = "Straighten only tempered steel, at or a little below its tempering heat, clamped and slowly, with eyes, \
-                          hands and bystanders shielded: a hard blade can break without a warning. Look for cracks before and \
-                          after.";
+const STRAIGHTEN: &str = "Not hardened yet: straighten it now, warm or hot. Hardened: temper it first, then straighten it clamped \
+                          and slowly, no hotter than it was tempered, with eyes, hands and bystanders shielded: a hard blade can \
+                          break without a warning. Look for cracks before and after.";
 
 impl Bench {
     /// The last session in full, the earlier ones in a line each.
