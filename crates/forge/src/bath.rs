@@ -2,7 +2,7 @@
 
 use design::Design;
 use serde::Serialize;
-use steel::{Bath, FLASH_MARGIN, OIL_DENSITY, OIL_HEAT, least_litres, quench};
+use steel::{Bath, FLASH_MARGIN, least_litres, quench};
 
 use crate::blade_heat::BladeHeat;
 use crate::stock::Stock;
@@ -76,33 +76,22 @@ impl QuenchBath {
             trough_mm: length + design.blade().spec().tang.length + TONGS,
         })
     }
-
-    /// How warm it is after one blade in another volume (L), °C, for the table on the sheet: the blade's heat over the
-    /// oil's.
-    pub fn after_one_c(&self, litres: f64) -> f64 {
-        self.start_c + self.heat_kj * 1e3 / (litres * OIL_DENSITY * OIL_HEAT)
-    }
 }
 
 #[cfg(test)]
 mod tests {
-    use super::*;
-    use crate::plan::Plan;
+    use steel::{OIL_DENSITY, OIL_HEAT};
 
-    fn plan(name: &str) -> Plan {
-        let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../profiles").join(name);
-        Plan::of(&design::read(&std::fs::read(path).unwrap()).unwrap()).unwrap()
-    }
+    use crate::fixtures::plan;
 
     /// The least volume takes the blade's heat with just the rise told; 0.6 kg from 800 °C take about 9.5 L.
     #[test]
     fn the_bath_fits_the_blade() {
-        let bath = plan("chain-smiths-trial.toml").bath.unwrap();
+        let bath = plan("chain-smiths-trial").bath.unwrap();
         let warmed = bath.least_litres * OIL_DENSITY * OIL_HEAT * bath.rise_k * 1e-3;
         assert!((warmed / bath.heat_kj - 1.0).abs() < 1e-9, "{bath:?}");
         let per_kg = bath.least_litres / bath.mass_kg;
         assert!((14.0..18.0).contains(&per_kg), "{per_kg} L/kg");
-        assert!((bath.after_one_c(bath.least_litres) - bath.start_c - RISE).abs() < 1e-9);
         assert_eq!(bath.blades, 1);
         let volume = std::f64::consts::PI * (0.5 * bath.diameter_mm).powi(2) * bath.upright_mm[0] * 1e-6;
         assert!((volume / bath.least_litres - 1.0).abs() < 1e-12);

@@ -99,12 +99,7 @@ fn of_blade(lay: &MaterialMap) -> Vec<Option<WorkingHeat>> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::plan::Plan;
-
-    fn plan(name: &str) -> Plan {
-        let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../profiles").join(name);
-        Plan::of(&design::read(&std::fs::read(path).unwrap()).unwrap()).unwrap()
-    }
+    use crate::fixtures::plan;
 
     /// 12 mm square from 1100 to 900 °C: 24.2 s, worked from Incropera's law and the specific heat of EN 1993-1-2.
     #[test]
@@ -116,7 +111,7 @@ mod tests {
 
     #[test]
     fn every_step_has_its_clock_and_thin_edges_are_told() {
-        let clock = plan("chain-smiths-trial.toml").clock;
+        let clock = plan("chain-smiths-trial").clock;
         let of = |what: &str| {
             clock.iter().find(|c| c.what == what).unwrap_or_else(|| panic!("{what}: {clock:#?}"))
         };

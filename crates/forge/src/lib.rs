@@ -7,6 +7,8 @@
 mod bath;
 mod blade_heat;
 mod clock;
+#[cfg(test)]
+mod fixtures;
 mod hammer;
 mod heat;
 mod hot;

@@ -168,14 +168,8 @@ fn helix(rate: f64, r: f64) -> f64 {
 
 #[cfg(test)]
 mod tests {
-    use std::path::Path;
-
     use super::*;
-
-    fn design(name: &str) -> Design {
-        let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../profiles").join(name);
-        design::read(&std::fs::read(path).unwrap()).unwrap()
-    }
+    use crate::fixtures::design;
 
     #[test]
     fn a_helix_unrolled() {
@@ -204,7 +198,7 @@ mod tests {
 
     #[test]
     fn marks_follow_each_other_and_end_with_the_blade() {
-        let design = design("chain-smiths-trial.toml");
+        let design = design("chain-smiths-trial");
         let stock = Stock::of(&design).unwrap();
         let all = Twisting::all(&design, &stock);
         assert_eq!(all.iter().map(|t| t.bar.as_str()).collect::<Vec<_>>(), ["Upper chain", "Lower chain"]);

@@ -29,12 +29,6 @@ impl Figures {
         Figures { unit, ..Figures::default() }
     }
 
-    /// The same with lengths in this unit.
-    #[must_use]
-    pub fn in_unit(self, unit: Unit) -> Figures {
-        Figures { unit, ..self }
-    }
-
     /// The unit in a sentence.
     pub fn spoken(self) -> &'static str {
         match self.unit {
@@ -230,7 +224,7 @@ mod tests {
         );
         // Metric figures and inches in decimals know none.
         assert_eq!(
-            [inch.in_unit(Unit::Millimetre).side(15.875), Figures::of(Unit::Inch).size(15.875)],
+            [Figures { unit: Unit::Millimetre, ..inch }.side(15.875), Figures::of(Unit::Inch).size(15.875)],
             ["15.9", "0.625 in"]
         );
     }
