@@ -12,7 +12,7 @@ from pathlib import Path
 import numpy
 from PIL import Image
 
-from screen import Screen, Viewer
+from screen import PATIENCE, Screen, Viewer
 from tally import Tally
 
 PROFILES = Path(__file__).resolve().parents[2] / "profiles"
@@ -52,15 +52,27 @@ class Session:
         return pixels
 
     def bars_are_coloured(self, name):
-        """Checks that each bar's side at the station has the colour of its own and of no other."""
-        pixels, bars = self.shoot(name), self.viewer.state["bars"]
-        self.tally.check(len(bars) > 1, f"{name}: bars are seen")
+        """Checks that each bar's side at the station comes to have the colour of its own and of no other."""
+        begun = time.monotonic()
+        while not all(off[bar] <= SHADED for bar, _, off in self.bars_seen(self.screen.pixels())):
+            if time.monotonic() - begun > PATIENCE:
+                break
+            self.viewer.settle()
+        seen = self.bars_seen(self.shoot(name))
+        self.tally.check(len(seen) > 1, f"{name}: bars are seen")
+        for bar, colour, off in seen:
+            self.tally.check(min(off, key=off.get) == bar, f"{name}: bar {bar} shows {colour}, off by {off}")
+            self.tally.check(off[bar] <= SHADED, f"{name}: bar {bar} shows {colour}, off by {off[bar]}")
+
+    def bars_seen(self, pixels):
+        """Each bar of the state, the colour at its place, and how far that is off each bar's own colour."""
+        bars = self.viewer.state["bars"]
+        seen = []
         for bar in bars:
             x, y = (round(c) for c in bar["pixel"])
-            seen = pixels[y, x].astype(int)
-            off = {other["bar"]: numpy.abs(seen - other["srgb"]).max() for other in bars}
-            self.tally.check(min(off, key=off.get) == bar["bar"], f"{name}: bar {bar['bar']} shows {seen}, off by {off}")
-            self.tally.check(off[bar["bar"]] <= SHADED, f"{name}: bar {bar['bar']} shows {seen} for {bar['srgb']}")
+            colour = pixels[y, x].astype(int)
+            seen.append((bar["bar"], colour, {other["bar"]: numpy.abs(colour - other["srgb"]).max() for other in bars}))
+        return seen
 
     def share_of(self, pixels, colours, within=8):
         """How much of the place for the blade is of one of these colours."""
