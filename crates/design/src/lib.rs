@@ -20,6 +20,7 @@ pub use tables::bench::gauges::Gauges;
 pub use tables::bench::jig::{Bore, Jig};
 pub use tables::bench::paper::Paper;
 pub use tables::bench::plate::{Plate, PlateForm};
+pub use tables::bench::quench::Quench;
 pub use tables::bench::shop::Shop;
 pub use tables::billet::forging::Forging;
 pub use tables::billet::layers::Stacking;

@@ -1,8 +1,8 @@
 //! The quench bath for this blade.
 
-use design::Design;
+use design::{Design, Quench};
 use serde::Serialize;
-use steel::{Bath, FLASH_MARGIN, least_litres, quench};
+use steel::{Bath, BathFault, FLASH_MARGIN, least_litres, quench};
 
 use crate::blade_heat::BladeHeat;
 use crate::stock::Stock;
@@ -47,6 +47,52 @@ pub struct QuenchBath {
     pub diameter_mm: f64,
     /// Inner length of a trough for a blade put in edge first, with tang and tongs, mm.
     pub trough_mm: f64,
+    /// What it does to the shop's own bath; none where the file tells of no bath.
+    pub own: Option<OwnBath>,
+}
+
+/// The shop's own bath with this blade in it.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct OwnBath {
+    /// How much oil is in it, L.
+    pub litres: f64,
+    /// How warm it is before, °C.
+    pub start_c: f64,
+    /// Its flash point, °C.
+    pub flash_c: f64,
+    /// How warm it may become before it must cool, °C: as the file says, and never nearer to the flash point than 50 °F.
+    pub warmest_c: f64,
+    /// How warm it would be after the blade, °C; none where it is too warm before.
+    pub end_c: Option<f64>,
+    /// Blades like this one in a row before it must cool; 0 where the first already is too much.
+    pub blades: usize,
+    /// Least volume of that oil that would do, L; none where it is too warm before.
+    pub least_litres: Option<f64>,
+    /// Whether the oil is deep enough for the blade point first; none where its depth is not told.
+    pub is_deep: Option<bool>,
+}
+
+impl OwnBath {
+    /// Of a blade of `mass` (kg) and `length` (mm) quenched from `from` (°C).
+    fn of(own: &Quench, mass: f64, from: f64, length: f64) -> OwnBath {
+        let bath = Bath { litres: own.litres, start: own.start, flash: own.flash_point };
+        let warmest = own.warmest.min(own.flash_point - FLASH_MARGIN);
+        let told = quench(mass, from, &bath, own.warmest);
+        OwnBath {
+            litres: own.litres,
+            start_c: own.start,
+            flash_c: own.flash_point,
+            warmest_c: warmest,
+            end_c: match &told {
+                Ok(told) => Some(told.end),
+                Err(BathFault::Flash { end, .. }) => Some(*end),
+                Err(_) => None,
+            },
+            blades: told.map_or(0, |told| told.blades),
+            least_litres: least_litres(mass, from, own.start, warmest - own.start),
+            is_deep: own.depth.map(|depth| depth >= length + OVER),
+        }
+    }
 }
 
 impl QuenchBath {
@@ -74,6 +120,7 @@ impl QuenchBath {
             upright_mm: [upright, upright + RIM],
             diameter_mm: 2.0 * (litres * 1e6 / (std::f64::consts::PI * upright)).sqrt(),
             trough_mm: length + design.blade().spec().tang.length + TONGS,
+            own: design.quench().map(|own| OwnBath::of(own, mass, from, length)),
         })
     }
 }
@@ -82,7 +129,39 @@ impl QuenchBath {
 mod tests {
     use steel::{OIL_DENSITY, OIL_HEAT};
 
-    use crate::fixtures::plan;
+    use super::*;
+    use crate::fixtures::{design, plan};
+
+    fn own(litres: f64, flash_point: f64, start: f64) -> OwnBath {
+        let own = Quench { litres, flash_point, start, warmest: 80.0, depth: Some(700.0) };
+        OwnBath::of(&own, 0.6, 800.0, 560.0)
+    }
+
+    /// 0.6 kg from 800 °C warm 10 L of oil by about 19 K (enthalpy by EN 1993-1-2), so two blades pass 80 °C; a bath is
+    /// refused within 50 °F of its flash point (29 CFR 1910.126(a)(2)).
+    #[test]
+    fn the_shop_s_own_bath_is_told() {
+        let ten = own(10.0, 170.0, 50.0);
+        assert!(
+            (ten.end_c.unwrap() - 69.0).abs() < 0.5 && ten.blades == 1 && ten.is_deep == Some(false),
+            "{ten:?}"
+        );
+        assert_eq!(own(100.0, 170.0, 50.0).blades, 15);
+        let small = own(3.0, 170.0, 50.0);
+        assert!(small.blades == 0 && small.end_c.unwrap() > 80.0 && small.least_litres.unwrap() > 3.0);
+        assert!(own(small.least_litres.unwrap() * 1.001, 170.0, 50.0).blades == 1);
+        let near = own(10.0, 90.0, 50.0);
+        assert!(near.blades == 0 && (near.warmest_c - 62.2).abs() < 0.05 && near.end_c.is_some(), "{near:?}");
+        assert!(own(10.0, 78.0, 51.0).end_c.is_none());
+    }
+
+    /// The file's table is what the plan tells of.
+    #[test]
+    fn a_file_s_bath_stands_in_its_plan() {
+        assert!(design("chain-smiths-trial").quench().is_none());
+        let own = plan("inch-barge-seax").bath.unwrap().own.unwrap();
+        assert!(own.blades > 0 && own.is_deep == Some(true), "{own:?}");
+    }
 
     /// The least volume takes the blade's heat with just the rise told; 0.6 kg from 800 °C take about 9.5 L.
     #[test]

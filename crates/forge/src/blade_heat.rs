@@ -4,8 +4,11 @@ use blade::{Part, Stage};
 use design::Design;
 use laminate::{Billet, Direction, MaterialMap, StackPoint};
 use serde::Serialize;
-use steel::{Composition, Steel, Tempering, hardening_by_carbon, hardening_growth, published};
+use steel::{
+    Composition, Steel, Tempering, depth, hardening_by_carbon, hardening_growth, published, warming_seconds,
+};
 
+use crate::forging_range::ForgingRange;
 use crate::heat::{Heat, Quenched, SteelHeat, TEMPER, TEMPERS, TemperHeat};
 use crate::levelling::Levelling;
 
@@ -15,6 +18,11 @@ const FALLING: f64 = 20.0;
 /// How long a blade is held at hardening temperature once its colour is even, in a kiln, min (common practice, no
 /// source).
 const SOAK: [f64; 2] = [5.0, 10.0];
+/// How near a blade is to the kiln's heat when its colour is even, K: what an eye can't tell apart (common practice, no
+/// source).
+const NEAR: f64 = 10.0;
+/// A room's temperature, °C.
+const ROOM: f64 = 20.0;
 /// Stations along the finished blade at which its edge is looked at.
 const LOOKS: usize = 50;
 /// Carbon that may move before the published heat of the steel as bought no longer speaks for it, mass percent: what a
@@ -33,16 +41,21 @@ pub struct BladeHeat {
     pub edge_carbon_percent: [f64; 2],
     /// Further steels that come to the edge.
     pub also_at_edge: Vec<String>,
+    /// Where all its steels can be forged together.
+    pub forging: ForgingRange,
     /// Three normalising heats, °C, each lower than the one before; none where the edge's steel has none.
     pub normalising_c: Option<[[f64; 2]; 3]>,
     /// Hardening of the edge.
     pub hardening: Heat,
     /// What the edge's steel is quenched in, by who published its hardening; none where nothing is.
-    pub medium: Option<&'static str>,
+    pub medium: Option<String>,
     /// What quenching from it makes of the edge.
     pub quenched: Option<Quenched>,
     /// What the blade's other steels do at that heat: name and words.
     pub others: Vec<(String, &'static str)>,
+    /// How long its thickest section takes in a kiln at hardening heat until it is that hot, min; none without such a
+    /// heat.
+    pub warming_min: Option<f64>,
     /// How long it is held at hardening temperature once its colour is even, min.
     pub soak_min: [f64; 2],
     /// How long it is tempered each time, min.
@@ -86,15 +99,34 @@ impl BladeHeat {
                 })
                 .collect(),
             tempering: hardening.celsius.and_then(|_| tempering(&steels[most], carbon)),
-            medium: published(&steels[most]).map(|p| p.medium).filter(|medium| !medium.is_empty()),
+            medium: medium(&steels[most]),
+            forging: ForgingRange::of(heat),
             growth_mm: quenched.map(|q| grown(q, design.blade().length())),
             quenched,
+            warming_min: hardening.celsius.and_then(|band| warming(design, band)),
             hardening,
             soak_min: SOAK,
             temper_min: TEMPER,
             tempers: TEMPERS,
         })
     }
+}
+
+/// Minutes in which the ground blade is within [`NEAR`] of a kiln in the middle of its hardening band (°C), at the shoulder,
+/// where it is thickest.
+fn warming(design: &Design, [low, high]: [f64; 2]) -> Option<f64> {
+    let ground = blade::Sections::of(&design.blade().loft(Stage::Ground));
+    let section = ground.at(0.0)?;
+    let (bottom, top) = section.range();
+    let kiln = 0.5 * (low + high);
+    let around = depth(top - bottom, section.area() / (top - bottom));
+    Some(warming_seconds(around, kiln, ROOM, kiln - NEAR)? / 60.0)
+}
+
+/// What a steel is quenched in, by its data sheet or by who published its hardening.
+fn medium(steel: &Steel) -> Option<String> {
+    let known = || published(steel).map(|p| p.medium.to_owned()).filter(|medium| !medium.is_empty());
+    steel.sheet.medium.clone().or_else(known)
 }
 
 /// How much longer a blade of this length (mm) is once hardened, mm, least and greatest.
@@ -151,7 +183,7 @@ fn edge_carbon(at_edge: &[AtEdge], steel: usize) -> [f64; 2] {
 
 /// The steel with another carbon.
 fn with_carbon(steel: &Steel, c: f64) -> Steel {
-    Steel { name: steel.name.clone(), composition: Composition { c, ..steel.composition } }
+    Steel { composition: Composition { c, ..steel.composition }, ..steel.clone() }
 }
 
 /// A steel's hardening heat with this carbon: its own, or that of the plain steel that its carbon has made of it.
@@ -185,6 +217,7 @@ fn quenched(steel: &Steel, carbon: [f64; 2], heat: &Heat) -> Option<Quenched> {
     let (a, b) = (a?, b?);
     let join = |a: [f64; 2], b: [f64; 2]| [a[0].min(b[0]), a[1].max(b[1])];
     Some(Quenched {
+        hardness_hrc: join(a.hardness_hrc, b.hardness_hrc),
         dissolved_percent: join(a.dissolved_percent, b.dissolved_percent),
         ms_c: join(a.ms_c, b.ms_c),
         retained_austenite: join(a.retained_austenite, b.retained_austenite),

@@ -3,15 +3,20 @@
 use design::Design;
 use laminate::MaterialMap;
 use serde::Serialize;
-use steel::{cooling_seconds, depth};
+use steel::{biot, cooling_seconds, depth};
 
-use crate::levelling::HELD;
+use crate::forging_range::ForgingRange;
+use crate::heat::SteelHeat;
 use crate::stock::{BarStock, Stock};
 
 /// Where a weld stops to take, °C (common practice, no source).
 const WELDS: f64 = 1050.0;
-/// From where to where steel is forged, °C: the forging range of C45 and C67S by Saarstahl's sheets.
+/// Least fall of temperature that a weld's clock is told for, K (common practice, no source).
+const LEAST_FALL: f64 = 50.0;
+/// From where to where steel is forged unless it bears less, °C: the forging range of C45 by Saarstahl's sheet.
 const FORGED: [f64; 2] = [1100.0, 850.0];
+/// Biot's number under which a section is even through (Incropera, from memory).
+const EVEN: f64 = 0.1;
 /// From where to where a bar is twisted, °C: from a yellow to an orange heat (common practice, no source).
 const TWISTED: [f64; 2] = [1100.0, 900.0];
 /// Under so many seconds there is time for a few blows only once the tongs are at the anvil, s (common practice, no
@@ -33,56 +38,59 @@ pub struct WorkingHeat {
     pub seconds: f64,
     /// Whether that is so short that the work must be ready before the steel leaves the fire.
     pub short: bool,
+    /// Whether its middle stays hotter than its skin, which then is colder than the clock says.
+    pub uneven: bool,
 }
 
 impl WorkingHeat {
     /// Of every step of a design that has one, in the order of the work.
-    pub fn all(design: &Design, lay: &MaterialMap, stock: &Stock) -> Vec<WorkingHeat> {
-        let twisted = |name: &str| {
-            let bars = design.billet().map_or(&[][..], |b| b.bars());
-            bars.iter().any(|bar| bar.name == name && bar.twist.is_twisted())
-        };
+    pub fn all(design: &Design, lay: &MaterialMap, stock: &Stock, heat: &[SteelHeat]) -> Vec<WorkingHeat> {
+        let weld = design.forging().weld_heat;
         let mut all: Vec<Option<WorkingHeat>> = Vec::new();
-        for bar in &stock.bars {
-            all.extend(of_bar(bar, twisted(&bar.name)));
+        for (made, bar) in stock.bars.iter().zip(lay.billet().bars()) {
+            let held = bar.layers.layers().iter().filter_map(|layer| heat.get(layer.steel));
+            all.extend(of_bar(made, bar.twist.is_twisted(), &ForgingRange::of(held), weld));
         }
-        all.push(WorkingHeat::of("Weld the stack".to_owned(), stock.stack.blade_section_mm, [HELD.0, WELDS]));
-        all.extend(of_blade(lay));
+        all.push(WorkingHeat::of("Weld the stack".to_owned(), stock.stack.blade_section_mm, welding(weld)));
+        all.extend(of_blade(lay, ForgingRange::of(heat).within(FORGED)));
         all.into_iter().flatten().collect()
     }
 
     fn of(what: String, [high, wide]: [f64; 2], celsius: [f64; 2]) -> Option<WorkingHeat> {
-        let seconds = cooling_seconds(depth(high, wide), celsius[0], celsius[1])?;
-        Some(WorkingHeat { what, section_mm: vec![high, wide], celsius, seconds, short: seconds < SHORT })
+        WorkingHeat::by_depth(what, vec![high, wide], depth(high, wide), celsius)
     }
 
     /// Of a blade's thin edge: it loses heat by both faces, steel behind it brings little in so short a time.
-    fn thin(what: &str, thickness: f64) -> Option<WorkingHeat> {
-        let seconds = cooling_seconds(0.5 * thickness, FORGED[0], FORGED[1])?;
-        Some(WorkingHeat {
-            what: what.to_owned(),
-            section_mm: vec![thickness],
-            celsius: FORGED,
-            seconds,
-            short: seconds < SHORT,
-        })
+    fn thin(what: &str, thickness: f64, celsius: [f64; 2]) -> Option<WorkingHeat> {
+        WorkingHeat::by_depth(what.to_owned(), vec![thickness], 0.5 * thickness, celsius)
+    }
+
+    fn by_depth(what: String, section_mm: Vec<f64>, depth: f64, celsius: [f64; 2]) -> Option<WorkingHeat> {
+        let seconds = cooling_seconds(depth, celsius[0], celsius[1])?;
+        let uneven = biot(depth, celsius[0]) > EVEN;
+        Some(WorkingHeat { what, section_mm, celsius, seconds, short: seconds < SHORT, uneven })
     }
 }
 
+/// From a welding heat (°C) to where a weld stops to take, or by 50 K where it is no hotter than that.
+fn welding(heat: f64) -> [f64; 2] {
+    [heat, WELDS.min(heat - LEAST_FALL)]
+}
+
 /// Welding a bar's last billet, and forging or twisting the bar.
-fn of_bar(bar: &BarStock, twisted: bool) -> Vec<Option<WorkingHeat>> {
+fn of_bar(bar: &BarStock, twisted: bool, range: &ForgingRange, weld: f64) -> Vec<Option<WorkingHeat>> {
     let weld = bar
         .blocks
         .last()
-        .map(|block| WorkingHeat::of(format!("Weld {}", bar.name), block.section_mm, [HELD.0, WELDS]));
+        .map(|block| WorkingHeat::of(format!("Weld {}", bar.name), block.section_mm, welding(weld)));
     let (word, celsius) = if twisted { ("Twist", TWISTED) } else { ("Forge", FORGED) };
     weld.into_iter()
-        .chain([WorkingHeat::of(format!("{word} {}", bar.name), bar.made_section_mm, celsius)])
+        .chain([WorkingHeat::of(format!("{word} {}", bar.name), bar.made_section_mm, range.within(celsius))])
         .collect()
 }
 
 /// The forged blade in the middle of its length: the whole section, and its edge.
-fn of_blade(lay: &MaterialMap) -> Vec<Option<WorkingHeat>> {
+fn of_blade(lay: &MaterialMap, celsius: [f64; 2]) -> Vec<Option<WorkingHeat>> {
     let Some(section) = lay.sections().at(0.5 * lay.sections().range().1) else { return Vec::new() };
     let (low, high) = section.range();
     let thick = |y: f64| {
@@ -91,8 +99,8 @@ fn of_blade(lay: &MaterialMap) -> Vec<Option<WorkingHeat>> {
     };
     let mean = section.area() / (high - low);
     vec![
-        WorkingHeat::of("Forge the blade".to_owned(), [high - low, mean], FORGED),
-        WorkingHeat::thin("The blade’s edge", thick((low + UP).min(high))),
+        WorkingHeat::of("Forge the blade".to_owned(), [high - low, mean], celsius),
+        WorkingHeat::thin("The blade’s edge", thick((low + UP).min(high)), celsius),
     ]
 }
 
@@ -105,8 +113,9 @@ mod tests {
     #[test]
     fn a_bar_cools_by_the_clock() {
         let told = WorkingHeat::of("Bar".to_owned(), [12.0, 12.0], TWISTED).unwrap();
-        assert!((told.seconds - 24.2).abs() < 0.25 && !told.short, "{told:?}");
-        assert!(WorkingHeat::thin("Edge", 2.5).unwrap().short);
+        assert!((told.seconds - 24.2).abs() < 0.25 && !told.short && !told.uneven, "{told:?}");
+        assert!(WorkingHeat::of("Block".to_owned(), [120.0, 120.0], FORGED).unwrap().uneven);
+        assert!(WorkingHeat::thin("Edge", 2.5, FORGED).unwrap().short);
     }
 
     #[test]
@@ -115,7 +124,9 @@ mod tests {
         let of = |what: &str| {
             clock.iter().find(|c| c.what == what).unwrap_or_else(|| panic!("{what}: {clock:#?}"))
         };
-        assert!(of("Twist Upper chain").seconds > 20.0 && of("Weld the stack").seconds > 5.0);
+        assert!(of("Twist Upper chain").seconds > 15.0 && of("Weld the stack").seconds > 5.0);
+        // 90MnCrV8 at the edge is forged from 1050 °C: a stockholder's sheet.
+        assert!((of("Forge Edge").celsius[0] - 1050.0).abs() < 1e-9);
         assert!(
             of("The blade’s edge").seconds < of("Forge the blade").seconds && of("The blade’s edge").short
         );

@@ -2,7 +2,10 @@
 //! reach.
 
 use serde::Serialize;
-use steel::{Advice, Steel, Tempering, ac1, ac3, dissolved, is_low_alloy, ms_band, published, retained};
+use steel::{
+    Advice, MARTENSITE_CARBON, Steel, Tempering, ac1, ac3, dissolved, is_low_alloy, ms_band, published,
+    quenched_hardness, retained,
+};
 
 /// Above Ac3 to which plain steel is heated for hardening, K, where nothing is published (common practice, no source).
 const HARDENING: [f64; 2] = [20.0, 50.0];
@@ -31,6 +34,12 @@ pub struct Heat {
 }
 
 impl Heat {
+    /// The band that a steel's own data sheet gives; without one what `other` says.
+    fn by_sheet(celsius: Option<[f64; 2]>, other: impl FnOnce() -> Heat) -> Heat {
+        let own = |band| Heat { celsius: Some(band), source: "its own data sheet".to_owned(), unsure: false };
+        celsius.map_or_else(other, own)
+    }
+
     /// The published band; without one that of a formula, where it reaches so far.
     fn of(advice: Advice, calculated: Option<[f64; 2]>) -> Heat {
         match (advice, calculated) {
@@ -59,6 +68,8 @@ pub struct Quenched {
     pub ms_c: [f64; 2],
     /// Share of austenite left at 20 °C.
     pub retained_austenite: [f64; 2],
+    /// Hardness where it is martensite throughout, HRC.
+    pub hardness_hrc: [f64; 2],
 }
 
 impl Quenched {
@@ -68,10 +79,14 @@ impl Quenched {
         let [cool, hot] = heat.celsius.filter(|_| is_low_alloy(c))?;
         let (a, b) = (ms_band(c, cool), ms_band(c, hot));
         let ms = [a[0].min(b[0]), a[1].max(b[1])];
+        let carbon = [dissolved(c, cool)[0], dissolved(c, hot)[1]];
+        // Beyond the standard's last carbon hardness hardly rises: common practice, no source.
+        let [soft, hard] = carbon.map(|c| quenched_hardness(c.min(MARTENSITE_CARBON[1])));
         Some(Quenched {
-            dissolved_percent: [dissolved(c, cool)[0], dissolved(c, hot)[1]],
+            dissolved_percent: carbon,
             ms_c: ms,
             retained_austenite: [retained(ms[1], ROOM), retained(ms[0], ROOM)],
+            hardness_hrc: [soft?, hard?],
         })
     }
 }
@@ -85,6 +100,8 @@ pub struct SteelHeat {
     pub ac1_c: Option<f64>,
     /// Where the last ferrite is gone; none above 0.77 % carbon.
     pub ac3_c: Option<f64>,
+    /// Forging, from where it goes back into the fire up to the hottest start.
+    pub forging: Heat,
     /// The first normalising heat, cooled in still air.
     pub normalising: Heat,
     /// Hardening.
@@ -147,18 +164,21 @@ impl SteelHeat {
         let (ac1, ac3) = (known.then(|| ac1(c)), ac3(c).filter(|_| known));
         let above = |band: [f64; 2]| Some(ac3?.max(ac1?)).map(|t| band.map(|k| t + k));
         let soft = c.c < LEAST_CARBON;
-        let (normalising, hardening) = match published(steel) {
-            Some(known) => (known.normalising, known.hardening),
-            None if soft => (Advice::Unknown, Advice::Never("too little carbon: it does not harden")),
-            None => (Advice::Unknown, Advice::Unknown),
+        let soft = soft.then_some(Advice::Never("too little carbon: it does not harden"));
+        let (forging, normalising, hardening) = match published(steel) {
+            Some(known) => (known.forging, known.normalising, known.hardening),
+            None => (Advice::Unknown, Advice::Unknown, soft.unwrap_or(Advice::Unknown)),
         };
-        let hardening = Heat::of(hardening, above(HARDENING));
+        let hardening = Heat::by_sheet(steel.sheet.hardening, || Heat::of(hardening, above(HARDENING)));
         let hardens = hardening.celsius.is_some() || hardening.unsure;
         SteelHeat {
             steel: steel.name.clone(),
             ac1_c: ac1,
             ac3_c: ac3,
-            normalising: Heat::of(normalising, above(NORMALISING)),
+            forging: Heat::by_sheet(steel.sheet.forging, || Heat::of(forging, None)),
+            normalising: Heat::by_sheet(steel.sheet.normalising, || {
+                Heat::of(normalising, above(NORMALISING))
+            }),
             quenched: Quenched::of(steel, &hardening),
             tempering: Tempering::of(steel).filter(|_| hardens).map(|t| TemperHeat::of([&t, &t])),
             hardening,
@@ -202,7 +222,7 @@ mod tests {
         assert!(nickel.hardening.celsius.is_none() && nickel.normalising.celsius.is_none());
         assert!(nickel.ac1_c.is_none() && nickel.ac3_c.is_none() && nickel.quenched.is_none());
         let own = Composition { c: 0.4, ni: 45.0, ..Composition::default() };
-        let own = SteelHeat::of(&Steel { name: "Bright".to_owned(), composition: own });
+        let own = SteelHeat::of(&Steel::new("Bright", own));
         assert!(own.hardening.celsius.is_none() && own.normalising.celsius.is_none());
     }
 
@@ -222,13 +242,44 @@ mod tests {
     fn own_steels_are_calculated_where_a_formula_reaches() {
         let own = |c: f64| {
             let composition = Composition { c, si: 0.25, mn: 0.7, ..Composition::default() };
-            SteelHeat::of(&Steel { name: "Weir".to_owned(), composition })
+            SteelHeat::of(&Steel::new("Weir", composition))
         };
         let medium = own(0.6);
         assert_eq!(medium.hardening.celsius, medium.ac3_c.map(|t| [t + 20.0, t + 50.0]));
         assert!(medium.hardening.unsure && medium.hardening.source.starts_with("calculated"));
         assert!(own(0.95).hardening.celsius.is_none() && own(0.95).hardening.unsure);
         assert!(own(0.1).hardening.celsius.is_none() && !own(0.1).hardening.unsure);
+    }
+
+    /// What the maker's data sheet says comes before all that is published.
+    #[test]
+    fn a_data_sheet_wins() {
+        let told = "name = 'Oar'\n[outline]\nlength = 250\nbreadth = 28\n[[taper]]\nat = 0\nback = 5\n[billet]\n\
+                    width = 12\n[[bar]]\nheight = 40\nsteel = 'C75S'\n[[steel]]\nname = 'C75S'\ncarbon = 0.75\n\
+                    forging = [860, '1900 F']\nnormalising = [820, 840]\nhardening = ['1490 F', 830]\nquench = 'slow oil'\n\
+                    tempering = [{ at = 150, hrc = 63 }, { at = 300, hrc = 55 }]\n";
+        let design = design::read(told.as_bytes()).unwrap_or_else(|p| panic!("{p:#?}"));
+        let steel = &design.billet().unwrap().steels()[0];
+        let heat = SteelHeat::of(steel);
+        assert_eq!(heat.hardening.celsius, Some([810.0, 830.0]));
+        assert_eq!(heat.normalising.celsius, Some([820.0, 840.0]));
+        assert!(
+            heat.forging.celsius.is_some_and(|[a, b]| (a - 860.0).abs() < 1e-9 && (b - 1037.8).abs() < 0.05)
+        );
+        assert!(!heat.hardening.unsure && heat.hardening.source == "its own data sheet");
+        // Half way between its points: an hour at 225 °C has 59 HRC.
+        let tempering = Tempering::of(steel).unwrap();
+        assert!(tempering.hardness(225.0, 1.0).is_some_and(|[a, b]| (0.5 * (a + b) - 59.0).abs() < 1e-9));
+        let plan = crate::plan::Plan::of(&design).unwrap();
+        assert_eq!(plan.blade_heat.medium.as_deref(), Some("slow oil"));
+    }
+
+    /// ASTM A255 (from memory): 0.46 % carbon hardens to about 59 HRC, 0.69 % and more to 65.
+    #[test]
+    fn quenched_through_a_steel_has_its_carbon_s_hardness() {
+        let hrc = |name: &str| of(name).quenched.unwrap().hardness_hrc;
+        assert!(hrc("C45")[0] > 58.0 && hrc("C45")[1] < 60.0, "{:?}", hrc("C45"));
+        assert!(hrc("1095")[0] > 64.5 && hrc("1095")[1] < 66.0, "{:?}", hrc("1095"));
     }
 
     /// Temperatures fall with the hardness wanted, and each has it in the middle of its band.

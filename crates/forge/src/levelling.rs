@@ -7,19 +7,37 @@ use steel::{CarbonProfile, SOURCES, diffusion};
 
 use crate::stock::{BarStock, Stock};
 
-/// Welding heat, °C, and how long steel is held there for the evening out of carbon, s: once for every billet welded,
-/// at its own layers' thickness, and once more as the bar drawn out of it until the blade is forged (common practice,
-/// no source).
-pub const HELD: (f64, f64) = (1150.0, 600.0);
 /// More carbon than this share still parted counts as layers that stay of different hardness (common practice, no
 /// source).
 pub(crate) const PARTED: f64 = 0.5;
+
+/// Steels that differ by no more carbon than this have nothing to even out, mass percent: half of what a standard lets a
+/// steel differ by from bar to bar.
+const LIKE: f64 = 0.03;
+
+/// What evens carbon out: once for every billet welded, at its own layers' thickness, and once more as the bar drawn out
+/// of it until the blade is forged (common practice, no source).
+#[derive(Clone, Copy, Debug)]
+struct Held {
+    celsius: f64,
+    seconds: f64,
+}
+
+impl Held {
+    fn of(design: &Design) -> Held {
+        Held { celsius: design.forging().weld_heat, seconds: 60.0 * design.forging().weld_minutes }
+    }
+}
 
 /// The evening out of carbon in a bar, as it is when the blade is forged.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Levelling {
     /// The bar.
     pub bar: String,
+    /// Welding heat, °C.
+    pub weld_c: f64,
+    /// How long it is held there for each weld, min.
+    pub weld_min: f64,
     /// Mean thickness of its layers in the last billet as welded, like neighbours counted once, mm.
     pub welded_layer_mm: f64,
     /// The same in the bar drawn out of it, mm.
@@ -56,7 +74,15 @@ impl Levelling {
         let Some(billet) = design.billet() else { return Vec::new() };
         let bars = billet.bars().iter().zip(&stock.bars);
         let layered = bars.filter(|(bar, _)| runs(bar).len() > 1);
-        layered.map(|(bar, made)| Levelling::of(bar, made, billet)).collect()
+        let held = Held::of(design);
+        layered.map(|(bar, made)| Levelling::of(bar, made, billet, held)).collect()
+    }
+
+    /// Whether its steels have like carbon from the start.
+    pub fn is_even(&self) -> bool {
+        let bought = self.steels.iter().map(|s| s.bought_percent);
+        let most = bought.clone().fold(f64::NEG_INFINITY, f64::max);
+        most - bought.fold(f64::INFINITY, f64::min) <= LIKE
     }
 
     /// Carbon then at a share of the bar's thickness across its layers, least and greatest, mass percent.
@@ -66,12 +92,13 @@ impl Levelling {
     }
 
     /// Of a bar as it is made, by the profiles of least and greatest diffusion.
-    fn of(bar: &Bar, made: &BarStock, billet: &Billet) -> Levelling {
+    fn of(bar: &Bar, made: &BarStock, billet: &Billet, held: Held) -> Levelling {
         let (runs, across) = (runs(bar), across(bar, made));
         let carbon = |steel: usize| billet.steels()[steel].composition.c;
         let layers: Vec<(f64, f64)> = runs.iter().map(|(steel, [_, end])| (*end, carbon(*steel))).collect();
         let mean: f64 = runs.iter().map(|(steel, [a, b])| carbon(*steel) * (b - a)).sum();
-        let spread = diffusion(HELD.0, mean) * 1e6 * seconds(bar, made, across) / (across * across);
+        let seconds = held.seconds * times(bar, made, across);
+        let spread = diffusion(held.celsius, mean) * 1e6 * seconds / (across * across);
         let profiles = [1.0 / SOURCES, SOURCES].map(|factor| CarbonProfile::of(&layers, spread * factor));
         let mut present: Vec<usize> = runs.iter().map(|r| r.0).collect();
         present.sort_unstable();
@@ -82,6 +109,8 @@ impl Levelling {
         let count = runs.len() as f64;
         Levelling {
             bar: bar.name.clone(),
+            weld_c: held.celsius,
+            weld_min: held.seconds / 60.0,
             welded_layer_mm: welded / count,
             layer_mm: across / count,
             left: left(&steels),
@@ -113,9 +142,9 @@ fn across(bar: &Bar, made: &BarStock) -> f64 {
     }
 }
 
-/// Seconds at welding heat that do to the bar's own layers what all its welds did to theirs: time counts by one over
-/// the square of a layer's thickness.
-fn seconds(bar: &Bar, made: &BarStock, across: f64) -> f64 {
+/// How many times the welds' time at the bar's own layers do what all its welds did to theirs, and as much again drawn
+/// out: time counts by one over the square of a layer's thickness.
+fn times(bar: &Bar, made: &BarStock, across: f64) -> f64 {
     let all = bar.layers.layers().len() as f64;
     let mut count = 1.0;
     let welds = made.blocks.iter().map(|block| {
@@ -123,7 +152,7 @@ fn seconds(bar: &Bar, made: &BarStock, across: f64) -> f64 {
         let layer = block.section_mm[0] / count;
         (across / all / layer).powi(2)
     });
-    HELD.1 * (1.0 + welds.sum::<f64>())
+    1.0 + welds.sum::<f64>()
 }
 
 /// A steel's layers by the profiles of least and of greatest diffusion.
@@ -176,6 +205,25 @@ mod tests {
              [forging]\nblock = 30\ndress = 0\n"
         );
         all(&text).remove(0)
+    }
+
+    /// Half the time at heat is half the spread; a cooler weld evens out less.
+    #[test]
+    fn the_shop_s_welds_decide() {
+        let with = |forging: &str| bar(40, "", &format!("direction = 'flat'\n#{forging}")).left[1];
+        let told = |forging: &str| {
+            let text = "name = 'Oar'\n[outline]\nlength = 250\nbreadth = 28\n[[taper]]\nat = 0\nback = 5\n[billet]\n\
+                        width = 12\n[[layers]]\nname = 'Core'\nsteels = ['mild steel', 'C105U']\ncount = 40\n[[bar]]\n\
+                        height = 40\nlayers = 'Core'\n[forging]\n";
+            all(&format!("{text}{forging}\n")).remove(0)
+        };
+        let usual = told("");
+        assert!(
+            told("weld_minutes = 2").left[0] > usual.left[0]
+                && told("weld_heat = 1050").left[0] > usual.left[0]
+        );
+        assert!(told("weld_minutes = 60").left[1] < usual.left[1]);
+        assert!((told("weld_heat = '2100 F'").weld_c - 1148.9).abs() < 0.05 && with("").is_finite());
     }
 
     #[test]

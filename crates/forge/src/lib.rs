@@ -9,6 +9,7 @@ mod blade_heat;
 mod clock;
 #[cfg(test)]
 mod fixtures;
+mod forging_range;
 mod hammer;
 mod heat;
 mod hot;
@@ -20,13 +21,14 @@ mod text;
 mod tip;
 mod twisting;
 
-pub use bath::QuenchBath;
+pub use bath::{OwnBath, QuenchBath};
 pub use blade_heat::BladeHeat;
 pub use clock::WorkingHeat;
+pub use forging_range::ForgingRange;
 pub use hammer::DrawingOut;
 pub use heat::{Heat, Quenched, SteelHeat, TEMPERING, TemperHeat, WANTED};
 pub use hot::HotLength;
-pub use levelling::{HELD, Levelled, Levelling};
+pub use levelling::{Levelled, Levelling};
 pub use plan::Plan;
 pub use skin::Skin;
 pub use stock::{BarStock, Block, Cut, Stack, Stock};

@@ -65,7 +65,7 @@ impl Plan {
             steel_g: stock.masses(),
             twisting: Twisting::all(design, &stock),
             tip: TipPreform::of(design),
-            clock: WorkingHeat::all(design, lay, &stock),
+            clock: WorkingHeat::all(design, lay, &stock, &heat),
             drawing_out: DrawingOut::all(billet, &stock),
             bath: QuenchBath::of(design, &stock, &blade_heat),
             skin: Skin::of(design, &blade_heat),

@@ -19,6 +19,8 @@ pub struct Composition {
     pub v: f64,
     /// Tungsten.
     pub w: f64,
+    /// Phosphorus.
+    pub p: f64,
 }
 
 /// A steel of the billet.
@@ -28,4 +30,28 @@ pub struct Steel {
     pub name: String,
     /// What it consists of.
     pub composition: Composition,
+    /// What its maker's data sheet says; nothing for a steel known by its name or composition alone.
+    pub sheet: DataSheet,
+}
+
+impl Steel {
+    /// A steel known by its composition alone.
+    pub fn new(name: impl Into<String>, composition: Composition) -> Steel {
+        Steel { name: name.into(), composition, sheet: DataSheet::default() }
+    }
+}
+
+/// What a maker's data sheet says of a steel's heats: it comes before everything published of its name.
+#[derive(Clone, Debug, PartialEq, Default)]
+pub struct DataSheet {
+    /// Forging, °C, the lower end first.
+    pub forging: Option<[f64; 2]>,
+    /// Normalising in still air, °C.
+    pub normalising: Option<[f64; 2]>,
+    /// Hardening, °C.
+    pub hardening: Option<[f64; 2]>,
+    /// What it is quenched in.
+    pub medium: Option<String>,
+    /// Tempering temperature (°C) and hardness after an hour (HRC), temperatures rising; two points or more, or none.
+    pub tempering: Vec<(f64, f64)>,
 }

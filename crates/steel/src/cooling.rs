@@ -49,6 +49,25 @@ pub fn cooling_seconds(depth: f64, from: f64, to: f64) -> Option<f64> {
     Some(DENSITY * depth * 1e-3 * sum * strip)
 }
 
+/// Seconds in which steel of this `depth` (area over perimeter, mm, positive) warms in a kiln at `kiln` from one
+/// temperature to a higher one, all 20 to 1200 °C and `to` at least a kelvin under the kiln's; `None` otherwise. The
+/// same law the other way round: walls that see all of it, still air as hot as they are.
+pub fn warming_seconds(depth: f64, kiln: f64, from: f64, to: f64) -> Option<f64> {
+    let known = (ROOM..=1200.0).contains(&from)
+        && (from..=1200.0).contains(&to)
+        && (to + 1.0..=1200.0).contains(&kiln)
+        && depth > 0.0
+        && depth.is_finite();
+    if !known {
+        return None;
+    }
+    let strip = (to - from) / STRIPS as f64;
+    let middles = (0..STRIPS).map(|i| from + (i as f64 + 0.5) * strip);
+    let gain = |t: f64| radiated(kiln) - radiated(t) + CONVECTION * (kiln - t);
+    let sum: f64 = middles.filter_map(|t| Some(specific_heat(t)? / gain(t))).sum();
+    Some(DENSITY * depth * 1e-3 * sum * strip)
+}
+
 /// Seconds for the same by radiation alone with an even specific heat (J/(kg·K)): the closed form of Incropera,
 /// equation 5.18 (from memory), t = ρ (A/P) cp/(4εσT₀³) [F(T)] with F = ln((T + T₀)/(T − T₀)) + 2 atan(T/T₀).
 /// Temperatures over the room's, °C.
@@ -126,6 +145,26 @@ mod tests {
         }
         let clock = cooling_seconds(d, 1100.0, 650.0).unwrap();
         assert!((seconds / clock - 1.0).abs() < 0.01, "{seconds} {clock}");
+    }
+
+    /// Warming by steps in time of the same law.
+    #[test]
+    fn a_kiln_warms_as_steps_in_time_do() {
+        let (depth, kiln) = (depth(6.0, 40.0), 820.0);
+        let (mut t, mut seconds, dt) = (20.0, 0.0, 1e-3);
+        while t < 810.0 {
+            let gain = radiated(kiln) - radiated(t) + CONVECTION * (kiln - t);
+            t += dt * gain / (DENSITY * depth * 1e-3 * specific_heat(t).unwrap());
+            seconds += dt;
+        }
+        let told = warming_seconds(depth, kiln, 20.0, 810.0).unwrap();
+        assert!((seconds / told - 1.0).abs() < 0.01, "{seconds} {told}");
+        for (kiln, from, to) in
+            [(820.0, 20.0, 819.5), (820.0, 500.0, 400.0), (820.0, 10.0, 500.0), (1201.0, 20.0, 900.0)]
+        {
+            assert!(warming_seconds(depth, kiln, from, to).is_none());
+        }
+        assert!(warming_seconds(f64::NAN, kiln, 20.0, 500.0).is_none());
     }
 
     #[test]

@@ -18,9 +18,9 @@ mod tempering;
 mod transformation;
 
 pub use bath::{Bath, BathFault, FLASH_MARGIN, OIL_DENSITY, OIL_HEAT, Quench, least_litres, quench};
-pub use composition::{Composition, Steel};
+pub use composition::{Composition, DataSheet, Steel};
 pub use conversion::{tensile, vickers};
-pub use cooling::{biot, cooling_seconds, depth, heat_loss, radiating_seconds};
+pub use cooling::{biot, cooling_seconds, depth, heat_loss, radiating_seconds, warming_seconds};
 pub use diffusion::{CarbonLayer, CarbonProfile, SOURCES, decarburised, diffusion, erf, scaled};
 pub use enthalpy::{enthalpy, specific_heat};
 pub use expansion::{HotFault, elongation};
@@ -31,8 +31,8 @@ pub use published::{Advice, Band, Published, hardening_by_carbon, published};
 pub use strength::{bearing_depth, bearing_pressure, borne_torque, twisting_torque};
 pub use tempering::{Tempering, later};
 pub use transformation::{
-    EUTECTOID, FITTED, ac1, ac3, acm, dissolved, is_low_alloy, ms, ms_band, ms_ingber, ms_van_bohemen,
-    quenched_hardness, retained,
+    EUTECTOID, FITTED, MARTENSITE_CARBON, ac1, ac3, acm, dissolved, is_low_alloy, ms, ms_band, ms_ingber,
+    ms_van_bohemen, quenched_hardness, retained,
 };
 
 /// 0 °C in kelvin.

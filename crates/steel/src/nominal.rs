@@ -7,20 +7,22 @@ type Nominal = (&'static [&'static str], Composition);
 
 /// A plain carbon steel, mass percent.
 const fn plain(c: f64, si: f64, mn: f64) -> Composition {
-    Composition { c, si, mn, cr: 0.0, mo: 0.0, ni: 0.0, v: 0.0, w: 0.0 }
+    Composition { c, si, mn, cr: 0.0, mo: 0.0, ni: 0.0, v: 0.0, w: 0.0, p: 0.0 }
 }
 
 /// Middle values of composition ranges: SAE J403 (1018 … 1095), SAE J404 (5160), EN 10025-2 (S235JR), EN ISO 683-1
 /// (C45, C60), EN 10132-4 (C75S, 80CrV2, 75Ni8), EN ISO 4957 (C80U, C105U, 90MnCrV8, 95MnWCr5), DIN 17350 (100MnCrW4)
 /// and ASTM A681 (O1, O2) from memory; EN 10132-4 (C67S) by Akrostal's sheet, EN ISO 4957 (C45U, 102Cr6) by Akrostal's
 /// and Lucefin's sheets, EN ISO 683-17 (100Cr6) by Lucefin's card, ASTM A686 (W1, W2) and A681 (L6) by AISI limits as
-/// published, wrought iron by the Encyclopaedia Britannica (Walker), Nickel 201 by ASTM B160. Silicon is set to 0.25
+/// published, wrought iron by the Encyclopaedia Britannica (Walker), phosphoric iron from the usual 0.1 to 1.0 % of phosphorus
+/// (abstract of a Bradford thesis), Nickel 201 by ASTM B160. Silicon is set to 0.25
 /// where a standard only limits it from above or not at all; W1's and W2's carbon, which their suffix tells, to 1.0.
 const NOMINALS: &[Nominal] = &[
     (&["iron", "pure iron"], plain(0.01, 0.01, 0.05)),
     (&["1018"], plain(0.175, 0.25, 0.75)),
     (&["S235JR", "1.0038", "mild steel"], plain(0.15, 0.25, 0.8)),
-    (&["wrought iron"], plain(0.02, 0.11, 0.08)),
+    (&["wrought iron"], Composition { p: 0.175, ..plain(0.02, 0.11, 0.08) }),
+    (&["phosphoric iron"], Composition { p: 0.3, ..plain(0.02, 0.0, 0.0) }),
     (&["1045"], plain(0.465, 0.25, 0.75)),
     (&["C45", "1.0503"], plain(0.46, 0.25, 0.65)),
     (&["C45U", "1.1730"], plain(0.46, 0.28, 0.7)),
@@ -56,7 +58,7 @@ const NOMINALS: &[Nominal] = &[
 pub fn nominal(name: &str) -> Option<Steel> {
     let (names, composition) = NOMINALS.iter().find(|n| n.0.iter().any(|k| k.eq_ignore_ascii_case(name)))?;
     let known = names.iter().find(|k| k.eq_ignore_ascii_case(name))?;
-    Some(Steel { name: (*known).to_owned(), composition: *composition })
+    Some(Steel::new(*known, *composition))
 }
 
 /// All names that [`nominal`] knows.

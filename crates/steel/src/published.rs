@@ -28,6 +28,8 @@ pub enum Advice {
 /// What is published of a steel's heats.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Published {
+    /// Forging, from where it is laid back into the fire up to the hottest start.
+    pub forging: Advice,
     /// Cooling in still air from above the transformation.
     pub normalising: Advice,
     /// Quenching.
@@ -50,91 +52,159 @@ const ASM: &str = "ASM Handbook vol. 4";
 const GUIDE: &str = "Heat Treater's Guide";
 const SHEETS: &str = "makers' data sheets";
 
-/// Names, normalising, hardening. Single temperatures of the sources (ASM Handbook vol. 4, 1991; Chandler, Heat
+/// Names, forging, normalising, hardening, medium. Single temperatures of the sources (ASM Handbook vol. 4, 1991; Chandler, Heat
 /// Treater's Guide, 2nd ed.) are widened by 15 K either way, as kilns and eyes differ by.
-const BANDS: &[(&[&str], Advice, Advice, &str)] = &[
+const BANDS: &[(&[&str], Advice, Advice, Advice, &str)] = &[
     (
         &["iron", "pure iron", "1018", "S235JR", "1.0038", "mild steel", "wrought iron"],
+        recalled(850.0, 1250.0, SHEETS),
         recalled(900.0, 930.0, ASM),
         Advice::Never(SOFT),
         "",
     ),
-    (&["Nickel 201", "nickel"], Advice::Never(NICKEL), Advice::Never(NICKEL), ""),
+    (
+        &["phosphoric iron"],
+        recalled(850.0, 1250.0, SHEETS),
+        Advice::Never("phosphorus keeps it ferrite at heat, from memory"),
+        Advice::Never(SOFT),
+        "",
+    ),
+    (
+        &["Nickel 201", "nickel"],
+        recalled(650.0, 1230.0, SHEETS),
+        Advice::Never(NICKEL),
+        Advice::Never(NICKEL),
+        "",
+    ),
     (
         &["1045"],
+        recalled(870.0, 1245.0, GUIDE),
         recalled(860.0, 900.0, ASM),
         recalled(830.0, 860.0, GUIDE),
         "water or brine; oil only under 6 mm",
     ),
     (
         &["C45", "1.0503"],
+        seen(850.0, 1100.0, "Saarstahl, sheet C45"),
         seen(840.0, 880.0, "Saarstahl, sheet C45"),
         seen(820.0, 860.0, "Saarstahl, sheet C45"),
         "water or oil",
     ),
-    (&["C45U", "1.1730"], Advice::Unknown, seen(800.0, 830.0, "Meusburger, sheet 1.1730"), "water"),
+    (
+        &["C45U", "1.1730"],
+        seen(850.0, 1100.0, "Akrostal, sheet C45U"),
+        Advice::Unknown,
+        seen(800.0, 830.0, "Meusburger, sheet 1.1730"),
+        "water",
+    ),
     (
         &["1060", "C60", "1.0601"],
+        recalled(815.0, 1205.0, GUIDE),
         recalled(830.0, 885.0, ASM),
         recalled(800.0, 830.0, GUIDE),
         "water or brine; oil only under 6 mm",
     ),
     (
         &["C67S", "1.1231", "1070"],
+        seen(800.0, 1100.0, "Saarstahl, sheet C67S"),
         seen(800.0, 840.0, "Saarstahl and Akrostal, sheets C67S"),
         seen(815.0, 845.0, "Saarstahl and Akrostal, sheets C67S"),
         "oil or water",
     ),
     (
         &["1075", "C75S", "1.1248"],
+        recalled(850.0, 1050.0, SHEETS),
         recalled(800.0, 830.0, SHEETS),
         recalled(810.0, 840.0, SHEETS),
         "fast oil; water may crack it",
     ),
     (
         &["1080", "1084"],
+        recalled(815.0, 1175.0, GUIDE),
         recalled(815.0, 845.0, ASM),
         recalled(800.0, 830.0, GUIDE),
         "oil under 6 mm, otherwise water",
     ),
     (
         &["1095"],
+        recalled(815.0, 1150.0, GUIDE),
         recalled(830.0, 870.0, ASM),
         recalled(785.0, 815.0, GUIDE),
         "brine or water; oil only under 5 mm",
     ),
-    (&["C80U", "1.1525"], recalled(790.0, 830.0, SHEETS), recalled(780.0, 800.0, SHEETS), "water"),
-    (&["C105U", "1.1545"], recalled(800.0, 840.0, SHEETS), recalled(770.0, 790.0, SHEETS), "water"),
+    (
+        &["C80U", "1.1525"],
+        recalled(850.0, 1050.0, SHEETS),
+        recalled(790.0, 830.0, SHEETS),
+        recalled(780.0, 800.0, SHEETS),
+        "water",
+    ),
+    (
+        &["C105U", "1.1545"],
+        recalled(850.0, 1050.0, SHEETS),
+        recalled(800.0, 840.0, SHEETS),
+        recalled(770.0, 790.0, SHEETS),
+        "water",
+    ),
     (
         &["W1", "W2"],
+        recalled(815.0, 1040.0, GUIDE),
         seen(790.0, 870.0, "Lucifer Furnaces, heat treating guide"),
         seen(760.0, 845.0, "Lucifer Furnaces, heat treating guide"),
         "brine or water; thin sections in oil",
     ),
     (
         &["52100", "100Cr6", "1.3505"],
+        seen(900.0, 1050.0, "Lucefin, card 100Cr6"),
         seen(900.0, 925.0, "Steelforge, 52100"),
         seen(830.0, 870.0, "Lucefin, card 100Cr6"),
         "oil",
     ),
     (
         &["O1", "95MnWCr5", "1.2825", "100MnCrW4", "1.2510"],
+        seen(845.0, 1065.0, "Kmac, O1"),
         seen(855.0, 885.0, "Kmac, O1; Lucifer Furnaces, heat treating guide"),
         seen(790.0, 815.0, "Eastern Tool Steel, O-1"),
         "oil",
     ),
     (
         &["90MnCrV8", "1.2842"],
+        seen(850.0, 1050.0, "a stockholder's sheet, 1.2842"),
         recalled(830.0, 860.0, GUIDE),
         seen(790.0, 820.0, "a stockholder's sheet, 1.2842"),
         "oil",
     ),
-    (&["O2"], recalled(830.0, 860.0, GUIDE), recalled(760.0, 800.0, GUIDE), "oil"),
-    (&["5160"], recalled(855.0, 885.0, ASM), recalled(815.0, 845.0, GUIDE), "oil"),
-    (&["75Ni8", "15N20", "1.5634"], recalled(800.0, 830.0, SHEETS), recalled(790.0, 820.0, SHEETS), "oil"),
-    (&["80CrV2", "1.2235"], recalled(840.0, 870.0, SHEETS), recalled(820.0, 850.0, SHEETS), "oil"),
+    (
+        &["O2"],
+        recalled(850.0, 1050.0, SHEETS),
+        recalled(830.0, 860.0, GUIDE),
+        recalled(760.0, 800.0, GUIDE),
+        "oil",
+    ),
+    (
+        &["5160"],
+        recalled(870.0, 1205.0, GUIDE),
+        recalled(855.0, 885.0, ASM),
+        recalled(815.0, 845.0, GUIDE),
+        "oil",
+    ),
+    (
+        &["75Ni8", "15N20", "1.5634"],
+        recalled(850.0, 1100.0, SHEETS),
+        recalled(800.0, 830.0, SHEETS),
+        recalled(790.0, 820.0, SHEETS),
+        "oil",
+    ),
+    (
+        &["80CrV2", "1.2235"],
+        recalled(850.0, 1050.0, SHEETS),
+        recalled(840.0, 870.0, SHEETS),
+        recalled(820.0, 850.0, SHEETS),
+        "oil",
+    ),
     (
         &["L6"],
+        seen(925.0, 1190.0, "Diamond Metals, L6"),
         Advice::Never("it hardens in air: Diamond Metals, L6"),
         seen(815.0, 845.0, "Eastern Tool Steel, L-6; Diamond Metals, L6"),
         "oil",
@@ -146,8 +216,8 @@ const BANDS: &[(&[&str], Advice, Advice, &str)] = &[
 pub fn published(steel: &Steel) -> Option<Published> {
     let standard = nominal(&steel.name).filter(|s| s.composition == steel.composition)?;
     let of = |names: &[&str]| names.iter().any(|name| name.eq_ignore_ascii_case(&standard.name));
-    let (_, normalising, hardening, medium) = BANDS.iter().find(|(names, ..)| of(names))?;
-    Some(Published { normalising: *normalising, hardening: *hardening, medium })
+    let (_, forging, normalising, hardening, medium) = BANDS.iter().find(|(names, ..)| of(names))?;
+    Some(Published { forging: *forging, normalising: *normalising, hardening: *hardening, medium })
 }
 
 /// Plain steels whose hardening is published, by which one of another carbon is judged.
@@ -181,11 +251,16 @@ mod tests {
 
     #[test]
     fn bands_are_bands_of_known_steels() {
-        for (names, normalising, hardening, medium) in BANDS {
+        for (names, forging, normalising, hardening, medium) in BANDS {
             assert_eq!(medium.is_empty(), matches!(hardening, Advice::Never(_)), "{names:?}");
             for name in *names {
                 assert!(nominals().any(|n| n == *name), "{name}");
             }
+            let Advice::Heat(forged) = forging else { panic!("{names:?} is not forged") };
+            assert!(
+                forged.celsius[1] - forged.celsius[0] >= 150.0 && forged.celsius[1] <= 1250.0,
+                "{names:?}"
+            );
             for advice in [normalising, hardening] {
                 if let Advice::Heat(band) = advice {
                     let [low, high] = band.celsius;

@@ -1,5 +1,7 @@
 //! Hardness after tempering: published curves, straight between their points, and time by Hollomon and Jaffe.
 
+use std::borrow::Cow;
+
 use crate::ZERO_CELSIUS;
 use crate::composition::{Composition, Steel};
 use crate::conversion::between;
@@ -24,6 +26,7 @@ const BY_CARBON: f64 = 6.0;
 const HOURS: [f64; 2] = [0.1, 24.0];
 
 /// A published curve.
+#[derive(Clone)]
 struct Curve {
     names: &'static [&'static str],
     /// Mass percent, for the law of time.
@@ -34,7 +37,7 @@ struct Curve {
     seen: bool,
     source: &'static str,
     /// °C and HRC.
-    points: &'static [(f64, f64)],
+    points: Cow<'static, [(f64, f64)]>,
 }
 
 /// Plain steels by carbon, mass percent, rising: any plain steel between two of them lies between their curves.
@@ -48,7 +51,14 @@ const CURVES: &[Curve] = &[
         band: BAND,
         seen: true,
         source: "Akrostal, sheet C45U",
-        points: &[(180.0, 54.0), (200.0, 54.0), (250.0, 52.0), (300.0, 48.0), (350.0, 45.0), (400.0, 42.0)],
+        points: Cow::Borrowed(&[
+            (180.0, 54.0),
+            (200.0, 54.0),
+            (250.0, 52.0),
+            (300.0, 48.0),
+            (350.0, 45.0),
+            (400.0, 42.0),
+        ]),
     },
     Curve {
         names: &["C67S", "1.1231"],
@@ -57,7 +67,7 @@ const CURVES: &[Curve] = &[
         band: BAND,
         seen: false,
         source: "Grange and Baughman 1956",
-        points: &[(204.4, 59.2), (260.0, 56.5), (315.6, 53.5)],
+        points: Cow::Borrowed(&[(204.4, 59.2), (260.0, 56.5), (315.6, 53.5)]),
     },
     Curve {
         names: &["1095", "C105U", "1.1545", "W1", "W2"],
@@ -66,7 +76,7 @@ const CURVES: &[Curve] = &[
         band: BAND,
         seen: false,
         source: "Heat Treater's Guide, W steels",
-        points: &[
+        points: Cow::Borrowed(&[
             (150.0, 64.5),
             (175.0, 63.5),
             (200.0, 61.5),
@@ -76,7 +86,7 @@ const CURVES: &[Curve] = &[
             (300.0, 55.5),
             (350.0, 52.0),
             (400.0, 48.0),
-        ],
+        ]),
     },
     Curve {
         names: &["52100", "100Cr6", "1.3505", "102Cr6", "1.2067"],
@@ -85,7 +95,7 @@ const CURVES: &[Curve] = &[
         band: BAND,
         seen: true,
         source: "Lucefin, card 100Cr6, time not told",
-        points: &[
+        points: Cow::Borrowed(&[
             (100.0, 64.0),
             (150.0, 63.0),
             (200.0, 62.0),
@@ -93,7 +103,7 @@ const CURVES: &[Curve] = &[
             (300.0, 57.0),
             (350.0, 54.0),
             (400.0, 51.0),
-        ],
+        ]),
     },
     Curve {
         names: &["O1", "95MnWCr5", "1.2825", "100MnCrW4", "1.2510"],
@@ -103,7 +113,7 @@ const CURVES: &[Curve] = &[
         band: BAND,
         seen: true,
         source: "Eastern Tool Steel, O-1",
-        points: &[
+        points: Cow::Borrowed(&[
             (150.0, 64.0),
             (175.0, 63.0),
             (205.0, 62.0),
@@ -112,7 +122,7 @@ const CURVES: &[Curve] = &[
             (315.0, 56.0),
             (370.0, 52.0),
             (425.0, 49.0),
-        ],
+        ]),
     },
     Curve {
         names: &["90MnCrV8", "1.2842", "O2"],
@@ -122,7 +132,14 @@ const CURVES: &[Curve] = &[
         seen: true,
         source: "a stockholder's sheet, 1.2842",
         // The middles of its bands, a point wide.
-        points: &[(100.0, 63.5), (150.0, 62.5), (200.0, 61.5), (250.0, 59.5), (300.0, 57.5), (400.0, 50.5)],
+        points: Cow::Borrowed(&[
+            (100.0, 63.5),
+            (150.0, 62.5),
+            (200.0, 61.5),
+            (250.0, 59.5),
+            (300.0, 57.5),
+            (400.0, 50.5),
+        ]),
     },
     Curve {
         names: &["L6"],
@@ -131,7 +148,7 @@ const CURVES: &[Curve] = &[
         band: BAND,
         seen: true,
         source: "Eastern Tool Steel, L-6",
-        points: &[(150.0, 64.0), (205.0, 61.0), (260.0, 59.0), (315.0, 57.0), (370.0, 54.0)],
+        points: Cow::Borrowed(&[(150.0, 64.0), (205.0, 61.0), (260.0, 59.0), (315.0, 57.0), (370.0, 54.0)]),
     },
     Curve {
         names: &["75Ni8", "15N20", "1.5634"],
@@ -140,7 +157,14 @@ const CURVES: &[Curve] = &[
         band: WIDE,
         seen: false,
         source: "makers' data sheets",
-        points: &[(150.0, 62.0), (200.0, 60.0), (250.0, 57.0), (300.0, 54.0), (350.0, 51.0), (400.0, 47.0)],
+        points: Cow::Borrowed(&[
+            (150.0, 62.0),
+            (200.0, 60.0),
+            (250.0, 57.0),
+            (300.0, 54.0),
+            (350.0, 51.0),
+            (400.0, 47.0),
+        ]),
     },
     Curve {
         names: &["80CrV2", "1.2235"],
@@ -149,7 +173,14 @@ const CURVES: &[Curve] = &[
         band: WIDE,
         seen: false,
         source: "makers' data sheets",
-        points: &[(150.0, 63.0), (200.0, 61.0), (250.0, 58.5), (300.0, 56.0), (350.0, 53.0), (400.0, 49.0)],
+        points: Cow::Borrowed(&[
+            (150.0, 63.0),
+            (200.0, 61.0),
+            (250.0, 58.5),
+            (300.0, 56.0),
+            (350.0, 53.0),
+            (400.0, 49.0),
+        ]),
     },
     Curve {
         names: &["5160"],
@@ -158,7 +189,14 @@ const CURVES: &[Curve] = &[
         band: BAND,
         seen: false,
         source: "Heat Treater's Guide, 5160",
-        points: &[(150.0, 61.0), (205.0, 59.0), (260.0, 57.0), (315.0, 54.0), (370.0, 51.0), (425.0, 47.0)],
+        points: Cow::Borrowed(&[
+            (150.0, 61.0),
+            (205.0, 59.0),
+            (260.0, 57.0),
+            (315.0, 54.0),
+            (370.0, 51.0),
+            (425.0, 47.0),
+        ]),
     },
 ];
 
@@ -166,25 +204,31 @@ const CURVES: &[Curve] = &[
 /// of its neighbours in carbon.
 pub struct Tempering {
     /// One curve, or two with the share of the second.
-    curves: [&'static Curve; 2],
+    curves: [Curve; 2],
     share: f64,
     carbon: f64,
     band: f64,
 }
 
 impl Tempering {
-    /// Of a standard's steel as it was bought; of any plain steel of 0.46 to 1.05 % carbon. `None` where nothing
-    /// published speaks for it.
+    /// By a steel's own data sheet; of a standard's steel as it was bought; of any plain steel of 0.46 to 1.05 % carbon.
+    /// `None` where nothing published speaks for it.
     pub fn of(steel: &Steel) -> Option<Tempering> {
+        if let Some(curve) = told(steel) {
+            return Some(Tempering::by(curve));
+        }
         let standard = nominal(&steel.name).filter(|s| s.composition == steel.composition);
         let named =
             |s: Steel| CURVES.iter().find(|c| c.names.iter().any(|n| n.eq_ignore_ascii_case(&s.name)));
         match standard.and_then(named) {
-            Some(curve) => {
-                Some(Tempering { curves: [curve; 2], share: 0.0, carbon: curve.carbon, band: curve.band })
-            }
+            Some(curve) => Some(Tempering::by(curve.clone())),
             None => Tempering::plain(&steel.composition),
         }
+    }
+
+    /// By one curve alone.
+    fn by(curve: Curve) -> Tempering {
+        Tempering { share: 0.0, carbon: curve.carbon, band: curve.band, curves: [curve.clone(), curve] }
     }
 
     /// Of a plain steel of this composition, such as an edge whose carbon has evened out: between two curves, in a
@@ -195,7 +239,7 @@ impl Tempering {
         let carbon = if (1.0..=1.05).contains(&c.c) { 1.0 } else { c.c };
         let pair =
             PLAINS.windows(2).find(|w| (CURVES[w[0]].carbon..=CURVES[w[1]].carbon).contains(&carbon))?;
-        let curves = [&CURVES[pair[0]], &CURVES[pair[1]]];
+        let curves = [CURVES[pair[0]].clone(), CURVES[pair[1]].clone()];
         let share = (carbon - curves[0].carbon) / (curves[1].carbon - curves[0].carbon);
         plain.then_some(Tempering { curves, share, carbon: c.c, band: WIDE })
     }
@@ -240,7 +284,7 @@ impl Tempering {
                 later(reach[1], c.hours, hours, self.carbon) - 1e-9,
             ])
         };
-        let [a, b] = [ends(self.curves[0])?, ends(self.curves[1])?];
+        let [a, b] = [ends(&self.curves[0])?, ends(&self.curves[1])?];
         (HOURS[0]..=HOURS[1]).contains(&hours).then_some([a[0].max(b[0]), a[1].min(b[1])])
     }
 
@@ -252,8 +296,8 @@ impl Tempering {
     /// Where the curve comes from.
     pub fn source(&self) -> String {
         let word = |c: &Curve| format!("{}{}", c.source, if c.seen { "" } else { ", from memory" });
-        let [a, b] = self.curves;
-        if std::ptr::eq(a, b) { word(a) } else { format!("between {} and {}", word(a), word(b)) }
+        let [a, b] = &self.curves;
+        if a.source == b.source { word(a) } else { format!("between {} and {}", word(a), word(b)) }
     }
 
     /// Whether every curve was seen in its source.
@@ -264,9 +308,23 @@ impl Tempering {
     fn middle(&self, celsius: f64, hours: f64) -> Option<f64> {
         let of = |c: &Curve| between(c.points.iter().copied(), later(celsius, hours, c.hours, self.carbon));
         let known = (HOURS[0]..=HOURS[1]).contains(&hours);
-        let [a, b] = [of(self.curves[0]).filter(|_| known)?, of(self.curves[1])?];
+        let [a, b] = [of(&self.curves[0]).filter(|_| known)?, of(&self.curves[1])?];
         Some(a + self.share * (b - a))
     }
+}
+
+/// The curve of a steel's own data sheet, if it gives one.
+fn told(steel: &Steel) -> Option<Curve> {
+    let points = &steel.sheet.tempering;
+    (points.len() > 1).then(|| Curve {
+        names: &[],
+        carbon: steel.composition.c,
+        hours: 1.0,
+        band: BAND,
+        seen: true,
+        source: "its own data sheet",
+        points: Cow::Owned(points.clone()),
+    })
 }
 
 /// The temperature (°C) that in `then` hours does what `celsius` does in `hours`, for `carbon` (mass percent): like

@@ -18,6 +18,8 @@ const EUTECTOID_CHROMIUM: f64 = 0.1;
 pub const FITTED: f64 = 0.6;
 /// Rate with which martensite forms below its start, 1/K: Koistinen and Marburger 1959, as a public code gives it.
 const MARTENSITE: f64 = 0.011;
+/// Rise of Ac3 for a percent of phosphorus, K: Andrews 1965, the long form (from memory).
+const AC3_PHOSPHORUS: f64 = 700.0;
 /// How far Andrews's Ms lies from measured ones, K (from memory).
 const ANDREWS: f64 = 25.0;
 /// Alloys in all up to which Andrews's and the other formulas speak for a steel, mass percent: low alloy steels.
@@ -25,7 +27,7 @@ const LOW_ALLOY: f64 = 5.0;
 
 /// Whether the formulas speak for a steel of this composition: low alloy steels, up to 5 % in all, not nickel.
 pub fn is_low_alloy(c: &Composition) -> bool {
-    c.si + c.mn + c.cr + c.mo + c.ni + c.v + c.w <= LOW_ALLOY
+    c.si + c.mn + c.cr + c.mo + c.ni + c.v + c.w + c.p <= LOW_ALLOY
 }
 
 /// Ac1, °C: Andrews 1965, Journal of the Iron and Steel Institute 203, 721, by Gorni's handbook.
@@ -33,10 +35,10 @@ pub fn ac1(c: &Composition) -> f64 {
     723.0 - 10.7 * c.mn - 16.9 * c.ni + 29.1 * c.si + 16.9 * c.cr + 6.38 * c.w
 }
 
-/// Ac3, °C, up to 0.77 % carbon: Andrews 1965, the short form, by Gorni's handbook.
+/// Ac3, °C, up to 0.77 % carbon: Andrews 1965, the short form by Gorni's handbook, and its long form's phosphorus.
 pub fn ac3(c: &Composition) -> Option<f64> {
     let at = 910.0 - 203.0 * c.c.sqrt() - 15.2 * c.ni + 44.7 * c.si + 104.0 * c.v + 31.5 * c.mo + 13.1 * c.w;
-    (c.c <= EUTECTOID).then_some(at)
+    (c.c <= EUTECTOID).then_some(at + AC3_PHOSPHORUS * c.p)
 }
 
 /// Acm, °C, where the last carbide dissolves: 0.77 to 1.5 % carbon, `None` outside. The line of the iron–carbon
@@ -100,12 +102,17 @@ pub fn retained(ms: f64, celsius: f64) -> f64 {
     (-MARTENSITE * (ms - celsius)).exp().clamp(0.0, 1.0)
 }
 
+/// Carbon for which the hardness of martensite is known, mass percent: the domain of ASTM A255 (from memory).
+pub const MARTENSITE_CARBON: [f64; 2] = [0.1, 0.69];
+
 /// Hardness of martensite alone as quenched, HRC, of `carbon` in solution (mass percent, 0.1 to 0.69; `None` outside):
 /// ASTM A255 (from memory).
 pub fn quenched_hardness(carbon: f64) -> Option<f64> {
     let c = carbon;
     let powers = [35.395, 6.990, 312.33, -821.744, 1015.479, -538.346];
-    (0.1..=0.69).contains(&c).then(|| powers.iter().rev().fold(0.0, |sum, k| sum * c + k))
+    (MARTENSITE_CARBON[0]..=MARTENSITE_CARBON[1])
+        .contains(&c)
+        .then(|| powers.iter().rev().fold(0.0, |sum, k| sum * c + k))
 }
 
 #[cfg(test)]

@@ -22,6 +22,7 @@ use crate::tables::bench::jig;
 use crate::tables::bench::jig::Jig;
 use crate::tables::bench::plate;
 use crate::tables::bench::plate::Plate;
+use crate::tables::bench::quench::{self, Quench};
 use crate::tables::bench::shop;
 use crate::tables::bench::shop::Shop;
 use crate::tables::billet::forging;
@@ -81,6 +82,7 @@ pub struct Design {
     gauges: Gauges,
     jig: Option<Jig>,
     forging: Forging,
+    quench: Option<Quench>,
     targets: Option<Targets>,
     recipe: Recipe,
     density: f64,
@@ -143,6 +145,11 @@ impl Design {
     /// What the shop loses and leaves on the way to the forged blade, mm.
     pub fn forging(&self) -> &Forging {
         &self.forging
+    }
+
+    /// The shop's own bath of oil, where the file tells of one.
+    pub fn quench(&self) -> Option<&Quench> {
+        self.quench.as_ref()
     }
 
     /// What the finished blade should come to; `None` when the file has no table of it.
@@ -230,6 +237,7 @@ fn check(draft: &FileDraft, mut c: Checker) -> Result<Design, Vec<Problem>> {
     let plate = plate::check(draft.plate.as_ref(), &mut c);
     let jig = jig::check(draft.jig.as_ref(), &mut c);
     let forging = forging::check(draft.forging.as_ref(), &mut c);
+    let quench = quench::check(draft.quench.as_ref(), &mut c);
     let targets = targets::check(draft.targets.as_ref(), &mut c);
     if let (Some(spec), Some(bar)) = (&spec, shop.bar) {
         within_bar(spec, bar, &mut c);
@@ -256,6 +264,7 @@ fn check(draft: &FileDraft, mut c: Checker) -> Result<Design, Vec<Problem>> {
             gauges,
             jig,
             forging,
+            quench,
             targets,
             recipe,
             places: Places::from_document(c.document),

@@ -3,10 +3,10 @@
 use std::ops::RangeInclusive;
 
 use crate::file::document::Document;
-use crate::file::draft::{Angle, Field, Length, Mass, Number, Whole};
+use crate::file::draft::{Angle, Degrees, Field, Length, Mass, Number, Volume, Whole};
 use crate::file::problem::{Fault, Problems};
 use crate::tables::units::Units;
-use crate::unit::quantity::Unit;
+use crate::unit::quantity::{Amount, Unit};
 use crate::unit::scales::MassUnit;
 
 /// Shortest length that is more than nothing, mm: a micrometre, below which no shop measures.
@@ -188,6 +188,48 @@ impl Checker<'_> {
     /// A mass (g) for a message, in the file's unit.
     pub(crate) fn mass_text(&self, grams: f64) -> String {
         format!("{} {}", short(near(grams / self.units.mass.grams())), self.units.mass.name())
+    }
+
+    /// A temperature in °C, when given and within `celsius`.
+    pub(crate) fn degrees(
+        &mut self,
+        field: Option<&Field<Degrees>>,
+        celsius: RangeInclusive<f64>,
+    ) -> Option<f64> {
+        let (field, scale) = (field?, self.units.temperature);
+        let shown = match field.value.0 {
+            Amount::Plain(degrees) => degrees,
+            Amount::Fixed(celsius) => scale.degrees(celsius),
+        };
+        // To whole degrees inwards: what a message names is accepted.
+        let range = scale.degrees(*celsius.start()).ceil()..=scale.degrees(*celsius.end()).floor();
+        self.within(field, shown, &range, 1.0, &format!(" {}", scale.name())).map(|d| scale.celsius(d))
+    }
+
+    /// A band of temperatures, °C, the lower one first, when given and within `celsius`.
+    pub(crate) fn degree_band(
+        &mut self,
+        field: Option<&Field<[Field<Degrees>; 2]>>,
+        celsius: &RangeInclusive<f64>,
+    ) -> Option<[f64; 2]> {
+        let field = field?;
+        let [low, high] = field.value.each_ref().map(|end| self.degrees(Some(end), celsius.clone()));
+        let band = [low?, high?];
+        if band[0] > band[1] {
+            self.found.add(&field.at, field.span.clone(), &Fault::Downwards {});
+            return None;
+        }
+        Some(band)
+    }
+
+    /// A volume in L, when given and within `range`.
+    pub(crate) fn volume(
+        &mut self,
+        field: Option<&Field<Volume>>,
+        range: RangeInclusive<f64>,
+    ) -> Option<f64> {
+        let field = field?;
+        self.within(field, field.value.0.with(1.0), &range, 1.0, " L")
     }
 
     /// A plain number within `range`, when given.

@@ -9,7 +9,7 @@ use toml::Spanned;
 use toml::de::DeValue;
 
 use crate::file::problem::{Fault, Problems, hint};
-use crate::unit::quantity::{ANGLE, Amount, LENGTH, MASS, Measure, SHARE};
+use crate::unit::quantity::{ANGLE, Amount, LENGTH, MASS, Measure, Misread, SHARE, VOLUME, heat};
 
 /// A value the file gives, and where.
 #[derive(Clone, Debug)]
@@ -101,6 +101,17 @@ impl Place<'_, '_> {
 
     /// The value as an amount: a plain number, or text with a unit.
     fn amount(&self, measure: &Measure, wanted: &'static str, found: &mut Problems) -> Option<Amount> {
+        let parse = |text: &str| measure.parse(text).map_err(|why| Misread { why, example: measure.example });
+        self.amount_by(parse, wanted, found)
+    }
+
+    /// The value as an amount: a plain number, or text that `parse` understands.
+    fn amount_by(
+        &self,
+        parse: impl Fn(&str) -> Result<f64, Misread>,
+        wanted: &'static str,
+        found: &mut Problems,
+    ) -> Option<Amount> {
         if let Some(number) = self.number() {
             return Some(Amount::Plain(number));
         }
@@ -108,11 +119,11 @@ impl Place<'_, '_> {
             self.wrong_kind(found, wanted);
             return None;
         };
-        match measure.parse(text) {
+        match parse(text) {
             Ok(value) => Some(Amount::Fixed(value)),
-            Err(why) => {
+            Err(Misread { why, example }) => {
                 let text = text.chars().take(60).collect();
-                self.fault(found, &Fault::Quantity { text, why, example: measure.example });
+                self.fault(found, &Fault::Quantity { text, why, example });
                 None
             }
         }
@@ -215,6 +226,14 @@ pub(crate) struct Angle(pub(crate) Amount);
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Mass(pub(crate) Amount);
 
+/// A temperature: plain numbers are on the file's scale.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Degrees(pub(crate) Amount);
+
+/// A volume: plain numbers are litres.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Volume(pub(crate) Amount);
+
 /// A plain number.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Number(pub(crate) f64);
@@ -254,6 +273,22 @@ impl Read for Mass {
 
     fn read(place: &Place, found: &mut Problems) -> Option<Self> {
         place.amount(&MASS, Self::WANTED, found).map(Mass)
+    }
+}
+
+impl Read for Degrees {
+    const WANTED: &'static str = "a temperature: a number of degrees Celsius (or of units.temperature), or text such as \"815 C\" or \"1500 F\"";
+
+    fn read(place: &Place, found: &mut Problems) -> Option<Self> {
+        place.amount_by(heat, Self::WANTED, found).map(Degrees)
+    }
+}
+
+impl Read for Volume {
+    const WANTED: &'static str = "a volume: a number of litres, or text such as \"15 L\" or \"4 gal\"";
+
+    fn read(place: &Place, found: &mut Problems) -> Option<Self> {
+        place.amount(&VOLUME, Self::WANTED, found).map(Volume)
     }
 }
 

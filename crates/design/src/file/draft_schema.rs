@@ -4,7 +4,7 @@ use std::borrow::Cow;
 
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 
-use crate::file::draft::{Angle, Field, Length, Mass, Number, Reach, Whole};
+use crate::file::draft::{Angle, Degrees, Field, Length, Mass, Number, Reach, Volume, Whole};
 
 impl<T: JsonSchema> JsonSchema for Field<T> {
     fn inline_schema() -> bool {
@@ -55,6 +55,18 @@ quantity_schema!(
     "Mass",
     "A number of grams, or of the unit in [units] mass; or text with a unit: \"85 g\", \"0.3 kg\", \"3 oz\", \"1 lb\", \"1 lb 4 oz\".",
     r"^\s*([0-9./ -]+ *(g|kg|oz|lb|lbs)\s*)+$"
+);
+quantity_schema!(
+    Degrees,
+    "Temperature",
+    "Degrees Celsius, or of the scale in [units] temperature; or text with its scale: \"815 C\", \"1500 F\".",
+    r"^\s*[0-9./ ]+(°?[CF])\s*$"
+);
+quantity_schema!(
+    Volume,
+    "Volume",
+    "A number of litres, or text with a unit: \"15 L\", \"4 gal\" (US gallons).",
+    r"^\s*([0-9./ -]+ *(l|L|gal)\s*)+$"
 );
 quantity_schema!(
     Reach,

@@ -106,6 +106,12 @@ faults! {
     /// A target whose ends are the wrong way round.
     Backwards {} "order"
         "the first of these is the larger" => "put the smaller first, as in \"between 900 g and 950 g\"";
+    /// A band of temperatures whose ends are the wrong way round.
+    Downwards {} "order"
+        "the first of these is the hotter" => "put the lower temperature first";
+    /// Points of a tempering curve out of order.
+    Curve {} "order"
+        "this point is not hotter and softer than the one before it" => "list the points from the coldest to the hottest; steel gets softer as it is tempered hotter";
     /// Stations that do not increase.
     Order { at: String, before: String } "order"
         "station {at} comes after {before} but is no further from the shoulder" => "list the stations from the shoulder towards the point";

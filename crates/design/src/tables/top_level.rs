@@ -4,6 +4,7 @@ use crate::file::draft::{Field, Number, table, words};
 use crate::tables::bench::gauges::GaugesDraft;
 use crate::tables::bench::jig::JigDraft;
 use crate::tables::bench::plate::PlateDraft;
+use crate::tables::bench::quench::QuenchDraft;
 use crate::tables::bench::shop::ShopDraft;
 use crate::tables::billet::bar::BarDraft;
 use crate::tables::billet::forging::ForgingDraft;
@@ -87,6 +88,8 @@ table! {
         layers: Vec<Field<LayersDraft>>,
         /// What the shop loses and leaves on the way from cut steel to the forged blade.
         forging: ForgingDraft,
+        /// The shop's own bath of oil, which the plan tells the blade's heat for.
+        quench: QuenchDraft,
         /// What the finished blade should weigh and where it should balance, and what `fit` may change for it.
         targets: TargetsDraft,
         /// Steels that bars and layer sets name; the common standard ones are known without a table.

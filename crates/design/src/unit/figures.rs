@@ -1,6 +1,6 @@
 //! Lengths as figures in the design's unit, the same way in every output.
 
-use crate::unit::quantity::Unit;
+use crate::unit::quantity::{GALLON, Unit};
 use crate::unit::scales::{MassUnit, Temperature, Torque};
 
 /// The finest fraction on an inch rule.
@@ -110,6 +110,14 @@ impl Figures {
 
     fn mass_number(self, grams: f64, places: usize) -> String {
         unsigned_zero(format!("{:.places$}", grams / self.mass.grams()))
+    }
+
+    /// A volume given in L, with its unit: to 0.1 L, or 0.1 US gallon where lengths are inches.
+    pub fn volume(self, litres: f64) -> String {
+        match self.unit {
+            Unit::Millimetre => format!("{litres:.1} L"),
+            Unit::Inch => format!("{:.1} gal", litres / GALLON),
+        }
     }
 
     /// A temperature given in °C, to a degree, with its sign.

@@ -2,7 +2,7 @@
 
 use std::f64::consts::PI;
 
-use crate::unit::scales::{MassUnit, POUND};
+use crate::unit::scales::{MassUnit, POUND, Temperature};
 
 /// The unit of lengths given as plain numbers.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -73,6 +73,22 @@ pub(crate) const MASS: Measure = Measure {
     example: "85, \"85 g\", \"0.3 kg\", \"3 oz\" or \"1 lb\"",
     wrong_unit: "names no unit of mass (g, kg, oz or lb)",
 };
+/// Temperatures on the scale of Celsius.
+const CELSIUS: Measure = Measure {
+    units: &[("C", 1.0), ("°C", 1.0)],
+    example: "815, \"815 C\" or \"1500 F\"",
+    wrong_unit: "names no scale of temperature (C or F)",
+};
+/// Temperatures on the scale of Fahrenheit.
+const FAHRENHEIT: Measure = Measure { units: &[("F", 1.0), ("°F", 1.0)], ..CELSIUS };
+/// Litres in a US gallon of 231 in³.
+pub(crate) const GALLON: f64 = 231.0 * INCH * INCH * INCH * 1e-6;
+/// Volumes, in L.
+pub(crate) const VOLUME: Measure = Measure {
+    units: &[("l", 1.0), ("L", 1.0), ("gal", GALLON)],
+    example: "15, \"15 L\" or \"4 gal\"",
+    wrong_unit: "names no unit of volume (L or gal)",
+};
 /// Shares of a whole, as parts of 1.
 pub(crate) const SHARE: Measure =
     Measure { units: &[("%", 0.01)], example: "\"60 %\"", wrong_unit: "names no share (%)" };
@@ -114,6 +130,14 @@ impl Measure {
         let factor = self.units.iter().find(|u| u.0 == unit.trim()).ok_or(self.wrong_unit)?.1;
         Ok((value, factor, beyond))
     }
+}
+
+/// Text such as "815 C" or "1500 F", °C; else what is wrong with it, and how it could be written.
+pub(crate) fn heat(text: &str) -> Result<f64, Misread> {
+    let scale = if text.trim_end().ends_with('F') { Temperature::Fahrenheit } else { Temperature::Celsius };
+    let measure = if scale == Temperature::Fahrenheit { FAHRENHEIT } else { CELSIUS };
+    let degrees = measure.parse(text).map_err(|why| Misread { why, example: measure.example })?;
+    Ok(scale.celsius(degrees))
 }
 
 /// Why text is no quantity, and how it could be written.

@@ -46,6 +46,14 @@ impl Temperature {
         }
     }
 
+    /// Degrees Celsius at which a thermometer of this scale shows so many degrees.
+    pub fn celsius(self, degrees: f64) -> f64 {
+        match self {
+            Temperature::Celsius => degrees,
+            Temperature::Fahrenheit => (degrees - 32.0) / 1.8,
+        }
+    }
+
     /// Its sign: `°C` or `°F`.
     pub fn name(self) -> &'static str {
         match self {

@@ -5,8 +5,9 @@ use std::fmt::Write;
 use design::Figures;
 
 use crate::blade_heat::BladeHeat;
+use crate::forging_range::ForgingRange;
 use crate::heat::{Heat, Quenched, SteelHeat, TEMPERING, TemperHeat, WANTED};
-use crate::levelling::{HELD, Levelling, PARTED};
+use crate::levelling::{Levelling, PARTED};
 use crate::plan::Plan;
 use crate::text::bands::{hundredths, span, widest};
 
@@ -84,13 +85,16 @@ fn hardness(t: &TemperHeat, l: Figures) -> String {
 
 /// How far carbon evens out in a bar.
 fn levelled(out: &mut String, l: &Levelling, figures: Figures) -> std::fmt::Result {
+    if l.is_even() {
+        return writeln!(out, "  {}: its steels have like carbon, nothing to even out", l.bar);
+    }
     let word = if l.left[1] < PARTED { "evens out" } else { "evens out only partly" };
     writeln!(
         out,
         "  {}: after {:.0} min at {} for each weld and as much drawn out\n    carbon {word}; {} % of the difference remains",
         l.bar,
-        HELD.1 / 60.0,
-        figures.temperature(HELD.0),
+        l.weld_min,
+        figures.temperature(l.weld_c),
         span(l.left.map(|s| 100.0 * s))
     )?;
     for s in &l.steels {
@@ -121,6 +125,7 @@ fn blade(out: &mut String, h: &BladeHeat, l: Figures) -> std::fmt::Result {
             h.also_at_edge.join(", ")
         )?;
     }
+    forging(out, &h.forging, l)?;
     normalise(out, h, l)?;
     let [least, most] = h.soak_min;
     let Some(band) = h.hardening.celsius else {
@@ -129,13 +134,15 @@ fn blade(out: &mut String, h: &BladeHeat, l: Figures) -> std::fmt::Result {
     let mark = if h.hardening.unsure { "?" } else { "" };
     writeln!(
         out,
-        "    harden: heat to {}{mark} {}; in a kiln hold it {least:.0} to {most:.0} min once its colour is even, then quench;\n      \
-         in an open fire quench as soon as it is even",
+        "    harden: heat to {}{mark} {}; in an open fire quench as soon as its colour is even;",
         l.degree_band(band),
         l.temperature.name()
     )?;
+    let warming =
+        h.warming_min.map_or_else(String::new, |min| format!("{:.0} min to that heat, then ", min.max(1.0)));
+    writeln!(out, "      in a kiln about {warming}{least:.0} to {most:.0} min more before you quench")?;
     writeln!(out, "      {}", h.hardening.source)?;
-    if let Some(medium) = h.medium {
+    if let Some(medium) = &h.medium {
         writeln!(out, "    quench in {medium}")?;
     }
     if let Some([ms, left]) = h.quenched.map(|q| martensite(q, l)) {
@@ -146,8 +153,34 @@ fn blade(out: &mut String, h: &BladeHeat, l: Figures) -> std::fmt::Result {
             l.temperature(20.0)
         )?;
     }
+    if let Some(q) = h.quenched {
+        writeln!(
+            out,
+            "    hardened through, a file slides off it: about {} HRC before it is tempered",
+            span(q.hardness_hrc)
+        )?;
+    }
     temper(out, h, l)?;
     h.others.iter().try_for_each(|(steel, what)| writeln!(out, "    {steel} {what}"))
+}
+
+/// Where its steels are forged together.
+fn forging(out: &mut String, range: &ForgingRange, l: Figures) -> std::fmt::Result {
+    let mark = if range.unsure { "?" } else { "" };
+    let (band, sign) = (l.degree_band(range.celsius), l.temperature.name());
+    match &range.limits {
+        Some([cold, hot]) if !range.is_open() => writeln!(
+            out,
+            "    no forging heat suits all: {cold} not below {}, {hot} not above {} {sign}",
+            l.degrees(range.celsius[0]),
+            l.degrees(range.celsius[1])
+        ),
+        Some([cold, hot]) if cold == hot => writeln!(out, "    forge at {band}{mark} {sign}, as {cold} asks"),
+        Some([cold, hot]) => {
+            writeln!(out, "    forge at {band}{mark} {sign}: {cold} sets the lower end, {hot} the upper")
+        }
+        None => writeln!(out, "    forge at {band}{mark} {sign} unless the data sheet says otherwise"),
+    }
 }
 
 /// The three normalising heats.

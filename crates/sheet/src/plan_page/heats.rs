@@ -1,16 +1,15 @@
-//! Guidance of `forge` on heat: the steels' table, tempering and bath, and the heat treatment as planned and as done.
+//! Guidance of `forge` on heat: the steels' table, and what the blade as one piece is heated for.
 
 use design::Figures;
-use forge::{HELD, Levelled, Levelling, Plan, QuenchBath, SteelHeat, TEMPERING, TemperHeat, WANTED};
+use forge::{ForgingRange, Levelled, Levelling, Plan, SteelHeat, TEMPERING};
 use glam::DVec2;
 
-use crate::plan_page::log::ROW;
+use crate::plan_page::treatment::treatment;
 use crate::sheet::Look;
 use crate::typesetting::paragraph::Align;
-use crate::typesetting::shape::MM;
-use crate::typesetting::strip::{Strip, heading, note, part, subheading};
+use crate::typesetting::strip::{Strip, heading, note, part};
 use crate::typesetting::table::{Cell, Rules, Table, Track};
-use crate::typesetting::text::{Text, space, tick};
+use crate::typesetting::text::Text;
 
 /// Steels that are still kept on one page.
 const WHOLE: usize = 12;
@@ -70,7 +69,9 @@ fn steel(h: &SteelHeat, figures: Figures) -> Vec<String> {
 
 /// How much of the carbon's first difference between a bar's layers is left.
 fn levelled(l: &Levelling, figures: Figures) -> String {
-    let (celsius, seconds) = HELD;
+    if l.is_even() {
+        return format!("{}: its steels have like carbon, nothing to even out.", l.bar);
+    }
     let carbon = |s: &Levelled| format!("{} with {} %", s.steel, percent(s.carbon_percent));
     let carbon: Vec<String> = l.steels.iter().map(carbon).collect();
     let carbon = if carbon.is_empty() { ".".to_owned() } else { format!(": {}.", carbon.join(", ")) };
@@ -78,8 +79,8 @@ fn levelled(l: &Levelling, figures: Figures) -> String {
         "{}: after {:.0} minutes at {} for each weld and as much drawn out, {}\u{a0}% of the carbon’s difference \
          between layers is left{carbon}",
         l.bar,
-        seconds / 60.0,
-        figures.temperature(celsius),
+        l.weld_min,
+        figures.temperature(l.weld_c),
         band(l.left.map(|share| 100.0 * share)),
     )
 }
@@ -92,14 +93,20 @@ fn as_one_piece(plan: &Plan, figures: Figures) -> String {
         heat.edge_steel,
         percent(heat.edge_carbon_percent)
     );
+    words += &forged(&heat.forging, figures);
     match heat.hardening.celsius {
         Some(_) => {
             let (band, sign) = (marked(&heat.hardening, figures), figures.temperature.name());
             words += &format!(" Harden it from {band}\u{a0}{sign}: {}.", heat.hardening.source);
+            let warming = heat.warming_min.map_or(0.0, |min| min.max(1.0));
+            let [least, most] = heat.soak_min;
+            words += &format!(
+                " A kiln takes about {warming:.0} min to that heat; hold it {least:.0} to {most:.0} min more."
+            );
         }
         None => words += &format!(" No hardening heat: {}.", heat.hardening.source),
     }
-    if let Some(medium) = heat.medium {
+    if let Some(medium) = &heat.medium {
         words += &format!(" Quench in {medium}.");
     }
     if let Some(q) = heat.quenched {
@@ -112,6 +119,23 @@ fn as_one_piece(plan: &Plan, figures: Figures) -> String {
     words
 }
 
+/// Where its steels are forged together.
+fn forged(range: &ForgingRange, figures: Figures) -> String {
+    let mark = if range.unsure { "?" } else { "" };
+    let (band, sign) = (figures.degree_band(range.celsius), figures.temperature.name());
+    match &range.limits {
+        Some([cold, hot]) if !range.is_open() => {
+            let [low, high] = range.celsius.map(|t| figures.degrees(t));
+            format!(" No forging heat suits all: {cold} not below {low}, {hot} not above {high}\u{a0}{sign}.")
+        }
+        Some([cold, hot]) if cold == hot => format!(" Forge it at {band}{mark}\u{a0}{sign}, as {cold} asks."),
+        Some([cold, hot]) => {
+            format!(" Forge it at {band}{mark}\u{a0}{sign}: {cold} sets the lower end, {hot} the upper.")
+        }
+        None => format!(" Forge it at {band}{mark}\u{a0}{sign} unless the data sheet says otherwise."),
+    }
+}
+
 /// The skin that lost carbon against what is ground off.
 fn skin(plan: &Plan, figures: Figures) -> String {
     let s = &plan.skin;
@@ -121,74 +145,6 @@ fn skin(plan: &Plan, figures: Figures) -> String {
         figures.gap(s.depth_mm[1]),
         figures.gap(s.allowance_mm)
     )
-}
-
-/// Tempering of the edge, and the bath for this blade.
-fn treatment(plan: &Plan, figures: Figures, width: f64) -> Vec<Strip> {
-    let mut strips = Vec::new();
-    if let Some(t) = &plan.blade_heat.tempering {
-        strips.extend(subheading("Tempering the edge", width));
-        strips.extend(tempering(t, figures).strips(width));
-        let words = "Twice an hour, at once after quenching; straighten no hotter than you tempered.";
-        let mark = if t.unsure { " Try it on a coupon first." } else { "" };
-        strips.extend(note(
-            format!("{words} Within {:.1} HRC either way: {}.{mark}", t.band_hrc, t.source),
-            width,
-        ));
-    }
-    let mut strips = part(true, strips);
-    if let Some(b) = &plan.bath {
-        let mut bath_strips = subheading("Quench bath", width);
-        bath_strips.extend(bath(b, figures).strips(width));
-        bath_strips.extend(note(BATH, width));
-        strips.extend(part(true, bath_strips));
-    }
-    strips
-}
-
-/// Temperatures for hardnesses, and hardnesses for temperatures, in one row.
-fn tempering(t: &TemperHeat, figures: Figures) -> Table {
-    let mut table = Table::of_like_columns(WANTED.len() + TEMPERING.len());
-    let wanted = WANTED
-        .iter()
-        .zip(t.celsius)
-        .map(|(hrc, c)| (format!("{hrc:.0} HRC"), c.map(|c| figures.temperature(c))));
-    let told = TEMPERING
-        .iter()
-        .zip(t.hrc)
-        .map(|(c, hrc)| (figures.temperature(*c), hrc.map(|h| format!("{} HRC", band(h)))));
-    let (head, row): (Vec<String>, Vec<Option<String>>) = wanted.chain(told).unzip();
-    table.head = head.into_iter().map(|words| Cell::from(Text::bold(words))).collect();
-    table.row(row.into_iter().map(|cell| Cell::from(cell.unwrap_or_else(dash))));
-    table
-}
-
-/// What stands under the bath's figures.
-const BATH: &str = "Oil of 0.87 kg/L and 1.97 kJ/kgK, heat by EN 1993-1-2. The bath stays 28\u{a0}°C (50\u{a0}°F) below its flash point \
-                    (29 CFR 1910.126). Its data sheet comes first, also where it asks for other temperatures; water and brine take \
-                    steels that ask for them.";
-
-/// g in a kg.
-const GRAMS: f64 = 1000.0;
-
-/// The bath in one row.
-fn bath(b: &QuenchBath, figures: Figures) -> Table {
-    let mut table = Table::of_like_columns(6);
-    let unit = figures.unit.name();
-    let heads = ["Blade", "Least oil", "It warms", "Let it cool", "Flash point", "Oil upright; trough"];
-    let in_a_row =
-        if b.blades == 1 { "after each blade".to_owned() } else { format!("after {} blades", b.blades) };
-    let row = [
-        format!("{} from {}", figures.weight(GRAMS * b.mass_kg), figures.temperature(b.from_c)),
-        format!("{:.1} L", b.least_litres),
-        format!("{} to {}", figures.degrees(b.start_c), figures.temperature(b.start_c + b.rise_k)),
-        format!("{in_a_row}; never over {}", figures.temperature(b.most_c)),
-        format!("{} or more", figures.temperature(b.least_flash_c)),
-        format!("{} deep; {} {unit} long", figures.hot(b.upright_mm[0]), figures.hot(b.trough_mm)),
-    ];
-    table.head = heads.map(|words| Cell::from(Text::bold(words))).into();
-    table.row(row.map(Cell::from));
-    table
 }
 
 /// Where the figures come from.
@@ -210,69 +166,13 @@ fn sources(plan: &Plan, figures: Figures) -> String {
     )
 }
 
-/// The steps of the heat treatment, with what is planned for them where there is a plan and room for what was done.
-pub(crate) fn record(plan: Option<&Plan>, figures: Figures, width: f64) -> Vec<Strip> {
-    let sign = figures.temperature.name();
-    let [planned, done] = [format!("Planned {sign}"), format!("Heat, {sign}")];
-    let (left, right) = ((Track::Share(1.0), Align::Left), (Track::Share(0.8), Align::Right));
-    let shares = [0.8, 1.0, 0.9, 1.6].map(|share| (Track::Share(share), Align::Left));
-    let columns = [
-        (Track::Auto, Align::Left),
-        (Track::Share(1.0), Align::Right),
-        right,
-        (Track::Share(0.8), left.1),
-        shares[0],
-        shares[1],
-        shares[2],
-        shares[3],
-    ];
-    let head =
-        ["Step", &planned, "Minutes", &done, "Minutes", "Cooled in", "Hardness", "Straight? cracks? remarks"];
-    let mut table = Table { least: ROW, ..Table::new(columns, head) };
-    for [what, celsius, minutes] in steps(plan, figures) {
-        let what = tick().then(space(2.0 * MM)).then(what).boxed(0.0);
-        let [a, b, c, d, e] = [(); 5].map(|()| Cell::empty());
-        table.row([what.into(), celsius.into(), minutes.into(), a, b, c, d, e]);
-    }
-    let mut strips = subheading("Heat treatment: planned, and as done", width);
-    strips.extend(table.strips(width));
-    part(true, strips)
-}
-
-/// Each step with its temperature and minutes, as far as they are planned.
-fn steps(plan: Option<&Plan>, figures: Figures) -> Vec<[String; 3]> {
-    let heat = plan.map(|plan| &plan.blade_heat);
-    let normalising = (0..3).map(|i| {
-        let celsius = heat.and_then(|h| h.normalising_c.map(|n| figures.degree_band(n[i])));
-        [format!("Normalising {}", i + 1), celsius.unwrap_or_default(), String::new()]
-    });
-    let celsius = heat.and_then(|h| h.hardening.celsius).map(|b| figures.degree_band(b)).unwrap_or_default();
-    let soak = heat.map_or_else(String::new, |h| band(h.soak_min));
-    let hardening = ["Hardening".to_owned(), celsius, soak];
-    let tempered = heat
-        .and_then(|h| h.tempering.as_ref())
-        .and_then(hardnesses)
-        .map(|b| figures.degree_band(b))
-        .unwrap_or_default();
-    let minutes = heat.map_or_else(String::new, |h| format!("{:.0}", h.temper_min));
-    let tempering = (0..heat.map_or(2, |h| h.tempers))
-        .map(|i| [format!("Tempering {}", i + 1), tempered.clone(), minutes.clone()]);
-    normalising.chain([hardening]).chain(tempering).collect()
-}
-
-/// The temperatures from the hardest to the softest edge that is told.
-fn hardnesses(t: &TemperHeat) -> Option<[f64; 2]> {
-    let known: Vec<f64> = t.celsius.iter().flatten().copied().collect();
-    Some([*known.first()?, *known.last()?])
-}
-
 /// A band, marked where it is to be tried first; a dash without one.
 fn marked(heat: &forge::Heat, figures: Figures) -> String {
     let mark = if heat.unsure { "?" } else { "" };
     heat.celsius.map_or_else(dash, |b| format!("{}{mark}", figures.degree_band(b)))
 }
 
-fn dash() -> String {
+pub(crate) fn dash() -> String {
     "–".to_owned()
 }
 
@@ -283,7 +183,7 @@ fn percent([a, b]: [f64; 2]) -> String {
 }
 
 /// Whole numbers; one where both ends are alike.
-fn band([low, high]: [f64; 2]) -> String {
+pub(crate) fn band([low, high]: [f64; 2]) -> String {
     let [low, high] = [low, high].map(|x| format!("{x:.0}"));
     if low == high { low } else { format!("{low}–{high}") }
 }

@@ -2,6 +2,7 @@
 
 mod cautions;
 mod clock;
+mod heat_record;
 mod heats;
 mod log;
 pub(crate) mod page;
@@ -11,4 +12,5 @@ mod stations;
 mod steps;
 mod tip;
 mod title;
+mod treatment;
 mod twists;

@@ -4,7 +4,9 @@ use design::{Design, Paper, Summary};
 use forge::Plan;
 
 use crate::fault::SheetFault;
-use crate::plan_page::{cautions, clock, heats, log, pictures, stack, stations, steps, tip, title, twists};
+use crate::plan_page::{
+    cautions, clock, heat_record, heats, log, pictures, stack, stations, steps, tip, title, twists,
+};
 use crate::sheet::{Look, Sheet};
 use crate::typesetting::strip::{Strip, list, part, subheading};
 use crate::typesetting::text::{BODY, Text};
@@ -41,7 +43,7 @@ pub fn sheet(
         flow.add(clock::clock(plan, &look));
         flow.add(heats::heats(plan, &look));
     }
-    flow.add(heats::record(plan, look.figures, width));
+    flow.add(heat_record::record(plan, look.figures, width));
     flow.add(stations::tables(design, &at, width));
     flow.add(log::log(design, plan, summary, width));
     flow.add(log::empty_rows(width, flow.left()));

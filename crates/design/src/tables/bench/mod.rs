@@ -4,4 +4,5 @@ pub(crate) mod gauges;
 pub(crate) mod jig;
 pub(crate) mod paper;
 pub(crate) mod plate;
+pub(crate) mod quench;
 pub(crate) mod shop;

@@ -3,7 +3,7 @@
 use std::ops::RangeInclusive;
 
 use crate::file::checker::Checker;
-use crate::file::draft::{Field, Length, Whole, table};
+use crate::file::draft::{Degrees, Field, Length, Number, Whole, table};
 use crate::unit::quantity::Unit;
 
 /// Cut off each end of a bar before it goes on, unless given, mm: ends split and open (common practice, no source).
@@ -36,6 +36,15 @@ const STACK_HEATS: usize = 8;
 /// Heats accepted.
 const HEATS: RangeInclusive<usize> = 1..=60;
 
+/// Welding heat unless given, °C: the hot end of handbooks' 1050 to 1150 for steels of 0.6 to 1.0 % carbon (from memory).
+const WELD_HEAT: f64 = 1150.0;
+/// Welding heats accepted, °C: handbooks go from 1050 for tool steel to 1350 for iron (from memory).
+const WELD_HEATS: RangeInclusive<f64> = 900.0..=1350.0;
+/// How long steel is held at welding heat for each weld unless given, min (common practice, no source).
+const WELD_MINUTES: f64 = 10.0;
+/// Times accepted, min: from a quick heat to a can left in the kiln for a day.
+const TIMES: RangeInclusive<f64> = 0.5..=1440.0;
+
 /// What the shop loses and leaves on the way to the forged blade.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Forging {
@@ -53,6 +62,10 @@ pub struct Forging {
     pub bar_heats: usize,
     /// Heats of the stack of bars until the blade is forged, from 1 to 60.
     pub stack_heats: usize,
+    /// Welding heat, °C, from 900 to 1350.
+    pub weld_heat: f64,
+    /// How long steel is held at welding heat for each weld, min, from 0.5 to 1440.
+    pub weld_minutes: f64,
 }
 
 table! {
@@ -72,6 +85,10 @@ table! {
         bar_heats: Whole,
         /// Heats of the stack of bars until the blade is forged; 8 unless given.
         stack_heats: Whole,
+        /// Welding heat; 1150 C unless given. With `weld_minutes` it decides how far carbon evens out between layers.
+        weld_heat: Degrees,
+        /// Minutes at welding heat for each weld; 10 unless given.
+        weld_minutes: Number,
     }
 }
 
@@ -97,5 +114,9 @@ pub(crate) fn check(draft: Option<&Field<ForgingDraft>>, c: &mut Checker) -> For
         stack_heats: c
             .whole_number(draft.and_then(|d| d.stack_heats.as_ref()), HEATS, " heats")
             .unwrap_or(STACK_HEATS),
+        weld_heat: c.degrees(draft.and_then(|d| d.weld_heat.as_ref()), WELD_HEATS).unwrap_or(WELD_HEAT),
+        weld_minutes: c
+            .number(draft.and_then(|d| d.weld_minutes.as_ref()), TIMES, " min")
+            .unwrap_or(WELD_MINUTES),
     }
 }

@@ -1,9 +1,9 @@
 //! The `[[steel]]` tables, and the steels that a recipe names.
 
-use steel::{Composition, Steel, nominal, nominals};
+use steel::{Composition, DataSheet, Steel, nominal, nominals};
 
 use crate::file::checker::Checker;
-use crate::file::draft::{Field, Number, table};
+use crate::file::draft::{Degrees, Field, Number, table};
 use crate::file::problem::{Fault, hint};
 
 /// Most own steels: more than any rack holds.
@@ -12,11 +12,31 @@ const MOST_STEELS: usize = 30;
 const CARBON: std::ops::RangeInclusive<f64> = 0.0..=3.0;
 /// Any other element accepted, percent: beyond the richest tool steels.
 const ELEMENT: std::ops::RangeInclusive<f64> = 0.0..=30.0;
+/// Heats of forging, normalising and hardening accepted, °C: from a tempering's to where steel melts.
+const HEATS: std::ops::RangeInclusive<f64> = 500.0..=1350.0;
+/// Heats of tempering accepted, °C: from boiling water's to Ac1.
+const TEMPERS: std::ops::RangeInclusive<f64> = 80.0..=720.0;
+/// Hardnesses accepted, HRC: those the scale is for.
+const HARDNESS: std::ops::RangeInclusive<f64> = 20.0..=70.0;
+/// Most points of a tempering curve: a card has ten.
+const MOST_POINTS: usize = 20;
 /// Alloying elements in all stay under this, percent: steel is mostly iron.
 const MOST_ALLOY: f64 = 50.0;
 
 table! {
-    /// A steel by its composition, in percent by mass.
+    /// A point of a steel's tempering curve.
+    TemperDraft {
+        /// Tempering temperature.
+        #[schemars(required)]
+        at: Degrees,
+        /// Hardness after an hour there, HRC, 20 to 70.
+        #[schemars(required)]
+        hrc: Number,
+    }
+}
+
+table! {
+    /// A steel by its composition, in percent by mass, and by what its maker's data sheet says of its heats.
     SteelDraft {
         /// How bars and layers call it. A standard's name takes that steel's place.
         #[schemars(required)]
@@ -38,6 +58,18 @@ table! {
         vanadium: Number,
         /// Tungsten; 0 unless given.
         tungsten: Number,
+        /// Phosphorus; 0 unless given.
+        phosphorus: Number,
+        /// From where to where its data sheet forges it. What the data sheet says comes before anything published.
+        forging: [Field<Degrees>; 2],
+        /// From where to where its data sheet normalises it.
+        normalising: [Field<Degrees>; 2],
+        /// From where to where its data sheet hardens it.
+        hardening: [Field<Degrees>; 2],
+        /// What its data sheet quenches it in: 1 to 100 characters in one line.
+        quench: String,
+        /// Its data sheet's hardness after tempering: two points or more, from the coldest to the hottest.
+        tempering: Vec<Field<TemperDraft>>,
     }
 }
 
@@ -55,9 +87,9 @@ impl Rack {
         let Some(list) = draft else { return rack };
         c.count(list, MOST_STEELS, "steels");
         for field in list.value.iter().take(MOST_STEELS) {
-            let composition = composition(field, c);
+            let (composition, sheet) = (composition(field, c), sheet(&field.value, c));
             if let Some(name) = name(field, &rack.own, c) {
-                rack.own.push(Steel { name, composition });
+                rack.own.push(Steel { name, composition, sheet });
             }
         }
         rack
@@ -136,11 +168,51 @@ fn composition(field: &Field<SteelDraft>, c: &mut Checker) -> Composition {
         ni: percent(&draft.nickel),
         v: percent(&draft.vanadium),
         w: percent(&draft.tungsten),
+        p: percent(&draft.phosphorus),
     };
     made.c = c.number(draft.carbon.as_ref(), CARBON, " %").unwrap_or(0.0);
-    let sum = made.c + made.si + made.mn + made.cr + made.mo + made.ni + made.v + made.w;
+    let sum = made.c + made.si + made.mn + made.cr + made.mo + made.ni + made.v + made.w + made.p;
     if sum >= MOST_ALLOY {
         c.fault(&field.at, &Fault::AlloySum { sum: format!("{sum:.1}") });
     }
     made
+}
+
+/// What a data sheet says of the steel's heats.
+fn sheet(draft: &SteelDraft, c: &mut Checker) -> DataSheet {
+    let quench = draft.quench.as_ref().filter(|word| c.named(&word.at, &word.value, &[]));
+    DataSheet {
+        forging: c.degree_band(draft.forging.as_ref(), &HEATS),
+        normalising: c.degree_band(draft.normalising.as_ref(), &HEATS),
+        hardening: c.degree_band(draft.hardening.as_ref(), &HEATS),
+        medium: quench.map(|word| word.value.clone()),
+        tempering: draft.tempering.as_ref().map_or_else(Vec::new, |list| curve(list, c)),
+    }
+}
+
+/// A tempering curve: each point hotter than the one before it, and no harder.
+fn curve(list: &Field<Vec<Field<TemperDraft>>>, c: &mut Checker) -> Vec<(f64, f64)> {
+    c.count(list, MOST_POINTS, "points");
+    if list.value.len() < 2 {
+        let why = "a curve goes from one point to the next";
+        c.fault(&list.at, &Fault::TooFew { count: list.value.len(), least: 2, what: "points", why });
+    }
+    let mut points: Vec<(f64, f64)> = Vec::new();
+    for field in list.value.iter().take(MOST_POINTS) {
+        let draft = &field.value;
+        if draft.at.is_none() {
+            c.missing(&format!("{}.at", field.at), "give the tempering temperature");
+        }
+        if draft.hrc.is_none() {
+            c.missing(&format!("{}.hrc", field.at), "give the hardness after an hour there, in HRC");
+        }
+        let (at, hrc) =
+            (c.degrees(draft.at.as_ref(), TEMPERS), c.number(draft.hrc.as_ref(), HARDNESS, " HRC"));
+        let Some(point) = at.zip(hrc) else { continue };
+        if points.last().is_some_and(|last| point.0 <= last.0 || point.1 > last.1) {
+            c.fault(&field.at, &Fault::Curve {});
+        }
+        points.push(point);
+    }
+    points
 }

@@ -1,0 +1,68 @@
+//! The heat treatment as planned, with room for what was done.
+
+use design::Figures;
+use forge::{Plan, TemperHeat};
+
+use crate::plan_page::heats::band;
+use crate::plan_page::log::ROW;
+use crate::typesetting::paragraph::Align;
+use crate::typesetting::shape::MM;
+use crate::typesetting::strip::{Strip, part, subheading};
+use crate::typesetting::table::{Cell, Table, Track};
+use crate::typesetting::text::{space, tick};
+
+/// The steps of the heat treatment, with what is planned for them where there is a plan and room for what was done.
+pub(crate) fn record(plan: Option<&Plan>, figures: Figures, width: f64) -> Vec<Strip> {
+    let sign = figures.temperature.name();
+    let [planned, done] = [format!("Planned {sign}"), format!("Heat, {sign}")];
+    let (left, right) = ((Track::Share(1.0), Align::Left), (Track::Share(0.8), Align::Right));
+    let shares = [0.8, 1.0, 0.9, 1.6].map(|share| (Track::Share(share), Align::Left));
+    let columns = [
+        (Track::Auto, Align::Left),
+        (Track::Share(1.0), Align::Right),
+        right,
+        (Track::Share(0.8), left.1),
+        shares[0],
+        shares[1],
+        shares[2],
+        shares[3],
+    ];
+    let head =
+        ["Step", &planned, "Minutes", &done, "Minutes", "Cooled in", "Hardness", "Straight? cracks? remarks"];
+    let mut table = Table { least: ROW, ..Table::new(columns, head) };
+    for [what, celsius, minutes] in steps(plan, figures) {
+        let what = tick().then(space(2.0 * MM)).then(what).boxed(0.0);
+        let [a, b, c, d, e] = [(); 5].map(|()| Cell::empty());
+        table.row([what.into(), celsius.into(), minutes.into(), a, b, c, d, e]);
+    }
+    let mut strips = subheading("Heat treatment: planned, and as done", width);
+    strips.extend(table.strips(width));
+    part(true, strips)
+}
+
+/// Each step with its temperature and minutes, as far as they are planned.
+fn steps(plan: Option<&Plan>, figures: Figures) -> Vec<[String; 3]> {
+    let heat = plan.map(|plan| &plan.blade_heat);
+    let normalising = (0..3).map(|i| {
+        let celsius = heat.and_then(|h| h.normalising_c.map(|n| figures.degree_band(n[i])));
+        [format!("Normalising {}", i + 1), celsius.unwrap_or_default(), String::new()]
+    });
+    let celsius = heat.and_then(|h| h.hardening.celsius).map(|b| figures.degree_band(b)).unwrap_or_default();
+    let soak = heat.map_or_else(String::new, |h| band(h.soak_min));
+    let hardening = ["Hardening".to_owned(), celsius, soak];
+    let tempered = heat
+        .and_then(|h| h.tempering.as_ref())
+        .and_then(hardnesses)
+        .map(|b| figures.degree_band(b))
+        .unwrap_or_default();
+    let minutes = heat.map_or_else(String::new, |h| format!("{:.0}", h.temper_min));
+    let tempering = (0..heat.map_or(2, |h| h.tempers))
+        .map(|i| [format!("Tempering {}", i + 1), tempered.clone(), minutes.clone()]);
+    normalising.chain([hardening]).chain(tempering).collect()
+}
+
+/// The temperatures from the hardest to the softest edge that is told.
+fn hardnesses(t: &TemperHeat) -> Option<[f64; 2]> {
+    let known: Vec<f64> = t.celsius.iter().flatten().copied().collect();
+    Some([*known.first()?, *known.last()?])
+}

@@ -1,0 +1,105 @@
+//! Tempering of the edge and the bath for this blade.
+
+use design::Figures;
+use forge::{OwnBath, Plan, QuenchBath, TEMPERING, TemperHeat, WANTED};
+
+use crate::plan_page::heats::{band, dash};
+use crate::typesetting::strip::{Strip, note, part, subheading};
+use crate::typesetting::table::{Cell, Table};
+use crate::typesetting::text::Text;
+
+/// Tempering of the edge, and the bath for this blade.
+pub(crate) fn treatment(plan: &Plan, figures: Figures, width: f64) -> Vec<Strip> {
+    let mut strips = Vec::new();
+    if let Some(t) = &plan.blade_heat.tempering {
+        strips.extend(subheading("Tempering the edge", width));
+        strips.extend(tempering(t, figures).strips(width));
+        let words = "Twice an hour, at once after quenching; straighten no hotter than you tempered.";
+        let mark = if t.unsure { " Try it on a coupon first." } else { "" };
+        strips.extend(note(
+            format!("{words} Within {:.1} HRC either way: {}.{mark}", t.band_hrc, t.source),
+            width,
+        ));
+    }
+    let mut strips = part(true, strips);
+    if let Some(b) = &plan.bath {
+        let mut bath_strips = subheading("Quench bath", width);
+        bath_strips.extend(bath(b, figures).strips(width));
+        bath_strips.extend(b.own.iter().flat_map(|own| note(own_bath(own, figures), width)));
+        bath_strips.extend(note(BATH, width));
+        strips.extend(part(true, bath_strips));
+    }
+    strips
+}
+
+/// Temperatures for hardnesses, and hardnesses for temperatures, in one row.
+fn tempering(t: &TemperHeat, figures: Figures) -> Table {
+    let mut table = Table::of_like_columns(WANTED.len() + TEMPERING.len());
+    let wanted = WANTED
+        .iter()
+        .zip(t.celsius)
+        .map(|(hrc, c)| (format!("{hrc:.0} HRC"), c.map(|c| figures.temperature(c))));
+    let told = TEMPERING
+        .iter()
+        .zip(t.hrc)
+        .map(|(c, hrc)| (figures.temperature(*c), hrc.map(|h| format!("{} HRC", band(h)))));
+    let (head, row): (Vec<String>, Vec<Option<String>>) = wanted.chain(told).unzip();
+    table.head = head.into_iter().map(|words| Cell::from(Text::bold(words))).collect();
+    table.row(row.into_iter().map(|cell| Cell::from(cell.unwrap_or_else(dash))));
+    table
+}
+
+/// What stands under the bath's figures.
+const BATH: &str = "Oil of 0.87 kg/L and 1.97 kJ/kgK, heat by EN 1993-1-2. The bath stays 28\u{a0}°C (50\u{a0}°F) below its flash point \
+                    (29 CFR 1910.126). Its data sheet comes first, also where it asks for other temperatures; water and brine take \
+                    steels that ask for them.";
+
+/// g in a kg.
+const GRAMS: f64 = 1000.0;
+
+/// The bath in one row.
+fn bath(b: &QuenchBath, figures: Figures) -> Table {
+    let mut table = Table::of_like_columns(6);
+    let unit = figures.unit.name();
+    let heads = ["Blade", "Least oil", "It warms", "Let it cool", "Flash point", "Oil upright; trough"];
+    let in_a_row =
+        if b.blades == 1 { "after each blade".to_owned() } else { format!("after {} blades", b.blades) };
+    let row = [
+        format!("{} from {}", figures.weight(GRAMS * b.mass_kg), figures.temperature(b.from_c)),
+        figures.volume(b.least_litres),
+        format!("{} to {}", figures.degrees(b.start_c), figures.temperature(b.start_c + b.rise_k)),
+        format!("{in_a_row}; never over {}", figures.temperature(b.most_c)),
+        format!("{} or more", figures.temperature(b.least_flash_c)),
+        format!("{} deep; {} {unit} long", figures.hot(b.upright_mm[0]), figures.hot(b.trough_mm)),
+    ];
+    table.head = heads.map(|words| Cell::from(Text::bold(words))).into();
+    table.row(row.map(Cell::from));
+    table
+}
+
+/// The shop's own bath.
+fn own_bath(own: &OwnBath, figures: Figures) -> String {
+    let (oil, start) = (figures.volume(own.litres), figures.temperature(own.start_c));
+    let warmest = figures.temperature(own.warmest_c);
+    let mut words = match (own.end_c, own.blades) {
+        (None, _) => format!("do not quench in it: it must be cooler than {warmest} before."),
+        (Some(end), 0) => format!(
+            "do not quench in it: one blade warms it to {}, over {warmest}. Take more oil, or start cooler.",
+            figures.temperature(end)
+        ),
+        (Some(end), 1) => {
+            format!(
+                "one blade warms it to {}; then let it cool. Never over {warmest}.",
+                figures.temperature(end)
+            )
+        }
+        (Some(end), blades) => format!(
+            "one blade warms it to {}; {blades} blades in a row, then let it cool. Never over {warmest}.",
+            figures.temperature(end)
+        ),
+    };
+    if own.is_deep == Some(false) {
+        words += " It is too shallow to quench this blade point first.";
+    }
+    format!("Your bath, {oil} at {start}: {words}")
+}
