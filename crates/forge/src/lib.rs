@@ -5,6 +5,7 @@
 //! common practice or on a formula beyond its range says so.
 
 mod bath;
+mod bevel_lift;
 mod blade_heat;
 mod clock;
 #[cfg(test)]
@@ -22,6 +23,7 @@ mod tip;
 mod twisting;
 
 pub use bath::{OwnBath, QuenchBath};
+pub use bevel_lift::BevelLift;
 pub use blade_heat::BladeHeat;
 pub use clock::WorkingHeat;
 pub use forging_range::ForgingRange;

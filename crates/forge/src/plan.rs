@@ -4,6 +4,7 @@ use design::{Design, Figures};
 use serde::Serialize;
 
 use crate::bath::QuenchBath;
+use crate::bevel_lift::BevelLift;
 use crate::blade_heat::BladeHeat;
 use crate::clock::WorkingHeat;
 use crate::hammer::DrawingOut;
@@ -49,6 +50,8 @@ pub struct Plan {
     pub levelling: Vec<Levelling>,
     /// How long the forged blade is while it is hot.
     pub hot: Vec<HotLength>,
+    /// How forging the bevels bends it; none where there are none to forge.
+    pub bevel_lift: Option<BevelLift>,
 }
 
 impl Plan {
@@ -72,6 +75,7 @@ impl Plan {
             blade_heat,
             heat,
             levelling,
+            bevel_lift: BevelLift::of(design, lay),
             hot: HotLength::all(design.blade().length()),
             stock,
         })

@@ -5,6 +5,7 @@ use std::fmt::Write;
 use design::Figures;
 
 use crate::bath::OwnBath;
+use crate::bevel_lift::BevelLift;
 use crate::clock::WorkingHeat;
 use crate::plan::Plan;
 use crate::text::bands::{span, widest};
@@ -49,7 +50,8 @@ impl Plan {
             .iter()
             .rev()
             .filter_map(|h| Some(format!("{} {}", l.temperature(h.celsius), l.side(h.cooling_mm?))));
-        writeln!(out, "  cooling at the anvil: {}", down.collect::<Vec<_>>().join(", "))
+        writeln!(out, "  cooling at the anvil: {}", down.collect::<Vec<_>>().join(", "))?;
+        self.bevel_lift.iter().try_for_each(|lift| bevels(out, *lift, l))
     }
 
     /// The skin against what is ground off.
@@ -142,6 +144,28 @@ fn instead(own: &OwnBath, l: Figures) -> String {
     own.least_litres.map_or_else(
         || "let it cool first".to_owned(),
         |litres| format!("take {} or more, or start cooler", l.volume(litres + ROUNDING * litres)),
+    )
+}
+
+/// How forging the bevels bends the blade.
+fn bevels(out: &mut String, lift: BevelLift, l: Figures) -> std::fmt::Result {
+    writeln!(out, "\nForging the bevels makes the edge longer and lifts the point towards the back")?;
+    if let Some(mm) = lift.lift_mm {
+        return writeln!(
+            out,
+            "  by about {} {}: bend the bar as far towards the edge first, or straighten it hot as you go",
+            l.length(mm),
+            l.unit.name()
+        );
+    }
+    writeln!(
+        out,
+        "  by {} for each percent of the thinning that goes into length; nobody can tell your percent in advance",
+        l.gap(lift.mm_per_percent)
+    )?;
+    writeln!(
+        out,
+        "  measure how far this blade's point rises and divide: write that percent as [forging] bevel_share for the next"
     )
 }
 

@@ -66,6 +66,9 @@ pub struct Forging {
     pub weld_heat: f64,
     /// How long steel is held at welding heat for each weld, min, from 0.5 to 1440.
     pub weld_minutes: f64,
+    /// Share of the edge's thinning under the hammer that makes it longer instead of broader, percent, from 0 to 100,
+    /// where it is known.
+    pub bevel_share: Option<f64>,
 }
 
 table! {
@@ -89,6 +92,9 @@ table! {
         weld_heat: Degrees,
         /// Minutes at welding heat for each weld; 10 unless given.
         weld_minutes: Number,
+        /// Percent of the edge's thinning that makes it longer instead of broader while you forge the bevels, 0 to 100: from
+        /// your last blade, as the plan says.
+        bevel_share: Number,
     }
 }
 
@@ -118,5 +124,6 @@ pub(crate) fn check(draft: Option<&Field<ForgingDraft>>, c: &mut Checker) -> For
         weld_minutes: c
             .number(draft.and_then(|d| d.weld_minutes.as_ref()), TIMES, " min")
             .unwrap_or(WELD_MINUTES),
+        bevel_share: c.number(draft.and_then(|d| d.bevel_share.as_ref()), 0.0..=100.0, " %"),
     }
 }
