@@ -8,12 +8,6 @@ const AUSTENITE: f64 = 23e-6;
 /// volume, Lement, Distortion in Tool Steels, 1959 (from memory).
 const HARDENING: f64 = 0.0168 / 3.0;
 
-/// Growth in volume from austenite to martensite of `carbon` (mass percent in solution, 0.1 to 1.2), as a share: 4.64 −
-/// 0.53 C percent, ASM Handbook vol. 4 as quoted.
-pub fn martensite_growth(carbon: f64) -> f64 {
-    0.01 * (4.64 - 0.53 * carbon)
-}
-
 /// Growth in length by hardening, pearlite to martensite, of `carbon` (mass percent in solution, 0.1 to 1.2), as a
 /// share: 0.56 % for a percent of carbon; austenite that is left takes some of it back.
 pub fn hardening_growth(carbon: f64) -> f64 {

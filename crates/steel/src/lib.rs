@@ -25,7 +25,7 @@ pub use diffusion::{CarbonLayer, CarbonProfile, SOURCES, decarburised, diffusion
 pub use enthalpy::{enthalpy, specific_heat};
 pub use expansion::{HotFault, elongation};
 pub use flow_stress::{flow_stress, work};
-pub use growth::{cooled, hardening_growth, martensite_growth};
+pub use growth::{cooled, hardening_growth};
 pub use nominal::{nominal, nominals};
 pub use published::{Advice, Band, Published, hardening_by_carbon, published};
 pub use strength::{bearing_depth, bearing_pressure, borne_torque, twisting_torque};

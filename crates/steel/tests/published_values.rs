@@ -9,9 +9,9 @@
 use steel::{
     Advice, Bath, BathFault, Composition, Steel, Tempering, ac1, ac3, acm, bearing_pressure, biot, cooled,
     cooling_seconds, decarburised, depth, diffusion, dissolved, elongation, enthalpy, flow_stress,
-    hardening_growth, heat_loss, later, least_litres, martensite_growth, ms, ms_band, ms_ingber,
-    ms_van_bohemen, nominal, published, quench, quenched_hardness, radiating_seconds, retained, scaled,
-    specific_heat, tensile, twisting_torque, vickers,
+    hardening_growth, heat_loss, later, least_litres, ms, ms_band, ms_ingber, ms_van_bohemen, nominal,
+    published, quench, quenched_hardness, radiating_seconds, retained, scaled, specific_heat, tensile,
+    twisting_torque, vickers, warming_seconds,
 };
 
 /// What, found, published, tolerance, source.
@@ -619,13 +619,6 @@ fn hardness_strength_and_growth() {
             "Saarstahl, sheet C67S: at least 59",
         ),
         (
-            "austenite to martensite, 0.8 C, %",
-            100.0 * martensite_growth(0.8),
-            4.216,
-            0.01,
-            "ASM Handbook vol. 4, quoted",
-        ),
-        (
             "pearlite to martensite, 0.8 C, %",
             100.0 * hardening_growth(0.8),
             0.448,
@@ -641,4 +634,55 @@ fn nothing_published_is_claimed_for_a_steel_of_ones_own() {
     let own = Steel::new("1095", plain(0.5, 0.2, 0.7));
     assert!(published(&own).is_none());
     assert!(Tempering::of(&own).is_some_and(|t| !t.seen() && t.band() > 2.0));
+}
+
+/// Where steels are forged, °C: sheets that were at hand, the others from memory.
+#[test]
+fn forging_ranges() {
+    let lucefin = "Lucefin, card 100Cr6";
+    let guide = "Heat Treater's Guide, from memory";
+    let sheets = "makers' data sheets, from memory";
+    for (name, low, high, source) in [
+        ("C45", 850.0, 1100.0, "Saarstahl, sheet C45"),
+        ("C45U", 850.0, 1100.0, "Akrostal, sheet C45U"),
+        ("C67S", 800.0, 1100.0, "Saarstahl, sheet C67S"),
+        ("100Cr6", 900.0, 1050.0, lucefin),
+        ("O1", 845.0, 1065.0, "Kmac, O1"),
+        ("90MnCrV8", 850.0, 1050.0, "a stockholder's sheet, 1.2842"),
+        ("L6", 925.0, 1190.0, "Diamond Metals, L6"),
+        ("1045", 870.0, 1245.0, guide),
+        ("1060", 815.0, 1205.0, guide),
+        ("1084", 815.0, 1175.0, guide),
+        ("1095", 815.0, 1150.0, guide),
+        ("W2", 815.0, 1040.0, guide),
+        ("5160", 870.0, 1205.0, guide),
+        ("C75S", 850.0, 1050.0, sheets),
+        ("C80U", 850.0, 1050.0, sheets),
+        ("C105U", 850.0, 1050.0, sheets),
+        ("O2", 850.0, 1050.0, sheets),
+        ("15N20", 850.0, 1100.0, sheets),
+        ("80CrV2", 850.0, 1050.0, sheets),
+        ("mild steel", 850.0, 1250.0, sheets),
+        ("phosphoric iron", 850.0, 1250.0, sheets),
+        ("nickel", 650.0, 1230.0, sheets),
+    ] {
+        let Advice::Heat(band) = published(&nominal(name).unwrap()).unwrap().forging else {
+            panic!("{name}")
+        };
+        hold(&[("low", band.celsius[0], low, 1.0, source), ("high", band.celsius[1], high, 1.0, source)]);
+        assert_eq!(band.seen, !source.ends_with("from memory"), "{name}");
+    }
+}
+
+/// A plate 12 mm thick put into a kiln at 820 °C, worked by hand over its first 40 K.
+#[test]
+fn kilns_warm_by_the_law_of_the_clock() {
+    // From 20 to 60 °C at once, ε 0.8, h 10: 7850 · 0.006 · 453.4 · 40 / 72 140 W/m² = 11.84 s.
+    hold(&[(
+        "first warming, s",
+        warming_seconds(6.0, 820.0, 20.0, 60.0).unwrap(),
+        11.4,
+        0.3,
+        "Incropera, from memory",
+    )]);
 }
