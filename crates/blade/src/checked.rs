@@ -93,6 +93,7 @@ impl Blade {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::spec::{Bevel, Section, Spec};
     use crate::specs::variants;
     use brep::{Mesh, Moments};
     use glam::DVec3;
@@ -128,6 +129,23 @@ mod tests {
                 }
             }
         }
+    }
+
+    /// Hollows are ground: the forged blade is the one with flat bevels, the ground one is not.
+    #[test]
+    fn hollow_blades_are_forged_with_flat_bevels() {
+        let hollow = variants().into_iter().filter(|(_, s)| matches!(s.section.bevel, Bevel::Hollow { .. }));
+        let mut count = 0;
+        for (name, spec) in hollow {
+            let flat = Spec { section: Section { bevel: Bevel::Flat, ..spec.section }, ..spec.clone() };
+            let [hollow, flat] = [&spec, &flat].map(|s| Blade::new(s).unwrap());
+            let volume = |blade: &Blade, stage| blade.loft(stage).moments().volume;
+            let off = volume(&hollow, Stage::Forged) / volume(&flat, Stage::Forged) - 1.0;
+            assert!(off.abs() < 1e-12, "{name}: {off}");
+            assert!(volume(&hollow, Stage::Ground) < 0.999 * volume(&flat, Stage::Ground), "{name}");
+            count += 1;
+        }
+        assert!(count > 0);
     }
 
     #[test]

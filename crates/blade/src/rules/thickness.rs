@@ -98,7 +98,7 @@ pub(super) fn bevel(form: &Form, found: &mut Violations) {
 
 /// What is wrong with the primary or the secondary bevel at station x.
 fn bevel_fault(shape: &Shape, x: f64) -> Option<Fault> {
-    let section = &shape.spec.section;
+    let section = &shape.section();
     let m = shape.measures(x, shape.chord(x));
     let height = corners::grind_height(section.grind_line, m.breadth);
     let one_sided = section.sides != Sides::Both;

@@ -9,7 +9,7 @@ use glam::{DVec2, DVec3, DVec4};
 use crate::outline::forms::{Lines, last_corner};
 use crate::section::corners::{self, Corner, Join, Layout, Measures, Side, Tag};
 use crate::section::taper::Taper;
-use crate::spec::{Fuller, Sides, Spec, Stage, TangForm};
+use crate::spec::{Bevel, Fuller, Section, Sides, Spec, Stage, TangForm};
 
 /// Breadth (mm) below which a section counts as the exact point itself.
 const POINT: f64 = 1e-9;
@@ -140,6 +140,15 @@ impl Shape<'_> {
         sharpened.then(|| self.spec.ricasso.map_or(0.0, |r| r.length + r.plunge))
     }
 
+    /// The section's form. Hollows are ground like fullers: a blade that will have them is forged with flat bevels.
+    pub(crate) fn section(&self) -> Section {
+        let bevel = match self.spec.section.bevel {
+            Bevel::Hollow { .. } if self.stage == Stage::Forged => Bevel::Flat,
+            bevel => bevel,
+        };
+        Section { bevel, ..self.spec.section }
+    }
+
     /// The fullers are cut when the blade is ground: the forged blade has none.
     pub(crate) fn fullers(&self) -> &[Fuller] {
         if self.stage == Stage::Forged { &[] } else { &self.spec.fullers }
@@ -196,7 +205,7 @@ impl Shape<'_> {
 
     /// The corners at u in the section's own plane.
     pub(crate) fn corners(&self, u: f64, layout: &Layout) -> Vec<Corner> {
-        corners::corners(&self.spec.section, layout, &self.measures(u, self.chord(u)))
+        corners::corners(&self.section(), layout, &self.measures(u, self.chord(u)))
     }
 
     /// The corners at u in space.

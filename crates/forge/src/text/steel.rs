@@ -108,7 +108,7 @@ pub(crate) fn bar_way(out: &mut String, bar: &BarStock, twisted: bool, l: Figure
     if !steps.is_empty() {
         let thicker = if bar.blocks.is_empty() { "if your stock is thicker than the cut list: " } else { "" };
         writeln!(out, "  {thicker}draw it out square, from stop block to stop block")?;
-        writeln!(out, "    it should measure {}", steps.join(", "))?;
+        writeln!(out, "    length while hot: {}", steps.join(", "))?;
     }
     if twisted {
         writeln!(out, "  forge it square, twist it to the schedule below, then straighten it")?;

@@ -165,12 +165,14 @@ fn draw_out(bar: &BarStock, figures: Figures) -> Vec<Step> {
     let figure = |&[size, long]: &[f64; 2]| [figures.side(size), figures.hot(long)];
     if bar.blocks.is_empty() {
         let sizes: Vec<_> = bar.draw_out_mm.iter().map(figure).collect();
-        let what = "If the stock is thicker: draw it out square, from stop block to stop block".to_owned();
+        let what =
+            "If the stock is thicker: draw it out square, from stop block to stop block; lengths while hot"
+                .to_owned();
         let from = |sizes| Step { what, planned: String::new(), sizes };
         return if sizes.is_empty() { Vec::new() } else { vec![from(sizes)] };
     }
     let draw = |[size, long]: [String; 2]| {
-        step(format!("Draw it out square to the {size} stop block"), format!("{long} long"))
+        step(format!("Draw it out square to the {size} stop block"), format!("{long} long, hot"))
     };
     bar.draw_out_mm.iter().map(figure).map(draw).collect()
 }
