@@ -67,7 +67,6 @@ fn bench(asked: &Compare, design: &Design) -> Result<Bench, CliError> {
 
 /// The folder's files, the manifest last.
 fn files(bench: &Bench, design: &Design, nearest: Option<&Nearest>) -> Result<Vec<Made>, CliError> {
-    let (progress, day_by_day) = (bench.progress(), "What was left to take off from day to day.");
     let mut files = vec![
         file(
             "comparison.txt",
@@ -81,9 +80,12 @@ fn files(bench: &Bench, design: &Design, nearest: Option<&Nearest>) -> Result<Ve
             "What to take off each side for the next stage.",
             map(bench),
         )?,
-        file("progress.svg", export::Kind::Svg, day_by_day, export::svg(&progress, &bench.history().name))?,
-        file("progress.png", export::Kind::Png, day_by_day, export::png(&progress, DOTS))?,
     ];
+    if let Some(progress) = bench.progress() {
+        let (name, day_by_day) = (&bench.history().name, "What was left to take off from day to day.");
+        files.push(file("progress.svg", export::Kind::Svg, day_by_day, export::svg(&progress, name))?);
+        files.push(file("progress.png", export::Kind::Png, day_by_day, export::png(&progress, DOTS))?);
+    }
     files.extend(layers(bench, design)?);
     if let Some(nearest) = nearest {
         let bytes = Ok(nearest.file().as_bytes().to_vec());

@@ -342,7 +342,7 @@ fn a_history_makes_progress() {
         days[0].left_mm,
         days[1].left_mm
     );
-    assert!(bench.text().contains("progress") && !bench.progress().items.is_empty());
+    assert!(bench.text().contains("progress") && !bench.progress().unwrap().items.is_empty());
 }
 
 #[test]

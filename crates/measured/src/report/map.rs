@@ -60,6 +60,8 @@ pub struct Map {
 pub struct Shade {
     /// The side, or what its band stands for in the design's unit.
     pub title: String,
+    /// Whether the point is on the left: a side seen from the left.
+    pub mirrored: bool,
     /// Its picture, at the origin.
     pub dots: Dots,
 }
@@ -123,13 +125,13 @@ impl Bench {
         let (low, high) = extent(&columns);
         let length = self.history().length_mm;
         let mut top = 0.0;
-        for (Shade { title, dots }, (_, _, mirrored)) in sides.into_iter().zip(self.sides()) {
+        for Shade { title, mirrored, dots } in sides {
             map.pictures.push(Dots { at: DVec2::new(0.0, top), ..dots });
             map.text(DVec2::new(0.0, top + 2.0), &title);
-            let shift = DVec2::new(if *mirrored { length } else { 0.0 }, top - high);
-            map.plan(&columns, shift, *mirrored);
-            self.read_next(&mut map, shift, *mirrored);
-            self.ruler(&mut map, top - (high - low), *mirrored, length);
+            let shift = DVec2::new(if mirrored { length } else { 0.0 }, top - high);
+            map.plan(&columns, shift, mirrored);
+            self.read_next(&mut map, shift, mirrored);
+            self.ruler(&mut map, top - (high - low), mirrored, length);
             top -= high - low + ROOM;
         }
         self.legend(&mut map, top + 0.4 * ROOM, legend);
@@ -154,6 +156,7 @@ impl Bench {
         let range = extent(columns);
         let side = |(title, side, mirrored): &(&str, usize, bool)| Shade {
             title: (*title).to_owned(),
+            mirrored: *mirrored,
             dots: picture(columns, dots, range, &bands, *side, *mirrored),
         };
         Shades { sides: self.sides().iter().map(side).collect(), legend: self.bands(&bands, legend) }
@@ -278,7 +281,7 @@ impl Map {
 fn field(title: String, colour: impl Fn(usize, usize) -> [u8; 3], dots: f64) -> Shade {
     let (width, height) = ((2.0 * FIELD * dots) as usize, (FIELD * dots) as usize);
     let rgb = (0..width * height).flat_map(|i| colour(i % width, i / width)).collect();
-    Shade { title, dots: Dots { width, height, rgb, at: DVec2::ZERO } }
+    Shade { title, mirrored: false, dots: Dots { width, height, rgb, at: DVec2::ZERO } }
 }
 
 /// Least and greatest height of the steel, mm.

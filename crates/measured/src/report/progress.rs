@@ -23,8 +23,12 @@ const LABEL: f64 = 24.0;
 
 impl Bench {
     /// The days' progress towards the finished blade: grams left to take off, and mm a side on average over the table.
-    pub fn progress(&self) -> Drawing {
+    /// `None` for a single day: one dot is no progress.
+    pub fn progress(&self) -> Option<Drawing> {
         let days = &self.history().days;
+        if days.len() < 2 {
+            return None;
+        }
         let grams = days.iter().map(|d| d.ways.last().map_or(0.0, |way| way.take_off_g)).collect();
         let unit = self.figures().unit;
         let sides = days.iter().map(|d| d.left_mm / unit.millimetres()).collect();
@@ -38,7 +42,7 @@ impl Bench {
             sides,
             days,
         );
-        plot.drawing
+        Some(plot.drawing)
     }
 }
 

@@ -36,7 +36,7 @@ pub fn bench_page(design: &Design, bench: &Bench, paper: Paper) -> Result<Sheet,
     flow.add(spaced(look.title(), 0.0, 3.0 * MM));
     flow.add(paragraph(&when(bench, day), width));
     flow.add(hangs(design, day, bench.history().measured_from, width));
-    flow.add(shades(bench, width)?);
+    flow.add(shades(bench, design.figures(), width)?);
     flow.add(cautions(width));
     flow.add(take_off(day, design.figures(), width));
     for (stage, sizes) in gone(bench) {

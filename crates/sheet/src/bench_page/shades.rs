@@ -1,41 +1,67 @@
-//! The map of what to take off in shades of grey and hatching, small enough for the page: each side from its own side.
+//! The map of what to take off in shades and hatching, as wide as the page: each side from its own side.
 
+use design::Figures;
 use export::{ExportFault, Raster};
 use glam::DVec2;
 use measured::{Bench, Shade};
 
 use crate::fault::SheetFault;
-use crate::typesetting::paragraph::Align;
+use crate::typesetting::face::Run;
 use crate::typesetting::picture::{DOTS, Size, dots};
-use crate::typesetting::shape::{MM, RULE};
+use crate::typesetting::shape::{MM, RULE, Shape};
 use crate::typesetting::strip::{Strip, paragraph, part};
-use crate::typesetting::table::{Cell, Table, Track};
-use crate::typesetting::text::{Mark, Text, space};
+use crate::typesetting::text::{NOTE, Text, space};
 
-/// Between the two sides, mm.
-const GAP: f64 = 6.0;
+/// A tick's ends, its figure's base line and the ruler's height under a side, mm.
+const TICK: [f64; 2] = [0.6, 2.0];
+/// See [`TICK`].
+const FIGURE: f64 = 4.8;
+/// See [`TICK`].
+const RULER: f64 = 5.4;
 /// Height of a legend's field, and how far it hangs under the line, mm.
 const FIELD: [f64; 2] = [3.4, 0.5];
 
-/// The two sides beside each other, with a legend, in a column `width` (points) wide.
+/// The sides under each other, stations along them, with a legend, in a column `width` (points) wide.
 ///
 /// # Errors
 /// [`SheetFault::Picture`] when one can't be drawn.
-pub(crate) fn shades(bench: &Bench, width: f64) -> Result<Vec<Strip>, SheetFault> {
-    let half = 0.5 * (width - GAP * MM);
-    let shades = bench.shades(DOTS * (half / MM) / bench.history().length_mm);
-    let columns = vec![(Track::Share(1.0), Align::Left); 2];
-    let mut table = Table::plain(columns, DVec2::new(GAP, 1.5));
-    let titles =
-        shades.sides.iter().map(|s| Text::note(format!("To take off, {}: the darker, the more.", s.title)));
-    table.row(titles.map(Cell::from));
-    let pictures: Result<Vec<Mark>, _> =
-        shades.sides.iter().map(|s| dots(&raster(s)?, Size::Width(half), None)).collect();
-    table.row(pictures?.into_iter().map(Text::mark).map(Cell::from));
-    let mut strips = table.strips(width);
+pub(crate) fn shades(bench: &Bench, figures: Figures, width: f64) -> Result<Vec<Strip>, SheetFault> {
+    let length = bench.history().length_mm;
+    let shades = bench.shades(DOTS * (width / MM) / length);
+    let mut strips = Vec::new();
+    for side in &shades.sides {
+        strips.extend(paragraph(
+            &Text::note(format!("To take off, {}: the darker, the more.", side.title)),
+            width,
+        ));
+        let mut mark = dots(&raster(side)?, Size::Width(width), None)?;
+        mark.shapes.extend(ruler(length, side.mirrored, figures, width));
+        mark.drop = RULER * MM;
+        strips.extend(paragraph(&Text::mark(mark), width));
+    }
     let fields: Result<Vec<Text>, ExportFault> = shades.legend.iter().map(field).collect();
     strips.extend(paragraph(&Text::all(fields?), width));
     Ok(part(true, strips))
+}
+
+/// Stations under a side `width` (points) long for `length` mm of blade.
+fn ruler(length: f64, mirrored: bool, figures: Figures, width: f64) -> Vec<Shape> {
+    // Every second tick of the paper has a figure on it.
+    let step = 2.0 * figures.pitch();
+    let stations = (0..).map(|i| f64::from(i) * step).take_while(|x| *x <= length);
+    let tick = |station: f64| {
+        let share = if mirrored { 1.0 - station / length } else { station / length };
+        let at = DVec2::new(share * width, 0.0);
+        let run = Run::new(&figures.station(station), NOTE);
+        // Figures at the ends stay within the column.
+        let left = (at.x - 0.5 * run.width()).clamp(0.0, (width - run.width()).max(0.0));
+        let down = |mm: f64| at + DVec2::Y * mm * MM;
+        [
+            Shape::Line { from: down(TICK[0]), to: down(TICK[1]), pen: RULE },
+            Shape::Words { at: DVec2::new(left, FIGURE * MM), run },
+        ]
+    };
+    stations.flat_map(tick).collect()
 }
 
 fn raster(shade: &Shade) -> Result<Raster<'_>, ExportFault> {
