@@ -44,9 +44,14 @@ impl WorkingHeat {
         };
         let mut all: Vec<Option<WorkingHeat>> = Vec::new();
         for bar in &stock.bars {
-            all.extend(of_bar(bar, twisted(&bar.name)));
+            let name = if stock.one_steel().is_some() { "the bar" } else { &bar.name };
+            all.extend(of_bar(bar, name, twisted(&bar.name)));
         }
-        all.push(WorkingHeat::of("Weld the stack".to_owned(), stock.stack.blade_section_mm, [HELD.0, WELDS]));
+        // One bar is welded to no other.
+        if !stock.is_one_bar() {
+            let section = stock.stack.blade_section_mm;
+            all.push(WorkingHeat::of("Weld the stack".to_owned(), section, [HELD.0, WELDS]));
+        }
         all.extend(of_blade(lay));
         all.into_iter().flatten().collect()
     }
@@ -70,14 +75,14 @@ impl WorkingHeat {
 }
 
 /// Welding a bar's last billet, and forging or twisting the bar.
-fn of_bar(bar: &BarStock, twisted: bool) -> Vec<Option<WorkingHeat>> {
+fn of_bar(bar: &BarStock, name: &str, twisted: bool) -> Vec<Option<WorkingHeat>> {
     let weld = bar
         .blocks
         .last()
-        .map(|block| WorkingHeat::of(format!("Weld {}", bar.name), block.section_mm, [HELD.0, WELDS]));
+        .map(|block| WorkingHeat::of(format!("Weld {name}"), block.section_mm, [HELD.0, WELDS]));
     let (word, celsius) = if twisted { ("Twist", TWISTED) } else { ("Forge", FORGED) };
     weld.into_iter()
-        .chain([WorkingHeat::of(format!("{word} {}", bar.name), bar.made_section_mm, celsius)])
+        .chain([WorkingHeat::of(format!("{word} {name}"), bar.made_section_mm, celsius)])
         .collect()
 }
 

@@ -11,6 +11,8 @@ use crate::stock::{BarStock, Stock};
 /// at its own layers' thickness, and once more as the bar drawn out of it until the blade is forged (common practice,
 /// no source).
 pub const HELD: (f64, f64) = (1150.0, 600.0);
+/// Steels that differ by less carbon than this are alike in it, mass percent: less than two charges of one steel differ by.
+const ALIKE: f64 = 0.02;
 /// More carbon than this share still parted counts as layers that stay of different hardness (common practice, no
 /// source).
 pub(crate) const PARTED: f64 = 0.5;
@@ -57,6 +59,12 @@ impl Levelling {
         let bars = billet.bars().iter().zip(&stock.bars);
         let layered = bars.filter(|(bar, _)| runs(bar).len() > 1);
         layered.map(|(bar, made)| Levelling::of(bar, made, billet)).collect()
+    }
+
+    /// Whether its steels had nearly the same carbon when they were bought, so that there is nothing to even out.
+    pub fn is_alike(&self) -> bool {
+        let bought = || self.steels.iter().map(|s| s.bought_percent);
+        bought().fold(0.0, f64::max) - bought().fold(f64::INFINITY, f64::min) < ALIKE
     }
 
     /// Carbon then at a share of the bar's thickness across its layers, least and greatest, mass percent.
