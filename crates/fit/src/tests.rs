@@ -170,7 +170,7 @@ fn what_stops_it_is_named() {
     let light = fitted(&with(&text, "mass = 20\ntaper = 10\nbreadth = 2"));
     assert!(!light.reached);
     let all = light.stopped_by.join("\n");
-    for word in ["thickness at the shoulder may change by -10 %", "breadth may change by -2 %"] {
+    for word in ["thickness at the shoulder may change by −10 %", "breadth may change by −2 %"] {
         assert!(all.contains(word), "{word} in {all}");
     }
     // A rule of the blade stands in the way before the limit does.

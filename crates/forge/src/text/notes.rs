@@ -93,15 +93,17 @@ fn told(part: &str, figures: Figures) -> String {
 fn section(out: &mut String, heading: &str, parts: &[Option<&str>], figures: Figures) -> std::fmt::Result {
     writeln!(out, "\n{heading}")?;
     let told: Vec<String> = parts.iter().flatten().map(|part| told(part, figures)).collect();
-    let words = told.iter().flat_map(|part| part.split_whitespace());
+    // A figure stays beside its sign.
+    let told = told.join(" ").replace(" %", "\u{a0}%").replace(" °", "\u{a0}°");
+    let words = told.split(' ').filter(|word| !word.is_empty());
     let mut line = String::new();
     for word in words {
         if line.chars().count() + 1 + word.chars().count() > WIDE {
-            writeln!(out, "  {line}")?;
+            writeln!(out, "  {}", line.replace('\u{a0}', " "))?;
             line.clear();
         }
         let space = if line.is_empty() { "" } else { " " };
         line = format!("{line}{space}{word}");
     }
-    writeln!(out, "  {line}")
+    writeln!(out, "  {}", line.replace('\u{a0}', " "))
 }

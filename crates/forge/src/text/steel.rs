@@ -67,7 +67,7 @@ impl Plan {
         if self.stock.cuts.iter().any(|c| c.any_thickness) {
             writeln!(
                 out,
-                "  * no thickness given in [[layers]]: each layer's share of a block as high as [forging] block"
+                "  * no thickness given in [[layers]]: each layer's share of a block as high as `block` in [forging]"
             )?;
         }
         let masses: Vec<String> =

@@ -32,7 +32,13 @@ pub(crate) fn twists(plan: &Plan, look: &Look<'_>) -> Vec<Strip> {
          Torque: a square bar that flows throughout, by Shida’s flow stress, {hot} to {cool}\u{a0}{}.",
         look.figures.temperature.name()
     );
-    strips.extend(note(words, width));
+    let rounds = plan.twisting.iter().flat_map(|t| &t.stretches).any(|s| s.rounds > 1);
+    let rounds = if rounds {
+        " In two rounds: twist the whole stretch half way, then go over it again with fresh heats."
+    } else {
+        ""
+    };
+    strips.extend(note(words + rounds, width));
     strips
 }
 
@@ -87,7 +93,7 @@ fn row(s: &Stretch, figures: Figures) -> [Cell; 8] {
     let heats = s.done().into_iter().map(|n| tick().then(space(1.2 * MM)).then(turns(n)).boxed(4.0 * MM));
     let tear = match (s.may_tear, s.rounds) {
         (true, _) => Text::bold("corners may tear"),
-        (false, 2..) => Text::note("in two rounds over the whole stretch"),
+        (false, 2..) => Text::note("in two rounds"),
         _ => Text::default(),
     };
     [
