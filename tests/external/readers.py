@@ -319,7 +319,7 @@ def check_preform(tally, built):
     engravings.check(tally, mesh, built.shop, f"{built.stem} {plate['part']}", False)
 def check_sheets(tally, command, profile, room, built, summary):
     """The bench sheet of the build, and on other papers by its own command."""
-    plan = json.loads(run(command, "plan", "--json", profile)) if "billet" in built.design else None
+    plan = json.loads(run(command, "plan", "--json", profile)) if "billet" in built.design or "steel" in built.design else None
     told = sheet.told(summary, plan)
     entries = built.papers("sheet")
     tally.check(len(entries) == 1, f"{built.stem}: one bench sheet, found {len(entries)}")

@@ -77,7 +77,7 @@ def check_fonts(tally, document, name):
 
 
 def told(summary, plan):
-    """What a sheet must tell of a design's `check --json` and, with a billet, `plan --json`: its name first."""
+    """What a sheet must tell of a design's `check --json` and, where its steel is told, `plan --json`: its name first."""
     words = [summary["name"]]
     for stage, figures in summary["stages"].items():
         words += [f"The {stage} blade", f"{figures['steel_mass_g']:.0f} g", f"{figures['mass_g']:.0f} g"]

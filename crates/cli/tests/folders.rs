@@ -107,10 +107,13 @@ fn paper_and_heat_can_be_chosen() {
     };
     assert_eq!(template(&[], "cold"), 0);
     assert_eq!(template(&["--hot", "700"], "hot"), 0);
+    assert_eq!(template(&["--hot", "1292 F"], "warm"), 0);
     assert_eq!(template(&["--paper", "a3"], "large"), 0);
     let (cold, hot, large) = (room.hashes("cold"), room.hashes("hot"), room.hashes("large"));
     let (pdf, svg) = ("template/blade-ground.pdf", "template/blade-ground.svg");
     assert!(cold[svg] != hot[svg] && cold[svg] == large[svg] && cold[pdf] != large[pdf]);
+    let told = |out: &str| std::fs::read_to_string(room.path(&format!("{out}/{svg}"))).expect("a drawing");
+    assert!(told("hot").contains("for steel at 700 °C") && told("warm").contains("for steel at 700 °C"));
     for wrong in [&["--hot", "1300"][..], &["--hot", "nan"][..], &["--paper", "a2"][..]] {
         assert_eq!(template(wrong, "wrong"), 2, "{wrong:?}");
     }

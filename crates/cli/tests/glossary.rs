@@ -58,18 +58,81 @@ fn no_command_prints_them() {
         room.write(&design, &profile.text);
         assert_eq!(quiet(&["check", &design]), 0);
         quiet(&["plan", &design]);
+        quiet(&["fit", &design]);
         assert_eq!(quiet(&["new", "--measured", &design]), 0);
         let table =
             fs::read_to_string(room.path(&format!("{}-measured.csv", profile.name))).expect("a table");
         assert_eq!(found(&table, &words), [""; 0], "{design}");
+        let filled = format!("{}-filled.csv", profile.name);
+        room.write(&filled, filled_in(&table));
+        assert_eq!(quiet(&["compare", &design, &filled]), 0);
+    }
+    for unit in ["mm", "in"] {
+        assert_eq!(quiet(&["new", "Oar", "--unit", unit, "--out", unit]), 0);
+        let text = fs::read_to_string(room.path(unit)).expect("a starter");
+        assert_eq!(found(&text, &words), [""; 0], "{unit}");
+        quiet(&["check", unit]);
+        quiet(&["plan", unit]);
     }
 }
 
-/// Text between quotes of program code, without its tests: what might be printed.
+/// The measured file of a blade as it should be once it is ground, with a gap under the straightedge.
+fn filled_in(table: &str) -> String {
+    let row = |(i, line): (usize, &str)| {
+        let mut cells: Vec<&str> = line.split(',').collect();
+        if i == 1 {
+            cells[0] = "2026-05-01";
+        }
+        if i > 0 {
+            cells[8] = if cells[3].starts_with("gap") { "0.01" } else { cells[6] };
+        }
+        cells.join(",")
+    };
+    table.lines().enumerate().map(row).collect::<Vec<_>>().join("\n")
+}
+
+/// Text between quotes of program code, without its tests: what might be printed. Texts that go on over several lines are
+/// one.
 fn quoted(code: &str) -> String {
     let (code, _) = code.split_once("#[cfg(test)]\nmod tests {").unwrap_or((code, ""));
-    let plain = code.lines().filter(|line| !line.trim_start().starts_with("//"));
-    plain.flat_map(|line| line.split('"').skip(1).step_by(2)).collect::<Vec<_>>().join("\n")
+    let plain: Vec<&str> = code.lines().filter(|line| !line.trim_start().starts_with("//")).collect();
+    let plain = plain.join("\n");
+    let (mut rest, mut found) = (plain.as_str(), String::new());
+    while let Some((before, after)) = rest.split_once('"') {
+        let bare = before.trim_end_matches('#');
+        let hashes = "#".repeat(before.len() - bare.len());
+        // A quote alone between apostrophes is a letter.
+        let letter = after.starts_with('\'') && (before.ends_with('\'') || before.ends_with("'\\"));
+        let end = match bare.ends_with('r') && !letter {
+            true => after.find(&format!("\"{hashes}")),
+            false => unescaped(after),
+        };
+        let Some(end) = end.filter(|_| !letter) else {
+            rest = after;
+            continue;
+        };
+        found += &after[..end].replace("\\\n", " ");
+        found.push('\n');
+        rest = &after[end + 1..];
+    }
+    found
+}
+
+/// Where the first quote stands that is not escaped.
+fn unescaped(text: &str) -> Option<usize> {
+    let mut escaped = false;
+    text.bytes().position(|byte| {
+        let ends = byte == b'"' && !escaped;
+        escaped = byte == b'\\' && !escaped;
+        ends
+    })
+}
+
+#[test]
+fn texts_are_read_over_several_lines_and_whatever_they_hold() {
+    let code = "say(\"one \\\n     two\"); x('\"'); y(r#\"three \"four\"\"#);\n// \"five\nz(\"six \\\"seven\\\"\", \"\");";
+    let words = quoted(code).split_whitespace().collect::<Vec<_>>().join(" ");
+    assert_eq!(words, "one two three \"four\" six \\\"seven\\\"");
 }
 
 #[test]

@@ -46,6 +46,52 @@ fn layers_of_a_blade_of_one_steel_are_sent_back() {
     );
 }
 
+/// Welding words have no place in the plan of one steel; without a steel one sentence says what brings the plan.
+#[test]
+fn a_blade_of_one_steel_is_planned_without_a_word_of_welding() {
+    let room = Room::with_design();
+    let design = fs::read_to_string(room.path("blade.toml")).expect("the design");
+    let bare: String =
+        design.lines().filter(|line| !line.starts_with("steel")).map(|line| format!("{line}\n")).collect();
+    room.write("bare.toml", &bare);
+    let plan = room.run(&["plan", "bare.toml"]);
+    assert_eq!((code(&plan), out(&plan).as_str()), (1, ""));
+    assert!(err(&plan).contains("put steel = \"1084\" under the name"), "{}", err(&plan));
+    assert!(out(&room.run(&["check", "bare.toml"])).contains("No steel is told"));
+    room.write("one.toml", format!("steel = \"1084\"\n{bare}"));
+    let check = out(&room.run(&["check", "one.toml"]));
+    assert!(check.contains("forged from 1084, 7850 kg/m³: a bar ") && !check.contains("No steel"), "{check}");
+    let plan = room.run(&["plan", "one.toml"]);
+    assert_eq!((code(&plan), err(&plan).as_str()), (0, ""));
+    for part in [
+        "One bar of 1084",
+        "Cut",
+        "Clock",
+        "Skin",
+        "normalise three times",
+        "harden:",
+        "temper at once",
+        "Quench bath",
+    ] {
+        assert!(out(&plan).contains(part), "no {part} in\n{}", out(&plan));
+    }
+    for word in ["weld", "stack", "billet", "layer", "twist", "for designs"] {
+        assert!(!out(&plan).to_lowercase().contains(word), "{word} in\n{}", out(&plan));
+    }
+    let told = json(&room.run(&["plan", "--json", "one.toml"]));
+    let cut = &told["stock"]["cuts"][0];
+    let volume: f64 = (0..3).map(|i| cut["size_mm"][i].as_f64().expect("a size")).product();
+    assert!((cut["mass_g"].as_f64().expect("a mass") / (volume * 7.85e-3) - 1.0).abs() < 1e-9);
+    // Bearing steel is lighter by a half percent.
+    room.write("light.toml", format!("steel = \"52100\"\n{bare}"));
+    let mass = |file: &str| {
+        json(&room.run(&["check", "--json", file]))["stages"]["forged"]["steel_mass_g"]
+            .as_f64()
+            .expect("a mass")
+    };
+    assert!((mass("light.toml") / mass("one.toml") - 7810.0 / 7850.0).abs() < 1e-9);
+}
+
 #[test]
 fn new_takes_another_file_and_never_overwrites() {
     let room = Room::new();

@@ -13,6 +13,7 @@ mod unit;
 pub use checked::design::{Design, read};
 pub use file::problem::{Problem, hint};
 pub use report::bars_summary::{BarsAtSummary, BarsSummary};
+pub use report::forged_from::{ForgedFrom, NO_STEEL};
 pub use report::schema::schema;
 pub use report::starter::starter;
 pub use report::summary::{StageSummary, StationSummary, Summary, TangSummary};
@@ -27,7 +28,7 @@ pub use tables::billet::layers::Stacking;
 pub use tables::weight::fitting::{Fitting, FittingKind};
 pub use tables::weight::targets::{Aim, Target, Targets};
 pub use tables::weight::wanted::Wanted;
-pub use unit::figures::{Figures, trimmed};
+pub use unit::figures::{Figures, minus, trimmed};
 pub use unit::quantity::{Misread, Unit, angle, length, mass};
 pub use unit::scales::{MassUnit, Temperature, Torque};
 

@@ -60,7 +60,27 @@ fn nearest_keys_are_named() {
 #[test]
 fn the_starters_recipe_reads_when_its_comments_are_opened() {
     for unit in [Unit::Millimetre, Unit::Inch] {
-        assert!(good(&starter("x", unit)).billet().is_none());
+        let design = good(&starter("x", unit));
+        assert!(design.billet().is_none() && design.one_steel().is_some() && design.warnings().is_empty());
+        let [before, after] = ["# [forging]\n", "\n\n"];
+        let text = starter("x", unit);
+        let (head, rest) = text.split_once(before).unwrap_or_default();
+        let (table, tail) = rest.split_once(after).unwrap_or_default();
+        let opened =
+            good(&format!("{head}[forging]\n{}{after}{tail}", format!("\n{table}").replace("\n# ", "\n")));
+        // What the comments say is what holds without them.
+        let near = |a: f64, b: f64| (a - b).abs() < 0.005;
+        assert!(near(opened.forging().crop, design.forging().crop), "{opened:?}");
+        assert!(
+            near(opened.forging().scale, design.forging().scale)
+                && near(opened.forging().dress, design.forging().dress)
+        );
+        assert!(
+            near(opened.forging().kerf, design.forging().kerf)
+                && near(opened.forging().block, design.forging().block)
+        );
+        assert_eq!(opened.forging().bar_heats, design.forging().bar_heats);
+        assert_eq!(opened.forging().stack_heats, design.forging().stack_heats);
         opened_starter_reads(unit);
     }
 }
@@ -125,6 +145,8 @@ fn judge(bytes: &[u8]) {
 /// The starter with its recipe taken in.
 fn recipe(unit: Unit) -> String {
     let text = starter("x", unit);
+    let (head, tail) = text.split_once("\nsteel = ").unwrap_or_default();
+    let text = format!("{head}\n{}", tail.split_once('\n').unwrap_or_default().1);
     let (before, rest) = text.split_once("# [billet]").unwrap_or_default();
     let (recipe, after) = rest.split_once("\n\n").unwrap_or_default();
     format!("{before}[billet]{}\n\n{after}", recipe.replace("\n# ", "\n"))

@@ -542,6 +542,60 @@ const MISTAKES: &[Mistake] = &[
         "mass = \"80 g\"",
     ),
     Mistake("targets without a target", "mass = 400\n", "", "targets", "", "mass", "mass = 400\n"),
+    Mistake(
+        "bars in single brackets",
+        "[[bar]]\nname",
+        "[bar]\nname",
+        "",
+        "duplicate",
+        "double brackets: [[bar]]",
+        "[[bar]]\nname",
+    ),
+    Mistake(
+        "layers in single brackets",
+        "[[layers]]",
+        "[layers]",
+        "layers",
+        "a table",
+        "[[layers]]",
+        "[[layers]]",
+    ),
+    Mistake(
+        "one steel beside a billet",
+        "name = \"Ferry seax\"\n",
+        "name = \"Ferry seax\"\nsteel = \"1084\"\n",
+        "steel",
+        "a blade of one steel",
+        "take this line out",
+        "name = \"Ferry seax\"\n",
+    ),
+    Mistake(
+        "a twist that tears the bar",
+        "turns = 1,",
+        "turns = 4,",
+        "bar[0].twist[0].turns",
+        "tear",
+        "give at most 2.",
+        "turns = 2,",
+    ),
+    Mistake(
+        "a tab thicker than the bar it is forged on",
+        "[billet]\n",
+        "[jig]\nsize = 40\ntab = 20\n[billet]\n",
+        "jig.tab",
+        "is 13.",
+        "at most 13.",
+        "[jig]\nsize = 40\ntab = 12\n[billet]\n",
+    ),
+    Mistake(
+        "a jig for another bar",
+        "[billet]\n",
+        "[jig]\nsize = 40\ntab = 12\nbar = 30\n[billet]\n",
+        "jig.bar",
+        "the jig is for a bar of 30 mm",
+        "bar = \"13.1 mm\"",
+        "[jig]\nsize = 40\ntab = 12\nbar = \"13.1 mm\"\n[billet]\n",
+    ),
     Mistake("paper that is not known", "\"a4\"", "\"a5\"", "shop.paper", "a5", "`letter`", "\"letter\""),
     Mistake(
         "a bed of two sizes",
@@ -565,6 +619,38 @@ fn layers_without_a_billet_are_told_with_what_is_missing() {
     assert!(found[0].message.contains("of one steel") && found[0].help.contains("add [billet]"));
     let mended = format!("{blade}{BILLET}[billet]\nwidth = 12\n[[bar]]\nheight = 30\nlayers = \"Sevens\"\n");
     assert!(told(&mended).is_empty(), "{:#?}", told(&mended));
+}
+
+/// A blade of one steel: what is wrong at its line, and what the advice makes of it.
+#[test]
+fn mistakes_with_one_steel_are_told_and_their_remedies_work() {
+    let (blade, _) = SOUND.split_once("[billet]").unwrap();
+    let named = |line: &str, end: &str| format!("{line}\n{}{end}", blade.trim_start());
+    let own = "[[steel]]\nname = \"1085\"\ncarbon = 0.8\n";
+    let cases = [
+        ("steel = \"1085\"", "", "1085", "did you mean `1084`?", "steel = \"1084\"", ""),
+        ("steel = \"1085\"", "", "1085", "[[steel]], then name = \"1085\" and carbon = 0.8", "", own),
+        ("steel = 1084", "", "a number", "put quotes around it", "steel = \"1084\"", ""),
+        ("steel = \"1084\"", own, "duplicate", "take one of them out", "", own),
+        ("", "[steel]\nname = \"1085\"\ncarbon = 0.8\n", "a table", "[[steel]]", "", own),
+        ("steal = \"1084\"", "", "`steal` is not known", "did you mean `steel`?", "steel = \"1084\"", ""),
+        ("steel = \"1084\"", BILLET, "of one steel", "remove the layers", "steel = \"1084\"", ""),
+    ];
+    for (line, end, says, advice, mended, mended_end) in cases {
+        let found = told(&named(line, end));
+        assert!(
+            found.iter().any(|p| p.message.contains(says) && p.help.contains(advice)),
+            "{line}: {found:#?}"
+        );
+        let sound =
+            design::read(named(mended, mended_end).as_bytes()).unwrap_or_else(|p| panic!("{line}: {p:#?}"));
+        assert!(
+            sound.warnings().is_empty() && sound.forged_from().is_some(),
+            "{line}: {:#?}",
+            sound.warnings()
+        );
+    }
+    assert!(design::read(named("", "").as_bytes()).unwrap().forged_from().is_none());
 }
 
 /// Whatever the profile, its lengths in the wrong unit are one sentence, not one for each.
@@ -615,7 +701,7 @@ fn told(text: &str) -> Vec<Problem> {
 fn the_design_itself_is_sound() {
     let found = told(SOUND);
     assert!(found.is_empty(), "{found:#?}");
-    assert!(MISTAKES.len() >= 60, "{}", MISTAKES.len());
+    assert!(MISTAKES.len() >= 65, "{}", MISTAKES.len());
 }
 
 #[test]

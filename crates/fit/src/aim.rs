@@ -1,6 +1,6 @@
 //! The smallest change that brings a design to its targets.
 
-use design::{BarsSummary, Design, FittingKind, Problem, Target};
+use design::{BarsSummary, Design, FittingKind, Problem, Target, minus};
 use serde::Serialize;
 use thiserror::Error;
 
@@ -129,12 +129,12 @@ fn told(search: &Search<'_>, before: &Design, turns: &[f64]) -> Fitted {
 fn stops(search: &Search<'_>, design: &Design, changes: &[Change]) -> Vec<String> {
     let mut stops: Vec<String> = search.obstacle.iter().cloned().collect();
     for (limit, change) in search.limits.iter().zip(changes).filter(|(_, c)| c.at_limit) {
-        let (by, key) = (100.0 * change.by, limit.knob.key());
-        stops.push(format!("{} may change by {by:+.0} % at most ([targets] {key})", change.what));
+        let (by, key) = (minus(&format!("{:+.0}", 100.0 * change.by)), limit.knob.key());
+        stops.push(format!("{} may change by {by} % at most ([targets] {key})", change.what));
     }
     stops.extend(kept(design).into_iter().map(|key| format!("{key} may not change ([targets] {key})")));
     if stops.is_empty() {
-        stops.push("no allowed change meets all targets together".to_owned());
+        stops.push("no allowed change meets all targets at once".to_owned());
     }
     stops
 }

@@ -32,6 +32,18 @@ fn size(changes: &[(f64, f64)]) -> f64 {
     changes.iter().map(|(by, limit)| (by / limit).powi(2)).sum()
 }
 
+/// What the starter file offers as targets can be met by what it lets `fit` change.
+#[test]
+fn the_starters_targets_are_reached() {
+    for unit in [design::Unit::Millimetre, design::Unit::Inch] {
+        let text = design::starter("Oar", unit);
+        let (head, rest) = text.split_once("# [targets]").unwrap();
+        let (table, tail) = rest.split_once("\n\n").unwrap();
+        let result = fitted(&format!("{head}[targets]{}\n\n{tail}", table.replace("\n# ", "\n")));
+        assert!(result.reached && !result.changes.iter().all(|c| c.by.abs() < 1e-9), "{result:#?}");
+    }
+}
+
 #[test]
 fn every_profile_reaches_what_a_known_change_gives_by_no_greater_change() {
     let limits = "taper = 20\nbreadth = 5\nfittings = 40";
@@ -158,7 +170,7 @@ fn what_stops_it_is_named() {
     let light = fitted(&with(&text, "mass = 20\ntaper = 10\nbreadth = 2"));
     assert!(!light.reached);
     let all = light.stopped_by.join("\n");
-    for word in ["thickness at the shoulder may change by -10 %", "breadth may change by -2 %"] {
+    for word in ["thickness at the shoulder may change by −10 %", "breadth may change by −2 %"] {
         assert!(all.contains(word), "{word} in {all}");
     }
     // A rule of the blade stands in the way before the limit does.

@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use design::{Design, Figures, Target};
+use design::{Design, Figures, Target, minus};
 
 use crate::aim::Fitted;
 use crate::knob::Change;
@@ -57,12 +57,7 @@ impl Fitted {
 }
 
 fn line(out: &mut String, change: &Change) -> std::fmt::Result {
-    let limit = if change.at_limit { ", its limit" } else { "" };
-    writeln!(
-        out,
-        "  {:28} {:+6.2} %, of {:.0} % allowed{limit}",
-        change.what,
-        100.0 * change.by,
-        100.0 * change.limit
-    )
+    let limit = if change.at_limit { ": at its limit" } else { "" };
+    let by = minus(&format!("{:+6.2}", 100.0 * change.by));
+    writeln!(out, "  {:28} {by} %, {:.0} % allowed{limit}", change.what, 100.0 * change.limit)
 }

@@ -41,6 +41,8 @@ pub struct QuenchBath {
     pub most_c: f64,
     /// Least flash point of the oil, °C: 50 °F over the warmest it becomes.
     pub least_flash_c: f64,
+    /// How far an open bath stays below its flash point, K.
+    pub flash_margin_k: f64,
     /// Depth of oil for a blade put in point first, and of the tank with its rim, mm.
     pub upright_mm: [f64; 2],
     /// Inner diameter of a round tank of that depth of oil that holds the least volume, mm.
@@ -117,6 +119,7 @@ impl QuenchBath {
             blades: told.blades,
             most_c: MOST,
             least_flash_c: least_flash,
+            flash_margin_k: FLASH_MARGIN,
             upright_mm: [upright, upright + RIM],
             diameter_mm: 2.0 * (litres * 1e6 / (std::f64::consts::PI * upright)).sqrt(),
             trough_mm: length + design.blade().spec().tang.length + TONGS,

@@ -1,15 +1,16 @@
 //! The blade as one piece: heated for the steel that lies at its edge, carbon evened out.
 
 use blade::{Part, Stage};
-use design::Design;
+use design::{Design, Unit};
 use laminate::{Billet, Direction, MaterialMap, StackPoint};
 use serde::Serialize;
 use steel::{
-    Composition, Steel, Tempering, depth, hardening_by_carbon, hardening_growth, published, warming_seconds,
+    Composition, Steel, Tempering, depth, hardening_by_carbon, hardening_growth, is_low_alloy, published,
+    warming_seconds,
 };
 
 use crate::forging_range::ForgingRange;
-use crate::heat::{Heat, Quenched, SteelHeat, TEMPER, TEMPERS, TemperHeat};
+use crate::heat::{Heat, LEAST_CARBON, Quenched, SteelHeat, TEMPER, TEMPERS, TemperHeat, calculated};
 use crate::levelling::Levelling;
 
 /// How much lower each of three normalising heats is than the one before, so that grains get finer, K (common practice,
@@ -94,8 +95,10 @@ impl BladeHeat {
                 .map(|band| [0.0, 1.0, 2.0].map(|step| band.map(|t| t - step * FALLING))),
             others: others
                 .filter_map(|(i, other)| {
-                    let own = self::hardening(other, &steels[i], evened(&steels[i], levelling));
-                    Some((other.steel.clone(), behaviour(&own, &hardening)?))
+                    let carbon = evened(&steels[i], levelling);
+                    let own = self::hardening(other, &steels[i], carbon);
+                    let may_harden = carbon[1] >= LEAST_CARBON && is_low_alloy(&steels[i].composition);
+                    Some((other.steel.clone(), behaviour(&own, &hardening, may_harden)?))
                 })
                 .collect(),
             tempering: hardening.celsius.and_then(|_| tempering(&steels[most], carbon)),
@@ -109,6 +112,18 @@ impl BladeHeat {
             temper_min: TEMPER,
             tempers: TEMPERS,
         })
+    }
+}
+
+impl BladeHeat {
+    /// What the edge's steel is quenched in, with thicknesses in this unit: those of the sources are whole millimetres.
+    pub fn medium_told(&self, unit: Unit) -> Option<String> {
+        let inches = [("6 mm", "1/4 in"), ("5 mm", "3/16 in")];
+        let medium = self.medium.clone()?;
+        match unit {
+            Unit::Millimetre => Some(medium),
+            Unit::Inch => Some(inches.iter().fold(medium, |words, (mm, inch)| words.replace(mm, inch))),
+        }
     }
 }
 
@@ -197,12 +212,22 @@ fn hardening(edge: &SteelHeat, steel: &Steel, carbon: [f64; 2]) -> Heat {
         Some((name, band)) => Heat {
             celsius: Some(band.celsius),
             source: {
-                let recalled = if band.seen { "" } else { ", from memory" };
+                let recalled = if band.seen { "" } else { ", not confirmed" };
                 format!("as {name} by its carbon of {middle:.2} % ({}{recalled})", band.source)
             },
             unsure: true,
         },
-        None if edge.hardening.celsius.is_none() => edge.hardening.clone(),
+        None if edge.hardening.celsius.is_none() => {
+            let now = with_carbon(steel, middle);
+            calculated(&now.composition).filter(|_| middle >= LEAST_CARBON).map_or_else(
+                || edge.hardening.clone(),
+                |celsius| Heat {
+                    celsius: Some(celsius),
+                    source: format!("calculated from Ac3 for the {middle:.2} % carbon that it has now"),
+                    unsure: true,
+                },
+            )
+        }
         None => Heat {
             source: format!("{}, for {bought:.2} % carbon: it has {middle:.2} % now", edge.hardening.source),
             unsure: true,
@@ -237,10 +262,14 @@ fn evened(steel: &Steel, levelling: &[Levelling]) -> [f64; 2] {
     band.unwrap_or([steel.composition.c; 2])
 }
 
-/// What a steel with this hardening heat does at the edge's, where that is not its own.
-fn behaviour(other: &Heat, edge: &Heat) -> Option<&'static str> {
+/// What a steel with this hardening heat does at the edge's, where that is not its own; it `may_harden` where it has
+/// taken up enough carbon for that.
+fn behaviour(other: &Heat, edge: &Heat, may_harden: bool) -> Option<&'static str> {
     let [low, high] = edge.celsius?;
     match other.celsius {
+        None if may_harden => {
+            Some("has taken up carbon and may harden in part: test a scrap piece with a file")
+        }
         None if other.unsure => Some("see its data sheet"),
         None => Some("stays soft"),
         Some([_, most]) if most < low => {
@@ -291,6 +320,29 @@ mod tests {
         assert!(blade.hardening.unsure && blade.hardening.source.starts_with("as 1060 by its carbon of 0."));
         let [soft, hard] = blade.tempering.unwrap().hrc[1].unwrap();
         assert!(soft > 50.0 && hard < 62.0, "{soft} {hard}");
+    }
+
+    /// With 0.30 % carbon and more a steel hardens in part: it is not told to stay soft, whatever it was bought as.
+    #[test]
+    fn steel_that_took_up_carbon_is_not_called_soft() {
+        let mut seen = 0;
+        for count in [3, 5, 7, 9, 11, 13, 15, 17, 21, 25, 31, 41, 61] {
+            let layers = format!("steels = ['C105U', 'mild steel']\ncount = {count}");
+            let text = format!(
+                "name = 'Oar'\n[outline]\nlength = 250\nbreadth = 28\n[[taper]]\nat = 0\nback = 5\n[billet]\nwidth = 12\n\
+                 [[layers]]\nname = 'Core'\n{layers}\n[[bar]]\nheight = 34\nlayers = 'Core'\ndirection = 'flat'\n"
+            );
+            let design = design::read(text.as_bytes()).unwrap();
+            let levelling = Levelling::all(&design, &Stock::of(&design).unwrap());
+            let soft = levelling[0].steels.iter().find(|s| s.steel == "mild steel").unwrap();
+            let blade = of(&layers, "");
+            let told = blade.others.iter().find(|other| other.0 == "mild steel").map(|other| other.1);
+            if soft.carbon_percent[1] >= 0.3 {
+                assert_ne!(told, Some("stays soft"), "{count}: {soft:?}");
+                seen += usize::from(told.is_some());
+            }
+        }
+        assert!(seen > 0);
     }
 
     #[test]

@@ -49,9 +49,14 @@ impl WorkingHeat {
         let mut all: Vec<Option<WorkingHeat>> = Vec::new();
         for (made, bar) in stock.bars.iter().zip(lay.billet().bars()) {
             let held = bar.layers.layers().iter().filter_map(|layer| heat.get(layer.steel));
-            all.extend(of_bar(made, bar.twist.is_twisted(), &ForgingRange::of(held), weld));
+            let name = if stock.one_steel().is_some() { "the bar" } else { &made.name };
+            all.extend(of_bar(made, name, bar.twist.is_twisted(), &ForgingRange::of(held), weld));
         }
-        all.push(WorkingHeat::of("Weld the stack".to_owned(), stock.stack.blade_section_mm, welding(weld)));
+        // One bar is welded to no other.
+        if !stock.is_one_bar() {
+            let section = stock.stack.blade_section_mm;
+            all.push(WorkingHeat::of("Weld the stack".to_owned(), section, welding(weld)));
+        }
         all.extend(of_blade(lay, ForgingRange::of(heat).within(FORGED)));
         all.into_iter().flatten().collect()
     }
@@ -78,14 +83,20 @@ fn welding(heat: f64) -> [f64; 2] {
 }
 
 /// Welding a bar's last billet, and forging or twisting the bar.
-fn of_bar(bar: &BarStock, twisted: bool, range: &ForgingRange, weld: f64) -> Vec<Option<WorkingHeat>> {
+fn of_bar(
+    bar: &BarStock,
+    name: &str,
+    twisted: bool,
+    range: &ForgingRange,
+    weld: f64,
+) -> Vec<Option<WorkingHeat>> {
     let weld = bar
         .blocks
         .last()
-        .map(|block| WorkingHeat::of(format!("Weld {}", bar.name), block.section_mm, welding(weld)));
+        .map(|block| WorkingHeat::of(format!("Weld {name}"), block.section_mm, welding(weld)));
     let (word, celsius) = if twisted { ("Twist", TWISTED) } else { ("Forge", FORGED) };
     weld.into_iter()
-        .chain([WorkingHeat::of(format!("{word} {}", bar.name), bar.made_section_mm, range.within(celsius))])
+        .chain([WorkingHeat::of(format!("{word} {name}"), bar.made_section_mm, range.within(celsius))])
         .collect()
 }
 

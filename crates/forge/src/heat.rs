@@ -3,8 +3,8 @@
 
 use serde::Serialize;
 use steel::{
-    Advice, MARTENSITE_CARBON, Steel, Tempering, ac1, ac3, dissolved, is_low_alloy, ms_band, published,
-    quenched_hardness, retained,
+    Advice, Composition, MARTENSITE_CARBON, Steel, Tempering, ac1, ac3, dissolved, is_low_alloy, ms_band,
+    published, quenched_hardness, retained,
 };
 
 /// Above Ac3 to which plain steel is heated for hardening, K, where nothing is published (common practice, no source).
@@ -14,7 +14,7 @@ const NORMALISING: [f64; 2] = [40.0, 80.0];
 /// A room's temperature, °C.
 const ROOM: f64 = 20.0;
 /// Less carbon than this does not harden usefully, mass percent (common practice, no source).
-const LEAST_CARBON: f64 = 0.3;
+pub(crate) const LEAST_CARBON: f64 = 0.3;
 /// How long a blade is tempered each time, min (common practice, no source).
 pub(crate) const TEMPER: f64 = 60.0;
 /// How often it is tempered (common practice, no source).
@@ -45,7 +45,7 @@ impl Heat {
         match (advice, calculated) {
             (Advice::Heat(band), _) => Heat {
                 celsius: Some(band.celsius),
-                source: format!("{}{}", band.source, if band.seen { "" } else { ", from memory" }),
+                source: format!("{}{}", band.source, if band.seen { "" } else { ", not confirmed" }),
                 unsure: !band.seen,
             },
             (Advice::Never(why), _) => Heat { celsius: None, source: why.to_owned(), unsure: false },
@@ -156,20 +156,30 @@ impl TemperHeat {
     }
 }
 
+/// Hardening of a steel by its Ac3, °C; none where the formulas do not reach.
+pub(crate) fn calculated(c: &Composition) -> Option<[f64; 2]> {
+    above(c, HARDENING)
+}
+
+/// A band above the end of the transformation, °C.
+fn above(c: &Composition, band: [f64; 2]) -> Option<[f64; 2]> {
+    let end = ac3(c).filter(|_| is_low_alloy(c))?.max(ac1(c));
+    Some(band.map(|k| end + k))
+}
+
 impl SteelHeat {
     /// Of a steel with this composition.
     pub fn of(steel: &Steel) -> SteelHeat {
         let c = &steel.composition;
         let known = is_low_alloy(c);
         let (ac1, ac3) = (known.then(|| ac1(c)), ac3(c).filter(|_| known));
-        let above = |band: [f64; 2]| Some(ac3?.max(ac1?)).map(|t| band.map(|k| t + k));
         let soft = c.c < LEAST_CARBON;
         let soft = soft.then_some(Advice::Never("too little carbon: it does not harden"));
         let (forging, normalising, hardening) = match published(steel) {
             Some(known) => (known.forging, known.normalising, known.hardening),
             None => (Advice::Unknown, Advice::Unknown, soft.unwrap_or(Advice::Unknown)),
         };
-        let hardening = Heat::by_sheet(steel.sheet.hardening, || Heat::of(hardening, above(HARDENING)));
+        let hardening = Heat::by_sheet(steel.sheet.hardening, || Heat::of(hardening, calculated(c)));
         let hardens = hardening.celsius.is_some() || hardening.unsure;
         SteelHeat {
             steel: steel.name.clone(),
@@ -177,7 +187,7 @@ impl SteelHeat {
             ac3_c: ac3,
             forging: Heat::by_sheet(steel.sheet.forging, || Heat::of(forging, None)),
             normalising: Heat::by_sheet(steel.sheet.normalising, || {
-                Heat::of(normalising, above(NORMALISING))
+                Heat::of(normalising, above(c, NORMALISING))
             }),
             quenched: Quenched::of(steel, &hardening),
             tempering: Tempering::of(steel).filter(|_| hardens).map(|t| TemperHeat::of([&t, &t])),
@@ -189,7 +199,7 @@ impl SteelHeat {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use steel::{Composition, nominal};
+    use steel::nominal;
 
     fn of(name: &str) -> SteelHeat {
         SteelHeat::of(&nominal(name).unwrap())
@@ -209,7 +219,7 @@ mod tests {
     #[test]
     fn published_bands_come_first() {
         assert_eq!(of("1095").hardening.celsius, Some([785.0, 815.0]));
-        assert!(of("1095").hardening.unsure && of("1095").hardening.source.ends_with(", from memory"));
+        assert!(of("1095").hardening.unsure && of("1095").hardening.source.ends_with(", not confirmed"));
         assert_eq!(of("100Cr6").hardening.celsius, Some([830.0, 870.0]));
         assert!(of("mild steel").hardening.celsius.is_none() && !of("mild steel").hardening.unsure);
         assert!(of("L6").normalising.celsius.is_none());

@@ -11,9 +11,8 @@ use crate::stock::{BarStock, Stock};
 /// source).
 pub(crate) const PARTED: f64 = 0.5;
 
-/// Steels that differ by no more carbon than this have nothing to even out, mass percent: half of what a standard lets a
-/// steel differ by from bar to bar.
-const LIKE: f64 = 0.03;
+/// Steels that differ by less carbon than this are alike in it, mass percent: less than two charges of one steel differ by.
+const ALIKE: f64 = 0.02;
 
 /// What evens carbon out: once for every billet welded, at its own layers' thickness, and once more as the bar drawn out
 /// of it until the blade is forged (common practice, no source).
@@ -78,11 +77,10 @@ impl Levelling {
         layered.map(|(bar, made)| Levelling::of(bar, made, billet, held)).collect()
     }
 
-    /// Whether its steels have like carbon from the start.
-    pub fn is_even(&self) -> bool {
-        let bought = self.steels.iter().map(|s| s.bought_percent);
-        let most = bought.clone().fold(f64::NEG_INFINITY, f64::max);
-        most - bought.fold(f64::INFINITY, f64::min) <= LIKE
+    /// Whether its steels had nearly the same carbon when they were bought, so that there is nothing to even out.
+    pub fn is_alike(&self) -> bool {
+        let bought = || self.steels.iter().map(|s| s.bought_percent);
+        bought().fold(0.0, f64::max) - bought().fold(f64::INFINITY, f64::min) < ALIKE
     }
 
     /// Carbon then at a share of the bar's thickness across its layers, least and greatest, mass percent.

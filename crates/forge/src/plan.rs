@@ -55,9 +55,9 @@ pub struct Plan {
 }
 
 impl Plan {
-    /// The plan of a design; `None` without a billet.
+    /// The plan of a design; `None` where the file tells neither a billet nor the blade's one steel.
     pub fn of(design: &Design) -> Option<Plan> {
-        let (billet, lay, stock) = (design.billet()?, design.lay()?, Stock::of(design)?);
+        let (billet, lay, stock) = (design.forged_from()?, design.laid()?, Stock::of(design)?);
         let heat: Vec<SteelHeat> = billet.steels().iter().map(SteelHeat::of).collect();
         let levelling = Levelling::all(design, &stock);
         let blade_heat = BladeHeat::of(design, lay, &heat, &levelling)?;

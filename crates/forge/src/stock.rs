@@ -2,7 +2,7 @@
 
 use blade::Part;
 use design::{Design, Forging, Stacking};
-use laminate::{Bar, Billet, MaterialMap, Squaring};
+use laminate::{Bar, Billet, MaterialMap};
 use serde::Serialize;
 use steel::elongation;
 
@@ -89,29 +89,31 @@ pub struct Cut {
     pub mass_g: f64,
 }
 
-/// What one heat takes off a bar that has this section (mm) after it: the volume before it over the volume after it.
-/// Scale comes off the long faces; ends are cropped anyway.
-fn heat(scale: f64, [high, wide]: [f64; 2]) -> f64 {
-    (1.0 + 2.0 * scale / high) * (1.0 + 2.0 * scale / wide)
-}
-
-fn heats(forging: &Forging, count: usize, section: [f64; 2]) -> f64 {
-    // At most 60.
-    heat(forging.scale, section).powi(count as i32)
-}
-
 impl Stock {
-    /// The stock of a design; `None` without a billet.
+    /// The stock of a design; `None` where the file tells neither a billet nor the blade's one steel.
     pub fn of(design: &Design) -> Option<Stock> {
-        let (billet, lay) = (design.billet()?, design.lay()?);
+        let (billet, lay) = (design.forged_from()?, design.laid()?);
         let stack = Stack::of(billet, lay, design.forging());
         let (mut bars, mut cuts) = (Vec::new(), Vec::new());
-        for (bar, stacking) in billet.bars().iter().zip(design.stackings()) {
-            let (made, own) = BarStock::of(bar, stacking.as_ref(), &stack, design);
+        let alone = billet.bars().len() == 1;
+        for (i, bar) in billet.bars().iter().enumerate() {
+            let stacking = design.stackings().get(i).and_then(Option::as_ref);
+            let (made, own) = BarStock::of(bar, stacking, alone, &stack, design);
             bars.push(made);
             cuts.extend(own);
         }
         Some(Stock { stack, bars, cuts })
+    }
+
+    /// Whether there is one bar only, which is welded to no other.
+    pub fn is_one_bar(&self) -> bool {
+        self.bars.len() == 1
+    }
+
+    /// The steel of the whole blade, where it is forged from one bar of one steel.
+    pub fn one_steel(&self) -> Option<&str> {
+        let plain = self.is_one_bar() && self.bars.iter().all(|bar| bar.blocks.is_empty());
+        self.cuts.first().filter(|_| plain).map(|cut| cut.steel.as_str())
     }
 
     /// Mass of each steel to cut, g, in the order of first use.
@@ -132,7 +134,7 @@ impl Stack {
     fn of(billet: &Billet, lay: &MaterialMap, forging: &Forging) -> Stack {
         let width = billet.width();
         let section = |part: Part| [billet.section(part) / width, width];
-        let before = heats(forging, forging.stack_heats, section(Part::Blade));
+        let before = forging.burnt(forging.stack_heats, section(Part::Blade));
         let length = |part: Part| lay.volume(part) * before / billet.section(part);
         Stack {
             blade_section_mm: section(Part::Blade),
@@ -145,16 +147,22 @@ impl Stack {
 }
 
 impl BarStock {
-    /// A bar as it goes into the stack, and back to what is cut for it.
-    fn of(bar: &Bar, stacking: Option<&Stacking>, stack: &Stack, design: &Design) -> (BarStock, Vec<Cut>) {
+    /// A bar as it goes into the stack, and back to what is cut for it. One that is `alone` and of one steel is the stock as
+    /// it was bought: nothing of it is cropped, ground for welding or scaled before the blade's own heats.
+    fn of(
+        bar: &Bar,
+        stacking: Option<&Stacking>,
+        alone: bool,
+        stack: &Stack,
+        design: &Design,
+    ) -> (BarStock, Vec<Cut>) {
         let (forging, width) = (design.forging(), stack.blade_section_mm[1]);
+        let bought = alone && stacking.is_none();
+        let (crop, heats) = if bought { (0.0, 0) } else { (forging.crop, forging.bar_heats) };
         let length = stack.length_mm[0] + if bar.tang { stack.length_mm[1] } else { 0.0 };
-        let made_length = length + 2.0 * forging.crop;
-        let welded = [bar.height + 2.0 * forging.dress, width];
-        // A ground square stands in the round that stands in the twisted bar: the bar has twice its section.
-        let ground = bar.twist.is_twisted() && bar.squaring == Squaring::Ground;
-        let made = if ground { welded.map(|side| side * std::f64::consts::SQRT_2) } else { welded };
-        let volume = made[0] * made[1] * made_length * heats(forging, forging.bar_heats, made);
+        let made_length = length + 2.0 * crop;
+        let made = forging.made_section(bar, width, alone);
+        let volume = made[0] * made[1] * made_length * forging.burnt(heats, made);
         let side = (made[0] * made[1]).sqrt();
         let (blocks, cuts) = match stacking {
             Some(stacking) => blocks(bar, stacking, volume, design),
@@ -162,9 +170,10 @@ impl BarStock {
         };
         let most =
             blocks.last().map_or(f64::INFINITY, |b: &Block| (b.section_mm[0] * b.section_mm[1]).sqrt());
-        let between = design.shop().stops.iter().filter(|s| **s > side && **s < most);
-        let draw_out_mm =
-            drawn_out(between.copied().collect(), volume, heats(forging, forging.bar_heats, made));
+        // A piece shorter than it is thick can't be held and drawn out.
+        let least = |size: f64| blocks.is_empty() && volume / (size * size) < size;
+        let between = design.shop().stops.iter().filter(|s| **s > side && **s < most && !least(**s));
+        let draw_out_mm = drawn_out(between.copied().collect(), volume, forging.burnt(heats, made));
         let made = BarStock {
             name: bar.name.clone(),
             section_mm: [bar.height, width],
@@ -194,12 +203,12 @@ fn drawn_out(sizes: Vec<f64>, volume: f64, before: f64) -> Vec<[f64; 2]> {
 /// A piece of one steel with the bar's own section.
 fn plain(bar: &Bar, [high, wide]: [f64; 2], volume: f64, design: &Design) -> Cut {
     let steel = bar.layers.layers().first().map_or(0, |l| l.steel);
-    cut(bar, steel, 1, [high, wide, volume / (high * wide)], false, design)
+    cut(bar, steel, 1, [high.min(wide), high.max(wide), volume / (high * wide)], false, design)
 }
 
 /// Pieces of one steel to cut for a bar.
 fn cut(bar: &Bar, steel: usize, count: usize, size: [f64; 3], any: bool, design: &Design) -> Cut {
-    let steels = design.billet().map_or(&[][..], |b| b.steels());
+    let steels = design.forged_from().map_or(&[][..], |b| b.steels());
     Cut {
         bar: bar.name.clone(),
         steel: steels.get(steel).map_or_else(String::new, |s| s.name.clone()),
@@ -227,7 +236,7 @@ fn blocks(bar: &Bar, stacking: &Stacking, volume: f64, design: &Design) -> (Vec<
         let cuts = (pieces - 1) as f64 * forging.kerf;
         let drawn = pieces as f64 * length + cuts + 2.0 * forging.crop;
         let flat = [thickness, side];
-        volume = thickness * side * drawn * heats(forging, forging.bar_heats, flat);
+        volume = thickness * side * drawn * forging.burnt(forging.bar_heats, flat);
     }
     let (first, cuts) = first_block(bar, stacking, volume, design);
     blocks.push(first);
@@ -317,8 +326,10 @@ mod tests {
             }
         }
         let [h, w] = made.made_section_mm;
-        volume = burnt(volume, f.bar_heats, [h, w]);
-        let length = volume / (h * w) - 2.0 * f.crop;
+        // A bar of one steel that is welded to no other is used as it was bought.
+        let (heats, crop) = if stock.one_steel().is_some() { (0, 0.0) } else { (f.bar_heats, f.crop) };
+        volume = burnt(volume, heats, [h, w]);
+        let length = volume / (h * w) - 2.0 * crop;
         let [h, w] = made.section_mm;
         // The stack's own scale comes off all bars alike.
         burnt(h * w * length, f.stack_heats, stock.stack.blade_section_mm)
@@ -326,7 +337,7 @@ mod tests {
 
     fn closes(design: &Design, name: &str) {
         let stock = Stock::of(design).unwrap();
-        let billet = design.billet().unwrap();
+        let billet = design.forged_from().unwrap();
         let total: f64 = stock.stack.forged_volume_mm3.iter().sum();
         let mut all = 0.0;
         for (i, bar) in billet.bars().iter().enumerate() {
@@ -345,7 +356,7 @@ mod tests {
         let mut seen = 0;
         for name in profiles() {
             let design = profile(&name, "");
-            if design.billet().is_some() {
+            if design.forged_from().is_some() {
                 closes(&design, &name);
                 seen += 1;
             }
@@ -389,8 +400,9 @@ mod tests {
             }
             assert!(bar.draw_out_mm.windows(2).all(|w| w[0][1] < w[1][1]), "{}", bar.name);
         }
-        assert!((heat(0.0, [6.0, 40.0]) - 1.0).abs() < 1e-15);
+        let burnt = |scale: f64, section| Forging { scale, ..*design.forging() }.burnt(1, section);
+        assert!((burnt(0.0, [6.0, 40.0]) - 1.0).abs() < 1e-15);
         // A tenth off each of four faces of a 10 mm bar: 10.2² over 10².
-        assert!((heat(0.1, [10.0, 10.0]) - 1.0404).abs() < 1e-12);
+        assert!((burnt(0.1, [10.0, 10.0]) - 1.0404).abs() < 1e-12);
     }
 }

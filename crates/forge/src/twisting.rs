@@ -5,6 +5,7 @@ use std::f64::consts::{FRAC_1_SQRT_2, TAU};
 use design::Design;
 use laminate::{Bar, MaterialMap};
 use serde::Serialize;
+use steel::{ROUNDS, fibre_stretch, twist_rounds};
 
 use crate::hammer::twisting_flow;
 use crate::stock::Stock;
@@ -15,9 +16,6 @@ const HEATED: f64 = 50.0;
 /// Of it, the part that overlaps the heat before, mm, so that no straight stretch is left between (common practice, no
 /// source).
 const OVERLAP: f64 = 10.0;
-/// Fibres on the corners that get longer by more than this share are told as likely to tear: the usual two turns in 50
-/// mm make it 1.3 on a 12 mm bar, and chamfered corners bear more (common practice, no source).
-const TEARING: f64 = 1.5;
 /// Chamfer of a corner that the schedule tells of, as a share of the bar's side: enough to take the sharp corner off
 /// without a flat that shows (common practice, no source).
 const CHAMFER: f64 = 0.1;
@@ -65,18 +63,30 @@ pub struct Stretch {
     pub hand: &'static str,
     /// Turns in all.
     pub turns: f64,
-    /// Heats that it takes, and turns in each but the last, which takes the rest.
+    /// Heats that it takes in all, and turns in each but the last of a round, which takes the round's rest.
     pub heats: usize,
     /// See `heats`.
     pub turns_per_heat: f64,
+    /// Rounds that the heats make: each goes over the whole stretch once and brings a like share of the turns.
+    pub rounds: usize,
     /// Angle of the layer lines to the bar's length in the middle of a face and on a corner, degrees.
     pub helix_deg: [f64; 2],
     /// How much longer fibres on the corners get, as a share.
     pub corner_stretch: f64,
     /// The same when each corner is chamfered by a tenth of the bar's side before.
     pub chamfered_stretch: f64,
-    /// Whether the corners may tear.
+    /// Whether the corners may tear even in these rounds.
     pub may_tear: bool,
+}
+
+impl Stretch {
+    /// Turns done after each heat, counted from the first: the last heat of a round takes the round's rest.
+    pub fn done(&self) -> Vec<f64> {
+        let each = self.heats / self.rounds.max(1);
+        let share = self.turns / self.rounds.max(1) as f64;
+        let after = |k: usize| if k == each { share } else { k as f64 * self.turns_per_heat };
+        (0..self.rounds).flat_map(|round| (1..=each).map(move |k| round as f64 * share + after(k))).collect()
+    }
 }
 
 impl Twisting {
@@ -126,10 +136,11 @@ fn stretches(bar: &Bar, lay: &MaterialMap, side: f64, (start, length): (f64, f64
 fn stretch(from: f64, to: f64, rate: f64, side: f64) -> Stretch {
     let length = to - from;
     let straight = rate.abs() <= 0.0;
-    let heats = if straight { 0 } else { heats(length) };
+    let each = if straight { 0 } else { heats(length) };
     // Each heat but the last goes on by its length less the overlap.
-    let step = if heats == 1 { length } else { HEATED - OVERLAP };
-    let corner = stretched(rate, side * FRAC_1_SQRT_2);
+    let step = if each == 1 { length } else { HEATED - OVERLAP };
+    let corner = fibre_stretch(rate, side * FRAC_1_SQRT_2);
+    let rounds = twist_rounds(corner).unwrap_or(ROUNDS);
     Stretch {
         marks_mm: [from, to],
         hand: if straight {
@@ -140,19 +151,15 @@ fn stretch(from: f64, to: f64, rate: f64, side: f64) -> Stretch {
             "left"
         },
         turns: rate.abs() * length / TAU,
-        heats,
-        turns_per_heat: rate.abs() * step / TAU,
+        heats: each * rounds,
+        turns_per_heat: rate.abs() * step / TAU / rounds as f64,
+        rounds,
         helix_deg: [0.5 * side, side * FRAC_1_SQRT_2].map(|r| helix(rate, r).to_degrees()),
         corner_stretch: corner,
-        chamfered_stretch: stretched(rate, side * 0.5_f64.hypot(0.5 - CHAMFER)),
-        may_tear: corner > TEARING,
+        // A corner chamfered by c at each face lies at √((a/2)² + (a/2 − c)²) in a bar of side a.
+        chamfered_stretch: fibre_stretch(rate, side * 0.5_f64.hypot(0.5 - CHAMFER)),
+        may_tear: twist_rounds(corner).is_none(),
     }
-}
-
-/// How much longer, as a share, a fibre at radius `r` (mm) gets when the bar turns by `rate` rad/mm: √(1 + tan²ψ) − 1.
-/// A corner chamfered by c at each face lies at √((a/2)² + (a/2 − c)²) in a bar of side a.
-fn stretched(rate: f64, r: f64) -> f64 {
-    (rate.abs() * r).hypot(1.0) - 1.0
 }
 
 /// Heats for a stretch (mm): each reaches 40 mm further than the one before, the first 50 mm.
@@ -177,16 +184,31 @@ mod tests {
         assert!((helix(1.0, 1.0).to_degrees() - 45.0).abs() < 1e-12);
         let s = stretch(0.0, 40.0, 1.0, std::f64::consts::SQRT_2);
         assert!((s.corner_stretch - (2.0_f64.sqrt() - 1.0)).abs() < 1e-12 && !s.may_tear);
-        // Two turns in 50 mm on 12 mm: √(1 + (0.08·π·12/√2)²) − 1 = 1.356; three in 50 mm tear.
+        // Two turns in 50 mm on 12 mm: √(1 + (0.08·π·12/√2)²) − 1 = 1.356; three in 50 mm take two rounds, six tear.
         let usual = stretch(0.0, 50.0, 2.0 * TAU / 50.0, 12.0);
-        assert!((usual.corner_stretch - 1.356).abs() < 1e-3 && !usual.may_tear, "{}", usual.corner_stretch);
-        assert!(stretch(0.0, 50.0, 3.0 * TAU / 50.0, 12.0).may_tear);
+        assert!((usual.corner_stretch - 1.356).abs() < 1e-3 && usual.rounds == 1, "{}", usual.corner_stretch);
+        let tight = stretch(0.0, 90.0, 3.0 * TAU / 50.0, 12.0);
+        assert_eq!((tight.rounds, tight.heats, tight.may_tear), (2, 4, false));
+        assert!((tight.turns_per_heat - 3.0 * 40.0 / 50.0 / 2.0).abs() < 1e-12);
+        assert!(stretch(0.0, 50.0, 6.0 * TAU / 50.0, 12.0).may_tear);
         assert!((s.helix_deg[1] - 45.0).abs() < 1e-9 && s.helix_deg[0] < s.helix_deg[1]);
         assert!((s.turns - 40.0 / TAU).abs() < 1e-12);
         // A corner chamfered by a tenth of the side √2 lies at √2·√(0.5² + 0.4²) = 0.905539: √(1 + 0.82) − 1.
         assert!((s.chamfered_stretch - (1.82_f64.sqrt() - 1.0)).abs() < 1e-12);
         let none = stretch(0.0, 40.0, 0.0, 10.0);
         assert_eq!((none.hand, none.heats, none.turns, none.corner_stretch), ("straight", 0, 0.0, 0.0));
+    }
+
+    #[test]
+    fn turns_add_up_heat_by_heat() {
+        let near = |found: Vec<f64>, wanted: &[f64]| {
+            assert_eq!(found.len(), wanted.len(), "{found:?}");
+            assert!(found.iter().zip(wanted).all(|(a, b)| (a - b).abs() < 1e-9), "{found:?} {wanted:?}");
+        };
+        near(stretch(0.0, 100.0, TAU / 50.0, 12.0).done(), &[0.8, 1.6, 2.0]);
+        // 5.4 turns in two rounds of two heats: 1.2 a heat, 2.7 a round.
+        near(stretch(0.0, 90.0, 3.0 * TAU / 50.0, 12.0).done(), &[1.2, 2.7, 3.9, 5.4]);
+        near(stretch(0.0, 90.0, 0.0, 12.0).done(), &[]);
     }
 
     #[test]

@@ -6,6 +6,7 @@ mod bath;
 mod composition;
 mod conversion;
 mod cooling;
+mod density;
 mod diffusion;
 mod enthalpy;
 mod expansion;
@@ -16,11 +17,13 @@ mod published;
 mod strength;
 mod tempering;
 mod transformation;
+mod twist_strain;
 
 pub use bath::{Bath, BathFault, FLASH_MARGIN, OIL_DENSITY, OIL_HEAT, Quench, least_litres, quench};
 pub use composition::{Composition, DataSheet, Steel};
 pub use conversion::{tensile, vickers};
 pub use cooling::{biot, cooling_seconds, depth, heat_loss, radiating_seconds, warming_seconds};
+pub use density::density;
 pub use diffusion::{CarbonLayer, CarbonProfile, SOURCES, decarburised, diffusion, erf, scaled};
 pub use enthalpy::{enthalpy, specific_heat};
 pub use expansion::{HotFault, elongation};
@@ -34,6 +37,7 @@ pub use transformation::{
     EUTECTOID, FITTED, MARTENSITE_CARBON, ac1, ac3, acm, dissolved, is_low_alloy, ms, ms_band, ms_ingber,
     ms_van_bohemen, quenched_hardness, retained,
 };
+pub use twist_strain::{ROUNDS, TEARING, fibre_stretch, most_stretch, rate_for, twist_rounds};
 
 /// 0 °C in kelvin.
 const ZERO_CELSIUS: f64 = 273.15;

@@ -65,7 +65,7 @@ const BANDS: &[(&[&str], Advice, Advice, Advice, &str)] = &[
     (
         &["phosphoric iron"],
         recalled(850.0, 1250.0, SHEETS),
-        Advice::Never("phosphorus keeps it ferrite at heat, from memory"),
+        Advice::Never("phosphorus keeps it ferrite at heat, not confirmed"),
         Advice::Never(SOFT),
         "",
     ),

@@ -295,9 +295,13 @@ impl Tempering {
 
     /// Where the curve comes from.
     pub fn source(&self) -> String {
-        let word = |c: &Curve| format!("{}{}", c.source, if c.seen { "" } else { ", from memory" });
+        let word = |c: &Curve| format!("{}{}", c.source, if c.seen { "" } else { ", not confirmed" });
         let [a, b] = &self.curves;
-        if a.source == b.source { word(a) } else { format!("between {} and {}", word(a), word(b)) }
+        match (a.source == b.source, a.seen || b.seen) {
+            (true, _) => word(a),
+            (false, true) => format!("between {} and {}", word(a), word(b)),
+            (false, false) => format!("between {} and {}, not confirmed", a.source, b.source),
+        }
     }
 
     /// Whether every curve was seen in its source.

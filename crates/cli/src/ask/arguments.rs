@@ -6,6 +6,7 @@ use clap::builder::{PossibleValuesParser, TypedValueParser};
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use clap_complete::Shell;
 
+use crate::ask::heat::AskedHeat;
 use crate::ask::kinds::{Kind, PaperName, Sort, StageName, UnitName};
 
 /// From one design file to an exact blade: CAD solid, printable meshes, weight and balance, full-size templates,
@@ -27,7 +28,7 @@ const EXIT_CODES: &str =
 pub(crate) enum Command {
     /// Write a commented starter design, or a file to write measured values into
     New(New),
-    /// Report every problem of a design, or its sizes, weight and balance
+    /// Tell every mistake in a design; or, where there is none, its sizes, weight and balance
     Check(Check),
     /// Make everything: solids and meshes, templates, the bench sheet, plates, gauges, jig parts, bars and layers
     Build(Build),
@@ -41,7 +42,7 @@ pub(crate) enum Command {
     Jig(Parts),
     /// Make the bars of the billet as bodies, and pictures of the layers that show on the blade
     Layers(Layers),
-    /// Print what to cut and how to forge it: stock, twist schedule, heat; for designs with a billet
+    /// Print what to cut and how to forge it: stock, twist schedule, heats, bath; for designs that tell their steel
     Plan(Check),
     /// Compare a blade on the bench, measured in a CSV file, with its design: what to take off, weight, warp
     Compare(Compare),
@@ -177,9 +178,10 @@ pub(crate) struct Template {
     /// Paper to print on [default: the shop's]
     #[arg(long, value_name = "PAPER")]
     pub(crate) paper: Option<PaperName>,
-    /// Scale the paper template for steel at this temperature in °C, from 20 to 1200
-    #[arg(long, value_name = "CELSIUS", value_parser = celsius)]
-    pub(crate) hot: Option<f64>,
+    /// Scale the paper template for steel at this temperature, up to 1200 °C or 2192 °F: a number on the design's scale
+    /// ([units] temperature), or with its own, as 700C or 1300F
+    #[arg(long, value_name = "DEGREES", value_parser = AskedHeat::from_words)]
+    pub(crate) hot: Option<AskedHeat>,
 }
 
 /// `sheet`.
@@ -199,7 +201,7 @@ pub(crate) struct Layers {
     pub(crate) output: Output,
     #[command(flatten)]
     pub(crate) choice: Choice,
-    /// Dots a mm of the pictures, from 1 to 40 [default: 4]
+    /// Dots per mm of the pictures, from 1 to 40 [default: 4]
     #[arg(long, value_name = "DOTS", value_parser = dots)]
     pub(crate) dots: Option<f64>,
 }
@@ -224,20 +226,11 @@ fn bodies() -> impl TypedValueParser<Value = Kind> {
 /// A fineness of pictures.
 fn dots(text: &str) -> Result<f64, String> {
     let value = text.parse().ok().filter(|dots| (1.0..=40.0).contains(dots));
-    value.ok_or_else(|| "give dots a mm from 1 to 40".to_owned())
+    value.ok_or_else(|| "give dots per mm, from 1 to 40".to_owned())
 }
 
 /// How many times a bow is overdone.
 fn times(text: &str) -> Result<f64, String> {
     let value = text.parse().ok().filter(|times| (0.0..=10.0).contains(times));
     value.ok_or_else(|| "give a number from 0 to 10".to_owned())
-}
-
-/// A temperature at which the lengthening of steel is known.
-fn celsius(text: &str) -> Result<f64, String> {
-    let value: f64 = text.parse().map_err(|_| "give degrees Celsius as a number".to_owned())?;
-    match steel::elongation(value) {
-        Some(_) => Ok(value),
-        None => Err("give a temperature from 20 to 1200 °C".to_owned()),
-    }
 }

@@ -1,9 +1,10 @@
-//! What one run of a command shall make.
+//! What one run of a command is to make.
 
 use blade::Stage;
 use clap::ValueEnum;
 use design::Paper;
 
+use crate::ask::heat::AskedHeat;
 use crate::ask::kinds::{Kind, Sort, StageName};
 
 /// What is asked for: lists sorted, none twice.
@@ -17,8 +18,8 @@ pub(crate) struct Order {
     pub(crate) kinds: Vec<Kind>,
     /// Paper, where it is not the shop's.
     pub(crate) paper: Option<Paper>,
-    /// Temperature for which the template is scaled, °C.
-    pub(crate) hot: Option<f64>,
+    /// Temperature for which the template is scaled.
+    pub(crate) hot: Option<AskedHeat>,
     /// Dots a mm of the pictures of layers, where they are not the usual ones.
     pub(crate) dots: Option<f64>,
 }

@@ -53,7 +53,8 @@ impl Nearest {
         let mut text = "\nthe nearest finished blade you can still make\n".to_owned();
         for change in self.found.changes.iter().filter(|c| c.by.abs() > NOTICEABLE) {
             // Writing to a String can't fail.
-            let _ = writeln!(text, "  {}: {:+.1} %", change.what, 100.0 * change.by);
+            let by = design::minus(&format!("{:+.1}", 100.0 * change.by));
+            let _ = writeln!(text, "  {}: {by} %", change.what);
         }
         let from = design.measured_from();
         let _ = writeln!(

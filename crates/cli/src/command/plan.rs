@@ -9,7 +9,7 @@ use crate::terminal::output;
 
 /// Plans one design and prints it.
 pub(crate) fn run(asked: &Check) -> Result<(), CliError> {
-    let plan = Plan::of(&read(asked)?).ok_or_else(|| CliError::NoBillet(asked.design.clone()))?;
+    let plan = Plan::of(&read(asked)?).ok_or_else(|| CliError::NoSteel(asked.design.clone()))?;
     match asked.json {
         true => output::say_json(&plan),
         false => output::say(plan.text().as_bytes()),

@@ -25,8 +25,9 @@ pub(crate) struct Paper {
 impl Paper {
     pub(crate) fn new(design: &Design, stage: StageName, order: &Order) -> Result<Paper, CliError> {
         let stem = format!("{}/{}-{}", Sort::Template.folder(), design.slug(), stage.text());
-        let template =
-            tooling::template(design, stage.stage(), order.hot).map_err(|why| unmade(&stem, why))?;
+        let hot = order.hot.map(|hot| hot.celsius(design.figures().temperature));
+        let hot = hot.transpose().map_err(CliError::Hot)?;
+        let template = tooling::template(design, stage.stage(), hot).map_err(|why| unmade(&stem, why))?;
         let title = format!("{} ({})", design.name(), stage.text());
         let paper = order.paper.unwrap_or(design.shop().paper);
         Ok(Paper { stem, title, part: "template", stage, paper, template })

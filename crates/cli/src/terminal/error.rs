@@ -46,9 +46,12 @@ pub(crate) enum CliError {
     /// A file or folder was not read or written.
     #[error(transparent)]
     File(#[from] FileFault),
-    /// There is no billet to plan.
-    #[error("{} has no billet, so there is nothing to plan", .0.display())]
-    NoBillet(PathBuf),
+    /// There is no steel to plan.
+    #[error("{} does not tell what the blade is forged from, so there is nothing to plan", .0.display())]
+    NoSteel(PathBuf),
+    /// A temperature for which the length of steel is not known.
+    #[error("--hot: {0}")]
+    Hot(String),
     /// There is no billet, so no layers.
     #[error("{} has no billet: a blade of one steel has no bars and no layers to show", .0.display())]
     NoLayers(PathBuf),
@@ -97,7 +100,7 @@ impl CliError {
             CliError::Told(code) => ExitCode::from(*code),
             CliError::Problems { .. }
             | CliError::ProblemsPrinted
-            | CliError::NoBillet(_)
+            | CliError::NoSteel(_)
             | CliError::NoLayers(_)
             | CliError::NothingMeasured(_)
             | CliError::Unfit { .. }
@@ -114,7 +117,8 @@ impl CliError {
                 "blades come as step, stl, 3mf, glb; parts as step, stl, 3mf; templates as pdf, svg, dxf, png; bars as step, 3mf, glb and layers as png, glb where the design has a billet; see --only, --stage, --make",
             ),
             CliError::TooManyDots { .. } => Some("give fewer dots per mm, such as 10"),
-            CliError::NoBillet(_) | CliError::NoLayers(_) => {
+            CliError::NoSteel(_) => Some(design::NO_STEEL),
+            CliError::NoLayers(_) => {
                 Some("add [billet] with the width of the bars, and [[bar]] for each of them")
             }
             CliError::NothingMeasured(_) => {
@@ -123,9 +127,7 @@ impl CliError {
             CliError::Unfit { .. } => Some(
                 "give [targets] mass, steel, balance or percussion, and how far taper, breadth or fittings may change, in percent",
             ),
-            CliError::NotReached => {
-                Some("nothing was written; allow more change in [targets], or change the targets")
-            }
+            CliError::NotReached => Some("allow more change in [targets], or change the targets"),
             CliError::NoViewer => Some(
                 "run the same command with --build, which needs Rust and the sources and takes some minutes once; or, in the sources: cargo build --release --package viewer. It needs a graphics driver for Vulkan, Metal or DirectX 12",
             ),

@@ -1,20 +1,25 @@
 //! What of a recipe is no fault, yet rarely meant.
 
 use std::collections::BTreeSet;
+use std::f64::consts::{FRAC_1_SQRT_2, TAU};
 
 use blade::{Blade, Part, Sections, Stage};
 use laminate::{Bar, Billet};
+use steel::{fibre_stretch, most_stretch, rate_for, twist_rounds};
 
 use crate::checked::lay::lay;
 use crate::file::checker::Checker;
 use crate::file::draft::Field;
 use crate::file::problem::{Fault, Problems};
+use crate::tables::bench::jig::Jig;
 use crate::tables::billet::bar::BarDraft;
+use crate::tables::billet::forging::Forging;
 use crate::tables::billet::recipe::{Recipe, RecipeDrafts, WIDTHS};
 use crate::tables::billet::twist::usual_per;
 
-/// Turns over a length like the bar's side beyond which bars tear (common practice, no source).
-const MOST_TURNS: f64 = 1.5;
+/// A jig's bar that is further than this share from every bar that is twisted is another one: a tenth more in side is a third
+/// more in torque.
+const OTHER_BAR: f64 = 0.1;
 /// Stations tried on blade or tang: a section hardly changes within a hundredth of the length.
 const STATIONS: u32 = 100;
 /// Ratios this little over 1 are rounding.
@@ -24,9 +29,16 @@ const ROUNDING: f64 = 1e-9;
 const TRUSTED: f64 = 0.95;
 
 /// The warnings on a recipe.
-pub(crate) fn recipe_warnings(file: RecipeDrafts, recipe: &Recipe, blade: &Blade, c: &Checker) -> Problems {
+pub(crate) fn recipe_warnings(
+    file: RecipeDrafts,
+    recipe: &Recipe,
+    (blade, forging, jig): (&Blade, &Forging, Option<&Jig>),
+    c: &Checker,
+) -> Problems {
     let mut found = Problems::default();
-    unused_steels(file, c, &mut found);
+    if recipe.one_steel.is_none() {
+        unused_steels(file, c, &mut found);
+    }
     let Some(billet) = &recipe.billet else {
         let sets = file.layers.into_iter().flat_map(|list| &list.value);
         sets.for_each(|set| warn(&set.at, &Fault::LayersAlone {}, c, &mut found));
@@ -37,16 +49,19 @@ pub(crate) fn recipe_warnings(file: RecipeDrafts, recipe: &Recipe, blade: &Blade
     thin_stack(billet, blade, &forged, c, &mut found);
     let drafts = file.bars.into_iter().flat_map(|list| &list.value);
     for (draft, bar) in drafts.zip(billet.bars()) {
-        tight(draft, bar, billet.width(), c, &mut found);
+        tight(draft, bar, billet, forging, c, &mut found);
         if last_start(bar) > TRUSTED * forged.volume() / billet.section(Part::Blade) {
             beyond(draft, bar, billet, blade, c, &mut found);
         }
+    }
+    if let Some(jig) = jig {
+        jig_bar(jig, billet, forging, c, &mut found);
     }
     found
 }
 
 /// Sections of the forged blade and tang.
-struct ForgedSections {
+pub(crate) struct ForgedSections {
     /// Middle stations of like stretches (mm) and the sections' areas there, mm².
     blade: Vec<(f64, f64)>,
     tang: Vec<(f64, f64)>,
@@ -54,7 +69,7 @@ struct ForgedSections {
 }
 
 impl ForgedSections {
-    fn from_blade(blade: &Blade) -> ForgedSections {
+    pub(crate) fn from_blade(blade: &Blade) -> ForgedSections {
         let sections = Sections::of(&blade.loft(Stage::Forged));
         let (start, end) = sections.range();
         let areas = |from: f64, to: f64| {
@@ -70,7 +85,7 @@ impl ForgedSections {
     }
 
     /// Where blade or tang has its largest section (mm), and that one's area, mm².
-    fn largest(&self, part: Part) -> (f64, f64) {
+    pub(crate) fn largest(&self, part: Part) -> (f64, f64) {
         let sections = match part {
             Part::Blade => &self.blade,
             Part::Tang => &self.tang,
@@ -125,7 +140,7 @@ fn thin_stack(billet: &Billet, blade: &Blade, forged: &ForgedSections, c: &Check
 }
 
 /// The greatest thickness of the forged blade at its taper's stations, mm.
-fn thickest(blade: &Blade) -> f64 {
+pub(crate) fn thickest(blade: &Blade) -> f64 {
     let (spec, stages) = (blade.spec(), &blade.spec().stages);
     let finished = spec.taper.iter().map(|t| t.back.max(t.grind.unwrap_or(t.back))).fold(0.0, f64::max);
     finished + 2.0 * (stages.forged_allowance + stages.ground_allowance)
@@ -142,22 +157,59 @@ fn remedy(part: Part, least: f64, c: &Checker) -> String {
     }
 }
 
-/// Tells the stretches that are twisted too tightly for the bar's thickness.
-fn tight(draft: &Field<BarDraft>, bar: &Bar, width: f64, c: &Checker, found: &mut Problems) {
-    // Taken to be twisted as the square of the same section.
-    let side = (bar.height * width).sqrt();
+/// Tells the stretches whose corners tear even in as many rounds of heats as a bar bears.
+fn tight(
+    draft: &Field<BarDraft>,
+    bar: &Bar,
+    billet: &Billet,
+    forging: &Forging,
+    c: &Checker,
+    found: &mut Problems,
+) {
+    let side = twisted_side(bar, billet, forging);
+    // The bar is longer when it is twisted than the stack is once its scale is off.
+    let longer =
+        forging.burnt(forging.stack_heats, [billet.section(Part::Blade) / billet.width(), billet.width()]);
     for field in draft.value.twist.iter().flat_map(|list| &list.value) {
         let Some(turns) = &field.value.turns else { continue };
         let unit = c.unit.millimetres();
-        let per = field.value.per.as_ref().map_or(usual_per(c.unit), |p| p.value.0.with(unit));
-        let over = turns.value.0 / per * side;
-        if over > MOST_TURNS + ROUNDING {
+        let per = field.value.per.as_ref().map_or(usual_per(c.unit), |p| p.value.0.with(unit)) * longer;
+        let stretch = fibre_stretch(turns.value.0 / per * TAU, side * FRAC_1_SQRT_2);
+        if twist_rounds(stretch).is_none() {
             // Rounded down to what is told, so that it is accepted.
-            let most = format!("{}", (MOST_TURNS / side * per * 100.0).floor() / 100.0);
-            let fault =
-                Fault::TightTwist { turns: over, side: c.length_text(side), most: MOST_TURNS, per: most };
+            let most = (rate_for(most_stretch(), side) / TAU * per * 100.0).floor() / 100.0;
+            let [stretch, most_stretch] = [stretch, most_stretch()].map(|share| 100.0 * share);
+            let fault = Fault::TightTwist { stretch, side: c.length_text(side), most_stretch, most };
             warn(&turns.at, &fault, c, found);
         }
+    }
+}
+
+/// Side (mm) of the square that a bar is twisted as: one of the same section.
+fn twisted_side(bar: &Bar, billet: &Billet, forging: &Forging) -> f64 {
+    let [high, wide] = forging.made_section(bar, billet.width(), billet.bars().len() == 1);
+    (high * wide).sqrt()
+}
+
+/// Tells of an end tab thicker than the thinnest bar that it is forged on, and of a jig made for another bar.
+fn jig_bar(jig: &Jig, billet: &Billet, forging: &Forging, c: &Checker, found: &mut Problems) {
+    let twisted = billet.bars().iter().filter(|bar| bar.twist.is_twisted());
+    let sides: Vec<(f64, &String)> =
+        twisted.map(|bar| (twisted_side(bar, billet, forging), &bar.name)).collect();
+    let Some(&(side, name)) = sides.iter().min_by(|a, b| a.0.total_cmp(&b.0)) else { return };
+    if jig.tab > side * (1.0 + ROUNDING) {
+        let (tab, most) = (c.length_text(jig.tab), c.upper_limit_text(side));
+        warn(
+            "jig.tab",
+            &Fault::TabOverBar { tab, bar: name.clone(), side: c.length_text(side), most },
+            c,
+            found,
+        );
+    }
+    let other = |bar: &f64| sides.iter().all(|(side, _)| (bar / side - 1.0).abs() > OTHER_BAR);
+    if let Some(bar) = jig.bar.filter(other) {
+        let (given, side) = (c.length_text(bar), c.upper_limit_text((10.0 * side).round() / 10.0));
+        warn("jig.bar", &Fault::OtherBar { given, bar: name.clone(), side }, c, found);
     }
 }
 

@@ -5,11 +5,13 @@ use std::sync::OnceLock;
 use blade::{Blade, LengthUnit, Spec, Stage, TangForm};
 use brep::{MOST_TRIANGLES, Mesh, MeshFault};
 use laminate::{Billet, Limits, MaterialMap};
+use steel::Steel;
 
 use crate::checked::billet_warnings;
 use crate::checked::ease;
 use crate::checked::field_path::field_path;
 use crate::checked::lay::lay;
+use crate::checked::one_bar;
 use crate::file::checker::{Checker, MOST};
 use crate::file::document::{self, Document};
 use crate::file::draft::{Place, Read};
@@ -85,8 +87,11 @@ pub struct Design {
     quench: Option<Quench>,
     targets: Option<Targets>,
     recipe: Recipe,
+    /// The bar that a blade of one steel is forged from, as a billet of one bar.
+    bar: OnceLock<Option<Billet>>,
     density: f64,
     lay: OnceLock<Option<MaterialMap>>,
+    laid_bar: OnceLock<Option<MaterialMap>>,
     warnings: Vec<Problem>,
     places: Places,
 }
@@ -174,6 +179,28 @@ impl Design {
         self.lay.get_or_init(|| lay(self.billet()?, &self.blade).ok()).as_ref()
     }
 
+    /// What the blade is forged from: its billet, or the bar of its one steel as a billet of one bar, chosen when first asked
+    /// for; `None` where the file tells neither.
+    pub fn forged_from(&self) -> Option<&Billet> {
+        let bar = || {
+            let steel = self.one_steel()?;
+            one_bar::bar(steel, &self.blade, &self.forging, &self.shop, self.unit())
+        };
+        self.billet().or_else(|| self.bar.get_or_init(bar).as_ref())
+    }
+
+    /// What the blade is forged from laid on the forged blade, computed when first asked for; `None` where the file does
+    /// not tell it.
+    pub fn laid(&self) -> Option<&MaterialMap> {
+        let laid = || lay(self.forged_from()?, &self.blade).ok();
+        if self.billet().is_some() { self.lay() } else { self.laid_bar.get_or_init(laid).as_ref() }
+    }
+
+    /// The one steel of a blade without a billet, where the file tells it.
+    pub fn one_steel(&self) -> Option<&Steel> {
+        self.recipe.one_steel.as_ref()
+    }
+
     /// What counts as a finding of the billet, mm: `near_edge` from 0 to 100, `visible` from 0 to 5; `None` without a
     /// billet.
     pub fn limits(&self) -> Option<Limits> {
@@ -230,7 +257,7 @@ fn figures(c: &Checker) -> Figures {
 /// Checks table by table; a design only where nothing was found wrong.
 fn check(draft: &FileDraft, mut c: Checker) -> Result<Design, Vec<Problem>> {
     let name = name(draft, &mut c);
-    let density = c.number(draft.density.as_ref(), DENSITIES, " kg/m³").unwrap_or(STEEL);
+    let density = c.number(draft.density.as_ref(), DENSITIES, " kg/m³");
     let spec = spec(draft, &mut c);
     let fittings = fitting::check(draft.fitting.as_ref(), &mut c);
     let shop = shop::check(draft.shop.as_ref(), &mut c);
@@ -249,13 +276,20 @@ fn check(draft: &FileDraft, mut c: Checker) -> Result<Design, Vec<Problem>> {
     if let Some(blade) = blade.as_ref().filter(|_| c.found.is_empty()) {
         triangles(blade, shop.tolerance, &mut c);
     }
+    let known = recipe.one_steel.as_ref().and_then(steel::density);
     match blade {
         Some(blade) if c.found.is_empty() => Ok(Design {
+            bar: OnceLock::new(),
             slug: name::slug(&name),
             name,
             figures: figures(&c),
             warnings: warnings(&blade, &fittings, &shop, jig.as_ref(), &c)
-                .merged(billet_warnings::recipe_warnings(drafts, &recipe, &blade, &c))
+                .merged(billet_warnings::recipe_warnings(
+                    drafts,
+                    &recipe,
+                    (&blade, &forging, jig.as_ref()),
+                    &c,
+                ))
                 .sorted(),
             blade,
             fittings,
@@ -268,8 +302,9 @@ fn check(draft: &FileDraft, mut c: Checker) -> Result<Design, Vec<Problem>> {
             targets,
             recipe,
             places: Places::from_document(c.document),
-            density: density * KILOGRAM_PER_CUBIC_METRE,
+            density: density.or(known).unwrap_or(STEEL) * KILOGRAM_PER_CUBIC_METRE,
             lay: OnceLock::new(),
+            laid_bar: OnceLock::new(),
         }),
         _ => Err(other_unit(draft, &c).unwrap_or_else(|| c.found.sorted())),
     }
@@ -307,7 +342,8 @@ fn recipe_drafts(draft: &FileDraft) -> RecipeDrafts<'_> {
         billet: draft.billet.as_ref(),
         bars: draft.bar.as_ref(),
         layers: draft.layers.as_ref(),
-        steels: draft.steel.as_ref(),
+        steels: draft.steel.as_ref().and_then(|f| f.value.tables.as_ref()),
+        one: draft.steel.as_ref().and_then(|f| f.value.one.as_ref()),
     }
 }
 
@@ -375,7 +411,8 @@ fn triangles(blade: &Blade, tolerance: f64, c: &mut Checker) {
     let fine =
         |stage| matches!(Mesh::of(blade.loft(stage).shell(), tolerance), Err(MeshFault::TooFine { .. }));
     if tolerance < COARSE && Stage::ALL.into_iter().any(fine) {
-        c.fault("shop.tolerance", &Fault::TooFine { tolerance, most: MOST_TRIANGLES });
+        let (tolerance, usual) = (c.length_text(tolerance), c.length_text(0.02));
+        c.fault("shop.tolerance", &Fault::TooFine { tolerance, usual, most: MOST_TRIANGLES });
     }
 }
 

@@ -5,3 +5,4 @@ pub(crate) mod design;
 mod ease;
 mod field_path;
 pub(crate) mod lay;
+mod one_bar;

@@ -124,7 +124,13 @@ impl Checker<'_> {
     ) -> Option<f64> {
         let Some(field) = field else { return Some(default) };
         let value = field.value.0.with(self.unit.millimetres());
-        let Some(fault) = outside(value, &range, 1.0, " mm") else { return Some(value) };
+        let (scale, unit) = (self.unit.millimetres(), format!(" {}", self.unit.name()));
+        let told = match self.unit {
+            Unit::Millimetre => range.clone(),
+            // Rounded inwards to what is worth telling: what a message names is accepted.
+            Unit::Inch => up(range.start() / scale)..=down(range.end() / scale),
+        };
+        let Some(fault) = outside(value, &told, scale, &unit) else { return Some(value) };
         let fault = match fault {
             Fault::Outside { .. } if value.abs() < LEAST => return None,
             Fault::Outside { value, low, high } => {
@@ -155,8 +161,8 @@ impl Checker<'_> {
         range: RangeInclusive<f64>,
     ) -> Option<f64> {
         if field.is_none() {
-            let why =
-                format!("give a length from {} mm to {} mm", short(*range.start()), short(*range.end()));
+            let (low, high) = (self.lower_limit_text(*range.start()), self.upper_limit_text(*range.end()));
+            let why = format!("give a length from {low} to {high}");
             self.missing(path, &why);
         }
         self.length(field, range)

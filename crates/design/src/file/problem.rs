@@ -76,6 +76,9 @@ faults! {
     /// Two keys that say the same.
     Either { key: &'static str, other: &'static str } "either-or"
         "`{key}` and `{other}` are both given" => format!("give only one of `{key}` and `{other}`");
+    /// One steel for a blade that is welded of bars.
+    SteelAndBars { other: &'static str } "steel-and-bars"
+        "`steel` is for a blade of one steel, and this one has [{other}] too" => "take this line out and give each bar its own `steel`; or keep it and take out [billet], [[bar]] and [[layers]]";
     /// A word out of a fixed list.
     UnknownWord { word: String, nearest: String } "unknown-word"
         "\"{word}\" is not known here" => nearest;
@@ -130,6 +133,9 @@ faults! {
     /// A tab thicker than the bar that it is forged on. A warning.
     ThickTab { tab: String, bar: String } "thick-tab"
         "a tab of {tab} is thicker than the bar of {bar} that it is forged on" => "you forge the tab down from the bar; check both figures";
+    /// A jig sized for another bar than the billet's. A warning.
+    OtherBar { given: String, bar: String, side: String } "other-bar"
+        "the jig is for a bar of {given}, but {bar} is {side} square when you twist it" => format!("give bar = \"{side}\" in [jig], or leave `bar` out");
     /// Gaps that do not grow from press to loose. A warning.
     Gaps { less: &'static str, small: String, more: &'static str, large: String } "gaps"
         "the gap of a {less} fit, {small}, is wider than that of a {more} fit, {large}" => "gaps grow from press to sliding to loose; check them with the fit coupon";
@@ -164,8 +170,11 @@ faults! {
     ThinStack { part: &'static str, at: String, times: f64, remedy: String } "thin-stack"
         "at station {at} the forged {part} has {times:.2} times the section of the stack" => format!("forging draws a stack out, it can't make it thicker: {remedy}");
     /// A twist that tears bars. A warning.
-    TightTwist { turns: f64, side: String, most: f64, per: String } "tight-twist"
-        "this is {turns:.2} turns in {side}, the thickness of the bar; over {most} turns a bar tears" => format!("give at most {per} turns here, or a thinner bar");
+    TightTwist { stretch: f64, side: String, most_stretch: f64, most: f64 } "tight-twist"
+        "this twist makes the corners of the bar, {side} square, {stretch:.0} % longer; over {most_stretch:.0} % they tear, even in two rounds of heats" => format!("give at most {most} turns here, or a thinner bar");
+    /// A tab thicker than a bar of the billet. A warning.
+    TabOverBar { tab: String, bar: String, side: String, most: String } "thick-tab"
+        "a tab of {tab} is thicker than {bar}, which is {side} square when you twist it" => format!("give a tab of at most {most}: you forge it down from the bar");
     /// A stretch of twist past the bar's end. A warning.
     BeyondBar { at: String, end: String } "beyond-bar"
         "this stretch begins {at} along the bar, which ends at {end}" => "give lengths of twist as on the bar in the stack, before you draw it out into the blade";
@@ -203,8 +212,8 @@ faults! {
     ThickerThanBar { thickness: String, bar: String, most: String } "thicker-than-bar"
         "forged, the blade would be {thickness} thick here, more than the bar of {bar}" => format!("give at most {most}, or a thicker shop.bar");
     /// A tolerance that no mesh can keep.
-    TooFine { tolerance: f64, most: usize } "tolerance"
-        "a tolerance of {tolerance} mm would need more than {most} triangles" => "give a larger tolerance; 0.02 is usual";
+    TooFine { tolerance: String, usual: String, most: usize } "tolerance"
+        "a tolerance of {tolerance} would need more than {most} triangles" => format!("give a larger tolerance; {usual} is usual");
     /// More problems than are shown.
     More {} "more"
         "there are more problems than are shown here" => "fix these first";

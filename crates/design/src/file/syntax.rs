@@ -5,6 +5,11 @@ pub(crate) fn remedy(text: &str, at: usize, message: &str) -> String {
     const RULES: &str = "see the TOML rules: key = value, [table], [[list of tables]], text in quotes";
     let line = line_at(text, at);
     if message.contains("duplicate key") {
+        let one_steel = |line: &str| line.trim_start().starts_with("steel") && line.contains('=');
+        if line.starts_with("[[steel]]") && text.lines().any(one_steel) {
+            return "a blade of one steel has the line `steel` at the top, a billet has [[steel]] tables: take one of them out"
+                .to_owned();
+        }
         let list = LISTS.iter().find(|name| line.trim_matches(['[', ']']).trim() == **name);
         return list.map_or_else(
             || "give it only once: delete one of the two".to_owned(),
@@ -129,6 +134,8 @@ mod tests {
                 assert!(!remedy(text, at, "").is_empty());
             }
         }
+        let both = "steel = \"1084\"\n[[steel]]\nname = \"x\"\n";
+        assert!(remedy(both, 20, "duplicate key").contains("take one of them out"));
         assert!(remedy("a = 1\na = 2\n", 6, "duplicate key").contains("only once"));
     }
 }

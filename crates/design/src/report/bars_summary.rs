@@ -6,8 +6,8 @@ use blade::{Sections, Stage};
 use laminate::{Finding, Survey};
 use serde::Serialize;
 
-use crate::Design;
 use crate::unit::quantity::Unit;
+use crate::{Design, Figures};
 
 /// The billet on the finished blade. Lengths in mm, bars from the back to the edge.
 #[derive(Clone, Debug, Serialize)]
@@ -38,7 +38,7 @@ impl BarsSummary {
         let finished = Sections::of(&design.blade().loft(Stage::Finished));
         let survey = Survey::new(lay, &finished, stations, limits);
         let names: Vec<String> = lay.billet().bars().iter().map(|b| b.name.clone()).collect();
-        let told = Told { unit: design.unit() };
+        let told = Told { figures: design.figures() };
         let stations = survey.bars.into_iter().map(|b| BarsAtSummary {
             at_mm: b.at,
             breadths_mm: b.widths,
@@ -55,12 +55,15 @@ impl BarsSummary {
     pub(crate) fn write(
         &self,
         out: &mut String,
-        unit: &str,
+        figures: Figures,
         length: &impl Fn(f64) -> String,
     ) -> std::fmt::Result {
-        writeln!(out, "\nbars of the finished blade, breadth on the side in {unit} (length of a full turn)")?;
+        let twisted = self.stations.iter().any(|s| s.pitches_mm.iter().any(Option::is_some));
+        let turn = if twisted { " (length of a full turn)" } else { "" };
+        let unit = figures.spoken();
+        writeln!(out, "\nbars of the finished blade, breadth on the side in {unit}{turn}")?;
         let cell = |breadth: f64, pitch: Option<f64>| match pitch {
-            _ if breadth <= 0.0 => "-".to_owned(),
+            _ if breadth <= 0.0 => "–".to_owned(),
             Some(pitch) => format!("{} ({})", length(breadth), length(pitch)),
             None => length(breadth),
         };
@@ -85,28 +88,27 @@ impl BarsSummary {
 
 /// Lengths (mm) as text in the file's unit.
 struct Told {
-    unit: Unit,
+    figures: Figures,
 }
 
 impl Told {
+    /// A station, as it is told everywhere else.
+    fn station(&self, mm: f64) -> String {
+        self.figures.told(mm)
+    }
+
     /// To a tenth of a millimetre or a thousandth of an inch: what a rule or a caliper shows.
     fn length(&self, mm: f64) -> String {
-        self.places(mm, if self.is_inch() { 3 } else { 1 })
+        format!("{} {}", self.figures.length(mm), self.figures.unit.name())
     }
 
     /// To a thousandth of a millimetre or a ten-thousandth of an inch: layers are told from [`Limits::visible`] down.
     ///
     /// [`Limits::visible`]: laminate::Limits::visible
     fn layer(&self, mm: f64) -> String {
-        self.places(mm, if self.is_inch() { 4 } else { 3 })
-    }
-
-    fn is_inch(&self) -> bool {
-        self.unit == Unit::Inch
-    }
-
-    fn places(&self, mm: f64, places: usize) -> String {
-        format!("{:.places$} {}", mm / self.unit.millimetres(), self.unit.name())
+        let unit = self.figures.unit;
+        let places = if unit == Unit::Inch { 4 } else { 3 };
+        format!("{:.places$} {}", mm / unit.millimetres(), unit.name())
     }
 }
 
@@ -118,13 +120,13 @@ fn sentence(finding: &Finding, names: &[String], told: &Told) -> String {
             "the seam under {} comes within {} of the edge at station {}; make the bar {} taller, or take less off the edge",
             name(bar),
             told.length(distance),
-            told.length(at),
+            told.station(at),
             name(bar + 1)
         ),
         Finding::Ends { bar, at, through_edge } => format!(
             "{} ends at station {}: it leaves through the {}",
             name(bar),
-            told.length(at),
+            told.station(at),
             if through_edge { "edge" } else { "back" }
         ),
         Finding::Drift { bar, from, turns } => format!(
@@ -132,13 +134,13 @@ fn sentence(finding: &Finding, names: &[String], told: &Told) -> String {
              twist both by the same turns and start them alike",
             name(bar),
             name(bar + 1),
-            told.length(from)
+            told.station(from)
         ),
         Finding::Thin { bar, at, thickness } => format!(
             "layers of {} come out {} thick at station {}: too thin to see; stack fewer of them",
             name(bar),
             told.layer(thickness),
-            told.length(at)
+            told.station(at)
         ),
     }
 }
@@ -151,26 +153,27 @@ mod tests {
     const NAMES: [&str; 2] = ["Back", "Edge"];
 
     fn said(finding: &Finding, unit: Unit) -> String {
-        sentence(finding, &NAMES.map(str::to_owned), &Told { unit })
+        sentence(finding, &NAMES.map(str::to_owned), &Told { figures: Figures::of(unit) })
     }
 
     #[test]
     fn findings_name_bars_and_lengths_in_the_files_unit() {
         let near = Finding::NearEdge { bar: 0, at: 312.0, distance: 2.1 };
-        let start = "the seam under Back comes within 2.1 mm of the edge at station 312.0 mm; make the bar Edge taller";
+        let start =
+            "the seam under Back comes within 2.1 mm of the edge at station 312 mm; make the bar Edge taller";
         assert!(said(&near, Unit::Millimetre).starts_with(start));
         assert!(said(&near, Unit::Inch).contains("within 0.083 in of the edge at station 12.283 in"));
         let ends = |through_edge| Finding::Ends { bar: 1, at: 402.0, through_edge };
-        let gone = "Edge ends at station 402.0 mm: it leaves through the ";
+        let gone = "Edge ends at station 402 mm: it leaves through the ";
         assert_eq!(said(&ends(true), Unit::Millimetre), format!("{gone}edge"));
         assert_eq!(said(&ends(false), Unit::Millimetre), format!("{gone}back"));
         let drift = said(&Finding::Drift { bar: 0, from: 120.0, turns: 0.304 }, Unit::Millimetre);
         let apart =
-            "Back and Edge no longer meet at their seam from station 120.0 mm on: up to 0.30 turns apart";
+            "Back and Edge no longer meet at their seam from station 120 mm on: up to 0.30 turns apart";
         assert!(drift.contains(apart), "{drift}");
         // 0.0404 mm are 0.00159 in.
         let thin = Finding::Thin { bar: 0, at: 300.0, thickness: 0.0404 };
-        assert!(said(&thin, Unit::Millimetre).contains("Back come out 0.040 mm thick at station 300.0 mm"));
+        assert!(said(&thin, Unit::Millimetre).contains("Back come out 0.040 mm thick at station 300 mm"));
         let inches = said(&thin, Unit::Inch);
         assert!(
             inches.contains("0.0016 in thick at station 11.811 in") && !inches.contains("mm"),
@@ -224,7 +227,7 @@ mod tests {
             "{bars:?}"
         );
         let mut text = String::new();
-        bars.write(&mut text, "mm", &|mm| format!("{mm:.2}")).unwrap();
+        bars.write(&mut text, Figures::of(Unit::Millimetre), &|mm| format!("{mm:.2}")).unwrap();
         assert!(bars.findings.iter().all(|f| text.contains(&format!("\nBars: {f}\n"))), "{text}");
         assert_eq!(text.lines().filter(|l| l.contains('(')).count(), 1 + STATIONS.len(), "{text}");
     }

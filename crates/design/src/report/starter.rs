@@ -26,10 +26,12 @@ fn in_inches() -> String {
 
 /// The starter file. Lines that begin with `#` and a key show other keys with their defaults or examples.
 const BODY: &str = r##"# A design for seaxwright. Lengths are in `unit`, or text with their own: "9.5 mm", "3/8 in", "1 1/2 in".
-# `seaxwright check` reports every problem, then sizes, mass and balance; `seaxwright build` writes the files.
+# `seaxwright check` tells every mistake or, where there is none, sizes, weight and balance; `plan` what to cut and how
+# to forge and heat it; `build` writes the files.
 
 name = "{name}"
 unit = "mm"                     # or "in"
+steel = "C75S"                  # of the whole blade; take this line out if you open [billet] below
 # density = 7850                # of the steel, kg/m³
 
 # Units of everything but lengths.
@@ -96,14 +98,14 @@ forged = { allowance = 0.8, edge = 2.5 }
 ground = { allowance = 0.15, edge = 1.0 }
 finished = { edge = 0.7, edge_angle = 30, sharp = true }
 
-# The billet it is forged from: bars of one width from the back to the edge. Without it the blade is of one steel.
+# The billet it is forged from: bars of one width from the back to the edge. Then take out the line `steel` at the top.
 # [billet]
 # width = 12                    # of all bars, through the thickness of the blade
 # tip = "forged"                # or "cut", which needs cut_from
-# near_edge = 3                 # seams nearer to the edge are told
+# near_edge = 3                 # a seam nearer to the edge than this is told
 # visible = 0.1                 # layers thinner than this are told
 #
-# [[steel]]                     # an own steel in percent; standard ones (C45, 1084, 15N20 ...) need no table
+# [[steel]]                     # a steel of your own, in percent; standard ones (C45, 1084, 15N20 ...) need no table
 # name = "Weir iron"
 # carbon = 0.08
 # manganese = 0.2
@@ -135,6 +137,16 @@ finished = { edge = 0.7, edge_angle = 30, sharp = true }
 # steel = "C105U"
 # tang = false                  # it ends at the shoulder
 
+# What your shop loses on the way from cut steel to the forged blade; `plan` counts with it.
+# [forging]
+# crop = 10                     # off each end of a bar or billet
+# scale = 0.05                  # that each face loses in a heat
+# dress = 0.2                   # ground off each face before it is welded
+# kerf = 1.5                    # of the saw
+# block = 30                    # side of the square billet in which layers are welded
+# bar_heats = 4                 # of each billet and each bar
+# stack_heats = 8               # from the stack, or the one bar, to the forged blade
+
 # What is mounted on it; stations behind the shoulder are negative. Give `mass`, or `material` and a size.
 [[fitting]]
 name = "guard"
@@ -146,8 +158,8 @@ mass = 35
 
 # What the finished blade should weigh and where it should balance; `fit` changes thickness, breadth and fittings to meet it.
 # [targets]
-# mass = "at most 450 g"        # or "at least", "about", "between 400 g and 450 g", or a number; `steel` for the bare steel
-# balance = 80                  # from the guard's front, in the same words; or `percussion`
+# mass = "at most 400 g"        # or "at least", "about", "between 350 g and 400 g", or a number; `steel` for the bare steel
+# balance = 105                 # from the guard's front, in the same words; or `percussion`
 # taper = 20                    # percent by which thickness may change either way
 # breadth = 5                   # and breadth
 # fittings = 30                 # and the mass of guard and pommel
@@ -173,7 +185,7 @@ clearance = { press = 0.1, sliding = 0.25, loose = 0.4 }
 "##;
 
 /// Lines of [`BODY`] that hold lengths, and what an inch shop writes in their place; each stands once in it.
-const INCHES: [(&str, &str); 37] = [
+const INCHES: [(&str, &str); 43] = [
     ("unit = \"mm\"                     # or \"in\"", "unit = \"in\"                     # or \"mm\""),
     ("length = 330\nbreadth = 34\n", "length = 13\nbreadth = \"1 3/8 in\"\n"),
     ("break_at = 230     ", "break_at = 9       "),
@@ -211,9 +223,15 @@ const INCHES: [(&str, &str); 37] = [
     ("steel = \"C105U\"", "steel = \"1095\""),
     ("at = -3\nlength = 6\n", "at = \"-1/8 in\"\nlength = \"1/4 in\"\n"),
     ("diameter = 30\nmass = 35\n", "diameter = \"1 1/4 in\"\nmass = \"1 1/4 oz\"\n"),
-    ("\"at most 450 g\"        #", "\"at most 1 lb\"         #"),
-    ("\"between 400 g and 450 g\"", "\"between 14 oz and 1 lb\""),
-    ("# balance = 80   ", "# balance = 3    "),
+    ("# crop = 10                     #", "# crop = \"3/8 in\"               #"),
+    ("# scale = 0.05                  #", "# scale = 0.002                 #"),
+    ("# dress = 0.2                   #", "# dress = 0.008                 #"),
+    ("# kerf = 1.5                    #", "# kerf = \"1/16 in\"              #"),
+    ("# block = 30                    #", "# block = \"1 1/4 in\"            #"),
+    ("steel = \"C75S\"                  # of the whole", "steel = \"1084\"                  # of the whole"),
+    ("\"at most 400 g\"        #", "\"at most 1 lb\"         #"),
+    ("\"between 350 g and 400 g\"", "\"between 12 oz and 14 oz\""),
+    ("# balance = 105  ", "# balance = 4    "),
     (
         "bed = [220, 220, 250]\ntolerance = 0.02\nnozzle = 0.4\n",
         "bed = [\"220 mm\", \"220 mm\", \"250 mm\"]\ntolerance = \"0.02 mm\"\nnozzle = \"0.4 mm\"\n",

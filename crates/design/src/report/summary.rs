@@ -6,7 +6,7 @@ use std::fmt::Write;
 use blade::{Loft, Stage, Station, TangForm};
 use serde::Serialize;
 
-use crate::{BarsSummary, Design, Figures, Target};
+use crate::{BarsSummary, Design, Figures, ForgedFrom, NO_STEEL, Target};
 
 /// Everything `check` reports. Lengths in mm, masses in g, whatever unit the design file uses.
 #[derive(Clone, Debug, Serialize)]
@@ -30,6 +30,12 @@ pub struct Summary {
     /// The file's targets, and what the finished blade comes to.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub targets: Vec<Target>,
+    /// The one steel and its bar; none with a billet, and where no steel is told.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub forged_from: Option<ForgedFrom>,
+    /// Whether neither steel nor billet is told.
+    #[serde(skip)]
+    pub is_steel_missing: bool,
     /// The billet's bars on the finished blade; none for a blade of one steel.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub bars: Option<BarsSummary>,
@@ -132,6 +138,8 @@ impl Summary {
             measured_from: design.measured_from(),
             stages: stages.into_iter().collect(),
             targets: design.against_targets(),
+            forged_from: ForgedFrom::of(design),
+            is_steel_missing: design.forged_from().is_none(),
             bars: BarsSummary::from_design(design, &stations(design)),
             warnings: design
                 .warnings()
@@ -154,13 +162,21 @@ impl Summary {
     fn write(&self, out: &mut String) -> std::fmt::Result {
         let length = |mm: f64| self.figures.thickness(mm);
         writeln!(out, "{}, {} {} from shoulder to point", self.name, length(self.length_mm), self.unit)?;
+        let unit = self.figures.spoken();
+        writeln!(out, "tables in {unit}; back, grind line and edge tell the thickness there")?;
         for stage in Stage::ALL {
             let Some(s) = self.stages.get(stage.name()) else { continue };
             writeln!(out)?;
             s.write(out, stage, (self.figures, self.measured_from), &length)?;
         }
+        if let Some(forged_from) = &self.forged_from {
+            forged_from.write(out, self.figures)?;
+        }
+        if self.is_steel_missing {
+            writeln!(out, "\nNo steel is told: for stock, heats and bath, {NO_STEEL}.")?;
+        }
         if let Some(bars) = &self.bars {
-            bars.write(out, self.unit, &length)?;
+            bars.write(out, self.figures, &length)?;
         }
         if !self.targets.is_empty() {
             writeln!(out, "\ntargets of the finished blade")?;
@@ -229,7 +245,11 @@ impl StageSummary {
     ) -> std::fmt::Result {
         let unit = figures.unit.name();
         let [steel, mounted] = [self.steel_mass_g, self.mass_g].map(|g| figures.mass(g));
-        writeln!(out, "{stage}: {steel} steel, {mounted} with fittings")?;
+        // What no scale tells apart is the bare steel.
+        match self.mass_g - self.steel_mass_g < 0.05 {
+            true => writeln!(out, "{stage}: {steel} steel, without fittings")?,
+            false => writeln!(out, "{stage}: {steel} steel, {mounted} with fittings")?,
+        }
         let side = if self.balance_from_guard_mm < 0.0 { "behind" } else { "ahead of" };
         writeln!(
             out,
@@ -244,12 +264,16 @@ impl StageSummary {
         if let Some(p) = self.percussion_from_guard_mm {
             writeln!(
                 out,
-                "  percussion       {} {unit} ahead of the {from}: the centre of percussion, pivoted at the {from}",
+                "  percussion       {} {unit} ahead of the {from} (centre of percussion, pivot at the {from})",
                 length(p)
             )?;
         }
         if let Some([a, b]) = self.nodes_mm {
-            writeln!(out, "  vibration nodes  {} and {} {unit} from the shoulder", length(a), length(b))?;
+            let told = |mm: f64| {
+                let side = if mm < 0.0 { "behind" } else { "ahead of" };
+                format!("{} {unit} {side}", length(mm.abs()))
+            };
+            writeln!(out, "  vibration nodes  {} and {} the shoulder", told(a), told(b))?;
         }
         self.tang.write(out, unit, length)?;
         writeln!(
@@ -258,7 +282,7 @@ impl StageSummary {
             "station", "breadth", "back", "grind line", "edge"
         )?;
         for s in &self.stations {
-            let grind = s.grind_mm.map_or("-".into(), length);
+            let grind = s.grind_mm.map_or("–".into(), length);
             let edge = if s.edge_mm > 0.0 { length(s.edge_mm) } else { "sharp".into() };
             let row = [length(s.at_mm), length(s.breadth_mm), length(s.back_mm), grind, edge];
             writeln!(out, "  {:>9} {:>9} {:>9} {:>11} {:>9}", row[0], row[1], row[2], row[3], row[4])?;

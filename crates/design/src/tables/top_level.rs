@@ -9,8 +9,8 @@ use crate::tables::bench::shop::ShopDraft;
 use crate::tables::billet::bar::BarDraft;
 use crate::tables::billet::forging::ForgingDraft;
 use crate::tables::billet::layers::LayersDraft;
+use crate::tables::billet::one_steel::SteelDrafts;
 use crate::tables::billet::recipe::BilletDraft;
-use crate::tables::billet::steel::SteelDraft;
 use crate::tables::blade::fuller::FullerDraft;
 use crate::tables::blade::outline::OutlineDraft;
 use crate::tables::blade::ricasso::RicassoDraft;
@@ -52,7 +52,7 @@ table! {
         unit: UnitWord,
         /// Units of temperatures, masses and torques.
         units: UnitsDraft,
-        /// The steel's density in kg/m³; 7850 unless given.
+        /// The steel's density in kg/m³; that of `steel` where it is known, otherwise 7850, unless given.
         density: Number,
         /// The blade seen from the side.
         #[schemars(required)]
@@ -80,7 +80,7 @@ table! {
         gauges: GaugesDraft,
         /// The twisting jig's bore and the bar's end tab that an insert joins.
         jig: JigDraft,
-        /// The billet that the blade is forged from; needs `[[bar]]`. Without both, the blade is of one steel.
+        /// The billet that the blade is forged from; needs `[[bar]]`. Without both, the blade is of one steel, told by `steel`.
         billet: BilletDraft,
         /// The billet's bars from the back to the edge, 1 to 9.
         bar: Vec<Field<BarDraft>>,
@@ -92,7 +92,9 @@ table! {
         quench: QuenchDraft,
         /// What the finished blade should weigh and where it should balance, and what `fit` may change for it.
         targets: TargetsDraft,
-        /// Steels that bars and layer sets name; the common standard ones are known without a table.
-        steel: Vec<Field<SteelDraft>>,
+        /// What a blade of one steel is made of, by its name: `steel = "1084"`. Or `[[steel]]` tables of own steels, which bars
+        /// and layer sets name; without `[billet]` the blade is of the only one. The common standard steels are known without a
+        /// table.
+        steel: SteelDrafts,
     }
 }

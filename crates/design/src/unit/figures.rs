@@ -23,6 +23,15 @@ pub struct Figures {
     pub torque: Torque,
 }
 
+/// A figure with a true minus in place of a hyphen before it, which reads as a dash; none before nothing.
+pub fn minus(figure: &str) -> String {
+    match figure.trim_start().strip_prefix('-') {
+        Some(rest) if rest.contains(|c: char| ('1'..='9').contains(&c)) => figure.replacen('-', "−", 1),
+        Some(_) => figure.replacen('-', "", 1),
+        None => figure.to_owned(),
+    }
+}
+
 impl Figures {
     /// Decimal lengths in this unit, everything else metric.
     pub fn of(unit: Unit) -> Figures {
@@ -125,6 +134,12 @@ impl Figures {
         format!("{} {}", self.degrees(celsius), self.temperature.name())
     }
 
+    /// A difference of temperatures given in K, to a degree, with its sign.
+    pub fn temperature_step(self, kelvin: f64) -> String {
+        let zero = self.temperature.degrees(0.0);
+        format!("{:.0} {}", self.temperature.degrees(kelvin) - zero, self.temperature.name())
+    }
+
     /// A temperature given in °C, to a degree, without its sign.
     pub fn degrees(self, celsius: f64) -> String {
         unsigned_zero(format!("{:.0}", self.temperature.degrees(celsius)))
@@ -192,6 +207,15 @@ pub fn trimmed(number: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_minus_is_a_minus_and_nothing_has_none() {
+        for (figure, told) in
+            [("-0.30 %", "−0.30 %"), ("  -4.2", "  −4.2"), ("-0.0°", "0.0°"), ("+3", "+3"), ("7", "7")]
+        {
+            assert_eq!(minus(figure), told);
+        }
+    }
 
     #[test]
     fn figures_are_as_fine_as_the_tool_that_reads_them() {

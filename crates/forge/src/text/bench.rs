@@ -23,14 +23,14 @@ impl Plan {
     pub(crate) fn at_the_anvil(&self, out: &mut String, l: Figures) -> std::fmt::Result {
         writeln!(
             out,
-            "\nClock: seconds from the fire to the lower limit in still air; the anvil takes more"
+            "\nClock: seconds from the fire to the lower limit in still air; on the anvil it cools faster"
         )?;
         let wide = widest(self.clock.iter().map(|c| &c.what));
         self.clock.iter().try_for_each(|c| seconds(out, c, wide, l))?;
         for d in &self.drawing_out {
             writeln!(
                 out,
-                "  drawing out {}: {} kJ, {} blows of a 1.5 kg hammer",
+                "  drawing out {}: {} kJ, or {} blows of a 1.5 kg hammer",
                 d.bar,
                 span(d.energy_j.map(|e| e / KILO)),
                 span(d.blows.map(tens))
@@ -58,18 +58,23 @@ impl Plan {
     fn skin(&self, out: &mut String, l: Figures) -> std::fmt::Result {
         let s = &self.skin;
         let [half, most] = s.depth_mm.map(|mm| l.gap(mm));
-        let word = if s.is_ground_off { "grinding takes it off" } else { "grind deeper than that" };
-        writeln!(out, "\nSkin that lost carbon: half left at {half} deep, nine tenths at {most}")?;
+        let word =
+            if s.is_ground_off { "that takes the skin off" } else { "that is not enough: grind deeper" };
+        writeln!(out, "\nSkin that lost carbon: half of it is left {half} deep, nine tenths {most} deep")?;
         writeln!(
             out,
-            "  {} ground off each side: {word}; take as much off edge and back",
+            "  you grind {} off each side: {word}; take as much off edge and back",
             l.gap(s.allowance_mm)
         )?;
         let Some(soak) = s.soak_mm else { return Ok(()) };
-        let word = if s.after_hardening_mm >= soak { "are enough" } else { "are less: keep air from it" };
+        let word = if s.after_hardening_mm >= soak {
+            "which is enough"
+        } else {
+            "which is too little: keep air from it"
+        };
         writeln!(
             out,
-            "  a bare soak in hardening heat adds {}; {} left to grind after it {word}",
+            "  a soak at hardening heat without protection adds {}; after it you grind off {}, {word}",
             l.gap(soak),
             l.gap(s.after_hardening_mm)
         )
@@ -81,7 +86,7 @@ impl Plan {
         writeln!(out, "\nQuench bath, where the steel is quenched in oil")?;
         writeln!(
             out,
-            "  {} from {}: at least {} of oil; that much warms from {} to {}",
+            "  {} from {}: at least {} of oil, which warms from {} to {}",
             l.weight(GRAMS * b.mass_kg),
             l.temperature(b.from_c),
             l.volume(b.least_litres),
@@ -89,11 +94,12 @@ impl Plan {
             l.temperature(b.start_c + b.rise_k)
         )?;
         let in_a_row = if b.blades == 1 { "one blade".to_owned() } else { format!("{} blades", b.blades) };
-        writeln!(out, "  {in_a_row} in it, then let it cool: never over {}", l.temperature(b.most_c))?;
+        writeln!(out, "  quench {in_a_row}, then let the oil cool: never over {}", l.temperature(b.most_c))?;
         writeln!(
             out,
-            "  flash point at least {}: an open bath stays 28 °C (50 °F) below its own",
-            l.temperature(b.least_flash_c)
+            "  oil with a flash point of {} or more: an open bath stays {} below it",
+            l.temperature(b.least_flash_c),
+            l.temperature_step(b.flash_margin_k)
         )?;
         writeln!(
             out,
@@ -174,7 +180,7 @@ fn seconds(out: &mut String, c: &WorkingHeat, wide: usize, l: Figures) -> std::f
     let size: Vec<String> = c.section_mm.iter().map(|mm| l.side(*mm)).collect();
     let [from, to] = c.celsius.map(|t| l.degrees(t));
     let short = match (c.short, c.uneven) {
-        (true, _) => "  short: have all ready",
+        (true, _) => "  short: have everything ready",
         (false, true) => "  its skin cools ahead of its middle",
         (false, false) => "",
     };

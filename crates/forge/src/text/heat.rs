@@ -17,7 +17,7 @@ impl Plan {
         let wide = widest(self.heat.iter().map(|h| &h.steel)).max("steel".len());
         writeln!(
             out,
-            "\nHeat, {}: a guide from nominal compositions; try it on a coupon first",
+            "\nHeat, {}: a guide from nominal compositions; test it on a scrap piece of the same steel first",
             l.temperature.name()
         )?;
         writeln!(
@@ -29,11 +29,11 @@ impl Plan {
             row(out, h, wide, l)?;
         }
         for h in &self.heat {
-            writeln!(
-                out,
-                "  {}: normalise: {}; harden: {}",
-                h.steel, h.normalising.source, h.hardening.source
-            )?;
+            let (normalise, harden) = (&h.normalising.source, &h.hardening.source);
+            match normalise == harden {
+                true => writeln!(out, "  {}: {harden}", h.steel)?,
+                false => writeln!(out, "  {}: normalise: {normalise}; harden: {harden}", h.steel)?,
+            }
         }
         for h in &self.heat {
             let Some(t) = &h.tempering else { continue };
@@ -44,20 +44,25 @@ impl Plan {
 
     /// What the blade is held at as a whole.
     pub(crate) fn the_blade(&self, out: &mut String, l: Figures) -> std::fmt::Result {
-        blade(out, &self.blade_heat, l)?;
+        blade(out, &self.blade_heat, self.stock.one_steel().is_some(), l)?;
         let Some([low, high]) = self.blade_heat.growth_mm else { return Ok(()) };
-        writeln!(out, "    hardened, it is {} to {} longer from shoulder to point", l.gap(low), l.gap(high))
+        writeln!(
+            out,
+            "    hardening makes it {} to {} longer from shoulder to point",
+            l.gap(low),
+            l.gap(high)
+        )
     }
 }
 
 /// A steel's row.
 fn row(out: &mut String, h: &SteelHeat, wide: usize, l: Figures) -> std::fmt::Result {
-    let degrees = |t: Option<f64>| t.map_or("-".to_owned(), |t| l.degrees(t));
+    let degrees = |t: Option<f64>| t.map_or("–".to_owned(), |t| l.degrees(t));
     let band = |heat: &Heat| {
         let mark = if heat.unsure { "?" } else { "" };
         heat.celsius.map_or_else(|| "none".to_owned(), |b| format!("{}{mark}", l.degree_band(b)))
     };
-    let [ms, left] = h.quenched.map_or([(); 2].map(|()| "-".to_owned()), |q| martensite(q, l));
+    let [ms, left] = h.quenched.map_or([(); 2].map(|()| "–".to_owned()), |q| martensite(q, l));
     writeln!(
         out,
         "  {:wide$}  {:>5}  {:>5}  {:>11}  {:>11}  {ms:>11}  {left:>10}",
@@ -85,13 +90,15 @@ fn hardness(t: &TemperHeat, l: Figures) -> String {
 
 /// How far carbon evens out in a bar.
 fn levelled(out: &mut String, l: &Levelling, figures: Figures) -> std::fmt::Result {
-    if l.is_even() {
-        return writeln!(out, "  {}: its steels have like carbon, nothing to even out", l.bar);
+    if l.is_alike() {
+        let carbon: Vec<String> =
+            l.steels.iter().map(|s| format!("{} {:.2} %", s.steel, s.bought_percent)).collect();
+        return writeln!(out, "  {}: its steels have nearly the same carbon: {}", l.bar, carbon.join(", "));
     }
     let word = if l.left[1] < PARTED { "evens out" } else { "evens out only partly" };
     writeln!(
         out,
-        "  {}: after {:.0} min at {} for each weld and as much drawn out\n    carbon {word}; {} % of the difference remains",
+        "  {}: after {:.0} min at {} for each weld and as long again drawn out,\n    carbon {word}; {} % of the difference remains",
         l.bar,
         l.weld_min,
         figures.temperature(l.weld_c),
@@ -100,28 +107,31 @@ fn levelled(out: &mut String, l: &Levelling, figures: Figures) -> std::fmt::Resu
     for s in &l.steels {
         writeln!(
             out,
-            "    {} then has {} % carbon, {} in the middle of a layer, not {:.2}",
+            "    {}: bought with {:.2} % carbon, then has {} %, and {} % in the middle of a layer",
             s.steel,
+            s.bought_percent,
             hundredths(s.carbon_percent),
-            hundredths(s.centre_percent),
-            s.bought_percent
+            hundredths(s.centre_percent)
         )?;
     }
     Ok(())
 }
 
 /// What the blade is held at as a whole.
-fn blade(out: &mut String, h: &BladeHeat, l: Figures) -> std::fmt::Result {
-    writeln!(
-        out,
-        "  The whole blade, edge of {} with {} % carbon there",
-        h.edge_steel,
-        hundredths(h.edge_carbon_percent)
-    )?;
+fn blade(out: &mut String, h: &BladeHeat, one_steel: bool, l: Figures) -> std::fmt::Result {
+    let carbon = hundredths(h.edge_carbon_percent);
+    match one_steel {
+        true => writeln!(out, "  The blade, of {} with {carbon} % carbon", h.edge_steel)?,
+        false => writeln!(
+            out,
+            "  The blade is one piece, heated for its edge: {}, {carbon} % carbon",
+            h.edge_steel
+        )?,
+    }
     if !h.also_at_edge.is_empty() {
         writeln!(
             out,
-            "    in places the edge is of {}: these figures are not for it",
+            "    in places the edge is of {}: for that these figures do not hold",
             h.also_at_edge.join(", ")
         )?;
     }
@@ -142,7 +152,7 @@ fn blade(out: &mut String, h: &BladeHeat, l: Figures) -> std::fmt::Result {
         h.warming_min.map_or_else(String::new, |min| format!("{:.0} min to that heat, then ", min.max(1.0)));
     writeln!(out, "      in a kiln about {warming}{least:.0} to {most:.0} min more before you quench")?;
     writeln!(out, "      {}", h.hardening.source)?;
-    if let Some(medium) = &h.medium {
+    if let Some(medium) = h.medium_told(l.unit) {
         writeln!(out, "    quench in {medium}")?;
     }
     if let Some([ms, left]) = h.quenched.map(|q| martensite(q, l)) {
@@ -199,13 +209,13 @@ fn normalise(out: &mut String, h: &BladeHeat, l: Figures) -> std::fmt::Result {
 fn temper(out: &mut String, h: &BladeHeat, l: Figures) -> std::fmt::Result {
     writeln!(
         out,
-        "    temper at once, {} times {:.0} min; straighten no hotter than you tempered",
+        "    temper at once, {} times for {:.0} min each; straighten it no hotter than you tempered it",
         h.tempers, h.temper_min
     )?;
     let Some(t) = &h.tempering else {
         return writeln!(
             out,
-            "      no published tempering speaks for it: temper a coupon and test it with a file"
+            "      no tempering is published for it: temper a scrap piece and test it with a file"
         );
     };
     let each = WANTED

@@ -10,7 +10,6 @@ mod twist;
 use std::fmt::Write;
 
 use crate::plan::Plan;
-use crate::text::notes::NOTES;
 
 impl Plan {
     /// The plan as text: everything in the design file's units.
@@ -27,13 +26,15 @@ impl Plan {
         self.stack(out, figures)?;
         self.cuts(out, figures)?;
         for bar in &self.stock.bars {
-            steel::bar_way(out, bar, self.twisting.iter().any(|t| t.bar == bar.name), figures)?;
+            let twisted = self.twisting.iter().any(|t| t.bar == bar.name);
+            steel::bar_way(out, bar, (twisted, self.stock.is_one_bar()), figures)?;
         }
         if !self.twisting.is_empty() {
             writeln!(
                 out,
-                "\nTwist: mark from the tang end of the bar, before you crop it; leave steel beyond the end marks for vice and wrench,\n\
-             \u{20}      it is not in these lengths"
+                "\nTwist: mark from the tang end of the bar, before you crop it. Leave steel beyond the end marks for vice and wrench:\n\
+             \u{20}      it is not in these lengths. `face` and `corner` are the angles of the layer lines to the bar’s length,\n\
+             \u{20}      `stretch` is how much longer the corners get, `chamfered` the same with each corner chamfered first."
             )?;
         }
         for twisting in &self.twisting {
@@ -44,6 +45,6 @@ impl Plan {
         self.heat(out, figures)?;
         self.the_blade(out, figures)?;
         self.oil(out, figures)?;
-        write!(out, "{NOTES}")
+        self.notes(out)
     }
 }

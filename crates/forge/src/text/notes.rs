@@ -1,39 +1,114 @@
 //! What the plan's figures come from, and what can hurt.
 
-/// Sources, assumptions and cautions.
-pub(crate) const NOTES: &str = "
-Sources and assumptions
-  Volume is kept exactly. Crops, scale, grinding, saw cuts and heats come from [forging]: common practice unless you
-  give your own. Twist is geometry. Torque is that of a fully plastic square bar by its mean carbon, 1100 to 900 °C,
-  0.1 to 1 /s: Shida 1969, a tenth either way, a third softer over 0.9 % carbon (Mauk). The wrench is for two hands
-  of 150 N each. Corners that stretch by more than 150 % are marked: that is more than two turns in 50 mm do to a 12
-  mm bar (common practice). The column `chamfered` is the same for corners first chamfered by a tenth of the side.
-  The tip preform has the same area as the point, column by column. Clock: radiation and free convection of oxidised
-  steel (Incropera, from memory), heat content by EN 1993-1-2. Blows: the same flow stress at 10 to 50 /s; 40 to 80 %
-  of each blow of 40 J deforms the steel (common practice). Hot lengths: EN 1993-1-2 heating up; austenite cooling
-  shrinks by 23 millionths a kelvin (from memory). Skin: a surface without carbon in all the stack's heats, 2 min at
-  1000 °C each (common practice), receding by their scale; diffusion by Ågren 1986. Lift by the bevels: thinning of
-  each height of the forged section against its thickest, held plane; the share is yours, laws for flat dies do not
-  tell it.
-  Ac1, Ac3: Andrews 1965; no Ac3 is given above 0.77 % carbon. Bands to forge, normalise and harden are published
-  ones, those of your own [[steel]] tables first; a ? marks those from memory or calculated (Ac3 + 20 to 50 °C to
-  harden, + 40 to 80 to normalise, common practice): try them on a coupon. Ms: the carbon in solution at the
-  hardening heat (Acm of the iron-carbon diagram), by Andrews up to 0.6 %, by van Bohemen 2012 and Ingber and Kunert
-  2022 beyond. Austenite left at 20 °C: Koistinen and Marburger 1959. Hardness: published curves, straight between
-  their points; time by Hollomon and Jaffe with K = 21.3 - 5.8 C. Two sheets for one steel differ by up to 3 HRC.
-  Carbon between layers: Ågren 1986, other sources within a factor of 1.6; welds and times common practice. Lower
-  second and third heats, soaking and tempering times: common practice; warming in a kiln by the clock's law.
-  Hardness as quenched: ASTM A255 (from memory). Growth: Lement 1959 (from memory), half of it on a maker's sheet.
-  Bath: oil of 0.87 kg/L and 1.97 kJ/kgK (MacKenzie; Gear Solutions), heat content by EN 1993-1-2; temperatures of
-  the oil common practice, its data sheet comes first; flash point by 29 CFR 1910.126(a)(2). Depth of hardening is
-  not given: the standard for it (ASTM A255) does not cover most blade steels.
+use std::fmt::Write;
 
-Cautions
-  Forge gas makes carbon monoxide: fresh air, a vent to the outside, an alarm. Hot oil catches fire: keep a metal lid
-  ready, no water near it, no furnace or flame beside it, and a floor that can't burn under it. Looking into the fire
-  wants infrared filters (EN 171 code 4, ANSI Z87.1 shade). Zinc fumes make ill: never heat galvanised steel. Nickel
-  dust, silica and fibre dust of linings harm the lungs. Flux, scale and etchants hurt eyes and skin: wear glasses and
-  gloves, and ventilate. Grinding dust and noise: breathing and ear protection. Twisting and welding throw hot steel.
-  Finished edges cut. Follow your local rules, the data sheets of your materials, and licensed practice where they ask
-  for it.
-";
+use design::{Figures, Unit};
+
+use crate::plan::Plan;
+
+/// Characters in a line, with two for its inset.
+const WIDE: usize = 118;
+
+/// What holds for every plan.
+const VOLUME: &str = "Volume is kept exactly. Crops, scale, grinding, saw cuts and heats come from [forging]: common practice \
+                      unless you give your own. The tip preform has the same area as the point, column by column.";
+/// What holds where bars are twisted.
+const TWIST: &str = "Twist is geometry. Torque: a square bar that flows throughout, by its mean carbon, @1100 to @900, 0.1 to \
+                     1 /s: Shida 1969, a tenth either way, a third softer over 0.9 % carbon (Mauk). The wrench is for two hands \
+                     of 150 N each. Corners that get over 150 % longer in one heat tear: that is more than two turns in ~50 do \
+                     to a bar ~12 square. Up to 525 % they are twisted in two rounds, each over the whole stretch with fresh heats; \
+                     beyond that they are marked (common practice). Chamfered: a tenth of the side off each corner.";
+/// What holds at the anvil, by hammer and clock.
+const ANVIL: &str = "Clock: radiation and free convection of oxidised steel (Incropera, not confirmed), heat content by EN \
+                     1993-1-2. Hot lengths: EN 1993-1-2 heating up; austenite cooling shrinks by 23 millionths a kelvin (not \
+                     confirmed). Skin: a surface without carbon in all heats until the blade is forged, 2 min at @1000 each \
+                     (common practice), receding by their scale; diffusion by Ågren 1986.";
+/// What holds where bevels are forged.
+const BEVELS: &str = "Lift by the bevels: the thinning of each height of the forged section against its thickest, held plane; the \
+                      share is yours, laws for flat dies do not tell it.";
+/// What holds where bars are drawn out of a billet of layers.
+const BLOWS: &str = "Blows: flow stress by Shida 1969 at 10 to 50 /s; 40 to 80 % of each blow of 40 J deforms the steel (common \
+                     practice).";
+/// What holds of heats.
+const HEAT: &str = "Ac1, Ac3: Andrews 1965; no Ac3 is given above 0.77 % carbon. Bands to forge, normalise and harden are named \
+                    above, those of your own [[steel]] tables first. A ? marks those not confirmed by a published source, or calculated (Ac3 + @+20 to @+50 to harden, + @+40 to @+80 to \
+                    normalise, common practice): test them on a scrap piece first. Ms: the carbon in solution at the hardening \
+                    heat (Acm of the iron-carbon diagram), by Andrews up to 0.6 %, by van Bohemen 2012 and Ingber and Kunert \
+                    2022 beyond. Austenite left at @20: Koistinen and Marburger 1959. Hardness: published curves, straight \
+                    between their points; time by Hollomon and Jaffe with K = 21.3 − 5.8 C. Two sheets for one steel differ by \
+                    up to 3 HRC. Lower second and third heats, soaking and tempering times: common practice; warming in a kiln by the \
+                    clock’s law. Hardness as quenched: ASTM A255 (not confirmed). Growth: Lement \
+                    1959 (not confirmed), half of it on a maker’s sheet.";
+/// What holds where layers are welded.
+const LAYERS: &str = "Carbon between layers: Ågren 1986, other sources within a factor of 1.6; welds and times common practice.";
+/// What holds of oil.
+const BATH: &str = "Bath: oil of 0.87 kg/L and 1.97 kJ/kgK (MacKenzie; Gear Solutions), heat content by EN 1993-1-2; \
+                    temperatures of the oil common practice, its data sheet comes first; flash point by 29 CFR 1910.126(a)(2).";
+/// What is not told.
+const DEPTH: &str =
+    "Depth of hardening is not given: the standard for it (ASTM A255) does not cover most blade steels.";
+
+/// What can hurt at every fire.
+const FIRE: &str = "Forge gas makes carbon monoxide: fresh air, a vent to the outside, an alarm. Hot oil catches fire: keep a metal \
+                    lid ready, no water near it, no furnace or flame beside it, and a floor that can’t burn under it. Looking \
+                    into the fire wants infrared filters (EN 171 code 4, ANSI Z87.1 shade). Zinc fumes make ill: never heat \
+                    galvanised steel. Nickel dust, silica and fibre dust of linings harm the lungs. Flux, scale and etchants hurt \
+                    eyes and skin: wear glasses and gloves, and ventilate. Grinding dust and noise: breathing and ear protection.";
+/// What can hurt where something is welded or twisted.
+const WELDING: &str = "Twisting and welding throw hot steel.";
+/// What holds in the end.
+const LAW: &str = "Finished edges cut. Follow your local rules, the data sheets of your materials, and licensed practice where they \
+                   ask for it.";
+
+impl Plan {
+    /// Sources, assumptions and cautions, as far as this plan has use for them.
+    pub(crate) fn notes(&self, out: &mut String) -> std::fmt::Result {
+        let welded = self.stock.one_steel().is_none();
+        let sources = [
+            Some(VOLUME),
+            (!self.twisting.is_empty()).then_some(TWIST),
+            Some(ANVIL),
+            self.bevel_lift.is_some().then_some(BEVELS),
+            (!self.drawing_out.is_empty()).then_some(BLOWS),
+            Some(HEAT),
+            (!self.levelling.is_empty()).then_some(LAYERS),
+            self.bath.is_some().then_some(BATH),
+            Some(DEPTH),
+        ];
+        section(out, "Sources and assumptions", &sources, self.figures)?;
+        section(out, "Cautions", &[Some(FIRE), welded.then_some(WELDING), Some(LAW)], self.figures)
+    }
+}
+
+/// A sentence on the file's scales: `@1100` is a temperature and `@+50` a difference, °C, `~12` a length in a like unit.
+fn told(part: &str, figures: Figures) -> String {
+    let inch = figures.unit == Unit::Inch;
+    let lengths =
+        [("~50", if inch { "2 in" } else { "50 mm" }), ("~12", if inch { "1/2 in" } else { "12 mm" })];
+    let part = lengths.iter().fold(part.to_owned(), |part, (sign, words)| part.replace(sign, words));
+    let part = [1100.0, 1000.0, 900.0, 20.0]
+        .iter()
+        .fold(part, |part, celsius| part.replace(&format!("@{celsius}"), &figures.temperature(*celsius)));
+    [20.0, 50.0, 40.0, 80.0]
+        .iter()
+        .fold(part, |part, kelvin| part.replace(&format!("@+{kelvin}"), &figures.temperature_step(*kelvin)))
+}
+
+/// A heading and its sentences in one paragraph.
+fn section(out: &mut String, heading: &str, parts: &[Option<&str>], figures: Figures) -> std::fmt::Result {
+    writeln!(out, "\n{heading}")?;
+    let told: Vec<String> = parts.iter().flatten().map(|part| told(part, figures)).collect();
+    // A figure stays beside its sign.
+    let told = told.join(" ").replace(" %", "\u{a0}%").replace(" °", "\u{a0}°");
+    let words = told.split(' ').filter(|word| !word.is_empty());
+    let mut line = String::new();
+    for word in words {
+        if line.chars().count() + 1 + word.chars().count() > WIDE {
+            writeln!(out, "  {}", line.replace('\u{a0}', " "))?;
+            line.clear();
+        }
+        let space = if line.is_empty() { "" } else { " " };
+        line = format!("{line}{space}{word}");
+    }
+    writeln!(out, "  {}", line.replace('\u{a0}', " "))
+}

@@ -16,16 +16,25 @@ impl Plan {
         let unit = if l.unit == Unit::Inch { "inches" } else { "millimetres" };
         let ([high, wide], [tang, _]) = (s.blade_section_mm, s.tang_section_mm);
         writeln!(out, "{}: forging plan, lengths in {unit}\n", self.name)?;
-        writeln!(
-            out,
-            "Stack: {} × {}, {} long for the blade; {} × {}, {} long for the tang (high × wide).",
-            l.side(high),
-            l.side(wide),
-            l.hot(s.length_mm[0]),
-            l.side(tang),
-            l.side(wide),
-            l.hot(s.length_mm[1])
-        )?;
+        let [for_blade, for_tang] = s.length_mm.map(|mm| l.hot(mm));
+        if self.stock.is_one_bar() {
+            writeln!(
+                out,
+                "One bar{}: {} × {} (high × wide), {for_blade} long for the blade and {for_tang} for the tang.",
+                self.stock.one_steel().map_or(String::new(), |steel| format!(" of {steel}")),
+                l.side(high),
+                l.side(wide)
+            )?;
+        } else {
+            writeln!(
+                out,
+                "Stack: {} × {}, {for_blade} long for the blade; {} × {}, {for_tang} long for the tang (high × wide).",
+                l.side(high),
+                l.side(wide),
+                l.side(tang),
+                l.side(wide)
+            )?;
+        }
         writeln!(out, "{:.1} % of it burns off as scale before the blade is forged.", 100.0 * s.scale_share)
     }
 
@@ -58,7 +67,7 @@ impl Plan {
         if self.stock.cuts.iter().any(|c| c.any_thickness) {
             writeln!(
                 out,
-                "  * no thickness given in [[layers]]: each layer's share of a block as high as [forging] block"
+                "  * no thickness given in [[layers]]: each layer's share of a block as high as `block` in [forging]"
             )?;
         }
         let masses: Vec<String> =
@@ -88,8 +97,13 @@ pub(crate) fn tip(out: &mut String, tip: &TipPreform, l: Figures) -> std::fmt::R
     }
 }
 
-/// A bar from the cut steel to its place in the stack.
-pub(crate) fn bar_way(out: &mut String, bar: &BarStock, twisted: bool, l: Figures) -> std::fmt::Result {
+/// A bar from the cut steel to its place in the stack, or to the blade where it is `alone`.
+pub(crate) fn bar_way(
+    out: &mut String,
+    bar: &BarStock,
+    (twisted, alone): (bool, bool),
+    l: Figures,
+) -> std::fmt::Result {
     writeln!(out, "\n{}", bar.name)?;
     for (i, block) in bar.blocks.iter().enumerate() {
         let Block { pieces, piece_thickness_mm, section_mm: [high, wide], length_mm, .. } = block;
@@ -103,17 +117,26 @@ pub(crate) fn bar_way(out: &mut String, bar: &BarStock, twisted: bool, l: Figure
             l.hot(*length_mm)
         )?;
     }
-    let steps: Vec<String> =
-        bar.draw_out_mm.iter().map(|[size, long]| format!("{} at {}", l.hot(*long), l.side(*size))).collect();
+    let square = |i: usize| if i == 0 { " square" } else { "" };
+    let told =
+        |(i, [size, long]): (usize, &[f64; 2])| format!("{} at {}{}", l.hot(*long), l.side(*size), square(i));
+    let steps: Vec<String> = bar.draw_out_mm.iter().enumerate().map(told).collect();
     if !steps.is_empty() {
         let thicker = if bar.blocks.is_empty() { "if your stock is thicker than the cut list: " } else { "" };
         writeln!(out, "  {thicker}draw it out square, from stop block to stop block")?;
-        writeln!(out, "    length while hot: {}", steps.join(", "))?;
+        writeln!(out, "    how long it should be while hot: {}", steps.join(", "))?;
+        if alone && bar.blocks.is_empty() {
+            let [high, wide] = bar.section_mm;
+            writeln!(out, "    then draw it out flat to {} × {}", l.side(high), l.side(wide))?;
+        }
     }
     if twisted {
         writeln!(out, "  forge it square, twist it to the schedule below, then straighten it")?;
     }
     let ([high, wide], [as_high, as_wide]) = (bar.section_mm, bar.made_section_mm);
+    if alone && bar.blocks.is_empty() {
+        return writeln!(out, "  forge blade and tang from it in one piece");
+    }
     writeln!(
         out,
         "  forge it to {} × {}, {} long",
@@ -123,7 +146,8 @@ pub(crate) fn bar_way(out: &mut String, bar: &BarStock, twisted: bool, l: Figure
     )?;
     writeln!(
         out,
-        "  ground and cropped for the stack: {} × {}, {} long",
+        "  {}: {} × {}, {} long",
+        if alone { "ends cropped" } else { "ground and cropped for the stack" },
         l.side(high),
         l.side(wide),
         l.hot(bar.length_mm)

@@ -40,6 +40,7 @@ pub(crate) fn twist(out: &mut String, t: &Twisting, l: Figures) -> std::fmt::Res
         turns,
         heats,
         turns_per_heat,
+        rounds,
         helix_deg: [face, corner],
         corner_stretch,
         chamfered_stretch,
@@ -48,7 +49,11 @@ pub(crate) fn twist(out: &mut String, t: &Twisting, l: Figures) -> std::fmt::Res
     {
         write!(out, "    {:>8}  {:>8}  {hand:8}", l.hot(*from), l.hot(*to))?;
         if *heats > 0 {
-            let tear = if *may_tear { "  corners may tear" } else { "" };
+            let tear = match (*may_tear, *rounds) {
+                (true, _) => "  corners may tear",
+                (false, 2..) => "  in two rounds",
+                _ => "",
+            };
             write!(
                 out,
                 "  {turns:>6.2}  {heats:>5}  {turns_per_heat:>6.2}  {face:>4.0}°  {corner:>5.0}°  {:>5.0} %  {:>7.0} %{tear}",

@@ -33,10 +33,10 @@ design::faults! {
         "{count} readings were taken on this day" => format!("give at most {most} readings a day and stage");
     /// A row longer than the header.
     Cells { count: usize, wanted: usize } "cells"
-        "this row has {count} cells, the header has {wanted}" => "put quotes around cells that contain the separator; write numbers without thousands separators";
+        "this row has {count} cells, the header has {wanted}" => "put quotes around a cell that holds the separator itself; write 1250 for 1,250";
     /// A reading of no day.
     NoDate {} "no-date"
-        "no date, here or above" => "write the day like 2026-03-14; rows below it may leave it out";
+        "this reading has no date, here or in a row above" => "write the day like 2026-03-14; the rows below it may leave it out";
     /// No day of the calendar.
     Date { text: String } "date"
         "\"{text}\" is not a date" => "write it like 2026-03-14: year, month, day";
@@ -48,7 +48,10 @@ design::faults! {
         "\"{text}\" is not a reading this tool knows" => nearest;
     /// A cell that must be filled.
     Missing { what: &'static str, column: &'static str } "missing-cell"
-        "a reading of `{what}` needs a {column}" => format!("write the {column} in its column");
+        "a reading of `{what}` needs a {column}" => format!("write it in the column `{column}`, beside the reading");
+    /// A row that does not name its reading.
+    NoWhat {} "missing-cell"
+        "this row does not say what was measured" => "write it in the column `what`: back, breadth, thickness, weight and so on";
     /// A cell that must be empty.
     Stray { what: &'static str, column: &'static str } "cell-not-used"
         "a reading of `{what}` has no {column}" => "leave this cell empty";
@@ -72,7 +75,7 @@ design::faults! {
         "\"{text}\" is neither yes nor no" => "write yes where a reading is sure, however odd it looks, and leave the others empty";
     /// Numbers that no surface can be laid through.
     Unfitted {} "unfitted"
-        "no smooth surface fits this day's readings" => "check them for slips of the pen";
+        "no smooth surface fits this day's readings" => "look for slips of writing, and take readings out until it can be read";
     /// More problems than are shown.
     More {} "more"
         "there are more problems than are shown here" => "fix these first";

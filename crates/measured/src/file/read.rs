@@ -158,7 +158,7 @@ impl Reader<'_> {
     /// What was measured.
     fn what(&mut self, row: &Row) -> Option<Quantity> {
         let Some(cell) = self.columns.quantity(row) else {
-            let fault = Fault::Missing { what: "something", column: "name under `what`" };
+            let fault = Fault::NoWhat {};
             self.found.add(&format!("line {}, what", row.line), row.span.clone(), &fault);
             return None;
         };

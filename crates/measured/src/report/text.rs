@@ -1,6 +1,6 @@
 //! The comparison as words and tables for a terminal, in the design's units.
 
-use design::Figures;
+use design::{Figures, minus};
 use std::fmt::{Result, Write};
 
 use crate::compare::bars::BarsNow;
@@ -370,7 +370,9 @@ impl Words {
     }
 
     fn twist(&self, twist: &Twist) -> String {
-        let turns = twist.turn_deg.iter().map(|[x, turn]| format!("{} {turn:.1}°", self.figures.told(*x)));
+        let told = |turn: f64| minus(&format!("{turn:.1}°"));
+        let turns =
+            twist.turn_deg.iter().map(|[x, turn]| format!("{} at {}", told(*turn), self.figures.told(*x)));
         let how = if twist.read {
             "twist as read"
         } else {

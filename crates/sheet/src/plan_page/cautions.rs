@@ -21,9 +21,14 @@ const CAUTIONS: [&str; 8] = [
      where you live.",
 ];
 
-/// The cautions, on one page.
-pub(crate) fn cautions(width: f64) -> Vec<Strip> {
+/// What takes the place of the caution for eyes where nothing is welded.
+const EYES: &str = "*Eyes:* safety glasses always; infrared filters (EN 171 code 4, ANSI Z87.1) against the glare of the fire. Scale flies \
+                    under the hammer.";
+
+/// The cautions, on one page; for a blade that is `welded`, or of one piece.
+pub(crate) fn cautions(welded: bool, width: f64) -> Vec<Strip> {
     let mut strips = heading("Cautions", width);
-    strips.extend(list(CAUTIONS.map(Text::marked), BODY, width));
+    let words = CAUTIONS.map(|words| if !welded && words.starts_with("*Eyes") { EYES } else { words });
+    strips.extend(list(words.map(Text::marked), BODY, width));
     part(true, strips)
 }

@@ -31,7 +31,7 @@ pub(crate) fn clock(plan: &Plan, look: &Look<'_>) -> Vec<Strip> {
 /// A step's row.
 fn row(c: &WorkingHeat, figures: Figures) -> [Cell; 5] {
     let section: Vec<String> = c.section_mm.iter().map(|mm| figures.side(*mm)).collect();
-    let short = if c.short { "short: have all ready" } else { "" };
+    let short = if c.short { "short: have everything ready" } else { "" };
     [
         c.what.as_str().into(),
         section.join(" × ").into(),
@@ -43,9 +43,9 @@ fn row(c: &WorkingHeat, figures: Figures) -> [Cell; 5] {
 
 /// What the clock rests on, the hammer's work, and how long the blade is while hot.
 fn words(plan: &Plan, figures: Figures) -> String {
-    let unit = figures.unit.name();
+    let unit = figures.spoken();
     let mut words = format!(
-        "Sections in {unit}. Seconds from the fire to the lower heat in still air (Incropera, EN 1993-1-2); the anvil takes more."
+        "Sections in {unit}. Seconds from the fire to the lower heat in still air (Incropera, EN 1993-1-2); on the anvil it cools faster."
     );
     for d in &plan.drawing_out {
         let [low, high] = d.energy_j.map(|e| e / KILO);

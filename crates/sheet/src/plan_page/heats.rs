@@ -69,14 +69,16 @@ fn steel(h: &SteelHeat, figures: Figures) -> Vec<String> {
 
 /// How much of the carbon's first difference between a bar's layers is left.
 fn levelled(l: &Levelling, figures: Figures) -> String {
-    if l.is_even() {
-        return format!("{}: its steels have like carbon, nothing to even out.", l.bar);
+    if l.is_alike() {
+        let carbon: Vec<String> =
+            l.steels.iter().map(|s| format!("{} {:.2}\u{a0}%", s.steel, s.bought_percent)).collect();
+        return format!("{}: its steels have nearly the same carbon: {}.", l.bar, carbon.join(", "));
     }
     let carbon = |s: &Levelled| format!("{} with {} %", s.steel, percent(s.carbon_percent));
     let carbon: Vec<String> = l.steels.iter().map(carbon).collect();
     let carbon = if carbon.is_empty() { ".".to_owned() } else { format!(": {}.", carbon.join(", ")) };
     format!(
-        "{}: after {:.0} minutes at {} for each weld and as much drawn out, {}\u{a0}% of the carbon’s difference \
+        "{}: after {:.0} minutes at {} for each weld and as long again drawn out, {}\u{a0}% of the carbon’s difference \
          between layers is left{carbon}",
         l.bar,
         l.weld_min,
@@ -88,11 +90,13 @@ fn levelled(l: &Levelling, figures: Figures) -> String {
 /// What the whole blade is heated for, and what its other steels do in that heat.
 fn as_one_piece(plan: &Plan, figures: Figures) -> String {
     let heat = &plan.blade_heat;
-    let mut words = format!(
-        "The blade is one piece, heated for its edge of {} with {} % carbon there.",
-        heat.edge_steel,
-        percent(heat.edge_carbon_percent)
-    );
+    let (steel, carbon) = (&heat.edge_steel, percent(heat.edge_carbon_percent));
+    let mut words = match plan.stock.one_steel() {
+        Some(_) => format!("The blade is of {steel} with {carbon} % carbon."),
+        None => {
+            format!("The blade is one piece, heated for its edge of {steel} with {carbon} % carbon there.")
+        }
+    };
     words += &forged(&heat.forging, figures);
     match heat.hardening.celsius {
         Some(_) => {
@@ -106,7 +110,7 @@ fn as_one_piece(plan: &Plan, figures: Figures) -> String {
         }
         None => words += &format!(" No hardening heat: {}.", heat.hardening.source),
     }
-    if let Some(medium) = &heat.medium {
+    if let Some(medium) = heat.medium_told(figures.unit) {
         words += &format!(" Quench in {medium}.");
     }
     if let Some(q) = heat.quenched {
@@ -141,7 +145,7 @@ fn skin(plan: &Plan, figures: Figures) -> String {
     let s = &plan.skin;
     let word = if s.is_ground_off { "takes it off" } else { "leaves some of it: grind deeper" };
     format!(
-        "Skin that lost carbon: nine tenths are left {} deep; grinding {} off each side {word}. Take as much off edge and back.",
+        "Skin that lost carbon: nine tenths of it are left {} deep. Grinding {} off each side {word}. Take as much off edge and back.",
         figures.gap(s.depth_mm[1]),
         figures.gap(s.allowance_mm)
     )
@@ -152,14 +156,20 @@ fn sources(plan: &Plan, figures: Figures) -> String {
     let bands: Vec<String> = plan
         .heat
         .iter()
-        .map(|h| format!("{}: {}; {}", h.steel, h.normalising.source, h.hardening.source))
+        .map(|h| match (&h.normalising.source, &h.hardening.source) {
+            (one, other) if one == other => format!("{}: {one}", h.steel),
+            (normalising, hardening) => format!("{}: {normalising}; {hardening}", h.steel),
+        })
         .collect();
+    let carbon = match plan.levelling.is_empty() {
+        true => "",
+        false => " Carbon: Ågren 1986, other sources within a factor of 1.6.",
+    };
     format!(
-        "In {}: guidance from nominal compositions; try it on a coupon of the same steel first. Ac1, Ac3: Andrews 1965; no Ac3 above \
+        "In {}: guidance from nominal compositions; test it on a scrap piece of the same steel first. Ac1, Ac3: Andrews 1965; no Ac3 above \
          0.77\u{a0}% carbon. Ms: carbon in solution at the hardening heat, by Andrews, van Bohemen, and Ingber and Kunert; austenite left at \
-         {}: Koistinen and Marburger 1959. Bands to normalise and harden: {}. A ? marks what is from memory or calculated. Times: \
-         common practice. Hardness after two hours in all: published curves, time by Hollomon and Jaffe. Carbon: Ågren 1986, other \
-         sources within a factor of 1.6.",
+         {}: Koistinen and Marburger 1959. Bands to normalise and harden: {}. A ? marks what is calculated, or not confirmed by a published source. Times: \
+         common practice. Hardness after two hours in all: published curves, time by Hollomon and Jaffe.{carbon}",
         figures.temperature.name(),
         figures.temperature(20.0),
         bands.join(". ")

@@ -1,7 +1,7 @@
 //! The weighing log: what the scales should show.
 
 use blade::Stage;
-use design::{Design, Summary};
+use design::{Design, Summary, minus};
 use forge::Plan;
 
 use crate::typesetting::paragraph::Align;
@@ -55,7 +55,7 @@ pub(crate) fn empty_rows(width: f64, left: f64) -> Vec<Strip> {
 fn weighings(design: &Design, plan: Option<&Plan>, summary: &Summary) -> Vec<[String; 3]> {
     let figures = design.figures();
     let mass = |g: f64| figures.weight(g);
-    let balance = |mm: f64, from: &str| format!("{} from the {from}", figures.length(mm));
+    let balance = |mm: f64, from: &str| format!("{} from the {from}", minus(&figures.length(mm)));
     let steel = plan.map(|plan| {
         let all = plan.steel_g.iter().map(|s| s.1).sum();
         ["all steel as cut".to_owned(), mass(all), "–".to_owned()]

@@ -1,6 +1,6 @@
 //! The sheet from a design and what was computed of it.
 
-use design::{Design, Paper, Summary};
+use design::{Design, NO_STEEL, Paper, Summary};
 use forge::Plan;
 
 use crate::fault::SheetFault;
@@ -11,7 +11,7 @@ use crate::sheet::{Look, Sheet};
 use crate::typesetting::strip::{Strip, list, part, subheading};
 use crate::typesetting::text::{BODY, Text};
 
-/// The bench sheet of a design on paper standing upright: with `plan`, its forging plan, where it has a billet, and its
+/// The bench sheet of a design on paper standing upright: with `plan`, its forging plan, where its steel is told, and its
 /// `summary`. Figures are in the design's unit, masses in g.
 ///
 /// # Errors
@@ -27,13 +27,14 @@ pub fn sheet(
     let mut flow = look.flow();
     flow.add(look.title());
     flow.add(title::title(design, plan, summary, &look));
-    flow.add(pictures::side(design, plan.is_some(), &at, width)?);
+    let seams = design.billet().is_some_and(|billet| billet.bars().len() > 1);
+    flow.add(pictures::side(design, seams, &at, width)?);
     if let Some(lay) = design.lay() {
         flow.add(pictures::layers(design, lay, width)?);
     }
     flow.add(pictures::sections(design, width)?);
     flow.add(watch(summary, width));
-    flow.add(cautions::cautions(width));
+    flow.add(cautions::cautions(plan.is_none_or(|plan| plan.stock.one_steel().is_none()), width));
     if let Some(plan) = plan {
         flow.add(stack::stack(design, plan, &look));
         flow.add(steps::cut_list(plan, figures, width));
@@ -53,7 +54,10 @@ pub fn sheet(
 /// What to look out for.
 fn watch(summary: &Summary, width: f64) -> Vec<Strip> {
     let found = summary.bars.iter().flat_map(|bars| &bars.findings);
-    let items: Vec<Text> = found.chain(&summary.warnings).map(|words| Text::from(words.as_str())).collect();
+    let missing = format!("No steel is told: for a forging plan with heats and bath, {NO_STEEL}.");
+    let missing = summary.is_steel_missing.then_some(&missing);
+    let words = found.chain(&summary.warnings).chain(missing);
+    let items: Vec<Text> = words.map(|words| Text::from(words.as_str())).collect();
     if items.is_empty() {
         return Vec::new();
     }

@@ -35,20 +35,15 @@ const TWIST: Pen = Pen { width: 0.7, ..INK };
 const LEADER: Pen = Pen { width: 0.4, ..INK };
 const SHOULDER: Pen = Pen { width: 0.5, grey: 0, dashes: &[4.0, 1.5, 0.8, 1.5] };
 
-/// The stack of a plan: drawn, and what it measures; nothing without a billet.
+/// The stack of a plan, or its one bar: drawn where it has a billet, and what it measures.
 pub(crate) fn stack(design: &Design, plan: &Plan, look: &Look<'_>) -> Vec<Strip> {
-    let Some(billet) = design.billet() else { return Vec::new() };
     let (width, figures, s) = (look.width(), look.figures, &plan.stock.stack);
-    let (scale, strip) = picture(design, billet, plan, width, figures);
-    let mut strips = heading("The stack", width);
-    strips.push(Strip { above: 5.0 * MM, below: 4.0 * MM, ..strip });
-    let scale = scale_words(scale);
-    let words = format!(
-        "Lengths are drawn to fit, heights and the end at {scale}. Back above, edge below, tang to the left of the broken line. \
-         Slanting lines show the hand of a twist: falling to the right is a right-hand twist. Lines along the side: layers on edge. \
-         Upright lines in the end view: flat layers."
-    );
-    strips.extend(note(words, width));
+    let mut strips = heading(if plan.stock.is_one_bar() { "The bar" } else { "The stack" }, width);
+    if let Some(billet) = design.billet() {
+        let (scale, strip) = picture(design, billet, plan, width, figures);
+        strips.push(Strip { above: 5.0 * MM, below: 4.0 * MM, ..strip });
+        strips.extend(note(drawn_words(billet, scale), width));
+    }
     let size = |[high, wide]: [f64; 2], long: f64| {
         format!("{} × {} × {}", figures.side(high), figures.side(wide), figures.hot(long))
     };
@@ -57,10 +52,30 @@ pub(crate) fn stack(design: &Design, plan: &Plan, look: &Look<'_>) -> Vec<Strip>
         size(s.tang_section_mm, s.length_mm[1]),
         look.figures.unit.name(),
     );
-    let words =
-        format!("For the blade: {blade} {unit}. On into the tang: {tang} {unit}. (High × wide × long.)");
+    let steel = plan.stock.one_steel().map_or(String::new(), |steel| format!("One bar of {steel}. "));
+    let words = format!(
+        "{steel}For the blade: {blade} {unit}. On into the tang: {tang} {unit}. (High × wide × long.)"
+    );
     strips.extend(paragraph(&words.into(), width));
     part(true, strips)
+}
+
+/// What the drawing shows, as far as these bars have it.
+fn drawn_words(billet: &Billet, scale: f64) -> String {
+    let scale = scale_words(scale);
+    let mut words = format!(
+        "Lengths are drawn to fit, heights and the end at {scale}. Back above, edge below, tang to the left of the broken line."
+    );
+    if billet.bars().iter().any(|bar| bar.twist.is_twisted()) {
+        words += " Slanting lines show the hand of a twist: falling to the right is a right-hand twist.";
+    }
+    if billet.bars().iter().any(|bar| standing(bar) == Some(Direction::Upright)) {
+        words += " Lines along the side: layers on edge.";
+    }
+    if billet.bars().iter().any(|bar| standing(bar) == Some(Direction::Flat)) {
+        words += " Upright lines in the end view: flat layers.";
+    }
+    words
 }
 
 /// The drawing and its scale.

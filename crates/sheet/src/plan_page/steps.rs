@@ -80,9 +80,14 @@ pub(crate) fn schedule(plan: &Plan, shop: &Forging, figures: Figures, width: f64
     strips.extend(lead(Text::note(words), width));
     for bar in &plan.stock.bars {
         let twisted = plan.twisting.iter().any(|t| t.bar == bar.name);
-        strips.extend(way(&bar.name, bar_steps(bar, twisted, shop.crop, figures), width));
+        let steps = match plan.stock.one_steel() {
+            Some(_) => bought_steps(bar, figures),
+            None => bar_steps(bar, (twisted, plan.stock.is_one_bar()), shop.crop, figures),
+        };
+        strips.extend(way(&bar.name, steps, width));
     }
-    strips.extend(way("The stack", stack_steps(plan, shop.stack_heats, figures), width));
+    let name = if plan.stock.is_one_bar() { "The blade" } else { "The stack" };
+    strips.extend(way(name, stack_steps(plan, shop.stack_heats, figures), width));
     strips
 }
 
@@ -110,8 +115,17 @@ fn way(name: &str, steps: Vec<Step>, width: f64) -> Vec<Strip> {
     }
     part(count < WHOLE[1], table.strips(width))
 }
-/// The way of a bar from its stock to what is stacked.
-fn bar_steps(bar: &BarStock, twisted: bool, crop: f64, figures: Figures) -> Vec<Step> {
+
+/// The way of a bar of one steel that is the whole stock.
+fn bought_steps(bar: &BarStock, figures: Figures) -> Vec<Step> {
+    let mut steps =
+        vec![step("Cut it off, file the burrs away", size(bar.section_mm, bar.length_mm, figures))];
+    steps.extend(draw_out(bar, figures));
+    steps
+}
+
+/// The way of a bar from its stock to what is stacked, or forged into the blade where it is `alone`.
+fn bar_steps(bar: &BarStock, (twisted, alone): (bool, bool), crop: f64, figures: Figures) -> Vec<Step> {
     let mut steps = Vec::new();
     for (i, block) in bar.blocks.iter().enumerate() {
         steps.extend(block_steps(block, i == 0, crop, figures));
@@ -123,10 +137,8 @@ fn bar_steps(bar: &BarStock, twisted: bool, crop: f64, figures: Figures) -> Vec<
     let [high, wide] = bar.made_section_mm;
     steps.push(step("Forge it to size", size([high, wide], bar.made_length_mm, figures)));
     let [high, wide] = bar.section_mm;
-    steps.push(step(
-        "Grind the faces to be welded; crop both ends",
-        size([high, wide], bar.length_mm, figures),
-    ));
+    let last = if alone { "Crop both ends" } else { "Grind the faces to be welded; crop both ends" };
+    steps.push(step(last, size([high, wide], bar.length_mm, figures)));
     steps
 }
 
@@ -154,7 +166,7 @@ fn block_steps(block: &Block, first: bool, crop: f64, figures: Figures) -> Vec<S
     }
     steps.push(step("Weld into a billet", size([high, wide], block.length_mm, figures)));
     if crop > 0.0 {
-        steps.push(step(format!("Crop {} off each end", figures.hot(crop)), ""));
+        steps.push(step(format!("Crop {} off each end", figures.side(crop)), ""));
     }
     steps
 }
@@ -165,9 +177,8 @@ fn draw_out(bar: &BarStock, figures: Figures) -> Vec<Step> {
     let figure = |&[size, long]: &[f64; 2]| [figures.side(size), figures.hot(long)];
     if bar.blocks.is_empty() {
         let sizes: Vec<_> = bar.draw_out_mm.iter().map(figure).collect();
-        let what =
-            "If the stock is thicker: draw it out square, from stop block to stop block; lengths while hot"
-                .to_owned();
+        let what = "If your stock is thicker: draw it out square, from stop block to stop block, then flat; lengths while hot"
+            .to_owned();
         let from = |sizes| Step { what, planned: String::new(), sizes };
         return if sizes.is_empty() { Vec::new() } else { vec![from(sizes)] };
     }
@@ -179,24 +190,31 @@ fn draw_out(bar: &BarStock, figures: Figures) -> Vec<Step> {
 
 /// From the bars to the forged blade.
 fn stack_steps(plan: &Plan, heats: usize, figures: Figures) -> Vec<Step> {
-    let s = &plan.stock.stack;
+    let (s, alone) = (&plan.stock.stack, plan.stock.is_one_bar());
     let tang = size(s.tang_section_mm, s.length_mm[1], figures);
-    vec![
-        step("Clean the bars, stack them from back to edge as drawn, bind them", ""),
-        step(
-            "Weld the stack: the part that becomes the blade",
-            size(s.blade_section_mm, s.length_mm[0], figures),
-        ),
-        step("The part that runs on into the tang", tang),
-        step(
-            format!(
-                "Forge the blade and its tang in {}: {:.1} % of the stack burns off as scale",
-                counted(heats, "heat"),
-                100.0 * s.scale_share
-            ),
-            "stations, forged",
-        ),
+    let blade = size(s.blade_section_mm, s.length_mm[0], figures);
+    let mut steps = if alone {
+        vec![
+            step("Mark the shoulder: the part that becomes the blade", blade),
+            step("The part that becomes the tang", tang),
+        ]
+    } else {
+        vec![
+            step("Clean the bars, stack them from back to edge as drawn, bind them", ""),
+            step("Weld the stack: the part that becomes the blade", blade),
+            step("The part that runs on into the tang", tang),
+        ]
+    };
+    let forge = format!(
+        "Forge the blade and its tang in {}: {:.1} % of the {} burns off as scale",
+        counted(heats, "heat"),
+        100.0 * s.scale_share,
+        if alone { "bar" } else { "stack" }
+    );
+    steps.extend([
+        step(forge, "stations, forged"),
         step("Straighten it hot, the thin edge off the cold anvil; let it cool slowly", ""),
         step("Weigh it, find its balance, write both in the log", ""),
-    ]
+    ]);
+    steps
 }

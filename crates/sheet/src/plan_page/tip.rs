@@ -20,10 +20,10 @@ pub(crate) fn tip(plan: &Plan, look: &Look<'_>) -> Vec<Strip> {
         }
         TipPreform::Straight { start_mm, edge_mm, breadths_mm, .. } => {
             let (start, edge) = (figures.length(*start_mm), figures.length(*edge_mm));
+            let layers = if plan.stock.one_steel().is_some() { "" } else { ", and layers follow the edge" };
             let words = format!(
                 "From the blade’s station {start} {unit} on, the bar’s end is cut so that its straight edge of {edge} {unit} can be \
-                 forged up to the curve, and layers follow the edge. Cut by the template page or the plate of the tip; these are \
-                 its breadths."
+                 forged up to the curve{layers}. Cut it by the template page or by the plate of the tip; these are its breadths."
             );
             strips.extend(paragraph(&words.into(), width));
             strips.extend(breadths(breadths_mm, figures).strips(width));

@@ -14,8 +14,9 @@ pub(crate) fn treatment(plan: &Plan, figures: Figures, width: f64) -> Vec<Strip>
     if let Some(t) = &plan.blade_heat.tempering {
         strips.extend(subheading("Tempering the edge", width));
         strips.extend(tempering(t, figures).strips(width));
-        let words = "Twice an hour, at once after quenching; straighten no hotter than you tempered.";
-        let mark = if t.unsure { " Try it on a coupon first." } else { "" };
+        let words =
+            "Twice for an hour each, at once after quenching; straighten it no hotter than you tempered it.";
+        let mark = if t.unsure { " Test it on a scrap piece first." } else { "" };
         strips.extend(note(
             format!("{words} Within {:.1} HRC either way: {}.{mark}", t.band_hrc, t.source),
             width,
@@ -26,7 +27,7 @@ pub(crate) fn treatment(plan: &Plan, figures: Figures, width: f64) -> Vec<Strip>
         let mut bath_strips = subheading("Quench bath", width);
         bath_strips.extend(bath(b, figures).strips(width));
         bath_strips.extend(b.own.iter().flat_map(|own| note(own_bath(own, figures), width)));
-        bath_strips.extend(note(BATH, width));
+        bath_strips.extend(note(bath_words(b, figures), width));
         strips.extend(part(true, bath_strips));
     }
     strips
@@ -50,9 +51,13 @@ fn tempering(t: &TemperHeat, figures: Figures) -> Table {
 }
 
 /// What stands under the bath's figures.
-const BATH: &str = "Oil of 0.87 kg/L and 1.97 kJ/kgK, heat by EN 1993-1-2. The bath stays 28\u{a0}°C (50\u{a0}°F) below its flash point \
-                    (29 CFR 1910.126). Its data sheet comes first, also where it asks for other temperatures; water and brine take \
-                    steels that ask for them.";
+fn bath_words(b: &QuenchBath, figures: Figures) -> String {
+    format!(
+        "Oil of 0.87 kg/L and 1.97 kJ/kgK, heat by EN 1993-1-2. The bath stays {} below its flash point (29 CFR 1910.126). The \
+         oil’s data sheet comes first, also where it asks for other temperatures. Steels that ask for water or brine go into that.",
+        figures.temperature_step(b.flash_margin_k)
+    )
+}
 
 /// g in a kg.
 const GRAMS: f64 = 1000.0;

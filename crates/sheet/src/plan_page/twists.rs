@@ -26,9 +26,19 @@ pub(crate) fn twists(plan: &Plan, look: &Look<'_>) -> Vec<Strip> {
                  twist runs like a common screw. Each box is a heat; the figure behind it is the turns done when it is over.";
     strips.extend(lead(Text::note(words), width));
     plan.twisting.iter().for_each(|t| strips.extend(twist(t, look)));
-    let words = "Corners: how much longer the fibres on the corners get; chamfered: when each corner is chamfered by a tenth of the \
-                 side first. Torque: a fully plastic square by Shida’s flow stress, 1100 to 900\u{a0}°C.";
-    strips.extend(note(words, width));
+    let [hot, cool] = [1100.0, 900.0].map(|celsius| look.figures.degrees(celsius));
+    let words = format!(
+        "Corners: how much longer the corners get; chamfered: the same when a tenth of the side is taken off each corner first. \
+         Torque: a square bar that flows throughout, by Shida’s flow stress, {hot} to {cool}\u{a0}{}.",
+        look.figures.temperature.name()
+    );
+    let rounds = plan.twisting.iter().flat_map(|t| &t.stretches).any(|s| s.rounds > 1);
+    let rounds = if rounds {
+        " In two rounds: twist the whole stretch half way, then go over it again with fresh heats."
+    } else {
+        ""
+    };
+    strips.extend(note(words + rounds, width));
     strips
 }
 
@@ -65,7 +75,7 @@ fn bar(t: &Twisting, figures: Figures) -> String {
 fn tab(t: &Twisting, figures: Figures) -> Option<String> {
     let (tab, unit) = (t.tab?, figures.unit.name());
     let [low, high] = tab.pressure_mpa;
-    let weak = if tab.weaker { "; it is weaker than the bar: keep it dark" } else { "" };
+    let weak = if tab.weaker { "; it is weaker than the bar: keep it cooler" } else { "" };
     let (side, long) = (figures.side(tab.side_mm), figures.hot(tab.length_mm));
     Some(format!(
         "An end tab {side} {unit} square and {long} {unit} long for the jig’s insert, pressed with {low:.0}–{high:.0} MPa{weak}."
@@ -80,8 +90,12 @@ fn row(s: &Stretch, figures: Figures) -> [Cell; 8] {
         let words = Text::note("leave it as it is");
         return [from, to, "straight".into(), empty(), empty(), empty(), empty(), words.into()];
     }
-    let heats = done(s).into_iter().map(|n| tick().then(space(1.2 * MM)).then(turns(n)).boxed(4.0 * MM));
-    let tear = if s.may_tear { Text::bold("corners may tear") } else { Text::default() };
+    let heats = s.done().into_iter().map(|n| tick().then(space(1.2 * MM)).then(turns(n)).boxed(4.0 * MM));
+    let tear = match (s.may_tear, s.rounds) {
+        (true, _) => Text::bold("corners may tear"),
+        (false, 2..) => Text::note("in two rounds"),
+        _ => Text::default(),
+    };
     [
         from,
         to,
@@ -92,9 +106,4 @@ fn row(s: &Stretch, figures: Figures) -> [Cell; 8] {
         format!("+{:.0} %", 100.0 * s.chamfered_stretch).into(),
         Text::all(heats).then(tear).into(),
     ]
-}
-
-/// Turns done after each heat: the last one takes the rest.
-fn done(s: &Stretch) -> Vec<f64> {
-    (1..=s.heats).map(|k| if k == s.heats { s.turns } else { k as f64 * s.turns_per_heat }).collect()
 }

@@ -34,7 +34,7 @@ pub(crate) fn preform_plate(design: &Design) -> Option<Gauge> {
 }
 
 const NOTE: &str = "Lay its straight side along the edge of the cold bar's end and scribe along the other: cut there, then \
-                    forge the edge up to its curve. Layers then follow the edge to the point. For cold steel only: printed \
+                    forge the edge up to its curve. Layers, if it has any, then follow the edge to the point. For cold steel only: printed \
                     plastic softens near hot steel.";
 
 /// Ticks along the straight edge with their lengths, EDGE, and the name, as far as there is room.

@@ -50,13 +50,16 @@ impl Slab {
 
 /// What is said when a part does not fit the bed.
 pub(crate) fn too_small(design: &design::Design, what: &str, size: [f64; 3]) -> Problem {
-    let [x, y, z] = design.shop().bed;
-    let [a, b, c] = size;
+    let figures = design.figures();
+    let told = |size: [f64; 3]| {
+        format!("{} {}", size.map(|mm| figures.station(mm)).join(" × "), figures.unit.name())
+    };
+    let (needed, bed) = (told(size), told(design.shop().bed));
     design.problem(
         "shop.bed",
         "bed",
-        format!("{what} needs {a:.1} × {b:.1} × {c:.1} mm and does not fit the bed of {x} × {y} × {z} mm"),
-        format!("give a bed of at least {a:.0} × {b:.0} × {c:.0} mm, if the printer has one"),
+        format!("{what} needs {needed} and does not fit the bed of {bed}"),
+        format!("give a bed of at least {}, if the printer has one", told(size.map(f64::ceil))),
     )
 }
 

@@ -162,7 +162,7 @@ impl Plate<'_> {
             self.design.problem(
                 "plate.hole",
                 "hole",
-                format!("the plate has no room for a hanging hole of {diameter} mm"),
+                format!("the plate has no room for a hanging hole of {}", self.figures().size(diameter)),
                 "give a smaller hole, or 0 for none".to_owned(),
             )
         })?;

@@ -3,6 +3,7 @@
 pub(crate) mod bar;
 pub(crate) mod forging;
 pub(crate) mod layers;
+pub(crate) mod one_steel;
 pub(crate) mod recipe;
 pub(crate) mod steel;
 pub(crate) mod twist;

@@ -2,12 +2,14 @@
 
 use blade::Blade;
 use laminate::{Bar, Billet, Limits, Recipe as Made, Tip};
+use steel::Steel;
 
 use crate::file::checker::{Checker, SIZE};
 use crate::file::draft::{Field, Length, table, words};
 use crate::file::problem::Fault;
 use crate::tables::billet::bar::{self, BarDraft};
 use crate::tables::billet::layers::{LayersDraft, Sets, Stacking};
+use crate::tables::billet::one_steel;
 use crate::tables::billet::steel::{Rack, SteelDraft};
 
 /// Widths accepted, mm.
@@ -60,12 +62,16 @@ pub(crate) struct RecipeDrafts<'d> {
     pub(crate) bars: Option<&'d Field<Vec<Field<BarDraft>>>>,
     pub(crate) layers: Option<&'d Field<Vec<Field<LayersDraft>>>>,
     pub(crate) steels: Option<&'d Field<Vec<Field<SteelDraft>>>>,
+    /// The name of the one steel of a blade without a billet.
+    pub(crate) one: Option<&'d Field<String>>,
 }
 
 /// The billet, where the file has one, and what is told of it.
 #[derive(Clone, Debug)]
 pub(crate) struct Recipe {
     pub(crate) billet: Option<Billet>,
+    /// What a blade without a billet is made of, where that is told.
+    pub(crate) one_steel: Option<Steel>,
     /// How each bar's layers are welded; none for a bar of one steel.
     pub(crate) stackings: Vec<Option<Stacking>>,
     /// What counts as a finding, mm.
@@ -76,6 +82,7 @@ pub(crate) struct Recipe {
 pub(crate) fn check(file: RecipeDrafts, blade: Option<&Blade>, c: &mut Checker) -> Recipe {
     let mut rack = Rack::from_tables(file.steels, c);
     let sets = Sets::from_tables(file.layers, &rack, c);
+    let one_steel = one_steel::check(file, &rack, c);
     both_tables(file, c);
     let bars = file.bars.and_then(|list| bar::check(list, &sets, &mut rack, c));
     let (bars, stackings) = match bars {
@@ -91,7 +98,7 @@ pub(crate) fn check(file: RecipeDrafts, blade: Option<&Blade>, c: &mut Checker) 
         visible: c.length_or(draft.and_then(|d| d.visible.as_ref()), VISIBLES, VISIBLE),
     };
     let billet = draft.and_then(|draft| billet(draft, bars, rack, blade, c));
-    Recipe { billet, stackings, limits }
+    Recipe { billet, one_steel, stackings, limits }
 }
 
 /// Says when one of `[billet]` and `[[bar]]` is there without the other.

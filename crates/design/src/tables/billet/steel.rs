@@ -20,6 +20,8 @@ const TEMPERS: std::ops::RangeInclusive<f64> = 80.0..=720.0;
 const HARDNESS: std::ops::RangeInclusive<f64> = 20.0..=70.0;
 /// Most points of a tempering curve: a card has ten.
 const MOST_POINTS: usize = 20;
+/// Numbers of steels no further apart than this may have been meant for each other: a tenth of a percent of carbon.
+const NEAR: u32 = 10;
 /// Alloying elements in all stay under this, percent: steel is mostly iron.
 const MOST_ALLOY: f64 = 50.0;
 
@@ -104,8 +106,9 @@ impl Rack {
             let nearest = match sets.contains(&word.as_str()) {
                 true => "this is the name of a layer set: a bar takes it as `layers`".to_owned(),
                 false => format!(
-                    "{}; or give its composition: [[steel]], then name = \"{}\" and carbon = 0.8 (percent)",
-                    hint(&word, &self.known()),
+                    "{}; or give its composition in three lines{}: [[steel]], then name = \"{}\" and carbon = 0.8 (percent)",
+                    self.nearest(&word),
+                    if field.at == "steel" { " at the file's end, in this line's place" } else { "" },
                     word.replace(['"', '\\'], "")
                 ),
             };
@@ -124,15 +127,30 @@ impl Rack {
         Some(self.taken.len() - 1)
     }
 
+    /// The only own steel; `None` where there is none or more than one.
+    pub(crate) fn only(&self) -> Option<Steel> {
+        if let [only] = &self.own[..] { Some(only.clone()) } else { None }
+    }
+
     /// The steels that were taken, in that order.
     pub(crate) fn taken(self) -> Vec<Steel> {
         self.taken
     }
 
     /// An own steel, or a standard's, by its exact name.
-    fn find(&self, name: &str) -> Option<Steel> {
+    pub(crate) fn find(&self, name: &str) -> Option<Steel> {
         let own = self.own.iter().find(|s| s.name == name).cloned();
         own.or_else(|| nominal(name).filter(|s| s.name == name))
+    }
+
+    /// The nearest name: of a number the nearest number, as they are told apart by their carbon.
+    fn nearest(&self, word: &str) -> String {
+        let number = |name: &str| name.parse::<u32>().ok().filter(|_| name.len() == 4);
+        let known = self.known();
+        let off = |name: &&str| Some(number(name)?.abs_diff(number(word)?));
+        let near = known.iter().filter_map(|name| Some((off(name)?, *name))).min();
+        let near = near.filter(|(off, _)| *off <= NEAR).map_or(word, |(_, name)| name);
+        hint(near, &known)
     }
 
     fn known(&self) -> Vec<&str> {

@@ -9,7 +9,7 @@ use crate::file::checker::{Checker, REACH, SIGNED};
 use crate::file::draft::{Field, Length, Mass, Number, table};
 use crate::file::problem::Fault;
 use crate::tables::weight::wanted::{Lengths, Masses, Wanted, WantedDraft};
-use crate::unit::figures::Figures;
+use crate::unit::figures::{Figures, minus};
 use crate::unit::quantity::Amount;
 
 /// Masses accepted, g: from a pen knife to what no arm lifts.
@@ -196,7 +196,7 @@ impl Target {
         let [wanted, found] = self.words(figures);
         let off = match self.off() {
             _ if self.is_reached() => "reached".to_owned(),
-            Some(off) => format!("{:+.1} %", 100.0 * off),
+            Some(off) => format!("{} %", minus(&format!("{:+.1}", 100.0 * off))),
             None => "the blade balances at or behind the guard".to_owned(),
         };
         format!("{:12} wanted {wanted}, now {found}: {off}", self.aim.key())

@@ -6,7 +6,7 @@ use steel::{bearing_depth, bearing_pressure, borne_torque, twisting_torque};
 
 use crate::jig::insert::body::Insert;
 use crate::jig::insert::forms::least_wall;
-use crate::jig::wrench::hand_force;
+use crate::jig::wrench::{ARM, hand_force};
 use crate::part::{Part, Stuff};
 use crate::plate::bed;
 use crate::slab::contour::Contour;
@@ -72,7 +72,7 @@ fn note(jig: &Jig, figures: Figures) -> String {
             let torque = twisting_torque(bar, jig.flow_stress);
             let pressure = bearing_pressure(torque, jig.tab, jig.depth);
             format!(
-                "Sized for [jig] bar: {}, which twists a hot square bar of {} {} at {} MPa, {:.0} N from each hand at 500 mm \
+                "Sized for [jig] bar: {}, which twists a hot square bar of {} {} at {} MPa, {:.0} N from each hand at {} {} \
                  from the middle. A bar of another size takes another torque: see the plan. The tab then presses the \
                  socket with {pressure:.1} MPa. Keep the tab dark: as hot as the bar, it would twist at {}.",
                 figures.torque(torque),
@@ -80,6 +80,8 @@ fn note(jig: &Jig, figures: Figures) -> String {
                 figures.unit.name(),
                 jig.flow_stress,
                 hand_force(torque),
+                figures.hot(ARM),
+                figures.unit.name(),
                 figures.torque(twisting_torque(jig.tab, jig.flow_stress)),
             )
         }
@@ -89,7 +91,7 @@ fn note(jig: &Jig, figures: Figures) -> String {
         ),
     };
     format!(
-        "{load} Make it of steel from the STEP file, for it sees a torch. Plastic bears about {PLASTIC_BEARS} MPa for \
+        "{load} Make it of steel from the STEP file, because a torch heats it. Plastic bears about {PLASTIC_BEARS} MPa for \
          long: use a print cold only, to fit the tab."
     )
 }
@@ -114,15 +116,16 @@ fn thin(design: &Design, jig: &Jig) -> Option<Problem> {
     let most = (1..).map(|i| jig.tab - 0.1 * f64::from(i)).take_while(|&tab| tab >= LEAST_TAB);
     let help = most.into_iter().find(|&tab| wall(tab) >= least).map_or_else(
         || "give a larger jig.size".to_owned(),
-        |most| format!("give at most {most:.1} mm, or a larger jig.size"),
+        |most| format!("give at most {}, or a larger jig.size", design.figures().size(most)),
     );
     Some(design.problem(
         "jig.tab",
         "thin-wall",
         format!(
-            "from the socket's corners to the insert's outside there would be {:.2} mm, and the nozzle of {} mm needs {least:.2} mm",
-            wall(jig.tab),
-            shop.nozzle
+            "from the socket's corners to the insert's outside there would be {}, and the nozzle of {} needs {}",
+            design.figures().gap(wall(jig.tab)),
+            design.figures().size(shop.nozzle),
+            design.figures().gap(least)
         ),
         help,
     ))
@@ -139,7 +142,7 @@ fn wide_screw(design: &Design, jig: &Jig, insert: &Insert) -> Option<Problem> {
         return None;
     }
     let help = if most >= LEAST_SCREW {
-        format!("give at most {:.1} mm, or 0 for none", (10.0 * most).floor() / 10.0)
+        format!("give at most {}, or 0 for none", design.figures().size((10.0 * most).floor() / 10.0))
     } else {
         "give 0 for none".to_owned()
     };
@@ -147,8 +150,11 @@ fn wide_screw(design: &Design, jig: &Jig, insert: &Insert) -> Option<Problem> {
         "jig.screw",
         "wide-screw",
         format!(
-            "a cross hole of {screw:.2} mm is too wide for a body {:.2} mm deep whose flat is {body:.2} mm wide and whose socket's flat is {socket:.2} mm wide",
-            jig.depth
+            "a cross hole of {} is too wide for a body {} deep, whose flat is {} wide and whose socket's flat is {} wide",
+            design.figures().gap(screw),
+            design.figures().gap(jig.depth),
+            design.figures().gap(body),
+            design.figures().gap(socket)
         ),
         help,
     ))
@@ -167,7 +173,10 @@ fn shallow(design: &Design, jig: &Jig) -> Option<Problem> {
                 "{} would press the socket with {pressure:.0} MPa, and mild steel bears {STEEL_BEARS} MPa",
                 design.figures().torque(torque)
             ),
-            format!("give a depth of at least {:.1} mm, or a larger jig.tab", (10.0 * least).ceil() / 10.0),
+            format!(
+                "give a depth of at least {}, or a larger jig.tab",
+                design.figures().size((10.0 * least).ceil() / 10.0)
+            ),
         )
     })
 }
@@ -182,13 +191,13 @@ fn unmarked(design: &Design, jig: &Jig, figures: Figures) -> Problem {
         "jig.flange",
         "no-room",
         format!(
-            "neither flange nor body has room for the tab's size in letters {:.1} mm high, which the nozzle of {} mm needs",
-            Lettering::least(shop.nozzle).height(),
-            shop.nozzle
+            "neither flange nor body has room for the tab's size in letters {} high, which the nozzle of {} needs",
+            figures.gap(Lettering::least(shop.nozzle).height()),
+            figures.size(shop.nozzle)
         ),
         enough.map_or_else(
             || "give a finer shop.nozzle, or a larger jig.size".to_owned(),
-            |least| format!("give at least {least:.1} mm"),
+            |least| format!("give at least {}", figures.size(least)),
         ),
     )
 }
