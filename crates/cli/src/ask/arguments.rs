@@ -178,8 +178,8 @@ pub(crate) struct Template {
     /// Paper to print on [default: the shop's]
     #[arg(long, value_name = "PAPER")]
     pub(crate) paper: Option<PaperName>,
-    /// Scale the paper template for steel at this temperature, up to 1200 °C or 2192 °F: a number on the design's scale
-    /// ([units] temperature), or with its own, as 700C or 1300F
+    /// Scale the paper template for steel at this temperature, up to 1200 °C or 2192 °F: a number on the scale of the
+    /// design's `units.temperature`, or with its own, as 700C or 1300F
     #[arg(long, value_name = "DEGREES", value_parser = AskedHeat::from_words)]
     pub(crate) hot: Option<AskedHeat>,
 }
