@@ -1,4 +1,5 @@
-//! Steels: composition, transformation, heat content, cooling, baths, diffusion, tempering, hot strength, expansion.
+//! Steels: composition, transformation, heat content, cooling, baths, diffusion, tempering, hot strength, yield,
+//! expansion.
 //!
 //! Pure formulas in °C, MPa, mm and mass percent, each with its source and domain. It knows no blade.
 
@@ -16,10 +17,11 @@ mod published;
 mod strength;
 mod tempering;
 mod transformation;
+mod yielding;
 
 pub use bath::{Bath, BathFault, FLASH_MARGIN, OIL_DENSITY, OIL_HEAT, Quench, least_litres, quench};
 pub use composition::{Composition, Steel};
-pub use conversion::{tensile, vickers};
+pub use conversion::{rockwell, tensile, vickers};
 pub use cooling::{biot, cooling_seconds, depth, heat_loss, radiating_seconds};
 pub use diffusion::{CarbonLayer, CarbonProfile, SOURCES, decarburised, diffusion, erf, scaled};
 pub use enthalpy::{enthalpy, specific_heat};
@@ -34,6 +36,7 @@ pub use transformation::{
     EUTECTOID, FITTED, ac1, ac3, acm, dissolved, is_low_alloy, ms, ms_band, ms_ingber, ms_van_bohemen,
     quenched_hardness, retained,
 };
+pub use yielding::{HARDENED, YOUNG, cold_set, yield_strength};
 
 /// 0 °C in kelvin.
 const ZERO_CELSIUS: f64 = 273.15;
