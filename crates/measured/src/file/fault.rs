@@ -75,7 +75,7 @@ design::faults! {
         "a weight is clamped on at this station in line {line} already" => "write the sum of both in one row";
     /// A balance that no lever has.
     OffLever { at: String, bare: String, weights: String } "off-the-lever"
-        "with the weights on it can't balance at {at}" => format!("between the bare blade's balance, {bare}, and the middle of the weights, {weights}, it must lie; stations on the tang are below 0");
+        "with the weights on it can't balance at {at}" => format!("it must lie between the bare blade's balance, {bare}, and the middle of the weights, {weights}; stations on the tang are below 0");
     /// A finger held beside the steel.
     OffBalance { low: String, high: String } "off-the-lever"
         "there is no steel to balance on" => format!("give a value from {low}, the tang's end, to {high}, the point");
@@ -116,6 +116,11 @@ impl Problems {
         if self.0.len() <= MOST_PROBLEMS {
             self.0.push(problem(place, span, told));
         }
+    }
+
+    /// Whether nothing is wrong so far.
+    pub(crate) fn is_empty(&self) -> bool {
+        self.0.is_empty()
     }
 
     /// Whether no more are told.

@@ -293,10 +293,14 @@ impl Reader<'_> {
 
     /// The sessions, once all rows are read.
     fn finish(mut self) -> Result<Vec<Session>, Vec<Problem>> {
+        let sound = self.found.is_empty();
         for session in self.taken.values() {
             mixed(session, self.design.unit(), &mut self.found);
             let readings: Vec<&Reading> = session.iter().map(|t| &t.reading).collect();
-            hanging::check(self.design, &readings, &mut self.found);
+            // A row that could not be read may be the one that is missed.
+            if sound {
+                hanging::check(self.design, &readings, &mut self.found);
+            }
             if let Some(Taken { reading: over, .. }) = session.get(MOST_READINGS) {
                 let fault = Fault::TooMany { count: session.len(), most: MOST_READINGS };
                 self.found.add(&format!("line {}", over.line), over.span.clone(), &fault);
@@ -413,6 +417,49 @@ mod tests {
             ("line 17, measured", "range"),
         ];
         assert_eq!(problems(text), wanted.map(|(f, c)| (f.to_owned(), c)));
+    }
+
+    /// Rows of weights clamped on, supports, hardness and tempers: what no lever does is told at its row.
+    #[test]
+    fn hanging_rows_that_cant_be_are_told_with_their_lines() {
+        let told = |rows: &str| {
+            problems(&format!("date,station,what,height,measured\n2026-03-01,0,back,,6\n{rows}"))
+        };
+        let one = |line: usize, cell: &str, code: &'static str| vec![(format!("line {line}, {cell}"), code)];
+        for (rows, wanted) in [
+            (",-50,clamped weight,,200\n", one(3, "measured", "no-balance")),
+            (",,balance with weights,,40\n", one(3, "measured", "no-weight")),
+            (
+                ",-50,clamped weight,,200\n,-50,clamped weight,,90\n,,balance with weights,,40\n",
+                one(4, "measured", "weight-twice"),
+            ),
+            (",-50,clamped weight,,200\n,,balance with weights,,400\n", one(4, "measured", "off-the-lever")),
+            (
+                ",,balance,,90\n,-50,clamped weight,,200\n,,balance with weights,,120\n",
+                one(5, "measured", "off-the-lever"),
+            ),
+            (",-50,support,,200\n", one(3, "measured", "one-support")),
+            (",-50,support,,200\n,-50,support,,210\n", one(4, "measured", "one-support")),
+            (",-50,support,,200\n,-40,support,,210\n", one(4, "measured", "near-supports")),
+            (",-50,support,,0\n,140,support,,0\n", one(4, "measured", "nothing-borne")),
+            (",-50,support,,-3\n,140,support,,9\n", one(3, "measured", "range")),
+            (",-500,support,,200\n,140,support,,9\n", one(3, "station", "off-the-steel")),
+            (",310,clamped weight,,200\n", one(3, "station", "off-the-steel")),
+            (",,clamped weight,,200\n", one(3, "station", "missing-cell")),
+            (",5,balance with weights,,20\n", one(3, "station", "cell-not-used")),
+            (",-50,clamped weight,,1e6\n", one(3, "measured", "quantity")),
+            (",-50,clamped weight,,30 kg\n", one(3, "measured", "range")),
+            (",,hardness,,20\n", one(3, "measured", "quantity")),
+            (",,hardness,,900 HV\n", one(3, "measured", "range")),
+            (",,tempered,,90\n", one(3, "measured", "range")),
+            (",,tempered,,200 K\n", one(3, "measured", "quantity")),
+        ] {
+            assert_eq!(told(rows), wanted, "{rows}");
+        }
+        let sound = ",-50,clamped weight,,200\n,-20,Clamped  Weight,,50 g\n,,balance with weights,,20\n,,balance with \
+                     weights,,21\n,-50,support,,100\n,140,support,,210\n,140,support,,210.5\n,,hardness,,58\n,,hardness,,220 \
+                     HV\n,,tempered,,400 F\n,,tempered,,200\n";
+        assert_eq!(told(sound), []);
     }
 
     #[test]

@@ -152,11 +152,13 @@ impl Words {
                 format!("its middle would be {}, in the grip or ahead of it", behind(at, f))
             }
             Barrier::NoLever => "it does not move the balance so".to_owned(),
-            Barrier::MassMissed(g) => format!(
-                "with {} the balance comes right, but all weighs {}",
-                self.change(way, hilt),
-                f.mass(g)
-            ),
+            Barrier::MassMissed(g) => {
+                let change = self.change(way, hilt);
+                return Some(format!(
+                    "{change}: the balance comes right, but all together weighs {}",
+                    f.mass(g)
+                ));
+            }
         };
         Some(format!("{what}: {why}"))
     }

@@ -50,7 +50,7 @@ impl Words {
                 format!("{hardness} by its temper at {heat} ({steel}: {source})")
             }
             Known::Taken => {
-                format!("taken as {hardness}, for nothing tells: write a row `hardness` or `tempered`")
+                format!("taken as {hardness} because nothing tells (write a row `hardness` or `tempered`)")
             }
         };
         let [low, _, high] = condition.yield_mpa;

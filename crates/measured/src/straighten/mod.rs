@@ -8,3 +8,5 @@ pub(crate) mod straightening;
 
 #[cfg(test)]
 mod fibre_tests;
+#[cfg(test)]
+mod odd_tests;

@@ -24,7 +24,7 @@ impl MomentCurve {
         let grown = |i: usize| first * FURTHEST.powf(i as f64 / BENDS as f64);
         let mut neutral = section.centre();
         let mut bend = |i: usize| {
-            let (bend, at) = section.bend_from(grown(i), neutral);
+            let (bend, at) = section.bend(grown(i), neutral);
             neutral = at;
             bend
         };

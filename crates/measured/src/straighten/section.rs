@@ -107,15 +107,11 @@ impl BentSection {
         (self.ends[1] - neutral).max(neutral - self.ends[0])
     }
 
-    /// The bend of a curvature times Young's modulus by yield strength, `curvature` > 0, 1/mm. Plane sections stay
-    /// plane, and pull and push are alike (Timoshenko, Strength of Materials II, from memory): the neutral line lies
-    /// where they cancel, at the centroid while all is elastic and towards the line of equal areas as the steel flows.
-    pub(crate) fn bend(&self, curvature: f64) -> Bend {
-        self.bend_from(curvature, self.centre).0
-    }
-
-    /// The same with a first guess of the neutral line, and that line, mm.
-    pub(crate) fn bend_from(&self, curvature: f64, guess: f64) -> (Bend, f64) {
+    /// The bend of a curvature times Young's modulus by yield strength, `curvature` > 0, 1/mm, and its neutral line, mm,
+    /// of which a first guess is given. Plane sections stay plane, and pull and push are alike (Timoshenko, Strength of
+    /// Materials II, from memory): the neutral line lies where they cancel, at the centroid while all is elastic and
+    /// towards the line of equal areas as the steel flows.
+    pub(crate) fn bend(&self, curvature: f64, guess: f64) -> (Bend, f64) {
         let neutral = self.neutral(curvature, guess);
         let whole = |s: &Slab| {
             let [a, b] = [s.from, s.to].map(|z| curvature * (z - neutral));
