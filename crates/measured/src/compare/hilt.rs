@@ -1,6 +1,6 @@
 //! Which guard and pommel bring a weighed blade to the design's targets: their masses, the pommel's place, or both.
 
-use design::{Aim, Design, Fitting, FittingKind, Target};
+use design::{Aim, Design, Fitting, FittingKind, Target, Targets, Wanted};
 use nalgebra::Vector2;
 use serde::Serialize;
 
@@ -170,12 +170,13 @@ impl Hilt {
 
 /// The design's targets of mass and balance against what was found.
 fn targets(design: &Design, mass: f64, balance: f64) -> Vec<Target> {
-    let found = |t: Target| match t.aim {
-        Aim::Mass => Some(Target { found: Some(mass), ..t }),
-        Aim::Balance => Some(Target { found: Some(balance), ..t }),
+    let wanted = design.targets().map(Targets::wanted).unwrap_or_default();
+    let found = |&(aim, wanted): &(Aim, Wanted)| match aim {
+        Aim::Mass => Some(Target { aim, wanted, found: Some(mass) }),
+        Aim::Balance => Some(Target { aim, wanted, found: Some(balance) }),
         Aim::Steel | Aim::Percussion => None,
     };
-    design.against_targets().into_iter().filter_map(found).collect()
+    wanted.iter().filter_map(found).collect()
 }
 
 /// How far something of the bare blade may be off, at 95 %: by its slopes.
