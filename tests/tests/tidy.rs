@@ -84,7 +84,7 @@ fn arrows_between_packages_run_one_way() {
         ("export", &["brep", "drawing", "solid"][..]),
         ("forge", &["blade", "design", "laminate", "steel"][..]),
         ("fit", &["blade", "design"][..]),
-        ("measured", &["blade", "brep", "design", "drawing", "laminate"][..]),
+        ("measured", &["blade", "brep", "design", "drawing", "laminate", "steel"][..]),
         ("sheet", &["blade", "design", "drawing", "export", "forge", "laminate", "measured", "tooling"][..]),
         (
             "cli",

@@ -9,11 +9,14 @@ mod file;
 #[cfg(test)]
 mod fixtures;
 mod report;
+mod straighten;
 mod surplus;
 
 pub use compare::bars::{BarsHere, BarsNow};
 pub use compare::bench::{Bench, History, Slice, Stages};
 pub use compare::day::{Compared, Day, Gone, StageGoal, Weighed};
+pub use compare::hilt::{Barrier, Change, Hilt, HiltWay, Mount};
+pub use compare::lever::{Levered, Told};
 pub use compare::take_off::{Short, Spot, TakeOff};
 pub use compare::warp::{Bow, Shims, Twist, Warp};
 pub use file::date::Date;
@@ -21,6 +24,8 @@ pub use file::read::read;
 pub use file::reading::{Line, Quantity, Reading, Session, Side};
 pub use report::blank::blank;
 pub use report::map::{Dots, Map, Shade, Shades};
+pub use straighten::condition::{Condition, Known};
+pub use straighten::straightening::{Cold, ColdBend, Pads, Straightening};
 pub use surplus::advice::{Advice, NOTICEABLE};
 pub use surplus::doubt::Doubt;
 pub use surplus::mass_balance::{MassBalance, MassBand};

@@ -31,6 +31,11 @@ pub fn vickers(hrc: f64) -> Option<f64> {
     between(TABLE.iter().map(|row| (row.0, row.1)), hrc)
 }
 
+/// Rockwell C at Vickers hardness `hv`, 392 to 865; `None` outside: the same table the other way.
+pub fn rockwell(hv: f64) -> Option<f64> {
+    between(TABLE.iter().map(|row| (row.1, row.0)), hv)
+}
+
 /// Tensile strength (MPa) at Rockwell C `hrc`, 40 to 59, beyond which the standard gives none: ASTM A370.
 pub fn tensile(hrc: f64) -> Option<f64> {
     between(TABLE.iter().filter_map(|row| Some((row.0, row.2?))), hrc)
@@ -44,5 +49,9 @@ mod tests {
     fn between_values_straight_and_outside_nothing() {
         assert!((vickers(49.0).unwrap() - 498.5).abs() < 1e-9);
         assert!(tensile(60.0).is_none() && vickers(39.0).is_none() && vickers(f64::NAN).is_none());
+        for hrc in [40.0, 49.0, 59.3, 66.0] {
+            assert!((rockwell(vickers(hrc).unwrap()).unwrap() - hrc).abs() < 1e-9, "{hrc}");
+        }
+        assert!(rockwell(391.0).is_none() && rockwell(866.0).is_none());
     }
 }

@@ -1,4 +1,5 @@
-//! Steels: composition, transformation, heat content, cooling, baths, diffusion, tempering, hot strength, expansion.
+//! Steels: composition, transformation, heat content, cooling, baths, diffusion, tempering, hot strength, yield,
+//! expansion.
 //!
 //! Pure formulas in °C, MPa, mm and mass percent, each with its source and domain. It knows no blade.
 
@@ -18,10 +19,11 @@ mod strength;
 mod tempering;
 mod transformation;
 mod twist_strain;
+mod yielding;
 
 pub use bath::{Bath, BathFault, FLASH_MARGIN, OIL_DENSITY, OIL_HEAT, Quench, least_litres, quench};
 pub use composition::{Composition, DataSheet, Steel};
-pub use conversion::{tensile, vickers};
+pub use conversion::{rockwell, tensile, vickers};
 pub use cooling::{biot, cooling_seconds, depth, heat_loss, radiating_seconds, warming_seconds};
 pub use density::density;
 pub use diffusion::{CarbonLayer, CarbonProfile, SOURCES, decarburised, diffusion, erf, scaled};
@@ -38,6 +40,7 @@ pub use transformation::{
     ms_van_bohemen, quenched_hardness, retained,
 };
 pub use twist_strain::{ROUNDS, TEARING, fibre_stretch, most_stretch, rate_for, twist_rounds};
+pub use yielding::{HARDENED, YOUNG, cold_set, yield_strength};
 
 /// 0 °C in kelvin.
 const ZERO_CELSIUS: f64 = 273.15;

@@ -44,7 +44,7 @@ pub(crate) enum Command {
     Layers(Layers),
     /// Print what to cut and how to forge it: stock, twist schedule, heats, bath; for designs that tell their steel
     Plan(Check),
-    /// Compare a blade on the bench, measured in a CSV file, with its design: what to take off, weight, warp
+    /// Compare a blade on the bench, measured in a CSV file, with its design: what to take off, weight, guard and pommel, warp
     Compare(Compare),
     /// Find the smallest change of thickness, breadth and fittings that meets the design's targets
     Fit(Fit),
@@ -93,8 +93,16 @@ pub(crate) struct New {
     pub(crate) out: Option<PathBuf>,
 }
 
+/// What a measured file may tell, after the help of `compare`.
+const ROWS: &str = "The column `what` of the measured file knows: breadth, back, edge, thickness, right, left; gap right back, gap \
+                    left back, gap right edge, gap left edge, gap back, gap edge, twist; weight, balance; clamped weight (a \
+                    stand-in weight at its station) and below it balance with weights; support (what the scales under it \
+                    read); hardness (HRC, or as 220 HV), tempered (the hottest temper). Stations count from the shoulder; on \
+                    the tang, for weights and supports, they are below 0";
+
 /// `compare`.
 #[derive(Args, Debug)]
+#[command(after_help = ROWS)]
 pub(crate) struct Compare {
     /// The design file
     pub(crate) design: PathBuf,

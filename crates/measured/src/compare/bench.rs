@@ -152,6 +152,12 @@ impl Bench {
         Some(Slice { rebuilt: self.surface.at(x)?, target })
     }
 
+    /// The section of the blade on the bench at station `x`, mm.
+    #[cfg(test)]
+    pub(crate) fn rebuilt_at(&self, x: f64) -> Option<crate::surplus::surface::RebuiltSection> {
+        self.surface.at(x)
+    }
+
     fn target(&self) -> &Sections {
         &self.stages[self.standing.next as usize].sections
     }

@@ -5,9 +5,11 @@ use design::Design;
 use serde::Serialize;
 
 use crate::compare::bars::BarsNow;
+use crate::compare::hilt::Hilt;
+use crate::compare::lever::Levered;
 use crate::compare::standing::Standing;
 use crate::compare::take_off::{Short, TakeOff};
-use crate::compare::warp::Warp;
+use crate::compare::warp::{Asked, Warp};
 use crate::file::date::Date;
 use crate::file::reading::{Quantity, Session, Side};
 use crate::surplus::advice::{Advice, NOTICEABLE};
@@ -93,6 +95,12 @@ pub struct Day {
     /// The weighing, where there is one.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub weighed: Option<Weighed>,
+    /// Mass and balance by weights clamped on or by scales under supports, where there are any.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub levered: Option<Levered>,
+    /// That blade finished, with what is mounted on it, and what brings it to the design's targets.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub hilt: Option<Hilt>,
     /// What to take off on the way to the next stage.
     pub take_off: Vec<TakeOff>,
     /// What is left a side until the finished stage, on average over the same places, mm.
@@ -144,6 +152,9 @@ impl Measure<'_> {
         if next != Stage::Finished {
             ways.push(self.way(finished, &last));
         }
+        let levered =
+            Levered::new(self.design, &self.session.readings, &self.fitted.bench, &self.fitted.mass_band);
+        let hilt = levered.as_ref().and_then(|l| self.hilt(l, &ways));
         Day {
             date: self.session.date.to_string(),
             stage: nearest.name(),
@@ -155,13 +166,21 @@ impl Measure<'_> {
             bench: self.fitted.bench,
             bench_band: self.fitted.mass_band,
             weighed: self.weighed(),
+            levered,
+            hilt,
             bars: BarsNow::new(self.design, surface, finished, &last),
-            warp: Warp::new(self.design, surface, self.session, past),
+            warp: Warp::new(self.design, surface, self.session, Asked { stage: nearest, past }),
             notes: self.notes(),
             left_mm: mean(&last),
             take_off,
             ways,
         }
+    }
+
+    /// The blade that was weighed by statics, finished and mounted.
+    fn hilt(&self, levered: &Levered, ways: &[StageGoal]) -> Option<Hilt> {
+        let finished = ways.last()?;
+        Hilt::new(self.design, levered.known.as_ref()?, &self.fitted.bench, &finished.reached)
     }
 
     /// What is left to do for a stage, and what it then comes to.

@@ -5,10 +5,12 @@
 //! and an even twist from end to end shows under no bar: that is what a reading of `twist` is for. The blade's own taper
 //! is taken off with the thickness that was measured.
 
+use blade::Stage;
 use design::Design;
 use serde::Serialize;
 
 use crate::file::reading::{Line, Quantity, Reading, Session, Side};
+use crate::straighten::straightening::Straightening;
 use crate::surplus::planned::Planned;
 use crate::surplus::repeats::merged;
 use crate::surplus::surface::Surface;
@@ -63,12 +65,28 @@ pub struct Warp {
     pub twists: Vec<Twist>,
     /// Shims for the sideways bows.
     pub shims: Vec<Shims>,
+    /// What the steel bears, and how it is bent straight; absent where no gap, hardness or temper was read.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub straightening: Option<Straightening>,
+}
+
+/// What is asked of a bent blade.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Asked {
+    /// The stage it is nearest to.
+    pub(crate) stage: Stage,
+    /// How many times its bow the smith bends a blade past straight.
+    pub(crate) past: Option<f64>,
 }
 
 impl Warp {
-    /// Of a session's readings on the blade rebuilt from them; `past` is how many times its bow the smith bends a blade
-    /// past straight.
-    pub(crate) fn new(design: &Design, surface: &Surface, session: &Session, past: Option<f64>) -> Warp {
+    /// Of a session's readings on the blade rebuilt from them.
+    pub(crate) fn new(
+        design: &Design,
+        surface: &Surface,
+        session: &Session,
+        Asked { stage, past }: Asked,
+    ) -> Warp {
         let lines = [Line::Back, Line::Edge];
         let sideways: Vec<(Side, Bow)> =
             lines.into_iter().filter_map(|l| sideways(surface, session, l)).collect();
@@ -79,7 +97,9 @@ impl Warp {
             _ => None,
         };
         let twists = twist_read(design, session).into_iter().chain(bent).collect();
-        Warp { bows: sideways.into_iter().map(|(_, bow)| bow).chain(plane).collect(), twists, shims }
+        let bows: Vec<Bow> = sideways.into_iter().map(|(_, bow)| bow).chain(plane).collect();
+        let straightening = Straightening::new(design, surface, session, stage, (&bows, past));
+        Warp { bows, twists, shims, straightening }
     }
 }
 
@@ -117,7 +137,7 @@ fn readings(session: &Session, what: Quantity) -> Vec<Reading> {
 }
 
 /// Half the thickness along a line, mm.
-fn half(surface: &Surface, line: Line, x: f64) -> f64 {
+pub(crate) fn half(surface: &Surface, line: Line, x: f64) -> f64 {
     let planned = surface.planned().station(x);
     let (thick, over) = match line {
         Line::Back => (planned.map(|s| s.back), surface.at_back(x).thickness),

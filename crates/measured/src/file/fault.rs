@@ -64,6 +64,33 @@ design::faults! {
     /// A station off the blade.
     OffBlade { at: String, length: String } "unknown-station"
         "station {at} is not on the blade" => format!("stations count from the shoulder, 0, to the point, {length}; tangs are not compared");
+    /// A station off blade and tang.
+    OffSteel { at: String, length: String, tang: String } "off-the-steel"
+        "station {at} is on neither blade nor tang" => format!("stations count from the shoulder: up to the point, {length}, and on the tang below 0, down to {tang}");
+    /// A weight clamped on without a balance.
+    NoBalance {} "no-balance"
+        "no balance was read with this weight on" => "write a row `balance with weights` below the weights that were on";
+    /// A balance with weights, but no weight.
+    NoWeight {} "no-weight"
+        "no weight clamped on stands above this balance" => "write a row `clamped weight` with its station above it; a bare blade's is `balance`";
+    /// Two weights at one place.
+    WeightTwice { line: usize } "weight-twice"
+        "a weight is clamped on at this station in line {line} already" => "write the sum of both in one row";
+    /// A balance that no lever has.
+    OffLever { at: String, bare: String, weights: String } "off-the-lever"
+        "with the weights on it can't balance at {at}" => format!("it must lie between the bare blade's balance, {bare}, and the middle of the weights, {weights}; stations on the tang are below 0");
+    /// A finger held beside the steel.
+    OffBalance { low: String, high: String } "off-the-lever"
+        "there is no steel to balance on" => format!("give a value from {low}, the tang's end, to {high}, the point");
+    /// One support.
+    OneSupport {} "one-support"
+        "the blade can't lie on one support" => "write a row `support` for each of both scales, with their stations";
+    /// Supports too near to each other.
+    NearSupports { apart: String, least: String } "near-supports"
+        "the supports are {apart} apart" => format!("lay it on supports at least {least} apart: nearer ones tell no balance");
+    /// Scales that bear nothing.
+    NothingBorne {} "nothing-borne"
+        "the scales under the supports read nothing" => "write what each reads with the blade on it, the supports' own mass taken off";
     /// A height off the blade.
     OffSection { height: String, most: String } "unknown-height"
         "a height of {height} is not on the blade here" => format!("heights count from the edge up; give one above 0 and below {most}");
@@ -92,6 +119,11 @@ impl Problems {
         if self.0.len() <= MOST_PROBLEMS {
             self.0.push(problem(place, span, told));
         }
+    }
+
+    /// Whether nothing is wrong so far.
+    pub(crate) fn is_empty(&self) -> bool {
+        self.0.is_empty()
     }
 
     /// Whether no more are told.

@@ -3,6 +3,8 @@
 pub(crate) mod columns;
 pub(crate) mod date;
 pub(crate) mod fault;
+pub(crate) mod hanging;
 pub(crate) mod read;
 pub(crate) mod reading;
+pub(crate) mod steel_state;
 pub(crate) mod table;

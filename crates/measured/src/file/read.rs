@@ -8,7 +8,9 @@ use design::{Design, Misread, Problem, Unit, hint};
 use crate::file::columns::Columns;
 use crate::file::date::Date;
 use crate::file::fault::{Fault, Problems};
+use crate::file::hanging;
 use crate::file::reading::{Dimension, Quantity, Reading, Session};
+use crate::file::steel_state;
 use crate::file::table::{self, Cell, Row};
 
 /// Bytes a measured file may have, as a design file.
@@ -25,7 +27,7 @@ const ABOVE: f64 = 10.0;
 /// Reads a measured file: CSV in UTF-8, at most 1 MiB, with `,` or with `;` and decimal commas. Columns, in any order:
 /// `date` (ISO 8601; where empty, that of the row above), `stage` (optional), `station`, `what`, `height`, `measured`.
 /// `sure` (optional) confirms a reading however odd it is. Rows without a measured value are skipped. Plain lengths are in
-/// the design's unit, masses in its unit of masses, angles in degrees.
+/// the design's unit, masses in its unit of masses, angles in degrees, hardness in HRC, tempers on its scale of heat.
 /// The sessions are in the order of time; there is none where nothing is filled in.
 ///
 /// # Errors
@@ -174,10 +176,16 @@ impl Reader<'_> {
     fn station(&mut self, row: &Row, what: Quantity) -> Option<f64> {
         let cell = self.columns.station(row);
         let at = self.optional(row, what, "station", cell, what.has_station())?;
-        let length = self.design.blade().length();
-        if !(0.0..length).contains(&at) {
+        let (length, tang) = (self.design.blade().length(), -self.design.blade().spec().tang.length);
+        let least = if what.is_hung() { tang } else { 0.0 };
+        if what.has_station() && !(least..length).contains(&at) {
             let figures = self.design.figures();
-            let fault = Fault::OffBlade { at: figures.told(at), length: figures.told(length) };
+            let (at, length) = (figures.told(at), figures.told(length));
+            let fault = if what.is_hung() {
+                Fault::OffSteel { at, length, tang: figures.told(tang) }
+            } else {
+                Fault::OffBlade { at, length }
+            };
             if let Some(cell) = cell {
                 self.fault(row, "station", cell, &fault);
             }
@@ -190,8 +198,12 @@ impl Reader<'_> {
     fn height(&mut self, row: &Row, what: Quantity, station: f64) -> Option<f64> {
         let cell = self.columns.height(row);
         let height = self.optional(row, what, "height", cell, what.has_height())?;
+        // On the tang nothing is read at a height.
+        if !what.has_height() {
+            return Some(height);
+        }
         let most = (self.breadth)(station)? + ABOVE;
-        if what.has_height() && !(height > 0.0 && height < most) {
+        if !(height > 0.0 && height < most) {
             let figures = self.design.figures();
             let fault = Fault::OffSection { height: figures.told(height), most: figures.told(most) };
             if let Some(cell) = cell {
@@ -240,6 +252,8 @@ impl Reader<'_> {
             }
             Dimension::Mass => (design::mass(&cell.text, self.design.figures().mass), None),
             Dimension::Angle => (design::angle(&cell.text), None),
+            Dimension::Hardness => (steel_state::hardness(&cell.text), None),
+            Dimension::Heat => (steel_state::heat(&cell.text, self.design.figures().temperature), None),
         };
         let value = self.quantity(row, "measured", cell, read)?;
         let range = what.range();
@@ -279,8 +293,14 @@ impl Reader<'_> {
 
     /// The sessions, once all rows are read.
     fn finish(mut self) -> Result<Vec<Session>, Vec<Problem>> {
+        let sound = self.found.is_empty();
         for session in self.taken.values() {
             mixed(session, self.design.unit(), &mut self.found);
+            let readings: Vec<&Reading> = session.iter().map(|t| &t.reading).collect();
+            // A row that could not be read may be the one that is missed.
+            if sound {
+                hanging::check(self.design, &readings, &mut self.found);
+            }
             if let Some(Taken { reading: over, .. }) = session.get(MOST_READINGS) {
                 let fault = Fault::TooMany { count: session.len(), most: MOST_READINGS };
                 self.found.add(&format!("line {}", over.line), over.span.clone(), &fault);
@@ -397,6 +417,49 @@ mod tests {
             ("line 17, measured", "range"),
         ];
         assert_eq!(problems(text), wanted.map(|(f, c)| (f.to_owned(), c)));
+    }
+
+    /// Rows of weights clamped on, supports, hardness and tempers: what no lever does is told at its row.
+    #[test]
+    fn hanging_rows_that_cant_be_are_told_with_their_lines() {
+        let told = |rows: &str| {
+            problems(&format!("date,station,what,height,measured\n2026-03-01,0,back,,6\n{rows}"))
+        };
+        let one = |line: usize, cell: &str, code: &'static str| vec![(format!("line {line}, {cell}"), code)];
+        for (rows, wanted) in [
+            (",-50,clamped weight,,200\n", one(3, "measured", "no-balance")),
+            (",,balance with weights,,40\n", one(3, "measured", "no-weight")),
+            (
+                ",-50,clamped weight,,200\n,-50,clamped weight,,90\n,,balance with weights,,40\n",
+                one(4, "measured", "weight-twice"),
+            ),
+            (",-50,clamped weight,,200\n,,balance with weights,,400\n", one(4, "measured", "off-the-lever")),
+            (
+                ",,balance,,90\n,-50,clamped weight,,200\n,,balance with weights,,120\n",
+                one(5, "measured", "off-the-lever"),
+            ),
+            (",-50,support,,200\n", one(3, "measured", "one-support")),
+            (",-50,support,,200\n,-50,support,,210\n", one(4, "measured", "one-support")),
+            (",-50,support,,200\n,-40,support,,210\n", one(4, "measured", "near-supports")),
+            (",-50,support,,0\n,140,support,,0\n", one(4, "measured", "nothing-borne")),
+            (",-50,support,,-3\n,140,support,,9\n", one(3, "measured", "range")),
+            (",-500,support,,200\n,140,support,,9\n", one(3, "station", "off-the-steel")),
+            (",310,clamped weight,,200\n", one(3, "station", "off-the-steel")),
+            (",,clamped weight,,200\n", one(3, "station", "missing-cell")),
+            (",5,balance with weights,,20\n", one(3, "station", "cell-not-used")),
+            (",-50,clamped weight,,1e6\n", one(3, "measured", "quantity")),
+            (",-50,clamped weight,,30 kg\n", one(3, "measured", "range")),
+            (",,hardness,,20\n", one(3, "measured", "quantity")),
+            (",,hardness,,900 HV\n", one(3, "measured", "range")),
+            (",,tempered,,90\n", one(3, "measured", "range")),
+            (",,tempered,,200 K\n", one(3, "measured", "quantity")),
+        ] {
+            assert_eq!(told(rows), wanted, "{rows}");
+        }
+        let sound = ",-50,clamped weight,,200\n,-20,Clamped  Weight,,50 g\n,,balance with weights,,20\n,,balance with \
+                     weights,,21\n,-50,support,,100\n,140,support,,210\n,140,support,,210.5\n,,hardness,,58\n,,hardness,,220 \
+                     HV\n,,tempered,,400 F\n,,tempered,,200\n";
+        assert_eq!(told(sound), []);
     }
 
     #[test]

@@ -7,6 +7,7 @@ use design::Figures;
 use serde::{Serialize, Serializer};
 
 use crate::file::date::Date;
+use crate::file::steel_state;
 
 /// A side of the blade: held with the edge down and the point away, right is +z.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
@@ -70,6 +71,16 @@ pub enum Quantity {
     Weight,
     /// Where the bare steel balances, in front of the guard's front face, or of the shoulder without a guard, mm.
     Balance,
+    /// Mass of a stand-in weight clamped on at a station of blade or tang, g.
+    ClampedWeight,
+    /// Where the steel balances with the weights clamped on that stand above, from where balance is told, mm.
+    ClampedBalance,
+    /// What the scales under a support at a station of blade or tang read, the bare steel lying on all of them, g.
+    Support,
+    /// Hardness, HV.
+    Hardness,
+    /// Heat of a temper, °C.
+    Tempered,
 }
 
 /// What a quantity is counted in.
@@ -78,6 +89,8 @@ pub(crate) enum Dimension {
     Length,
     Angle,
     Mass,
+    Hardness,
+    Heat,
 }
 
 /// Breadths, thicknesses and gaps that no blade goes beyond, mm: the widest and thickest bars a hand forge works
@@ -93,10 +106,16 @@ const TWISTS: RangeInclusive<f64> = -std::f64::consts::FRAC_PI_2..=std::f64::con
 const WEIGHTS: RangeInclusive<f64> = 1.0..=20_000.0;
 /// Balance points, mm: design files reach no further.
 const BALANCES: RangeInclusive<f64> = -3000.0..=3000.0;
+/// Readings of scales under a support, g: of all but the whole blade, or of nothing.
+const SUPPORTS: RangeInclusive<f64> = 0.0..=20_000.0;
+/// Hardnesses, HV: from soft iron's to what no steel passes.
+const HARDNESSES: RangeInclusive<f64> = 100.0..=865.0;
+/// Tempers, °C: under 100 nothing is tempered, over 720 it is hardened anew (common practice, no source).
+const TEMPERS: RangeInclusive<f64> = 100.0..=720.0;
 
 impl Quantity {
     /// Everything that may be measured, in the order in which it is told.
-    pub const ALL: [Quantity; 15] = [
+    pub const ALL: [Quantity; 20] = [
         Quantity::Breadth,
         Quantity::Back,
         Quantity::Edge,
@@ -112,6 +131,11 @@ impl Quantity {
         Quantity::Twist,
         Quantity::Weight,
         Quantity::Balance,
+        Quantity::ClampedWeight,
+        Quantity::ClampedBalance,
+        Quantity::Support,
+        Quantity::Hardness,
+        Quantity::Tempered,
     ];
 
     /// As the file spells it.
@@ -132,6 +156,11 @@ impl Quantity {
             Quantity::Twist => "twist",
             Quantity::Weight => "weight",
             Quantity::Balance => "balance",
+            Quantity::ClampedWeight => "clamped weight",
+            Quantity::ClampedBalance => "balance with weights",
+            Quantity::Support => "support",
+            Quantity::Hardness => "hardness",
+            Quantity::Tempered => "tempered",
         }
     }
 
@@ -143,7 +172,19 @@ impl Quantity {
 
     /// Whether it is read at a station.
     pub fn has_station(self) -> bool {
-        !matches!(self, Quantity::Weight | Quantity::Balance)
+        !matches!(
+            self,
+            Quantity::Weight
+                | Quantity::Balance
+                | Quantity::ClampedBalance
+                | Quantity::Hardness
+                | Quantity::Tempered
+        )
+    }
+
+    /// Whether it tells how the steel hangs: its station may lie on the tang.
+    pub fn is_hung(self) -> bool {
+        matches!(self, Quantity::ClampedWeight | Quantity::ClampedBalance | Quantity::Support)
     }
 
     /// Whether it is read at a height above the edge.
@@ -159,29 +200,36 @@ impl Quantity {
     pub(crate) fn dimension(self) -> Dimension {
         match self {
             Quantity::Twist => Dimension::Angle,
-            Quantity::Weight => Dimension::Mass,
+            Quantity::Weight | Quantity::ClampedWeight | Quantity::Support => Dimension::Mass,
+            Quantity::Hardness => Dimension::Hardness,
+            Quantity::Tempered => Dimension::Heat,
             _ => Dimension::Length,
         }
     }
 
-    /// A value (mm, rad or g) as it is told, with its unit.
+    /// A value (mm, rad, g, HV or °C) as it is told, with its unit.
     pub(crate) fn format_value(self, value: f64, figures: Figures) -> String {
         match self.dimension() {
             Dimension::Length => figures.gap(value),
             Dimension::Mass => figures.mass(value),
             Dimension::Angle => format!("{:.1}°", value.to_degrees()),
+            Dimension::Hardness => steel_state::hardness_words(value),
+            Dimension::Heat => figures.temperature(value),
         }
     }
 
-    /// Values accepted, mm, rad or g.
+    /// Values accepted, mm, rad, g, HV or °C.
     pub(crate) fn range(self) -> RangeInclusive<f64> {
         match self {
             Quantity::Breadth => BREADTHS,
             Quantity::Back | Quantity::Edge | Quantity::Thickness | Quantity::Flank(_) => THICKNESSES,
             Quantity::SideGap(..) | Quantity::PlaneGap(_) => GAPS,
             Quantity::Twist => TWISTS,
-            Quantity::Weight => WEIGHTS,
-            Quantity::Balance => BALANCES,
+            Quantity::Weight | Quantity::ClampedWeight => WEIGHTS,
+            Quantity::Balance | Quantity::ClampedBalance => BALANCES,
+            Quantity::Support => SUPPORTS,
+            Quantity::Hardness => HARDNESSES,
+            Quantity::Tempered => TEMPERS,
         }
     }
 }
@@ -205,7 +253,7 @@ pub struct Reading {
     pub station: f64,
     /// How high above the edge, mm; 0 for what has no height.
     pub height: f64,
-    /// mm, rad or g.
+    /// mm, rad, g, HV or °C.
     pub value: f64,
     /// The value as it was written.
     pub written: String,
@@ -259,6 +307,9 @@ mod tests {
         assert_eq!(Quantity::Back.format_value(6.35, inch), "0.250 in");
         assert_eq!(Quantity::Twist.format_value(0.1, inch), "5.7°");
         assert_eq!(Quantity::Weight.format_value(612.0, inch), "612.0 g");
+        assert_eq!(Quantity::Hardness.format_value(697.0, inch), "60.0 HRC");
+        assert_eq!(Quantity::Hardness.format_value(200.0, inch), "200 HV");
+        assert_eq!(Quantity::Tempered.format_value(200.0, inch), "200 °C");
     }
 
     #[test]

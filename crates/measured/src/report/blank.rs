@@ -41,6 +41,9 @@ pub fn blank(design: &Design, semicolons: bool) -> String {
     }
     rows.extend(blank.bars());
     rows.extend(blank.scales());
+    rows.extend(blank.supports());
+    rows.extend(blank.lever());
+    rows.extend(blank.steel());
     rows.concat()
 }
 
@@ -123,6 +126,57 @@ impl BlankFile<'_> {
             ),
             self.row(Quantity::Balance, 0.0, 0.0, &format!("bare steel, ahead of where the {from} is")),
         ]
+    }
+
+    /// Two supports on scales, one under the tang and one under the blade, where there is a tang.
+    fn supports(&self) -> [String; 2] {
+        let note = "or lay it bare on two supports, each on scales: what each reads, its support taken off";
+        let along = 0.6 * self.design.blade().length();
+        [self.on_tang(0.5), along].map(|x| self.row(Quantity::Support, self.rounded(x), 0.0, note))
+    }
+
+    /// A weight clamped on, and the balance with it.
+    fn lever(&self) -> [String; 2] {
+        let from = self.design.measured_from();
+        let clamp = "or clamp a known weight on, clamp and all; as many rows as weights; on the tang stations are below 0";
+        let balance = format!("with the weights above on, ahead of where the {from} is");
+        [
+            self.row(Quantity::ClampedWeight, self.rounded(self.on_tang(0.8)), 0.0, clamp),
+            self.row(Quantity::ClampedBalance, 0.0, 0.0, &balance),
+        ]
+    }
+
+    /// What the steel has been through.
+    fn steel(&self) -> [String; 2] {
+        let scale = self.figures.temperature.name();
+        [
+            self.row(
+                Quantity::Hardness,
+                0.0,
+                0.0,
+                "HRC, or as 230 HV; tells how far it bends and springs back",
+            ),
+            self.row(
+                Quantity::Tempered,
+                0.0,
+                0.0,
+                &format!("the hottest temper, {scale}; leave empty before hardening"),
+            ),
+        ]
+    }
+
+    /// A station on the tang, as a share of its length, mm.
+    fn on_tang(&self, share: f64) -> f64 {
+        -share * self.design.blade().spec().tang.length
+    }
+
+    /// A station as a rule is read, mm: towards the shoulder, so that it stays on the steel.
+    fn rounded(&self, x: f64) -> f64 {
+        let grain = match self.design.unit() {
+            Unit::Millimetre => 1.0,
+            Unit::Inch => 0.25 * Unit::Inch.millimetres(),
+        };
+        (x / grain).trunc() * grain
     }
 
     fn finished(&self) -> &Loft {

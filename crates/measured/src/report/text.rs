@@ -1,26 +1,16 @@
 //! The comparison as words and tables for a terminal, in the design's units.
 
-use design::{Figures, minus};
+use design::Figures;
 use std::fmt::{Result, Write};
 
 use crate::compare::bars::BarsNow;
 use crate::compare::bench::Bench;
 use crate::compare::day::{Day, Gone, StageGoal, Weighed};
 use crate::compare::take_off::{Short, TakeOff};
-use crate::compare::warp::{Bow, Shims, Twist, Warp};
-use crate::file::reading::Line;
 use crate::surplus::advice::Advice;
 use crate::surplus::mass_balance::MassBalance;
 use crate::surplus::next_reading::NextReading;
 use crate::surplus::repeats::Repeat;
-
-/// Said where bows are told, but no twist was read.
-const SIGHT: &str = "a straightedge won't show an even twist: sight over two sticks laid across the blade and write it \
-                     as `twist`";
-/// Said wherever shims are told.
-const STRAIGHTEN: &str = "Not hardened yet: straighten it now, warm or hot. Hardened: temper it first, then straighten it clamped \
-                          and slowly, no hotter than it was tempered, with eyes, hands and bystanders shielded: a hard blade can \
-                          break without a warning. Look for cracks before and after.";
 
 impl Bench {
     /// The last session in full, the earlier ones in a line each.
@@ -41,9 +31,16 @@ impl Bench {
         Ok(())
     }
 
-    /// How the last session's blade is bent, and how to clamp it straight: a sentence each, none where no gap was read.
+    /// How the last session's blade is bent, and how to bring it straight: a sentence each, none where nothing of it was
+    /// read.
     pub fn warp(&self) -> Vec<String> {
-        self.words().warp(&self.last().warp)
+        self.words().warp(self.last())
+    }
+
+    /// Mass and balance by weights clamped on or by supports, and guard and pommel for them: a sentence each, none where
+    /// there are none of these.
+    pub fn hilt(&self) -> Vec<String> {
+        self.words().hilt(self.last())
     }
 
     /// What can't be reached any more on a way of the last session, with the most that can still be: some words each.
@@ -58,7 +55,7 @@ impl Bench {
         repeats.chain(day.notes.iter().cloned()).chain(words.read_next(day)).collect()
     }
 
-    fn words(&self) -> Words {
+    pub(crate) fn words(&self) -> Words {
         Words { figures: self.figures(), from: self.history().measured_from }
     }
 }
@@ -76,10 +73,19 @@ fn advice(advice: Advice, figure: impl Fn(f64) -> String) -> String {
     }
 }
 
+/// Lines with a gap before them, where there are any.
+fn part(out: &mut String, lines: &[String]) -> Result {
+    for (i, line) in lines.iter().enumerate() {
+        let gap = if i == 0 { "\n" } else { "" };
+        writeln!(out, "{gap}{line}")?;
+    }
+    Ok(())
+}
+
 /// How things are said.
-struct Words {
-    figures: Figures,
-    from: &'static str,
+pub(crate) struct Words {
+    pub(crate) figures: Figures,
+    pub(crate) from: &'static str,
 }
 
 impl Words {
@@ -107,10 +113,8 @@ impl Words {
         if let Some(bars) = &day.bars {
             self.bars(out, bars)?;
         }
-        for (i, line) in self.warp(&day.warp).iter().enumerate() {
-            let gap = if i == 0 { "\n" } else { "" };
-            writeln!(out, "{gap}{line}")?;
-        }
+        part(out, &self.hilt(day))?;
+        part(out, &self.warp(day))?;
         for note in &day.notes {
             writeln!(out, "\nNote: {note}")?;
         }
@@ -218,12 +222,22 @@ impl Words {
         )
     }
 
+    /// Where something balances.
+    fn balance(&self, mm: f64) -> String {
+        let side = if mm < 0.0 { "behind" } else { "ahead of" };
+        format!("balance {} {side} the {}", self.figures.told(mm.abs()), self.from)
+    }
+
+    /// The same with how well it is known.
+    pub(crate) fn balance_within(&self, mm: f64, band: f64) -> String {
+        let side = if mm < 0.0 { "behind" } else { "ahead of" };
+        let [at, band] = [mm.abs(), band].map(|v| self.figures.told(v));
+        format!("balance {at} ±{band} {side} the {}", self.from)
+    }
+
     /// Mass and balance of the steel, and with fittings where there are any.
     fn hang(&self, hang: &MassBalance) -> String {
-        let at = |mm: f64| {
-            let side = if mm < 0.0 { "behind" } else { "ahead of" };
-            format!("balance {} {side} the {}", self.figures.told(mm.abs()), self.from)
-        };
+        let at = |mm: f64| self.balance(mm);
         let steel = format!("{} steel, {}", self.figures.mass(hang.steel_g), at(hang.steel_balance_mm));
         if hang.fitted_g - hang.steel_g < 0.05 {
             return steel;
@@ -342,64 +356,6 @@ impl Words {
             writeln!(out, "Watch out: {warning}")?;
         }
         Ok(())
-    }
-
-    /// Bow and twist in words.
-    fn warp(&self, warp: &Warp) -> Vec<String> {
-        let mut lines: Vec<String> = warp.bows.iter().map(|bow| self.bow(bow)).collect();
-        lines.extend(warp.twists.iter().map(|twist| self.twist(twist)));
-        if !warp.bows.is_empty() && !warp.twists.iter().any(|t| t.read) {
-            lines.push(SIGHT.to_owned());
-        }
-        lines.extend(warp.shims.iter().map(|shims| self.shims(shims)));
-        if !warp.shims.is_empty() {
-            lines.push(STRAIGHTEN.to_owned());
-        }
-        lines
-    }
-
-    fn bow(&self, bow: &Bow) -> String {
-        let way = match (bow.sideways, bow.most_mm > 0.0) {
-            (true, true) => "to the right",
-            (true, false) => "to the left",
-            (false, true) => "up, towards the back, against the planned line",
-            (false, false) => "down, towards the edge, against the planned line",
-        };
-        let most = self.figures.gap(bow.most_mm.abs());
-        format!("bow along the {}: {most} {way} at {}", bow.line.name(), self.figures.told(bow.at_mm))
-    }
-
-    fn twist(&self, twist: &Twist) -> String {
-        let told = |turn: f64| minus(&format!("{turn:.1}°"));
-        let turns =
-            twist.turn_deg.iter().map(|[x, turn]| format!("{} at {}", told(*turn), self.figures.told(*x)));
-        let how = if twist.read {
-            "twist as read"
-        } else {
-            "twist by the bows of back and edge, even twist left out"
-        };
-        format!("{how}, clockwise seen from the shoulder: {}", turns.collect::<Vec<_>>().join(", "))
-    }
-
-    /// The shims to straighten over, in words.
-    fn shims(&self, shims: &Shims) -> String {
-        let line = match shims.line {
-            Line::Back => "back",
-            Line::Edge => "edge",
-        };
-        let end = match shims.past {
-            Some(past) => format!("{past} times the bow past straight, as you asked"),
-            None => "straight; say with --past how far past straight you go".to_owned(),
-        };
-        let each = shims
-            .shims_mm
-            .iter()
-            .map(|[x, shim]| format!("{} {}", self.figures.told(*x), self.figures.gap(*shim)));
-        format!(
-            "to clamp it {end}: a straight bar on the {} side, by the {line}, with shims at {}",
-            shims.side.name(),
-            each.collect::<Vec<_>>().join(", ")
-        )
     }
 
     /// Weight from session to session.

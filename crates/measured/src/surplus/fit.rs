@@ -133,8 +133,8 @@ impl Fitted {
             Some(reading) => weigh(design, planned, fields, &reading, &mut doubts)?,
             None => (fields, None),
         };
-        let stations: Vec<f64> =
-            session.readings.iter().filter(|r| r.what.has_station()).map(|r| r.station).collect();
+        let on_blade = |r: &&Reading| r.what.has_station() && !r.what.is_hung();
+        let stations: Vec<f64> = session.readings.iter().filter(on_blade).map(|r| r.station).collect();
         let surface = Surface::banded(planned, &fields, &stations);
         let bench = MassBalance::rebuilt(design, &surface);
         Some(Fitted {

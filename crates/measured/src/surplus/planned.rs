@@ -118,7 +118,12 @@ impl Planned {
             | Quantity::PlaneGap(_)
             | Quantity::Twist
             | Quantity::Weight
-            | Quantity::Balance => None,
+            | Quantity::Balance
+            | Quantity::ClampedWeight
+            | Quantity::ClampedBalance
+            | Quantity::Support
+            | Quantity::Hardness
+            | Quantity::Tempered => None,
         }
     }
 }

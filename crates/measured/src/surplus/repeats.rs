@@ -31,7 +31,12 @@ pub struct Repeat {
 impl Repeat {
     /// All of some readings, in the order of the file.
     pub(crate) fn all(readings: &[Reading]) -> Vec<Repeat> {
-        groups(readings, |r| r).into_iter().filter(|g| g.len() > 1).map(|g| Repeat::new(&g)).collect()
+        // Every balance with weights has weights of its own, and every temper its own day.
+        let alone = |g: &[&Reading]| {
+            matches!(g[0].what, Quantity::ClampedWeight | Quantity::ClampedBalance | Quantity::Tempered)
+        };
+        let repeated = groups(readings, |r| r).into_iter().filter(|g| g.len() > 1 && !alone(g));
+        repeated.map(|g| Repeat::new(&g)).collect()
     }
 
     /// Of all readings of one place, one at least.

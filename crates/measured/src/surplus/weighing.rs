@@ -82,7 +82,7 @@ fn doubted(reading: &Reading, now: f64, figures: Figures) -> Option<Doubt> {
 }
 
 /// What the scales may be off by, as a standard deviation, g: half of the last figure that was written.
-fn resolution(reading: &Reading) -> f64 {
+pub(crate) fn resolution(reading: &Reading) -> f64 {
     let number = reading.written.trim_start();
     let digits = number.bytes().take_while(|b| b.is_ascii_digit() || *b == b'.').count();
     let decimals = number[..digits].split_once('.').map_or(0, |(_, d)| d.len());

@@ -75,7 +75,7 @@ pub(crate) fn gone(bench: &Bench) -> Vec<(&'static str, Vec<String>)> {
 }
 
 /// What else measuring has shown, under its headings.
-pub(crate) fn told(bench: &Bench) -> [(&'static str, Vec<String>); 4] {
+pub(crate) fn told(bench: &Bench) -> [(&'static str, Vec<String>); 5] {
     let day = bench.last();
     [
         ("Bars about to be ground through", day.bars.iter().flat_map(|bars| bars.warnings.clone()).collect()),
@@ -83,6 +83,7 @@ pub(crate) fn told(bench: &Bench) -> [(&'static str, Vec<String>); 4] {
             "Readings to take again: likely slips of writing",
             day.set_aside.iter().map(|aside| aside.words.clone()).collect(),
         ),
+        ("Weighed by weights and supports", bench.hilt()),
         ("Bent and twisted", bench.warp()),
         ("Notes", bench.notes()),
     ]

@@ -83,7 +83,7 @@ fn what_is_wrong_with_a_blade_stands_on_its_page() {
         let design = design::read(text.as_bytes()).unwrap();
         let bench = bench(&design, THIN, &wrong(&design));
         assert!(!gone(&bench).is_empty(), "{name}: nothing out of reach");
-        let [_, aside, warp, _] = told(&bench);
+        let [_, aside, _, warp, _] = told(&bench);
         assert!(!aside.1.is_empty() && !warp.1.is_empty(), "{name}: nothing set aside, or straight");
         let [left, lost] = sides(&bench, &design);
         assert!(lost, "{name}: nothing gone");

@@ -146,6 +146,11 @@ impl Aim {
 }
 
 impl Targets {
+    /// What is asked for, in the order of [`Aim`].
+    pub fn wanted(&self) -> &[(Aim, Wanted)] {
+        &self.wanted
+    }
+
     /// The targets in the order of [`Aim`], and what a swing comes to.
     pub fn against(&self, swing: &Swing) -> Vec<Target> {
         self.wanted.iter().map(|&(aim, wanted)| Target { aim, wanted, found: aim.found(swing) }).collect()

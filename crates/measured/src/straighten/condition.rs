@@ -1,0 +1,157 @@
+//! What the steel is like when it is straightened: soft or hardened, how hard, and where that is known from.
+
+use blade::Stage;
+use design::Design;
+use laminate::Direction;
+use serde::Serialize;
+use steel::{HARDENED, Steel, Tempering, cold_set, rockwell, vickers, yield_strength};
+
+use crate::file::reading::{Quantity, Session};
+
+/// How far a hardness that was read may be off either way, as a share of HV: 1.5 HRC, what a file set or a tester on a
+/// thin edge leave open (common practice, no source).
+const READ: f64 = 0.045;
+/// Hardness of a tempered blade of which nothing is told, HRC: from a long blade's to a knife's (common practice, no
+/// source).
+const TEMPERED: [f64; 2] = [52.0, 62.0];
+/// Hardness of a blade that is not hardened, HV: annealed to 230 HB at the most as it is sold (EN ISO 4957, from
+/// memory), harder where it cooled in air.
+const SOFT: [f64; 2] = [170.0, 300.0];
+/// How long a blade is tempered in all where nothing else is told, h: twice an hour (common practice, no source).
+const HOURS: f64 = 2.0;
+
+/// Where the hardness is known from.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Known {
+    /// It was read.
+    Read,
+    /// From the temper, by what is published of the edge's steel.
+    Tempered {
+        /// The steel.
+        steel: String,
+        /// Who published it.
+        source: String,
+    },
+    /// Taken, because nothing tells.
+    Taken,
+}
+
+/// The steel of a blade to be straightened.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Condition {
+    /// Whether it counts as hardened: by its stage, its hardness or its temper.
+    pub hardened: bool,
+    /// The hottest temper that was written down, °C.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub tempered_c: Option<f64>,
+    /// Least and greatest hardness, HV.
+    pub hardness_hv: [f64; 2],
+    /// Where that is known from.
+    pub known: Known,
+    /// Least, middle and greatest yield strength, MPa.
+    pub yield_mpa: [f64; 3],
+    /// Plastic strain that the skin may be set by cold, as a share; 0 where it should not be set at all.
+    pub cold_set: f64,
+}
+
+impl Condition {
+    /// Of a session's blade, nearest to a stage.
+    pub(crate) fn new(design: &Design, session: &Session, stage: Stage) -> Option<Condition> {
+        let tempered_c = session
+            .readings
+            .iter()
+            .filter(|r| r.what == Quantity::Tempered)
+            .map(|r| r.value)
+            .reduce(f64::max);
+        let read = mean(session);
+        let hardened =
+            stage == Stage::Finished || tempered_c.is_some() || read.is_some_and(|hv| hv >= HARDENED);
+        let (hardness_hv, known) = match (read, tempered_c) {
+            (Some(hv), _) => ([hv * (1.0 - READ), hv * (1.0 + READ)], Known::Read),
+            (None, Some(celsius)) => by_temper(design, celsius).unwrap_or((taken(true)?, Known::Taken)),
+            (None, None) => (taken(hardened)?, Known::Taken),
+        };
+        let [low, high] = hardness_hv.map(within);
+        Some(Condition {
+            hardened,
+            tempered_c,
+            hardness_hv: [low, high],
+            known,
+            yield_mpa: strengths([low, high])?,
+            // By its hardest: that cracks first. A back that reads soft does not tell of the edge.
+            cold_set: if hardened && high < HARDENED { cold_set(taken(true)?[1]) } else { cold_set(high) },
+        })
+    }
+}
+
+/// Least, middle and greatest yield strength for a band of hardness, HV, MPa: what the hardness and what the law leave
+/// open, by the root of the squares, for neither knows of the other.
+fn strengths([low, high]: [f64; 2]) -> Option<[f64; 3]> {
+    let [least, middle, most] = yield_strength(0.5 * (low + high))?;
+    let [soft, hard] = [yield_strength(low)?[1], yield_strength(high)?[1]];
+    let (down, up) = ((middle - least).hypot(middle - soft), (most - middle).hypot(hard - middle));
+    Some([(middle - down).max(0.3 * middle), middle, middle + up])
+}
+
+/// Within what strengths are published for, HV.
+fn within(hv: f64) -> f64 {
+    hv.clamp(100.0, 865.0)
+}
+
+/// The hardness that was read, HV: the mean of several readings.
+fn mean(session: &Session) -> Option<f64> {
+    let all: Vec<f64> =
+        session.readings.iter().filter(|r| r.what == Quantity::Hardness).map(|r| r.value).collect();
+    (!all.is_empty()).then(|| all.iter().sum::<f64>() / all.len() as f64)
+}
+
+/// What is taken where nothing tells, HV.
+fn taken(hardened: bool) -> Option<[f64; 2]> {
+    let [low, high] = TEMPERED.map(vickers);
+    if hardened { Some([low?, high?]) } else { Some(SOFT) }
+}
+
+/// The hardness of the edge's steel after a temper, HV; `None` where nothing published speaks for it.
+fn by_temper(design: &Design, celsius: f64) -> Option<([f64; 2], Known)> {
+    let all: Vec<(&Steel, Tempering)> =
+        edge_steels(design).into_iter().filter_map(|s| Some((s, Tempering::of(s)?))).collect();
+    let bands: Vec<[f64; 2]> = all.iter().filter_map(|(_, t)| t.hardness(celsius, HOURS)).collect();
+    let low = bands.iter().map(|b| b[0]).reduce(f64::min).and_then(reached)?;
+    let high = bands.iter().map(|b| b[1]).reduce(f64::max).and_then(reached)?;
+    let names: Vec<&str> = all.iter().map(|(s, _)| s.name.as_str()).collect();
+    let source = all.first()?.1.source();
+    Some(([low, high], Known::Tempered { steel: names.join(" and "), source }))
+}
+
+/// Vickers at a Rockwell hardness, at its own end of the table beyond it.
+fn reached(hrc: f64) -> Option<f64> {
+    vickers(hrc.clamp(40.0, 66.0))
+}
+
+/// The steels of the edge: of the bar at the edge, and where its layers lie flat those of the core alone.
+fn edge_steels(design: &Design) -> Vec<&Steel> {
+    let Some((billet, bar)) = design.billet().and_then(|b| Some((b, b.bars().last()?))) else {
+        return Vec::new();
+    };
+    let layers = bar.layers.layers();
+    let core = bar.direction == Direction::Flat && !bar.twist.is_twisted();
+    let shown = if core { &layers[layers.len() / 2..=layers.len() / 2] } else { layers };
+    let mut steels: Vec<&Steel> = Vec::new();
+    for steel in shown.iter().filter_map(|layer| billet.steels().get(layer.steel)) {
+        if !steels.iter().any(|s| s.name == steel.name) {
+            steels.push(steel);
+        }
+    }
+    steels
+}
+
+impl Condition {
+    /// Its hardness in words: Rockwell where there is one, Vickers otherwise.
+    pub(crate) fn hardness(&self) -> String {
+        match self.hardness_hv.map(rockwell) {
+            [Some(low), Some(high)] => format!("{low:.0} to {high:.0} HRC"),
+            _ => format!("{:.0} to {:.0} HV", self.hardness_hv[0], self.hardness_hv[1]),
+        }
+    }
+}
