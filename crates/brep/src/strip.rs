@@ -6,7 +6,7 @@ use crate::curve::Spline3;
 use crate::shell::{Curve, Shell, Surface};
 
 /// One line across a strip: its rows of control points at a u, and their derivatives along it.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub enum Across {
     /// A straight line: point and derivative of both rails.
     Ruled([(DVec3, DVec3); 2]),
@@ -25,6 +25,7 @@ impl Across {
     }
 
     /// The point at v in [0, 1].
+    #[inline]
     pub fn place(&self, v: f64) -> DVec3 {
         match *self {
             Across::Ruled([(a, _), (b, _)]) => a.lerp(b, v),
@@ -37,6 +38,7 @@ impl Across {
     }
 
     /// Point and partial derivatives at v in [0, 1].
+    #[inline]
     pub fn point(&self, v: f64) -> (DVec3, DVec3, DVec3) {
         match *self {
             Across::Ruled([(a, da), (b, db)]) => (a.lerp(b, v), da.lerp(db, v), b - a),

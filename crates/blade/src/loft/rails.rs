@@ -14,7 +14,7 @@ pub(crate) const FIT: f64 = 2e-5;
 const ROUNDS: usize = 14;
 
 /// One rail and the arc that joins it to the next, over a span.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Rail {
     pub(crate) tag: Tag,
     pub(crate) line: Spline3,

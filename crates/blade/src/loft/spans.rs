@@ -6,7 +6,7 @@ use crate::section::shape::Shape;
 use crate::spec::{Fuller, Part};
 
 /// A span between two parameters, over which every section has the same corners.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Span {
     pub(crate) from: f64,
     pub(crate) to: f64,

@@ -73,6 +73,7 @@ impl CrossSection {
     }
 
     /// How far the steel reaches left and right at the height of index `i`, mm.
+    #[inline]
     pub fn flanks_at(&self, i: usize) -> (f64, f64) {
         (self.left[i], self.right[i])
     }
@@ -116,6 +117,7 @@ impl CrossSection {
         ((left, right), self.below[i] + (self.y[i + 1] - self.y[i]) * t * mean)
     }
 
+    #[inline]
     fn share(&self, i: usize, y: f64) -> f64 {
         ((y - self.y[i]) / (self.y[i + 1] - self.y[i])).clamp(0.0, 1.0)
     }
@@ -148,7 +150,7 @@ fn heights(flank: &[[f64; 2]], y: &[f64]) -> Vec<f64> {
 }
 
 /// All sections of a loft, tang and blade.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Sections {
     spans: Vec<Span>,
     /// Least and greatest station of each span.
@@ -249,7 +251,8 @@ impl Flanks {
         }
         for (i, cut) in cuts.iter().enumerate() {
             let (strip, n) = (Strip::new(span, i, cut), cut.chords);
-            let line = filled(&if square { strip.square_line(n, x) } else { strip.line(n, x) });
+            let line = if square { strip.square_line(n, x) } else { strip.line(n, x) };
+            let line = if n > 1 { filled(&line) } else { line };
             for (v, point) in
                 line.into_iter().enumerate().take(n).filter_map(|(k, p)| Some((share(k, n), p?)))
             {

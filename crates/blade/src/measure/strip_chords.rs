@@ -51,7 +51,7 @@ pub(super) struct Strip<'a> {
 }
 
 /// How a strip of a span is cut into chords.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub(super) struct StripCut {
     /// Into how many: the same all along the span, so that areas change smoothly.
     pub(super) chords: usize,

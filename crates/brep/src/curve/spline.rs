@@ -45,6 +45,7 @@ pub struct KnotPlace {
 
 impl KnotPlace {
     /// Of `u` for the cubic between knots k and k + 1.
+    #[inline]
     fn new(knots: &[f64], k: usize, u: f64) -> KnotPlace {
         let share = |low: f64, high: f64| (u - low) / (high - low);
         let [a, b, c, d, e, f] =
@@ -60,6 +61,7 @@ impl KnotPlace {
 }
 
 /// Where `u` lies between knots: the index k with `knots[k] ≤ u < knots[k + 1]`, clamped to the ends.
+#[inline]
 fn span_of(knots: &[f64], u: f64) -> usize {
     let last = knots.len() - 5;
     knots.partition_point(|&k| k <= u).saturating_sub(1).clamp(3, last)

@@ -1,6 +1,6 @@
 //! One body as files: the blade at a stage, or a part.
 
-use brep::{Mesh, Moments, Shell};
+use brep::{Mesh, Shell};
 use export::{Entry, Facts, Measure, Object, StepBody};
 use glam::DVec2;
 
@@ -49,7 +49,7 @@ impl Body<'_> {
                 let object = Object { name: self.part, mesh, paint: None };
                 (export::glb_set(&self.title, &[object]), mesh.bounds(), mesh.volume())
             }
-            _ => (Ok(self.step(&name)?), self.shell.bounds(), Moments::of(self.shell).volume),
+            _ => (Ok(self.step(&name)?), self.shell.bounds(), self.shell.volume()),
         };
         let bytes = bytes.map_err(|why| unmade(&name, why))?;
         let facts = Facts {

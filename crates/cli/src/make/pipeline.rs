@@ -89,12 +89,10 @@ impl Plan<'_> {
         if let Some(lay) = self.lay {
             jobs.extend(self.laid(lay));
         }
-        if order.wants(Sort::Template) {
-            let drawings = order.kinds_that(|k| !k.holds_a_body());
-            let each = stages().flat_map(|stage| drawings.iter().map(move |&k| (stage, k)));
-            jobs.extend(each.map(|(stage, kind)| Job::Paper(stage, kind)));
+        if order.wants(Sort::Template) && !order.kinds_that(|k| !k.holds_a_body()).is_empty() {
+            jobs.extend(stages().map(Job::Paper));
             if order.stages.contains(&StageName::Forged) {
-                jobs.extend(drawings.iter().map(|&kind| Job::Preform(kind)));
+                jobs.push(Job::Preform);
             }
         }
         if order.wants(Sort::Sheet) && order.kinds.contains(&Kind::Pdf) {
@@ -126,13 +124,8 @@ impl Plan<'_> {
     fn run(&self, job: &Job<'_>) -> Result<Vec<(Made, Entry)>, CliError> {
         match job {
             Job::Blade(stage) => self.blade(*stage),
-            Job::Paper(stage, kind) => {
-                Paper::new(self.design, *stage, self.order)?.file(*kind).map(|f| vec![f])
-            }
-            Job::Preform(kind) => {
-                let paper = Paper::preform(self.design, self.order);
-                paper.iter().map(|paper| paper.file(*kind)).collect()
-            }
+            Job::Paper(stage) => self.drawn(Some(Paper::new(self.design, *stage, self.order)?)),
+            Job::Preform => self.drawn(Paper::preform(self.design, self.order)),
             Job::Sheet => bench_sheet::file(self.design, self.order).map(|f| vec![f]),
             Job::Part(sort, part, motion) => self.part(*sort, part, *motion),
             Job::Bars(lay, stage) => {
@@ -143,6 +136,12 @@ impl Plan<'_> {
             Job::Sides(lay, stage) => Layers::new(self.design, lay, *stage).sides(self.order.dots),
             Job::Textured(lay, stage) => Layers::new(self.design, lay, *stage).textured().map(|f| vec![f]),
         }
+    }
+
+    /// A drawing's files, where there is one.
+    fn drawn(&self, paper: Option<Paper>) -> Result<Vec<(Made, Entry)>, CliError> {
+        let kinds = self.order.kinds_that(|k| !k.holds_a_body());
+        paper.iter().flat_map(|paper| kinds.iter().map(|&kind| paper.file(kind))).collect()
     }
 
     /// The blade at a stage as solid and mesh.
@@ -225,8 +224,8 @@ fn gathered(problems: Vec<Problem>) -> Vec<Problem> {
 /// A piece of the work that a thread takes on as a whole.
 enum Job<'a> {
     Blade(StageName),
-    Paper(StageName, Kind),
-    Preform(Kind),
+    Paper(StageName),
+    Preform,
     Sheet,
     Part(Sort, &'a Part, Option<Motion>),
     Bars(&'a MaterialMap, StageName),

@@ -1,12 +1,13 @@
 //! PNG: a drawing on white paper, or a picture made of dots.
 
+use ::png::{BitDepth, ColorType, Filter, Info};
 use drawing::Drawing;
 use glam::DVec2;
 use resvg::tiny_skia::{Color, Pixmap, PremultipliedColorU8, Transform};
 
 use crate::fault::ExportFault;
 use crate::page::picture::picture;
-use crate::page::raster::Raster;
+use crate::page::raster::{Raster, encoded};
 use crate::page::svg_text::{self, whole};
 
 /// Most pixels a picture may have: 400 MB in memory, and an A1 sheet at 300 dots an inch still fits.
@@ -41,7 +42,10 @@ pub fn png_over(
         lay(&mut paper, raster, DVec2::new(at.x - low.x, high.y - at.y) * dots_per_mm);
     }
     resvg::render(&tree, Transform::identity(), &mut paper.as_mut());
-    paper.encode_png().map_err(ExportFault::writer)
+    let mut info = Info::with_size(paper.width(), paper.height());
+    (info.color_type, info.bit_depth) = (ColorType::Rgba, BitDepth::Eight);
+    // Lines on white paper are pressed best as they are.
+    encoded(info, &paper.take_demultiplied(), Filter::NoFilter, 4)
 }
 
 /// Lays a picture on paper, its upper left dot nearest to a place from the paper's, in dots.

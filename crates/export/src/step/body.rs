@@ -9,18 +9,18 @@ use crate::step::part21::{Id, Part21, list, real, reals, string};
 /// The solid's boundary as a closed shell.
 pub(crate) fn shell(file: &mut Part21, solid: &Solid) -> Result<Id, ExportFault> {
     let points = points(file, solid.vertices(), "vertex")?;
-    let vertices: Vec<_> = points.iter().map(|p| file.add(format!("VERTEX_POINT('',{p})"))).collect();
+    let vertices: Vec<_> = points.iter().map(|p| file.add(format_args!("VERTEX_POINT('',{p})"))).collect();
     let mut edges = Vec::with_capacity(solid.edges().len());
     for each in solid.edges() {
         let curve = curve(file, each, solid, &points)?;
         let (start, end) = (vertices[each.start], vertices[each.end]);
-        edges.push(file.add(format!("EDGE_CURVE('',{start},{end},{curve},.T.)")));
+        edges.push(file.add(format_args!("EDGE_CURVE('',{start},{end},{curve},.T.)")));
     }
     let mut faces = Vec::with_capacity(solid.faces().len());
     for each in solid.faces() {
         faces.push(face(file, each, &edges)?);
     }
-    Ok(file.add(format!("CLOSED_SHELL('',{})", list(faces))))
+    Ok(file.add(format_args!("CLOSED_SHELL('',{})", list(faces))))
 }
 
 /// A right-handed frame.
@@ -33,12 +33,12 @@ pub(crate) fn placement(
     let origin = point(file, origin, "origin")?;
     let axis = direction(file, axis, "axis")?;
     let along = direction(file, along, "direction")?;
-    Ok(file.add(format!("AXIS2_PLACEMENT_3D('',{origin},{axis},{along})")))
+    Ok(file.add(format_args!("AXIS2_PLACEMENT_3D('',{origin},{axis},{along})")))
 }
 
 /// A point.
 fn point(file: &mut Part21, p: DVec3, place: &str) -> Result<Id, ExportFault> {
-    Ok(file.add(format!("CARTESIAN_POINT('',{})", reals(&p.to_array(), place)?)))
+    Ok(file.add(format_args!("CARTESIAN_POINT('',{})", reals(&p.to_array(), place)?)))
 }
 
 /// Points, in order.
@@ -48,7 +48,7 @@ fn points(file: &mut Part21, points: &[DVec3], place: &str) -> Result<Vec<Id>, E
 
 /// A unit direction.
 fn direction(file: &mut Part21, d: DVec3, place: &str) -> Result<Id, ExportFault> {
-    Ok(file.add(format!("DIRECTION('',{})", reals(&d.to_array(), place)?)))
+    Ok(file.add(format_args!("DIRECTION('',{})", reals(&d.to_array(), place)?)))
 }
 
 /// An edge's curve; `points` are those of the solid's vertices.
@@ -58,8 +58,8 @@ fn curve(file: &mut Part21, edge: &Edge, solid: &Solid, points: &[Id]) -> Result
         Curve::Line => {
             let way = (solid.vertices()[edge.end] - solid.vertices()[edge.start]).normalize();
             let way = direction(file, way, "direction of an edge")?;
-            let vector = file.add(format!("VECTOR('',{way},1.)"));
-            Ok(file.add(format!("LINE('',{},{vector})", points[edge.start])))
+            let vector = file.add(format_args!("VECTOR('',{way},1.)"));
+            Ok(file.add(format_args!("LINE('',{},{vector})", points[edge.start])))
         }
     }
 }
@@ -94,14 +94,14 @@ fn face(file: &mut Part21, face: &Face, edges: &[Id]) -> Result<Id, ExportFault>
     for (i, uses) in face.loops.iter().enumerate() {
         let uses: Vec<_> = uses
             .iter()
-            .map(|u| file.add(format!("ORIENTED_EDGE('',*,*,{},{})", edges[u.edge], logical(u.forward))))
+            .map(|u| file.add(format_args!("ORIENTED_EDGE('',*,*,{},{})", edges[u.edge], logical(u.forward))))
             .collect();
-        let ring = file.add(format!("EDGE_LOOP('',{})", list(uses)));
+        let ring = file.add(format_args!("EDGE_LOOP('',{})", list(uses)));
         let kind = if i == 0 { "FACE_OUTER_BOUND" } else { "FACE_BOUND" };
-        bounds.push(file.add(format!("{kind}('',{ring},.T.)")));
+        bounds.push(file.add(format_args!("{kind}('',{ring},.T.)")));
     }
     let (name, bounds, sense) = (string(&face.name), list(bounds), logical(face.along_normal));
-    Ok(file.add(format!("ADVANCED_FACE({name},{bounds},{surface},{sense})")))
+    Ok(file.add(format_args!("ADVANCED_FACE({name},{bounds},{surface},{sense})")))
 }
 
 /// True or false in Part 21.
@@ -114,11 +114,11 @@ fn surface(file: &mut Part21, surface: &Surface) -> Result<Id, ExportFault> {
     match surface {
         Surface::Plane { origin, normal, along } => {
             let frame = placement(file, *origin, *normal, *along)?;
-            Ok(file.add(format!("PLANE('',{frame})")))
+            Ok(file.add(format_args!("PLANE('',{frame})")))
         }
         Surface::Cylinder { origin, axis, along, radius } => {
             let frame = placement(file, *origin, *axis, *along)?;
-            Ok(file.add(format!("CYLINDRICAL_SURFACE('',{frame},{})", real(*radius, "radius")?)))
+            Ok(file.add(format_args!("CYLINDRICAL_SURFACE('',{frame},{})", real(*radius, "radius")?)))
         }
         Surface::Patch(patch) => self::patch(file, patch),
     }
@@ -133,10 +133,10 @@ fn patch(file: &mut Part21, patch: &Patch) -> Result<Id, ExportFault> {
     let form = format!("{u},{v},{rows},.UNSPECIFIED.,.F.,.F.,.F.");
     let knots = format!("{counts_u},{counts_v},{knots_u},{knots_v},.UNSPECIFIED.");
     let Some(weights) = &patch.weights else {
-        return Ok(file.add(format!("B_SPLINE_SURFACE_WITH_KNOTS('',{form},{knots})")));
+        return Ok(file.add(format_args!("B_SPLINE_SURFACE_WITH_KNOTS('',{form},{knots})")));
     };
     let weights = weights.iter().map(|row| reals(row, "weight")).collect::<Result<Vec<_>, _>>()?;
-    Ok(file.add(format!(
+    Ok(file.add(format_args!(
         "( BOUNDED_SURFACE() B_SPLINE_SURFACE({form}) B_SPLINE_SURFACE_WITH_KNOTS({knots}) \
          GEOMETRIC_REPRESENTATION_ITEM() RATIONAL_B_SPLINE_SURFACE({}) REPRESENTATION_ITEM('') SURFACE() )",
         list(weights)

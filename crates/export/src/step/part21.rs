@@ -44,27 +44,53 @@ impl Part21 {
 /// A real as Part 21 wants it: shortest digits that read back as the same number, always with a point, the
 /// exponent behind `E`. Fails on NaN and infinities; `place` names the number then.
 pub(crate) fn real(x: f64, place: &str) -> Result<String, ExportFault> {
+    let mut text = String::new();
+    push_real(&mut text, x, place)?;
+    Ok(text)
+}
+
+/// Adds a real as [`real`] has it: files hold half a million of them, so none is a text of its own.
+fn push_real(text: &mut String, x: f64, place: &str) -> Result<(), ExportFault> {
     if !x.is_finite() {
         return Err(ExportFault::NotFinite { place: place.to_owned() });
     }
-    // Adding zero makes a negative zero positive.
-    let text = format!("{:?}", x + 0.0);
-    let (digits, exponent) = text.split_once('e').map_or((text.as_str(), None), |(d, e)| (d, Some(e)));
-    let digits = digits.strip_suffix(".0").unwrap_or(digits);
-    let point = if digits.contains('.') { "" } else { "." };
-    Ok(exponent.map_or(format!("{digits}{point}"), |e| format!("{digits}{point}E{e}")))
+    let start = text.len();
+    // Adding zero makes a negative zero positive. Writing into a String cannot fail.
+    let _ = write!(text, "{:?}", x + 0.0);
+    if text.ends_with(".0") {
+        text.pop();
+    } else if let Some(e) = text[start..].find('e') {
+        let exponent = text.split_off(start + e);
+        let point = if text[start..].contains('.') { "" } else { "." };
+        let _ = write!(text, "{point}E{}", &exponent[1..]);
+    }
+    Ok(())
 }
 
 /// Reals in parentheses.
 pub(crate) fn reals(numbers: &[f64], place: &str) -> Result<String, ExportFault> {
-    let each = numbers.iter().map(|&x| real(x, place)).collect::<Result<Vec<_>, _>>()?;
-    Ok(format!("({})", each.join(",")))
+    // Most digits of a real, with its sign, point and comma.
+    let mut text = String::with_capacity(2 + 20 * numbers.len());
+    text.push('(');
+    for (i, &x) in numbers.iter().enumerate() {
+        if i > 0 {
+            text.push(',');
+        }
+        push_real(&mut text, x, place)?;
+    }
+    text.push(')');
+    Ok(text)
 }
 
 /// Anything in parentheses, with commas between.
-pub(crate) fn list<T: ToString>(items: impl IntoIterator<Item = T>) -> String {
-    let each: Vec<_> = items.into_iter().map(|x| x.to_string()).collect();
-    format!("({})", each.join(","))
+pub(crate) fn list(items: impl IntoIterator<Item = impl std::fmt::Display>) -> String {
+    let mut text = String::from("(");
+    for (i, item) in items.into_iter().enumerate() {
+        // Writing into a String cannot fail.
+        let _ = write!(text, "{}{item}", if i > 0 { "," } else { "" });
+    }
+    text.push(')');
+    text
 }
 
 /// A string in its quotes: apostrophe and reverse solidus doubled, everything beyond printable ASCII as

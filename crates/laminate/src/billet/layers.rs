@@ -54,8 +54,8 @@ impl LayerSet {
     pub fn at(&self, t: f64) -> usize {
         let last = self.layers.len() - 1;
         match self.even {
-            // A negative product becomes 0.
-            Some(n) => ((t * n) as usize).min(last),
+            // A negative product becomes 0. Half as many bits take half the time, and there are fewer layers.
+            Some(n) => ((t * n) as u32 as usize).min(last),
             None => self.layers.partition_point(|l| l.end <= t).min(last),
         }
     }

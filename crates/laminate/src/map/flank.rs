@@ -1,4 +1,4 @@
-//! One flank in one plane, cut into stretches on which everything runs straight: what a picture's line is read from.
+//! The flanks in one plane, cut into stretches on which everything runs straight: what a picture's line is read from.
 
 use blade::CrossSection;
 
@@ -45,9 +45,8 @@ impl Straight {
 /// A stretch of a flank inside one bar, on which the stage's flank and both forged flanks are straight.
 #[derive(Clone, Debug)]
 pub(crate) struct Stretch {
-    /// Heights at its ends, mm.
-    pub(crate) from: f64,
-    pub(crate) to: f64,
+    /// Height at its lower end, mm.
+    from: f64,
     /// Which of the stacked bars it lies in.
     pub(crate) place: usize,
     /// The stage's flank over the forged left one, and the forged thickness, mm.
@@ -70,26 +69,35 @@ impl Stretch {
     }
 }
 
-/// The right or left flank of a stage's section in the plane, from the edge up.
-pub(crate) fn stretches(
-    plane: &Plane<'_>,
-    section: &CrossSection,
-    bars: &[Stacked<'_>],
-    right: bool,
-) -> Vec<Stretch> {
+/// The heights between which everything runs straight on both flanks of a stage's section in the plane, mm: from its
+/// least to its greatest, increasing.
+pub(crate) fn cuts(plane: &Plane<'_>, section: &CrossSection) -> Vec<f64> {
     let (low, high) = section.range();
-    let seams: Vec<f64> = plane.seams().collect();
-    let inner = section.heights().iter().chain(plane.heights()).chain(&seams).copied();
-    let mut cuts: Vec<f64> = inner.filter(|&y| y > low && y < high).chain([low, high]).collect();
-    cuts.sort_unstable_by(f64::total_cmp);
-    let mut walk = Walked::default();
-    let pairs = cuts.windows(2).filter(|p| p[1] > p[0]);
-    pairs.map(|p| walk.stretch(plane, section, bars, right, [p[0], p[1]])).collect()
+    let inner = |y: &f64| *y > low && *y < high;
+    let both = merged(section.heights().iter().copied(), plane.heights().iter().copied().filter(inner));
+    let mut all = merged(both.into_iter(), plane.seams().filter(inner));
+    all.dedup_by(|later, kept| later <= kept);
+    all
+}
+
+/// Two increasing rows of numbers as one.
+fn merged(a: impl Iterator<Item = f64>, b: impl Iterator<Item = f64>) -> Vec<f64> {
+    let (mut a, mut b) = (a.peekable(), b.peekable());
+    let mut all = Vec::with_capacity(a.size_hint().1.unwrap_or(0) + b.size_hint().1.unwrap_or(0));
+    loop {
+        let next = match (a.peek(), b.peek()) {
+            (Some(x), Some(y)) if x > y => b.next(),
+            (Some(_), _) => a.next(),
+            (None, _) => b.next(),
+        };
+        let Some(next) = next else { return all };
+        all.push(next);
+    }
 }
 
 /// The intervals of both sections and the bar that stretches have come to, from the edge up.
 #[derive(Default)]
-struct Walked {
+pub(crate) struct Walked {
     stage: usize,
     forged: usize,
     bar: usize,
@@ -105,8 +113,8 @@ fn onwards(heights: &[f64], from: usize, y: f64) -> usize {
 }
 
 impl Walked {
-    /// The stretch of a flank between two heights, within one bar.
-    fn stretch(
+    /// The stretch of the right or left flank between two neighbouring [`cuts`], at or above the one before.
+    pub(crate) fn stretch(
         &mut self,
         plane: &Plane<'_>,
         section: &CrossSection,
@@ -129,12 +137,39 @@ impl Walked {
         let bar = &bars[self.bar];
         Stretch {
             from,
-            to,
             place: self.bar,
             depth: Straight::between(flank(from) - start.left, flank(to) - end.left, rise),
             thickness: Straight::between(start.right - start.left, end.right - end.left, rise),
             up: (start.up - bar.low) / bar.height - 0.5,
             scale: plane.up_over_area() / bar.height,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::billet::recipe::Tip;
+    use crate::fixtures::{forged, four_bars, specs};
+    use crate::map::material::MaterialMap;
+    use blade::{Blade, Sections, Stage};
+
+    #[test]
+    fn cuts_are_all_heights_of_the_section_and_those_within_it_of_the_plane() {
+        for (name, spec) in specs() {
+            let lay = MaterialMap::new(four_bars(Tip::Forged), forged(&spec)).unwrap();
+            let stage = Sections::of(&Blade::new(&spec).unwrap().loft(Stage::Finished));
+            for x in [-40.0, 30.0, 200.0, 330.0] {
+                let (plane, section) = (lay.plane(x).unwrap(), stage.at(x).unwrap());
+                let (low, high) = section.range();
+                let within = |y: &f64| *y > low && *y < high;
+                let inner = plane.heights().iter().copied().chain(plane.seams()).filter(within);
+                let mut wanted: Vec<f64> = section.heights().iter().copied().chain(inner).collect();
+                wanted.sort_by(f64::total_cmp);
+                wanted.dedup();
+                assert!(wanted.len() > 8, "{name} {x}");
+                assert_eq!(cuts(&plane, &section), wanted, "{name} {x}");
+            }
         }
     }
 }

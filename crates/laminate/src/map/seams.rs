@@ -1,5 +1,8 @@
 //! The borders between bars as lines on the blade's side.
 
+use std::cell::RefCell;
+use std::collections::BTreeMap;
+
 use blade::Part;
 use brep::SplitSheet;
 
@@ -59,8 +62,13 @@ impl MaterialMap {
         corners.dedup_by(|a, b| (*a - *b).abs() < LEAST_STEP);
         let lines = Lines { lay: self, part, range, tolerance };
         let count = self.billet().stacked(part).count() - 1;
-        let y = |k: usize| move |x: f64| lines.row(x).get(k).copied().unwrap_or(0.0);
-        (0..count).map(|k| SplitSheet::through(&corners, tolerance, y(k))).collect()
+        // All borders are read at one station together, and most stations are those of the border before.
+        let rows = RefCell::new(BTreeMap::new());
+        let y = |k: usize, x: f64| {
+            let mut rows = rows.borrow_mut();
+            rows.entry(x.to_bits()).or_insert_with(|| lines.row(x)).get(k).copied().unwrap_or(0.0)
+        };
+        (0..count).map(|k| SplitSheet::through(&corners, tolerance, |x| y(k, x))).collect()
     }
 }
 

@@ -1,6 +1,6 @@
 //! The frame of a picture: from where the blade is looked at, how finely, and where its pixels lie.
 
-use blade::{CrossSection, Sections};
+use blade::Sections;
 
 /// From where the blade is looked at.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -74,11 +74,20 @@ const PROBES: usize = 512;
 pub(crate) const BORDER: usize = 2;
 
 impl Frame {
-    /// The frame of a view of a stage; `None` when it would have more than [`MOST_PIXELS`], or no samples.
-    pub(crate) fn new(stage: &Sections, view: View, fineness: Fineness) -> Option<Frame> {
-        let usable = fineness.dots.is_finite() && fineness.dots > 0.0 && fineness.samples > 0;
+    /// The frames of views of a stage; `None` when one would have more than [`MOST_PIXELS`], or no samples.
+    pub(crate) fn several(stage: &Sections, views: &[View], fineness: Fineness) -> Option<Vec<Frame>> {
         let range = stage.range();
-        let extent = extent(stage, view, range);
+        let extents = extents(stage, range);
+        views.iter().map(|&view| Frame::new(view, fineness, range, extents)).collect()
+    }
+
+    fn new(view: View, fineness: Fineness, range: (f64, f64), extents: [(f64, f64); 2]) -> Option<Frame> {
+        let usable = fineness.dots.is_finite() && fineness.dots > 0.0 && fineness.samples > 0;
+        let [heights, depths] = extents;
+        let extent = match view {
+            View::Right | View::Left => heights,
+            View::Back | View::Edge => depths,
+        };
         let size = |from: f64, to: f64| ((to - from) * fineness.dots).ceil() + 2.0 * BORDER as f64;
         let (width, height) = (size(range.0, range.1), size(extent.0, extent.1));
         // Beyond what a count can hold, floats tell.
@@ -113,13 +122,11 @@ impl Frame {
     }
 }
 
-/// Least and greatest y (or z) of the stage.
-fn extent(stage: &Sections, view: View, (from, to): (f64, f64)) -> (f64, f64) {
+/// Least and greatest y of the stage, and least and greatest z.
+fn extents(stage: &Sections, (from, to): (f64, f64)) -> [(f64, f64); 2] {
     let at = |k: usize| stage.at(from + (to - from) * (k as f64 + 0.5) / PROBES as f64);
     let sections = (0..PROBES).filter_map(at).chain(stage.at(from)).chain(stage.at(0.0));
-    let of = |s: &CrossSection| match view {
-        View::Right | View::Left => s.range(),
-        View::Back | View::Edge => s.extent(),
-    };
-    sections.map(|s| of(&s)).fold((f64::INFINITY, f64::NEG_INFINITY), |r, e| (r.0.min(e.0), r.1.max(e.1)))
+    let wider = |r: (f64, f64), e: (f64, f64)| (r.0.min(e.0), r.1.max(e.1));
+    let nothing = (f64::INFINITY, f64::NEG_INFINITY);
+    sections.fold([nothing; 2], |[y, z], s| [wider(y, s.range()), wider(z, s.extent())])
 }

@@ -8,7 +8,7 @@ use blade::{CrossSection, Sections};
 
 use crate::billet::bar::{Bar, SquarePoint};
 use crate::billet::recipe::Billet;
-use crate::map::flank::{Stacked, Stretch, stacked, stretches};
+use crate::map::flank::{Stacked, Stretch, Walked, cuts, stacked};
 use crate::map::material::{MaterialMap, Plane, Walk};
 use crate::picture::frame::{Colouring, Frame, View};
 use crate::picture::palette::{bar_colour, steel_colour, stored};
@@ -32,7 +32,8 @@ pub(crate) fn painted(
         let sums = frames.iter().map(|f| vec![[0.0; 3]; f.height]).collect();
         let mut corners = [lay.sections().corners(), stage.corners()].concat();
         corners.sort_by(f64::total_cmp);
-        let mut painter = Painter { lay, stage, colours, frames, corners, border: None, sums };
+        let forged = lay.sections() == stage;
+        let mut painter = Painter { lay, stage, forged, colours, frames, corners, border: None, sums };
         let blocks = (0..width.div_ceil(BLOCK)).skip(mine).step_by(threads);
         let columns = blocks.flat_map(|b| b * BLOCK..((b + 1) * BLOCK).min(width));
         columns.map(|i| (i, painter.column(i))).collect::<Vec<_>>()
@@ -82,6 +83,8 @@ impl Colours {
 struct Painter<'a> {
     lay: &'a MaterialMap,
     stage: &'a Sections,
+    /// Whether the stage is the forged one itself, so that its sections need not be made twice.
+    forged: bool,
     colours: &'a Colours,
     frames: &'a [Frame],
     /// Stations at which sections may change suddenly, mm, increasing.
@@ -121,7 +124,8 @@ impl Painter<'_> {
     }
 
     fn cut(&self, x: f64) -> Option<Cut> {
-        Some(Cut { x, forged: self.lay.sections().at(x)?, stage: self.stage.at(x)? })
+        let (forged, stage) = self.both(x)?;
+        Some(Cut { x, forged, stage })
     }
 
     /// The sections at station x: between those at the borders of its column where that is known to do.
@@ -130,7 +134,14 @@ impl Painter<'_> {
             let t = (x - a.x) / (b.x - a.x);
             a.forged.between(&b.forged, t).zip(a.stage.between(&b.stage, t))
         });
-        mixed.or_else(|| self.lay.sections().at(x).zip(self.stage.at(x)))
+        mixed.or_else(|| self.both(x))
+    }
+
+    /// The forged section and the stage's at station x.
+    fn both(&self, x: f64) -> Option<(CrossSection, CrossSection)> {
+        let forged = self.lay.sections().at(x)?;
+        let stage = if self.forged { forged.clone() } else { self.stage.at(x)? };
+        Some((forged, stage))
     }
 
     /// Adds the samples of one line across the pictures at station x.
@@ -147,8 +158,17 @@ impl Painter<'_> {
             return;
         };
         let bars = stacked(&plane, self.lay.billet());
+        let (cuts, reach) = (cuts(&plane, &section), Reach::of(&section));
         for (frame, sums) in self.frames.iter().zip(&mut self.sums) {
-            let line = Line { frame, colours: self.colours, plane: &plane, section: &section, bars: &bars };
+            let line = Line {
+                frame,
+                colours: self.colours,
+                plane: &plane,
+                section: &section,
+                bars: &bars,
+                cuts: &cuts,
+                reach: &reach,
+            };
             match frame.view {
                 View::Right | View::Left => line.flank(sums),
                 View::Back | View::Edge => line.ridge(sums),
@@ -172,49 +192,69 @@ struct Line<'a> {
     plane: &'a Plane<'a>,
     section: &'a CrossSection,
     bars: &'a [Stacked<'a>],
+    cuts: &'a [f64],
+    reach: &'a Reach,
 }
 
 impl Line<'_> {
     /// A line up one of the flanks.
     fn flank(&self, sums: &mut [[f32; 3]]) {
-        let bars = self.bars;
-        let stretches = stretches(self.plane, self.section, bars, self.frame.view == View::Right);
         let (frame, n) = (self.frame, self.frame.fineness.samples as usize);
         let last = frame.height * n;
         // Samples are counted from the lowest row up; the first one at or above a height.
         let first = |y: f64| {
             let at = (y - frame.low) * frame.fineness.dots * n as f64 - 0.5;
-            (at.ceil().max(0.0) as usize).min(last)
+            whole_above(at).min(last)
         };
-        let bleed = frame.fineness.bleed;
-        let (Some(lowest), Some(highest)) = (stretches.first(), stretches.last()) else { return };
-        let end = |stretch: &Stretch, y: f64| {
-            let bar = &bars[stretch.place];
-            self.colours.bars[bar.bar][bar.turned.layer(stretch.point(y))]
-        };
-        fill(sums, n, 0..first(lowest.from), if bleed { end(lowest, lowest.from) } else { WHITE });
-        fill(sums, n, first(highest.to)..last, if bleed { end(highest, highest.to) } else { WHITE });
-        for stretch in &stretches {
-            let (bar, range) = (&bars[stretch.place], first(stretch.from)..first(stretch.to));
-            let colours = &self.colours.bars[bar.bar];
-            if let [single] = colours[..] {
-                fill(sums, n, range, single);
-                continue;
+        let [low, .., high] = *self.cuts else { return };
+        let mut from = first(low);
+        fill(sums, n, 0..from, self.beyond(self.cuts.first_chunk(), low));
+        fill(sums, n, first(high)..last, self.beyond(self.cuts.last_chunk(), high));
+        let mut walk = Walked::default();
+        for pair in self.cuts.array_windows() {
+            let range = from..first(pair[1]);
+            from = range.end;
+            // Most stretches of a coarse picture lie between two samples.
+            if !range.is_empty() {
+                self.stretch(sums, range, &self.stretch_of(&mut walk, *pair));
             }
-            let (start, pitch) = (frame.sample(frame.low, 0, 0), frame.pitch());
-            by_rows(sums, n, range, |m| colours[bar.turned.layer(stretch.point(start + m as f64 * pitch))]);
         }
+    }
+
+    fn stretch_of(&self, walk: &mut Walked, ends: [f64; 2]) -> Stretch {
+        walk.stretch(self.plane, self.section, self.bars, self.frame.view == View::Right, ends)
+    }
+
+    /// The colour beyond a flank's last stretch, which ends at height `y`.
+    fn beyond(&self, ends: Option<&[f64; 2]>, y: f64) -> [f32; 3] {
+        let Some(ends) = ends.filter(|_| self.frame.fineness.bleed) else { return WHITE };
+        let stretch = self.stretch_of(&mut Walked::default(), *ends);
+        let bar = &self.bars[stretch.place];
+        self.colours.bars[bar.bar][bar.turned.layer(stretch.point(y))]
+    }
+
+    /// The samples of one stretch.
+    fn stretch(&self, sums: &mut [[f32; 3]], samples: Range<usize>, stretch: &Stretch) {
+        let (frame, n) = (self.frame, self.frame.fineness.samples as usize);
+        let bar = &self.bars[stretch.place];
+        let colours = &self.colours.bars[bar.bar];
+        if let [single] = colours[..] {
+            return fill(sums, n, samples, single);
+        }
+        let (start, pitch) = (frame.sample(frame.low, 0, 0), frame.pitch());
+        by_rows(sums, n, samples, |m| colours[bar.turned.layer(stretch.point(start + m as f64 * pitch))]);
     }
 
     /// A line across the back or the edge.
     fn ridge(&self, sums: &mut [[f32; 3]]) {
         let (from, to) = self.section.extent();
-        let mut walk = Walk::default();
+        let highest = self.frame.view == View::Back;
+        let (mut walk, mut reached) = (Walk::default(), 0);
         for (j, sum) in sums.iter_mut().enumerate() {
             for k in 0..self.frame.fineness.samples {
                 let at = self.frame.sample(self.frame.low, j, k);
                 let z = if self.frame.fineness.bleed { at.clamp(from, to) } else { at };
-                let found = outermost(self.section, z, self.frame.view == View::Back).map(|y| {
+                let found = self.reach.outermost(self.section, z, highest, &mut reached).map(|y| {
                     let (up, through) = self.plane.walk(&mut walk, y, z);
                     let bar = &self.bars[self.bars[1..].iter().take_while(|b| b.low <= up).count()];
                     let at = SquarePoint { up: (up - bar.low) / bar.height - 0.5, through };
@@ -253,21 +293,58 @@ fn by_rows(sums: &mut [[f32; 3]], n: usize, samples: Range<usize>, colour: impl 
     }
 }
 
-/// The highest (or lowest) y at which a section reaches `z`.
-fn outermost(section: &CrossSection, z: f64, highest: bool) -> Option<f64> {
-    let heights = section.heights();
-    let last = heights.len() - 1;
-    let flanks = |i: usize| section.flanks_at(i);
-    let holds = |(l, r): (f64, f64)| (l..=r).contains(&z);
-    // From the outside in: the first end that holds z, or the place between two where a flank crosses it.
-    (0..last).find_map(|k| {
-        let (out, inner) = if highest { (last - k, last - k - 1) } else { (k, k + 1) };
-        let (a, b) = (flanks(out), flanks(inner));
-        if holds(a) {
-            return Some(heights[out]);
+/// How far the heights of a section reach left and right, least and greatest z (mm): each with all below it from the
+/// lowest up, and each with all above it from the highest down.
+struct Reach {
+    up: Vec<(f64, f64)>,
+    down: Vec<(f64, f64)>,
+}
+
+impl Reach {
+    fn of(section: &CrossSection) -> Reach {
+        let last = section.heights().len() - 1;
+        let widening = |place: &dyn Fn(usize) -> usize| {
+            let wider = |widest: &mut (f64, f64), i: usize| {
+                let (left, right) = section.flanks_at(place(i));
+                *widest = (widest.0.min(left), widest.1.max(right));
+                Some(*widest)
+            };
+            (0..=last).scan((f64::INFINITY, f64::NEG_INFINITY), wider).collect()
+        };
+        Reach { up: widening(&|i| i), down: widening(&|i| last - i) }
+    }
+
+    /// The highest (or lowest) y at which the section reaches `z`: from the outside in, its first height if that holds
+    /// z, or the place where a flank crosses it on the way to the first one that does.
+    /// `reached` tells where the last search began: that of the next z begins nearby.
+    fn outermost(&self, section: &CrossSection, z: f64, highest: bool, reached: &mut usize) -> Option<f64> {
+        let heights = section.heights();
+        let last = heights.len() - 1;
+        let place = |i: usize| if highest { last - i } else { i };
+        let holds = |(l, r): (f64, f64)| (l..=r).contains(&z);
+        let widest = if highest { &self.down } else { &self.up };
+        // What all heights up to one together don't reach, none of them holds.
+        while *reached > 0 && holds(widest[*reached - 1]) {
+            *reached -= 1;
         }
+        while *reached <= last && !holds(widest[*reached]) {
+            *reached += 1;
+        }
+        let found = (*reached..=last).find(|&i| holds(section.flanks_at(place(i))))?;
+        if found == 0 {
+            return Some(heights[place(0)]);
+        }
+        let (out, inner) = (place(found - 1), place(found));
+        let (a, b) = (section.flanks_at(out), section.flanks_at(inner));
         let share = |from: f64, to: f64| (z - from) / (to - from);
         let t = if z > a.1 { share(a.1, b.1) } else { share(a.0, b.0) };
-        holds(b).then(|| heights[out] + (heights[inner] - heights[out]) * t)
-    })
+        Some(heights[out] + (heights[inner] - heights[out]) * t)
+    }
+}
+
+/// The least whole number at or above a number, at least 0.
+#[inline]
+fn whole_above(at: f64) -> usize {
+    let below = at.max(0.0) as usize;
+    below + usize::from((below as f64) < at)
 }

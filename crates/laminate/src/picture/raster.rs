@@ -45,7 +45,7 @@ impl Picture {
         colouring: Colouring,
         fineness: Fineness,
     ) -> Option<Vec<Picture>> {
-        let frames = views.iter().map(|&v| Frame::new(stage, v, fineness)).collect::<Option<Vec<_>>>()?;
+        let frames = Frame::several(stage, views, fineness)?;
         let colours = Colours::new(lay.billet(), colouring);
         let columns = painted(lay, stage, &frames, &colours);
         let of = |(k, frame): (usize, &Frame)| {

@@ -1,7 +1,7 @@
 //! Lettering to engrave in printed plates: a line of text as regions that a nozzle can print.
 
-use std::collections::BTreeMap;
-use std::sync::{Arc, Mutex, PoisonError};
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 
 use epaint_default_fonts::HACK_REGULAR;
 use glam::DVec2;
@@ -9,6 +9,7 @@ use i_overlay::core::fill_rule::FillRule;
 use i_overlay::float::simplify::SimplifyShape;
 use i_overlay::mesh::float::outline::offset::OutlineOffset;
 use i_overlay::mesh::float::style::{LineJoin, OutlineStyle};
+use rayon::iter::{IntoParallelIterator, ParallelIterator};
 use skrifa::instance::{LocationRef, Size};
 use skrifa::outline::{DrawSettings, OutlinePen};
 use skrifa::{FontRef, GlyphId, MetadataProvider};
@@ -58,8 +59,8 @@ const STRAIGHT: f64 = 0.1;
 /// Closed rings of points; outer ones and islands told apart by their sense of turning.
 type Rings = Vec<Vec<[f64; 2]>>;
 
-/// Letters made so far, by letter and the bits of height and nozzle.
-type Made = BTreeMap<(char, u64, u64), Arc<Vec<Region>>>;
+/// Letters made so far or being made, by letter and the bits of height and nozzle.
+type Made = BTreeMap<(char, u64, u64), Arc<OnceLock<Vec<Region>>>>;
 
 /// Most letters that are kept: a build uses some dozens of them in a few heights, and each takes a few kilobytes.
 const MOST_KEPT: usize = 2048;
@@ -101,28 +102,29 @@ impl Lettering {
     /// The line's regions, mm, disjoint, letter by letter: it starts at the origin and runs along +x on the base line.
     /// A character that the typeface lacks shows as its replacement box.
     pub fn regions(&self, text: &str) -> Vec<Region> {
+        let letters: BTreeSet<char> = text.chars().collect();
+        let missing: Vec<char> = letters.into_iter().filter(|&c| self.kept(c).get().is_none()).collect();
+        missing.into_par_iter().for_each(|letter| self.with(letter, |_| ()));
         let placed = |(place, letter): (usize, char)| {
             let motion = Motion::shift(DVec2::new(place as f64 * self.advance(), 0.0));
-            self.letter(letter).iter().map(|r| r.moved(&motion)).collect::<Vec<_>>()
+            self.with(letter, |made| made.iter().map(|r| r.moved(&motion)).collect::<Vec<_>>())
         };
         text.chars().enumerate().flat_map(placed).collect()
     }
 
-    /// A letter's regions in the first place of a line, made once: plates repeat the same figures many times.
-    fn letter(&self, letter: char) -> Arc<Vec<Region>> {
-        let key = (letter, self.height.to_bits(), self.nozzle.to_bits());
-        let lock = || MADE.lock().unwrap_or_else(PoisonError::into_inner);
-        if let Some(made) = lock().get(&key) {
-            return Arc::clone(made);
-        }
-        // Made outside the lock, so that other threads go on; two that make the same letter make it alike.
-        let made = Arc::new(self.made(letter));
-        let mut kept = lock();
+    /// What is read of a letter's regions in the first place of a line, made once: plates repeat the same figures
+    /// many times.
+    fn with<T>(&self, letter: char, read: impl Fn(&[Region]) -> T) -> T {
+        read(self.kept(letter).get_or_init(|| self.made(letter)))
+    }
+
+    /// Where a letter is kept. It is made outside the lock, so that other threads go on with other letters.
+    fn kept(&self, letter: char) -> Arc<OnceLock<Vec<Region>>> {
+        let mut kept = MADE.lock().unwrap_or_else(PoisonError::into_inner);
         if kept.len() >= MOST_KEPT {
             kept.clear();
         }
-        kept.insert(key, Arc::clone(&made));
-        made
+        Arc::clone(kept.entry((letter, self.height.to_bits(), self.nozzle.to_bits())).or_default())
     }
 
     fn made(&self, letter: char) -> Vec<Region> {
