@@ -22,6 +22,7 @@ import drawings
 import engravings
 import gauges
 import meshes
+import metal
 import opencascade
 import paper
 import plates
@@ -100,6 +101,8 @@ def check_profile(tally, command, schema, profile, room):
         attempt(tally, entry["name"], check, tally, built, entry, summary)
     check_sides(tally, built)
     check_tooling(tally, built)
+    attempt(tally, f"{profile.stem} metal", metal.check, tally, built)
+    attempt(tally, f"{profile.stem} kerf", check_kerf, tally, command, profile, room, built)
     attempt(tally, f"{profile.stem} sheet", check_sheets, tally, command, profile, room, built, summary)
     attempt(tally, f"{profile.stem} hot", check_hot, tally, command, profile, room, built)
     ground = built.blades["ground"]
@@ -245,7 +248,9 @@ def check_mesh(tally, mesh, built, entry):
     tally.near(mesh.volume, exact["volume_mm3"], built.shop.tolerance * mesh.area, f"{name}: volume")
     if entry["part"] != "blade":
         size = [high - low for low, high in zip(*entry["box_mm"])]
-        tally.check(all(s <= bed + 1e-6 for s, bed in zip(size, built.shop.bed)), f"{name}: {size} fits the bed")
+        wide, deep, high = built.shop.bed
+        room = (wide - 2 * built.shop.margin, deep - 2 * built.shop.margin, high)
+        tally.check(all(s <= most + 1e-6 for s, most in zip(size, room)), f"{name}: {size} fits the bed less its margin")
 
 
 def check_step(tally, path, entry, wanted):
@@ -317,6 +322,15 @@ def check_preform(tally, built):
     [(mesh, plate)] = built.parts("tip-preform")
     preform.check_plate(tally, mesh, cut, f"{built.stem} {plate['part']}")
     engravings.check(tally, mesh, built.shop, f"{built.stem} {plate['part']}", False)
+
+
+def check_kerf(tally, command, profile, room, built):
+    """Sheet steel cut with a kerf: every contour lies half of it beside the same one without."""
+    folder = room / "kerf"
+    run(command, "metal", profile, "--kerf", f"{metal.KERF} mm", "--only", "dxf", "--out", folder)
+    metal.check_kerf(tally, built.folder, folder)
+
+
 def check_sheets(tally, command, profile, room, built, summary):
     """The bench sheet of the build, and on other papers by its own command."""
     plan = json.loads(run(command, "plan", "--json", profile)) if "billet" in built.design or "steel" in built.design else None

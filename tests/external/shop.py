@@ -18,6 +18,7 @@ class Shop:
         gaps = table.get("clearance", {})
         inches = self.unit == "in"
         self.bed = [self.length(size) for size in table["bed"]] if "bed" in table else [220.0, 220.0, 250.0]
+        self.margin = self.given(table, "bed_margin", 5.0)
         self.tolerance = self.given(table, "tolerance", 0.02)
         self.nozzle = self.given(table, "nozzle", 0.4)
         self.press = self.given(gaps, "press", 0.1)

@@ -10,6 +10,7 @@ use std::process::ExitCode;
 use clap::Parser;
 
 use ask::arguments::{Arguments, Command};
+use ask::cut_choice::CutChoice;
 use ask::kinds::Sort;
 use ask::order::Order;
 use command::{build, check, compare, fit, new, plan, reference, viewer};
@@ -46,6 +47,10 @@ fn run(arguments: Arguments) -> Result<(), CliError> {
             build::run(&s.output, "-sheet", &Order { paper: s.paper.map(|p| p.paper()), ..order })
         }
         Command::Gauge(g) => build::run(&g.output, "-gauge", &Order::new(&[Sort::Gauge], &[], &g.only)),
+        Command::Metal(m) => {
+            let order = Order::new(&[Sort::Metal], &[], &m.only);
+            build::run(&m.output, "-metal", &Order { cut: CutChoice::of(&m), ..order })
+        }
         Command::Jig(j) => build::run(&j.output, "-jig", &Order::new(&[Sort::Jig], &[], &j.only)),
         Command::Layers(l) => {
             let order = Order::new(&[Sort::Bars, Sort::Layers], &l.choice.stage, &l.choice.only);

@@ -70,6 +70,9 @@ fn a_whole_build_holds_blade_template_plate_gauges_jig_and_note() {
         "gauge/blade-comb-ground",
         "gauge/blade-section-forged-100.stl",
         "gauge/blade-tang-slot.3mf",
+        "metal/blade-profile-forged-hot.dxf",
+        "metal/blade-window-forged.svg",
+        "metal/blade-sheet.dxf",
         "jig/blade-fit-coupon.step",
         "jig/blade-stop-25.stl",
     ] {
@@ -82,9 +85,12 @@ fn each_command_makes_its_own_sort_as_the_whole_build_does() {
     let room = Room::with_design();
     assert_eq!(code(&room.run(&["build", "blade.toml", "--out", "all"])), 0);
     let all = room.hashes("all");
-    for (command, folders) in
-        [("template", &["template", "plate"][..]), ("gauge", &["gauge"][..]), ("jig", &["jig"][..])]
-    {
+    for (command, folders) in [
+        ("template", &["template", "plate"][..]),
+        ("gauge", &["gauge"][..]),
+        ("metal", &["metal"][..]),
+        ("jig", &["jig"][..]),
+    ] {
         let made = room.run(&[command, "blade.toml"]);
         assert_eq!((code(&made), err(&made).as_str()), (0, ""), "{command}");
         let folder = format!("build/blade-{command}");
@@ -116,6 +122,43 @@ fn paper_and_heat_can_be_chosen() {
     assert!(told("hot").contains("for steel at 700 °C") && told("warm").contains("for steel at 700 °C"));
     for wrong in [&["--hot", "1300"][..], &["--hot", "nan"][..], &["--paper", "a2"][..]] {
         assert_eq!(template(wrong, "wrong"), 2, "{wrong:?}");
+    }
+    assert!(!room.path("wrong").exists());
+}
+
+#[test]
+fn kerf_sheet_thickness_and_heat_can_be_chosen_and_what_is_absurd_is_refused() {
+    let room = Room::with_design();
+    let metal =
+        |more: &[&str], out: &str| room.run(&[&["metal", "blade.toml", "--out", out][..], more].concat());
+    assert_eq!(code(&metal(&[], "plain")), 0);
+    let plain = room.hashes("plain");
+    assert!(
+        plain
+            .keys()
+            .all(|name| !name.starts_with("metal/") || name.ends_with(".dxf") || name.ends_with(".svg"))
+    );
+    assert_eq!(code(&metal(&["--kerf", "0.2mm", "--only", "dxf"], "kerf")), 0);
+    let kerf = room.hashes("kerf");
+    assert_ne!(kerf["metal/blade-window-forged.dxf"], plain["metal/blade-window-forged.dxf"]);
+    assert!(!kerf.keys().any(|name| name.ends_with(".svg")));
+    assert_eq!(code(&metal(&["--hot", "20"], "cold")), 0);
+    assert!(room.hashes("cold").contains_key("metal/blade-profile-forged.dxf"));
+    assert_eq!(code(&metal(&["--sheet", "48x24 in", "--thickness", "1/8 in"], "inches")), 0);
+    for (line, words) in [
+        (&["--kerf", "nan"][..], "from 0 to 2.5 mm"),
+        (&["--kerf", "-1"], "from 0 to 2.5 mm"),
+        (&["--kerf", "3"], "out of range"),
+        (&["--sheet", "0x0"], "from 50 to 12000 mm"),
+        (&["--sheet", "1000"], "width by height"),
+        (&["--sheet", "100x60"], "needs a sheet of"),
+        (&["--thickness", "inf"], "from 0.5 to 12 mm"),
+        (&["--hot", "1300"], "from 20 to 1200"),
+        (&["--only", "stl"], "possible values: svg, dxf"),
+    ] {
+        let run = metal(line, "wrong");
+        assert_eq!(code(&run), 2, "{line:?}");
+        assert!(err(&run).contains(words), "{line:?}: {}", err(&run));
     }
     assert!(!room.path("wrong").exists());
 }

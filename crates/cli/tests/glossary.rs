@@ -45,8 +45,8 @@ fn no_command_prints_them() {
         code(&run)
     };
     for command in [
-        "new", "check", "build", "template", "sheet", "gauge", "jig", "layers", "plan", "compare", "fit",
-        "view", "picture",
+        "new", "check", "build", "template", "sheet", "gauge", "metal", "jig", "layers", "plan", "compare",
+        "fit", "view", "picture",
     ] {
         quiet(&[command, "--help"]);
     }

@@ -598,6 +598,15 @@ const MISTAKES: &[Mistake] = &[
     ),
     Mistake("paper that is not known", "\"a4\"", "\"a5\"", "shop.paper", "a5", "`letter`", "\"letter\""),
     Mistake(
+        "a margin that leaves nothing of the bed",
+        "bed = [220, 220, 250]",
+        "bed = [60, 220, 250]\nbed_margin = 30",
+        "shop.bed_margin",
+        "30 mm",
+        "from 0 mm to 25 mm",
+        "bed = [60, 220, 250]\nbed_margin = 5",
+    ),
+    Mistake(
         "a bed of two sizes",
         "[220, 220, 250]",
         "[220, 220]",

@@ -38,6 +38,19 @@ pub enum Layer {
     Text,
     /// What belongs to the paper: crosses, bars, page map.
     Sheet,
+    /// The way of a cutter through sheet metal.
+    Cut,
+    /// The way of its marking head.
+    Mark,
+}
+
+/// Ink of a layer that programs tell apart by colour.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Ink {
+    /// Red.
+    Red,
+    /// Blue.
+    Blue,
 }
 
 /// What is drawn.
@@ -104,7 +117,7 @@ pub struct Pen {
 
 impl Layer {
     /// All layers, in order.
-    pub const ALL: [Layer; 8] = [
+    pub const ALL: [Layer; 10] = [
         Layer::Outline,
         Layer::Surface,
         Layer::Seam,
@@ -113,6 +126,8 @@ impl Layer {
         Layer::Dimension,
         Layer::Text,
         Layer::Sheet,
+        Layer::Cut,
+        Layer::Mark,
     ];
 
     /// The layer's name in files.
@@ -126,6 +141,8 @@ impl Layer {
             Layer::Dimension => "dimension",
             Layer::Text => "text",
             Layer::Sheet => "sheet",
+            Layer::Cut => "cut",
+            Layer::Mark => "mark",
         }
     }
 
@@ -141,6 +158,17 @@ impl Layer {
             Layer::Station | Layer::Dimension => solid(0.13, 0.0),
             Layer::Text => solid(0.18, 0.0),
             Layer::Sheet => solid(0.13, 0.35),
+            Layer::Cut | Layer::Mark => solid(0.13, 0.0),
+        }
+    }
+
+    /// Its ink where that tells a machine what to do: programs of cutters take red for cuts and blue for marks (common
+    /// practice, no source).
+    pub fn ink(self) -> Option<Ink> {
+        match self {
+            Layer::Cut => Some(Ink::Red),
+            Layer::Mark => Some(Ink::Blue),
+            _ => None,
         }
     }
 }

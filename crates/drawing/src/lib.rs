@@ -7,5 +7,5 @@ mod drawing;
 mod extent;
 mod marks;
 
-pub use drawing::{Anchor, Drawing, Item, Layer, Mark, Pen};
+pub use drawing::{Anchor, Drawing, Ink, Item, Layer, Mark, Pen};
 pub use extent::{Extent, around, overlap, text_width};

@@ -5,7 +5,7 @@ use ::dxf::enums::{AcadVersion, DrawingUnits, HorizontalTextJustification, Units
 use ::dxf::tables::Layer as Table;
 use ::dxf::{Color, Drawing as File, LwPolylineVertex, Point};
 use brep::Piece;
-use drawing::{Anchor, Drawing, Item, Layer, Mark};
+use drawing::{Anchor, Drawing, Ink, Item, Layer, Mark};
 use glam::DVec2;
 
 use crate::arcs::short;
@@ -77,9 +77,14 @@ fn blank() -> Result<File, ExportFault> {
     Ok(file)
 }
 
-/// A layer's entry in the table of layers: colour 7 is black on paper, 8 grey.
+/// A layer's entry in the table of layers: colour 7 is black on paper, 8 grey, 1 red, 5 blue.
 fn table(layer: Layer) -> Table {
-    let color = Color::from_index(if layer.pen().grey > 0.0 { 8 } else { 7 });
+    let color = Color::from_index(match layer.ink() {
+        Some(Ink::Red) => 1,
+        Some(Ink::Blue) => 5,
+        None if layer.pen().grey > 0.0 => 8,
+        None => 7,
+    });
     Table {
         name: layer.name().to_owned(),
         color,

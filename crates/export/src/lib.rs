@@ -26,7 +26,7 @@ pub use page::pdf::pdf;
 pub use page::picture::{Typeface, vector_picture};
 pub use page::png::{picture_png, png, png_over};
 pub use page::raster::Raster;
-pub use page::svg::svg;
+pub use page::svg::{svg, svg_sheet};
 pub use page::view::{Page, View};
 pub use paint::Paint;
 pub use step::file::{StepBody, step};

@@ -1,4 +1,5 @@
-//! What the smith holds against the steel, on paper and from the printer: drawings, templates, gauges, jig parts.
+//! What the smith holds against the steel, on paper, from the printer and cut of sheet steel: drawings, templates, gauges,
+//! jig parts.
 //!
 //! Pure computation in mm and rad: it opens no file, knows no file format and reads no clock.
 
@@ -6,6 +7,7 @@
 mod fixtures;
 mod gauge;
 mod jig;
+mod metal;
 mod names;
 mod note;
 mod paper;
@@ -17,7 +19,12 @@ mod slab;
 pub use drawing::{Anchor, Drawing, Item, Layer, Mark, Pen};
 pub use gauge::gauges::gauges;
 pub use jig::parts::jig;
-pub use note::bench_note;
+pub use metal::cut_gauge::CutGauge;
+pub use metal::cutting::{Cutting, CuttingFault, HAMMER_HEAT};
+pub use metal::gauges::cut_gauges;
+pub use metal::nest::{CutSheet, nested};
+pub use metal::strokes::Stroke;
+pub use note::{CutWork, bench_note};
 pub use paper::overview::{Overview, overlays, overview};
 pub use paper::preform::preform;
 pub use paper::template::{Template, template};

@@ -1,7 +1,10 @@
 //! The bench note: what was made, of what each part may be, and the usual cautions.
 
-use design::Design;
+use design::{Design, Figures};
 
+use crate::metal::cut_gauge::CutGauge;
+use crate::metal::cutting::Cutting;
+use crate::metal::nest::CutSheet;
 use crate::part::{Part, Stuff};
 
 /// Width of the note's lines in characters: fits a page of typewriter text.
@@ -19,17 +22,33 @@ const CAUTIONS: [&str; 8] = [
     "Follow data sheets, your local codes and licensed practice, and the law on blades where you live.",
 ];
 
+/// Gauges of sheet steel, the sheets they are cut from, and how.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CutWork {
+    /// The gauges.
+    pub gauges: Vec<CutGauge>,
+    /// The sheets.
+    pub sheets: Vec<CutSheet>,
+    /// Kerf, thickness and heat.
+    pub cutting: Cutting,
+}
+
+/// What stands in a list: a name, a title, a note.
+type Listed<'a> = (&'a str, &'a str, &'a str);
+
 /// The note as text: lines of at most 88 characters but for long names, ending with a line break.
-pub fn bench_note(design: &Design, parts: &[&Part]) -> String {
+pub fn bench_note(design: &Design, parts: &[&Part], cut: Option<&CutWork>) -> String {
     let mut note = heading(&format!("BENCH NOTE: {}", design.name()), '=');
     note += &wrapped(
         "Solids and meshes are in millimetres; figures on paper and parts are in the design's unit. Paper: print at 100 %, \
          without fitting to the page, and measure the check bars before use. Print the fit coupon first, and put what fits into [shop] clearance.",
         "",
     );
-    let made = |stuff: Stuff| parts.iter().filter(move |p| p.stuff == stuff).copied();
+    let of = |stuff: Stuff| parts.iter().filter(move |p| p.stuff == stuff);
+    let made = |stuff: Stuff| of(stuff).map(|p| (p.name.as_str(), p.title.as_str(), p.note.as_str()));
     note += &list("PLASTIC WILL DO (cold work only)", made(Stuff::Plastic));
     note += &list("STEEL (heat or hammer; make these from the STEP files)", made(Stuff::Steel));
+    note += &cut.map_or_else(String::new, |work| sheet_steel(work, design.figures()));
     note += &heading("\nCAUTIONS", '-');
     CAUTIONS.iter().for_each(|line| note += &wrapped(line, "- "));
     note
@@ -41,13 +60,44 @@ fn heading(text: &str, rule: char) -> String {
     format!("{text}\n{}\n", rule.to_string().repeat(length))
 }
 
+/// What is cut of sheet steel.
+fn sheet_steel(work: &CutWork, figures: Figures) -> String {
+    let gauges = work.gauges.iter().map(|g| (g.name.as_str(), g.title.as_str(), g.note.as_str()));
+    let mut text = list("SHEET STEEL (hot work too; cut from the DXF or SVG files in metal/)", gauges);
+    if !text.is_empty() {
+        text += &wrapped(&how_to_cut(work, figures), "");
+    }
+    text
+}
+
+/// What the cutter must know.
+fn how_to_cut(work: &CutWork, figures: Figures) -> String {
+    let (cutting, count) = (&work.cutting, work.sheets.len());
+    let size = work.sheets.first().map_or_else(String::new, |sheet| sheet.told(figures));
+    let sheets = if count == 1 { "one sheet".to_owned() } else { format!("{count} sheets") };
+    let kerf = if cutting.kerf > 0.0 {
+        format!(
+            "Contours lie half a kerf of {} outside the steel: switch the cutter's own compensation off.",
+            figures.size(cutting.kerf)
+        )
+    } else {
+        "Contours are the steel's own borders: the cutter must compensate for the kerf.".to_owned()
+    };
+    format!(
+        "All lie on {sheets} of {size}, {} thick; each is in a file of its own too. Cut the layer \"cut\" (red), mark the \
+         layer \"mark\" (blue), all in mm. {kerf} Measure a gauge before use: the profile from shoulder to point. Hot \
+         gauges: tongs, dark glass, and nothing that burns beside you.",
+        figures.size(cutting.thickness)
+    )
+}
+
 /// Parts with their notes; parts with the same note stand together.
-fn list<'a>(title: &str, parts: impl Iterator<Item = &'a Part>) -> String {
-    let mut groups: Vec<(&str, Vec<&Part>)> = Vec::new();
+fn list<'a>(title: &str, parts: impl Iterator<Item = Listed<'a>>) -> String {
+    let mut groups: Vec<(&str, Vec<Listed<'a>>)> = Vec::new();
     for part in parts {
-        match groups.iter_mut().find(|(note, _)| *note == part.note) {
+        match groups.iter_mut().find(|(note, _)| *note == part.2) {
             Some((_, group)) => group.push(part),
-            None => groups.push((&part.note, vec![part])),
+            None => groups.push((part.2, vec![part])),
         }
     }
     if groups.is_empty() {
@@ -55,7 +105,7 @@ fn list<'a>(title: &str, parts: impl Iterator<Item = &'a Part>) -> String {
     }
     let mut text = heading(&format!("\n{title}"), '-');
     for (note, group) in groups {
-        group.iter().for_each(|part| text += &wrapped(&format!("{}: {}", part.name, part.title), "- "));
+        group.iter().for_each(|(name, title, _)| text += &wrapped(&format!("{name}: {title}"), "- "));
         text += &wrapped(note, "    ");
     }
     text
@@ -88,7 +138,8 @@ mod tests {
         let design = crate::fixtures::profile("chain-smiths-trial");
         let parts: Vec<Part> =
             crate::jig(&design).unwrap().into_iter().chain(crate::gauges(&design).unwrap()).collect();
-        let note = bench_note(&design, &parts.iter().collect::<Vec<_>>());
+        let note = bench_note(&design, &parts.iter().collect::<Vec<_>>(), None);
+        assert!(!note.contains("SHEET STEEL"));
         let plastic = note.find("PLASTIC WILL DO").unwrap();
         let steel = note.find("STEEL (heat").unwrap();
         let at = |name: &str| note.find(name).unwrap_or_else(|| panic!("{name} in\n{note}"));

@@ -38,6 +38,8 @@ pub(crate) enum Command {
     Sheet(Sheet),
     /// Make the gauges for the grinder
     Gauge(Parts),
+    /// Make the gauges as drawings for sheet steel: the forge's for hot steel, in DXF and SVG for a cutter
+    Metal(Metal),
     /// Make jig parts, stop blocks and the fit coupon
     Jig(Parts),
     /// Make the bars of the billet as bodies, and pictures of the layers that show on the blade
@@ -202,6 +204,29 @@ pub(crate) struct Sheet {
     pub(crate) paper: Option<PaperName>,
 }
 
+/// `metal`. Lengths are text until the design's unit is known.
+#[derive(Args, Debug)]
+pub(crate) struct Metal {
+    #[command(flatten)]
+    pub(crate) output: Output,
+    /// Width of the cut, such as 0.2 or "0.008 in", from 0 to 2.5 mm: contours are drawn half of it outside the steel
+    /// [default: 0, the cutter's own affair]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    pub(crate) kerf: Option<String>,
+    /// The sheet, width by height, such as 1000x500 or "48x24 in" [default: the least of the usual ones that takes all]
+    #[arg(long, value_name = "SIZE", allow_hyphen_values = true)]
+    pub(crate) sheet: Option<String>,
+    /// Thickness of the sheet, from 0.5 to 12 mm: no hole is smaller [default: 2 mm]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    pub(crate) thickness: Option<String>,
+    /// Scale the profile and the tip for steel at this temperature, such as 700, 700C or 1300F; 20C is cold [default: 900C]
+    #[arg(long, value_name = "DEGREES", value_parser = AskedHeat::from_words)]
+    pub(crate) hot: Option<AskedHeat>,
+    /// Only these kinds of file; may be repeated or separated by commas [default: all]
+    #[arg(long, value_name = "KIND", value_delimiter = ',', value_parser = kinds_that(Kind::guides_a_cutter))]
+    pub(crate) only: Vec<Kind>,
+}
+
 /// `layers`.
 #[derive(Args, Debug)]
 pub(crate) struct Layers {
@@ -220,13 +245,13 @@ pub(crate) struct Parts {
     #[command(flatten)]
     pub(crate) output: Output,
     /// Only these kinds of file; may be repeated or separated by commas [default: all]
-    #[arg(long, value_name = "KIND", value_delimiter = ',', value_parser = bodies())]
+    #[arg(long, value_name = "KIND", value_delimiter = ',', value_parser = kinds_that(Kind::holds_a_part))]
     pub(crate) only: Vec<Kind>,
 }
 
-/// The kinds of file that hold a part.
-fn bodies() -> impl TypedValueParser<Value = Kind> {
-    let all = Kind::value_variants().iter().filter(|kind| kind.holds_a_part());
+/// The kinds of file of which this is true.
+fn kinds_that(wanted: fn(Kind) -> bool) -> impl TypedValueParser<Value = Kind> {
+    let all = Kind::value_variants().iter().filter(move |kind| wanted(**kind));
     PossibleValuesParser::new(all.filter_map(Kind::to_possible_value))
         .try_map(|word| Kind::from_str(&word, false))
 }

@@ -18,6 +18,8 @@ pub(crate) enum Sort {
     Plate,
     /// Gauges for the grinder
     Gauge,
+    /// Gauges of sheet steel, as drawings for a cutter
+    Metal,
     /// Jig parts and stop blocks
     Jig,
     /// The bars of the billet as bodies of their own
@@ -35,6 +37,7 @@ impl Sort {
             Sort::Sheet => "sheet",
             Sort::Plate => "plate",
             Sort::Gauge => "gauge",
+            Sort::Metal => "metal",
             Sort::Jig => "jig",
             Sort::Bars => "bars",
             Sort::Layers => "layers",
@@ -140,6 +143,11 @@ impl Kind {
     /// Whether it holds a body that is printed or made, as parts are.
     pub(crate) fn holds_a_part(self) -> bool {
         matches!(self, Kind::Step | Kind::Stl | Kind::ThreeMf)
+    }
+
+    /// Whether a cutter reads it.
+    pub(crate) fn guides_a_cutter(self) -> bool {
+        matches!(self, Kind::Svg | Kind::Dxf)
     }
 
     /// Whether it holds a body; otherwise it holds a drawing or a picture.

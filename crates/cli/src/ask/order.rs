@@ -4,6 +4,7 @@ use blade::Stage;
 use clap::ValueEnum;
 use design::Paper;
 
+use crate::ask::cut_choice::CutChoice;
 use crate::ask::heat::AskedHeat;
 use crate::ask::kinds::{Kind, Sort, StageName};
 
@@ -22,6 +23,8 @@ pub(crate) struct Order {
     pub(crate) hot: Option<AskedHeat>,
     /// Dots a mm of the pictures of layers, where they are not the usual ones.
     pub(crate) dots: Option<f64>,
+    /// How sheet steel is cut, where that is not as usual.
+    pub(crate) cut: CutChoice,
 }
 
 impl Order {
@@ -34,6 +37,7 @@ impl Order {
             paper: None,
             hot: None,
             dots: None,
+            cut: CutChoice::default(),
         }
     }
 
@@ -71,7 +75,7 @@ mod tests {
     #[test]
     fn an_order_names_all_or_each_once_in_order() {
         let all = Order::new(&[], &[], &[]);
-        assert_eq!((all.sorts.len(), all.stages.len(), all.kinds.len()), (8, 3, 8));
+        assert_eq!((all.sorts.len(), all.stages.len(), all.kinds.len()), (9, 3, 8));
         let asked = [StageName::Finished, StageName::Forged, StageName::Finished];
         let some = Order::new(&[Sort::Jig], &asked, &[Kind::Stl]);
         assert_eq!(some.stages, [StageName::Forged, StageName::Finished]);

@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 use crate::ask::arguments::Output;
 use crate::ask::order::Order;
 use crate::make::made::{self, Made};
+use crate::make::metal::Uncut;
 use crate::make::pipeline::Plan;
 use crate::terminal::error::CliError;
 use crate::terminal::output;
@@ -24,7 +25,10 @@ pub(crate) fn run(output: &Output, ending: &str, order: &Order) -> Result<(), Cl
     let usual = || Path::new(DEFAULT_FOLDER).join(format!("{}{ending}", design.slug()));
     let folder = output.out.clone().unwrap_or_else(usual);
     let target = made::claim(&folder)?;
-    let plan = Plan::new(&design, order).map_err(|problems| CliError::problems(&source, problems))?;
+    let plan = Plan::new(&design, order).map_err(|why| match why {
+        Uncut::Problems(problems) => CliError::problems(&source, problems),
+        Uncut::Stopped(error) => error,
+    })?;
     let made = plan.make()?;
     let named: Vec<_> = made.iter().map(|file| (file.name.as_str(), file.bytes.as_slice())).collect();
     target.replace(&named)?;

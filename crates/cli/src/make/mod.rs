@@ -5,6 +5,7 @@ mod bench_sheet;
 mod body;
 mod layers;
 pub(crate) mod made;
+pub(crate) mod metal;
 mod paper;
 pub(crate) mod pipeline;
 pub(crate) mod side_by_side;

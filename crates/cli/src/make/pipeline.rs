@@ -3,7 +3,7 @@
 use design::{BarsSummary, Design, Problem};
 use export::{Entry, Manifest};
 use laminate::MaterialMap;
-use tooling::{Motion, Part, bench_note};
+use tooling::{CutGauge, CutWork, Motion, Part, bench_note};
 
 use crate::ask::kinds::{Kind, Sort, StageName};
 use crate::ask::order::Order;
@@ -12,6 +12,7 @@ use crate::make::bench_sheet;
 use crate::make::body::Body;
 use crate::make::layers::Layers;
 use crate::make::made::{MANIFEST, Made, plain_facts, unmade};
+use crate::make::metal::{self, Uncut};
 use crate::make::paper::Paper;
 use crate::make::side_by_side::side_by_side;
 use crate::terminal::error::CliError;
@@ -27,6 +28,8 @@ pub(crate) struct Plan<'a> {
     design: &'a Design,
     order: &'a Order,
     parts: Vec<(Sort, Part, Option<Motion>)>,
+    /// What is cut of sheet steel, where something is.
+    cut: Option<CutWork>,
     /// The billet on the blade, where the design has one and something of it is wanted.
     lay: Option<&'a MaterialMap>,
 }
@@ -35,8 +38,8 @@ impl Plan<'_> {
     /// Everything ordered.
     ///
     /// # Errors
-    /// The problems of all parts that can't be made of this design.
-    pub(crate) fn new<'a>(design: &'a Design, order: &'a Order) -> Result<Plan<'a>, Vec<Problem>> {
+    /// The problems of all parts that can't be made of this design; or what is wrong with an argument.
+    pub(crate) fn new<'a>(design: &'a Design, order: &'a Order) -> Result<Plan<'a>, Uncut> {
         let bodies = !order.kinds_that(Kind::holds_a_part).is_empty();
         let sorts: Vec<Sort> = order.sorts.iter().copied().filter(|s| bodies && s.has_parts()).collect();
         let (mut parts, mut problems) = (Vec::new(), Vec::new());
@@ -48,9 +51,19 @@ impl Plan<'_> {
             }
         }
         parts.retain(|(_, part, _)| order.stage_wanted(part.stage));
+        let mut cut = None;
+        match metal::cut_work(design, order) {
+            Ok(work) => cut = work,
+            Err(Uncut::Problems(found)) => problems.extend(found),
+            Err(stopped) => return Err(stopped),
+        }
         let laid = order.wants(Sort::Bars) || order.wants(Sort::Layers);
         let lay = if laid { design.lay() } else { None };
-        if problems.is_empty() { Ok(Plan { design, order, parts, lay }) } else { Err(gathered(problems)) }
+        if problems.is_empty() {
+            Ok(Plan { design, order, parts, cut, lay })
+        } else {
+            Err(Uncut::Problems(gathered(problems)))
+        }
     }
 
     /// Every file, in a fixed order, the manifest last. Several are made at a time.
@@ -67,7 +80,7 @@ impl Plan<'_> {
         });
         let files = files.into_iter().collect::<Result<Vec<_>, CliError>>()?;
         let (mut made, mut entries): (Vec<Made>, Vec<Entry>) = files.into_iter().flatten().unzip();
-        if !self.parts.is_empty() || self.order.wants(Sort::Template) {
+        if !self.parts.is_empty() || self.cut.is_some() || self.order.wants(Sort::Template) {
             let (note, entry) = self.note()?;
             made.push(note);
             entries.push(entry);
@@ -99,6 +112,12 @@ impl Plan<'_> {
             jobs.push(Job::Sheet);
         }
         jobs.extend(self.parts.iter().map(|(sort, part, motion)| Job::Part(*sort, part, *motion)));
+        if let Some(work) = &self.cut {
+            for kind in order.kinds_that(Kind::guides_a_cutter) {
+                jobs.extend((0..work.sheets.len()).map(|number| Job::CutSheet(work, number, kind)));
+                jobs.extend(work.gauges.iter().map(|gauge| Job::CutGauge(gauge, kind)));
+            }
+        }
         jobs
     }
 
@@ -128,6 +147,10 @@ impl Plan<'_> {
             Job::Preform => self.drawn(Paper::preform(self.design, self.order)),
             Job::Sheet => bench_sheet::file(self.design, self.order).map(|f| vec![f]),
             Job::Part(sort, part, motion) => self.part(*sort, part, *motion),
+            Job::CutGauge(gauge, kind) => metal::gauge_file(self.design, gauge, *kind).map(|f| vec![f]),
+            Job::CutSheet(work, number, kind) => {
+                metal::sheet_file(self.design, work, *number, *kind).map(|f| vec![f])
+            }
             Job::Bars(lay, stage) => {
                 let kinds = self.order.kinds_that(bars_kind);
                 let bars = Bars::new(self.design, lay, *stage, kinds.contains(&Kind::Step))?;
@@ -178,7 +201,7 @@ impl Plan<'_> {
     /// The bench note.
     fn note(&self) -> Result<(Made, Entry), CliError> {
         let parts: Vec<&Part> = self.parts.iter().map(|(_, part, _)| part).collect();
-        let bytes = bench_note(self.design, &parts).into_bytes();
+        let bytes = bench_note(self.design, &parts, self.cut.as_ref()).into_bytes();
         Made::listed(&plain_facts(NOTE, export::Kind::Text, "note"), bytes)
     }
 }
@@ -193,7 +216,9 @@ fn parts_of(design: &Design, sort: Sort) -> Result<Vec<(Part, Option<Motion>)>, 
         }
         Sort::Gauge => tooling::gauges(design).map(plain),
         Sort::Jig => tooling::jig(design).map(plain),
-        Sort::Blade | Sort::Template | Sort::Sheet | Sort::Bars | Sort::Layers => Ok(Vec::new()),
+        Sort::Blade | Sort::Template | Sort::Sheet | Sort::Metal | Sort::Bars | Sort::Layers => {
+            Ok(Vec::new())
+        }
     }
 }
 
@@ -228,6 +253,8 @@ enum Job<'a> {
     Preform,
     Sheet,
     Part(Sort, &'a Part, Option<Motion>),
+    CutGauge(&'a CutGauge, Kind),
+    CutSheet(&'a CutWork, usize, Kind),
     Bars(&'a MaterialMap, StageName),
     Sides(&'a MaterialMap, StageName),
     Textured(&'a MaterialMap, StageName),

@@ -40,6 +40,36 @@ pub(crate) enum CliError {
         /// The most pixels of a picture.
         most: usize,
     },
+    /// An argument that is no length, or out of its range.
+    #[error("{argument} `{given}` {why}: give a length {accepted}")]
+    Argument {
+        /// The argument.
+        argument: &'static str,
+        /// What was given.
+        given: String,
+        /// What is wrong with it.
+        why: String,
+        /// What would do.
+        accepted: String,
+    },
+    /// The kerf closes what it should cut.
+    #[error("--kerf {kerf}: so wide a cut has no room in the notches of the gauge `{gauge}`")]
+    WideKerf {
+        /// The kerf, with its unit.
+        kerf: String,
+        /// The gauge.
+        gauge: String,
+    },
+    /// A sheet too small for a gauge.
+    #[error("the gauge `{gauge}` needs a sheet of {least}, rim included: {sheet} is too small")]
+    SmallSheet {
+        /// The gauge.
+        gauge: String,
+        /// The least sheet for it.
+        least: String,
+        /// The sheet there is.
+        sheet: String,
+    },
     /// The choices leave nothing to make.
     #[error("nothing to make with these options")]
     Nothing,
@@ -114,7 +144,16 @@ impl CliError {
     pub(crate) fn help(&self) -> Option<&'static str> {
         match self {
             CliError::Nothing => Some(
-                "blades come as step, stl, 3mf, glb; parts as step, stl, 3mf; templates as pdf, svg, dxf, png; bars as step, 3mf, glb and layers as png, glb where the design has a billet; see --only, --stage, --make",
+                "blades come as step, stl, 3mf, glb; parts as step, stl, 3mf; templates as pdf, svg, dxf, png; gauges of sheet steel as svg, dxf; bars as step, 3mf, glb and layers as png, glb where the design has a billet; see --only, --stage, --make",
+            ),
+            CliError::Argument { .. } => {
+                Some("a plain number is in the design's unit; 9.5mm and 3/8in name their own")
+            }
+            CliError::WideKerf { .. } => Some(
+                "give a smaller --kerf, or 0 and let the cutter compensate, if its cut is finer than that",
+            ),
+            CliError::SmallSheet { .. } => Some(
+                "give a larger --sheet to `metal`, or leave these gauges out of a build with --make: they are not cut into pieces",
             ),
             CliError::TooManyDots { .. } => Some("give fewer dots per mm, such as 10"),
             CliError::NoSteel(_) => Some(design::NO_STEEL),

@@ -170,6 +170,7 @@ bed = [220, 220, 250]
 tolerance = 0.02
 nozzle = 0.4
 clearance = { press = 0.1, sliding = 0.25, loose = 0.4 }
+# bed_margin = 5                # free along each side of the bed, for brim and skirt
 # paper = "a4"                  # of the templates; or "a3" or "letter"
 # stops = [40, 30, 25, 20, 16, 12, 10, 8, 6]    # blocks under the hammer
 
@@ -185,7 +186,7 @@ clearance = { press = 0.1, sliding = 0.25, loose = 0.4 }
 "##;
 
 /// Lines of [`BODY`] that hold lengths, and what an inch shop writes in their place; each stands once in it.
-const INCHES: [(&str, &str); 43] = [
+const INCHES: [(&str, &str); 44] = [
     ("unit = \"mm\"                     # or \"in\"", "unit = \"in\"                     # or \"mm\""),
     ("length = 330\nbreadth = 34\n", "length = 13\nbreadth = \"1 3/8 in\"\n"),
     ("break_at = 230     ", "break_at = 9       "),
@@ -240,6 +241,7 @@ const INCHES: [(&str, &str); 43] = [
         "press = 0.1, sliding = 0.25, loose = 0.4",
         "press = \"0.1 mm\", sliding = \"0.25 mm\", loose = \"0.4 mm\"",
     ),
+    ("# bed_margin = 5                #", "# bed_margin = \"5 mm\"         #"),
     (
         "# paper = \"a4\"                  # of the templates; or \"a3\" or \"letter\"",
         "# paper = \"letter\"              # of the templates; or \"a4\" or \"a3\"",

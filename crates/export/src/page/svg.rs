@@ -1,9 +1,11 @@
 //! SVG 1.1: a drawing or a page at full size, one group a layer.
 
 use drawing::Drawing;
+use glam::DVec2;
 
 use crate::fault::ExportFault;
 use crate::page::svg_text;
+use crate::page::view::Page;
 
 /// The file of a whole drawing with 5 mm of paper around it. Width and height are in mm, and so is every number
 /// inside; y points down.
@@ -15,14 +17,21 @@ pub fn svg(drawing: &Drawing, title: &str) -> Result<Vec<u8>, ExportFault> {
     svg_text::whole(drawing, title).map(String::into_bytes)
 }
 
+/// The file of a drawing on a sheet of this size (mm) whose lower left corner is the drawing's origin.
+///
+/// # Errors
+/// [`ExportFault::Size`] for a sheet that has none, [`ExportFault::NotFinite`] for a number that is not finite,
+/// [`ExportFault::Name`] for a control character in text or title.
+pub fn svg_sheet(drawing: &Drawing, size: DVec2, title: &str) -> Result<Vec<u8>, ExportFault> {
+    let page = Page { size, sheet: drawing, views: Vec::new() };
+    svg_text::paged(&page, title).map(String::into_bytes)
+}
+
 #[cfg(test)]
 mod tests {
-    use glam::DVec2;
-
     use super::*;
     use crate::fixtures::{bar, every_mark, label, page};
     use crate::page::picture::picture;
-    use crate::page::view::Page;
 
     fn text(bytes: Vec<u8>) -> String {
         String::from_utf8(bytes).unwrap()

@@ -3,7 +3,7 @@
 use std::fmt::Write;
 
 use brep::Piece;
-use drawing::{Anchor, Drawing, Item, Layer, Mark};
+use drawing::{Anchor, Drawing, Ink, Item, Layer, Mark};
 use glam::DVec2;
 use quick_xml::escape::escape;
 
@@ -113,7 +113,7 @@ fn layers(items: &[&Item], flip: Flip, prefix: &str) -> String {
 /// A layer's group, drawn with its pen.
 fn group<'a>(layer: Layer, marks: impl Iterator<Item = &'a Mark>, flip: Flip, prefix: &str) -> String {
     let pen = layer.pen();
-    let (name, ink, width) = (layer.name(), ink(pen.grey), number(pen.width));
+    let (name, ink, width) = (layer.name(), ink(layer), number(pen.width));
     let dashes = pen.dashes.iter().map(|dash| number(*dash)).collect::<Vec<_>>().join(" ");
     let dashes = if dashes.is_empty() { dashes } else { format!(r#" stroke-dasharray="{dashes}""#) };
     let marks: String = marks.map(|mark| element(mark, &ink, flip)).collect();
@@ -122,9 +122,14 @@ fn group<'a>(layer: Layer, marks: impl Iterator<Item = &'a Mark>, flip: Flip, pr
     )
 }
 
-/// A grey as a colour.
-fn ink(grey: f64) -> String {
-    let level = (grey.clamp(0.0, 1.0) * 255.0).round();
+/// A layer's colour: its grey, unless it has an ink.
+fn ink(layer: Layer) -> String {
+    match layer.ink() {
+        Some(Ink::Red) => return "#ff0000".to_owned(),
+        Some(Ink::Blue) => return "#0000ff".to_owned(),
+        None => {}
+    }
+    let level = (layer.pen().grey.clamp(0.0, 1.0) * 255.0).round();
     format!("#{level:02x}{level:02x}{level:02x}", level = level as u8)
 }
 

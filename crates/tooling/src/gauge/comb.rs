@@ -34,30 +34,42 @@ pub(crate) struct Slot {
     pub(crate) depth: f64,
 }
 
-/// The combs of a stage, none without stations; several where one would not fit the bed.
+/// The printed combs of a stage, none without stations; several where one would not fit the bed.
 pub(crate) fn combs(design: &Design, stage: Stage) -> Result<Vec<Gauge>, Problem> {
-    let slots = slots(design, stage);
-    if let Some(slot) = slots.iter().find(|s| s.thickness - design.shop().press < NARROWEST) {
-        return Err(too_narrow(design, slot));
-    }
-    let columns: Vec<Column> = slots.iter().map(|slot| column(design, slot)).collect();
+    let columns = columns(design, stage, notch)?;
     let heading = |number: usize, count: usize| {
         let part = if count > 1 { format!("{number}/{count}") } else { String::new() };
-        ["GO".to_owned(), stage.name().to_ascii_uppercase(), part, "NO GO".to_owned()]
+        heading(stage, part)
     };
     let racks = racks(design, &columns, &format!("a thickness comb of one station ({stage})"), heading)?;
     Ok(gauges(design, stage, &racks))
 }
 
-/// A station's slots: go in the upper edge, no-go in the lower one.
-fn column(design: &Design, slot: &Slot) -> Column {
-    let figures = design.figures();
-    let press = design.shop().press;
-    Column {
+/// Words at a comb's left end.
+pub(crate) fn heading(stage: Stage, part: String) -> [String; 4] {
+    ["GO".to_owned(), stage.name().to_ascii_uppercase(), part, "NO GO".to_owned()]
+}
+
+/// Every station's slots, go in the upper edge and no-go in the lower one, each a notch of a width and depth (mm).
+///
+/// # Errors
+/// That a slot is too narrow to refuse the blade.
+pub(crate) fn columns(
+    design: &Design,
+    stage: Stage,
+    notch: impl Fn(f64, f64) -> Notch,
+) -> Result<Vec<Column>, Problem> {
+    let (figures, press) = (design.figures(), design.shop().press);
+    let slots = slots(design, stage);
+    if let Some(slot) = slots.iter().find(|s| s.thickness - press < NARROWEST) {
+        return Err(too_narrow(design, slot));
+    }
+    let column = |slot: &Slot| Column {
         above: Some(notch(slot.thickness + press, slot.depth)),
         below: Some(notch(slot.thickness - press, slot.depth)),
         words: [figures.station(slot.station), figures.thickness(slot.thickness)],
-    }
+    };
+    Ok(slots.iter().map(column).collect())
 }
 
 /// Thickness and depth of the slots at every station.

@@ -8,10 +8,11 @@ use crate::gauge::unlaid::Gauge;
 use crate::paper::preform::{TICK, stations};
 use crate::plate::panel::Panel;
 use crate::plate::stamps::Stamps;
-use crate::slab::contour::{Contour, Region};
+use crate::slab::contour::Contour;
 use crate::slab::extrusion::Slab;
 use crate::slab::label::{self, CLEAR};
 use crate::slab::lettering::Lettering;
+use crate::slab::writer::Writer;
 use design::Figures;
 
 /// Where ticks begin above the straight edge, mm: clear of it by more than engravings must be.
@@ -20,14 +21,16 @@ const BASE: f64 = 1.25 * CLEAR;
 /// The plate of the piece to cut; `None` where the point can't be forged up from a straight piece.
 pub(crate) fn preform_plate(design: &Design) -> Option<Gauge> {
     let preform = Preform::of(design.blade()).ok()?;
-    let figures = design.figures();
     let outline = Contour::of_pieces(preform.outline());
     let thickness = design.gauges().thickness;
-    let engraving = engraved(design, &preform, figures, &outline);
+    let writer = Lettering::least(design.shop().nozzle);
+    let tip = Tip { preform: &preform, figures: design.figures(), outline: &outline, scale: 1.0 };
+    let (engraving, missing) = tip.marks(&writer, &[vec!["EDGE".to_owned()], label::names(design.slug())]);
+    let small = if missing == [1] { label::NO_ROOM_FOR_NAME } else { "" };
     Some(Gauge {
         name: "tip-preform".to_owned(),
         title: "Tip preform".to_owned(),
-        note: NOTE.to_owned(),
+        note: format!("{NOTE}{small}"),
         stage: Some(Stage::Forged),
         slab: Slab { outline, holes: Vec::new(), engraving, thickness, depth: label::depth(thickness) },
     })
@@ -37,40 +40,42 @@ const NOTE: &str = "Lay its straight side along the edge of the cold bar's end a
                     forge the edge up to its curve. Layers, if it has any, then follow the edge to the point. For cold steel only: printed \
                     plastic softens near hot steel.";
 
-/// Ticks along the straight edge with their lengths, EDGE, and the name, as far as there is room.
-fn engraved(design: &Design, preform: &Preform, figures: Figures, outline: &Contour) -> Vec<Region> {
-    let lettering = Lettering::least(design.shop().nozzle);
-    let mut stamps = Stamps::new(Panel::solid(outline).bars(), Vec::new());
-    let half = 0.5 * (1.25 * design.shop().nozzle).max(0.6);
-    let marked: Vec<f64> = stations(preform, figures).into_iter().skip(1).collect();
-    for s in &marked {
-        let bounds = [DVec2::new(s - half, BASE), DVec2::new(s + half, BASE + TICK)];
-        let mark = Region { outer: Contour::rectangle(bounds[0], bounds[1]), islands: Vec::new() };
-        stamps.put(vec![mark], bounds);
-    }
-    anywhere(&mut stamps, &lettering, preform, "EDGE");
-    for s in &marked {
-        let text = figures.station(*s);
-        let up = BASE + TICK + CLEAR + label::room(&lettering);
-        write(&mut stamps, &lettering, &text, DVec2::new(s - 0.5 * lettering.width(&text), up));
-    }
-    let name = label::short_name(&lettering, design.slug(), 0.5 * preform.edge_length());
-    anywhere(&mut stamps, &lettering, preform, &name);
-    stamps.regions().to_vec()
+/// The piece to cut, perhaps scaled for hot steel.
+pub(crate) struct Tip<'a> {
+    pub(crate) preform: &'a Preform,
+    pub(crate) figures: Figures,
+    /// Its outline, `scale` times as large as cold.
+    pub(crate) outline: &'a Contour,
+    pub(crate) scale: f64,
 }
 
-/// Engraves text at the first place with room for it, if there is one.
-fn anywhere(stamps: &mut Stamps, lettering: &Lettering, preform: &Preform, text: &str) {
-    let room = label::room(lettering);
-    let size = DVec2::new(lettering.width(text), lettering.height()) + 2.0 * room;
-    if let Some(at) = stamps.place(size, &[0], 0.0, preform.edge_length()) {
-        write(stamps, lettering, text, at + room);
+impl Tip<'_> {
+    /// Ticks along the straight edge, each with the length up to it on cold steel, and words: of each group the first that
+    /// finds room. Also the numbers of the groups of which none did.
+    pub(crate) fn marks<W: Writer>(&self, writer: &W, words: &[Vec<String>]) -> (Vec<W::Mark>, Vec<usize>) {
+        let mut stamps = Stamps::new(Panel::solid(self.outline).bars(), Vec::new());
+        for s in stations(self.preform, self.figures).into_iter().skip(1) {
+            let (x, text) = (self.scale * s, self.figures.station(s));
+            let (tick, bounds) = writer.tick(x, [BASE, BASE + TICK]);
+            let up = BASE + TICK + CLEAR + label::room(writer);
+            let number = writer.line(&text, DVec2::new(x - 0.5 * writer.width(&text), up));
+            stamps.put_all(vec![(vec![tick], bounds), number]);
+        }
+        let most = self.scale * self.preform.edge_length();
+        let mut written =
+            |group: &Vec<String>| group.iter().any(|text| anywhere(&mut stamps, writer, most, text));
+        let missing = words.iter().enumerate().filter(|(_, group)| !written(group)).map(|(i, _)| i).collect();
+        (stamps.marks().to_vec(), missing)
     }
 }
 
-fn write(stamps: &mut Stamps, lettering: &Lettering, text: &str, at: DVec2) {
-    let (regions, bounds) = label::label(lettering, text, at);
-    stamps.put(regions, bounds);
+/// Writes text at the first place with room for it up to `most` mm along the edge; says whether there was one.
+fn anywhere<W: Writer>(stamps: &mut Stamps<W::Mark>, writer: &W, most: f64, text: &str) -> bool {
+    let room = label::room(writer);
+    let size = DVec2::new(writer.width(text), writer.height()) + 2.0 * room;
+    let Some(at) = stamps.place(size, &[0], 0.0, most) else { return false };
+    let (marks, bounds) = writer.line(text, at + room);
+    stamps.put(marks, bounds)
 }
 
 #[cfg(test)]

@@ -11,10 +11,11 @@ use crate::slab::corner::Corner;
 use crate::slab::extrusion::Slab;
 use crate::slab::label;
 use crate::slab::lettering::Lettering;
+use crate::slab::writer::Writer;
 use drawing::Anchor;
 
 /// Least wall between two notches, mm: it bears a blade pushed in by hand (common practice, no source).
-const WALL: f64 = 4.0;
+pub(crate) const WALL: f64 = 4.0;
 
 /// Least wall in widths of the nozzle: two lines on each side and filling between them (common practice, no source).
 const WALL_NOZZLES: f64 = 6.0;
@@ -81,9 +82,14 @@ pub(crate) fn endings(index: usize, count: usize) -> [String; 2] {
     }
 }
 
+/// Least wall between two printed notches for this nozzle, mm.
+fn printed_wall(nozzle: f64) -> f64 {
+    WALL.max(WALL_NOZZLES * nozzle)
+}
+
 /// Where things are on a rack, mm.
-struct Layout {
-    lettering: Lettering,
+struct Layout<'w, W: Writer> {
+    writer: &'w W,
     room: f64,
     heading: f64,
     pitch: f64,
@@ -98,39 +104,38 @@ impl Rack {
         lay(&plate, design.shop()).is_some() && design.gauges().thickness <= design.shop().bed[2]
     }
 
-    /// Length and height of the plate, mm.
+    /// Length and height of the printed plate, mm.
     fn size(&self, design: &Design) -> DVec2 {
-        self.layout(design).size
+        let nozzle = design.shop().nozzle;
+        self.layout(&Lettering::least(nozzle), printed_wall(nozzle)).size
     }
 
-    /// The plate.
+    /// The printed plate.
     pub(crate) fn slab(&self, design: &Design) -> Slab {
-        let layout = self.layout(design);
+        let nozzle = design.shop().nozzle;
         let thickness = design.gauges().thickness;
-        let words = self.words(&layout, design.slug());
-        let engraving = words
-            .into_iter()
-            .flat_map(|(text, at, anchor)| label::anchored(&layout.lettering, &text, at, anchor))
-            .collect();
-        Slab {
-            outline: self.outline(&layout),
-            holes: Vec::new(),
-            engraving,
-            thickness,
-            depth: label::depth(thickness),
-        }
+        let (outline, engraving) = self.plate(&Lettering::least(nozzle), printed_wall(nozzle), design.slug());
+        Slab { outline, holes: Vec::new(), engraving, thickness, depth: label::depth(thickness) }
+    }
+
+    /// The plate's outline and its words, with walls at least this wide (mm) between notches.
+    pub(crate) fn plate<W: Writer>(&self, writer: &W, wall: f64, slug: &str) -> (Contour, Vec<W::Mark>) {
+        let layout = self.layout(writer, wall);
+        let words = self.words(&layout).into_iter();
+        let marks = words.flat_map(|(text, at, anchor)| label::anchored(writer, &text, at, anchor));
+        let (small, name) = label::fitting(writer, slug, layout.size.x - 2.0 * layout.room);
+        let at = DVec2::new(layout.room, layout.strips[0] + layout.room);
+        let marks = marks.chain(label::anchored(&small, &name, at, Anchor::Start)).collect();
+        (self.outline(&layout), marks)
     }
 
     /// Where everything stands on the rack.
-    fn layout(&self, design: &Design) -> Layout {
-        let nozzle = design.shop().nozzle;
-        let lettering = Lettering::least(nozzle);
-        let (room, line) = (label::room(&lettering), label::line(&lettering));
-        let wall = WALL.max(WALL_NOZZLES * nozzle);
+    fn layout<'w, W: Writer>(&self, writer: &'w W, wall: f64) -> Layout<'w, W> {
+        let (room, line) = (label::room(writer), label::line(writer));
         let notches = || self.columns.iter().flat_map(|c| c.above.iter().chain(&c.below));
-        let words = label::widest(&lettering, self.columns.iter().flat_map(|c| &c.words)) + 2.0 * room;
+        let words = label::widest(writer, self.columns.iter().flat_map(|c| &c.words)) + 2.0 * room;
         let pitch = notches().map(|n| n.width + wall).fold(words, f64::max);
-        let heading = label::widest(&lettering, &self.heading) + room;
+        let heading = label::widest(writer, &self.heading) + room;
         let deepest = |notch: fn(&Column) -> &Option<Notch>| {
             self.columns.iter().filter_map(|c| notch(c).as_ref()).map(|n| n.depth).fold(0.0, f64::max)
         };
@@ -140,21 +145,19 @@ impl Rack {
             [strip(deepest(|c| &c.below), &self.heading[3]), strip(deepest(|c| &c.above), &self.heading[0])];
         let length = room + heading + self.columns.len() as f64 * pitch + 0.5 * wall;
         let height = strips[0] + room + 3.0 * line + strips[1];
-        Layout { lettering, room, heading, pitch, strips, size: DVec2::new(length, height) }
+        Layout { writer, room, heading, pitch, strips, size: DVec2::new(length, height) }
     }
 
-    /// Every line of words, where, and how it is anchored there.
-    fn words(&self, layout: &Layout, slug: &str) -> Vec<(String, DVec2, Anchor)> {
-        let (room, line) = (layout.room, label::line(&layout.lettering));
+    /// Every line of words but the name, where, and how it is anchored there.
+    fn words<W: Writer>(&self, layout: &Layout<'_, W>) -> Vec<(String, DVec2, Anchor)> {
+        let (room, line) = (layout.room, label::line(layout.writer));
         let name = layout.strips[0] + room;
         let rows = [name + 2.0 * line, name + line];
         let [top, first, second, bottom] = &self.heading;
-        let high = layout.size.y - room - layout.lettering.height();
+        let high = layout.size.y - room - layout.writer.height();
         let head = [(top, high), (first, rows[0]), (second, rows[1]), (bottom, room)];
-        let title = label::short_name(&layout.lettering, slug, layout.size.x - 2.0 * room);
         let start = |text: String, y: f64| (text, DVec2::new(room, y), Anchor::Start);
-        let mut words = vec![start(title, name)];
-        words.extend(head.map(|(text, y)| start(text.clone(), y)));
+        let mut words = head.map(|(text, y)| start(text.clone(), y)).to_vec();
         for (i, column) in self.columns.iter().enumerate() {
             let at = |y: f64| DVec2::new(layout.middle(i), y);
             words.extend([0, 1].map(|k| (column.words[k].clone(), at(rows[k]), Anchor::Middle)));
@@ -163,7 +166,7 @@ impl Rack {
     }
 
     /// The rack's outline with its notches.
-    fn outline(&self, layout: &Layout) -> Contour {
+    fn outline<W: Writer>(&self, layout: &Layout<'_, W>) -> Contour {
         let DVec2 { x: length, y: height } = layout.size;
         let columns = || self.columns.iter().enumerate();
         let mut corners = vec![Corner::sharp(DVec2::ZERO)];
@@ -179,7 +182,7 @@ impl Rack {
     }
 }
 
-impl Layout {
+impl<W: Writer> Layout<'_, W> {
     /// x of the middle of a column.
     fn middle(&self, column: usize) -> f64 {
         self.room + self.heading + (column as f64 + 0.5) * self.pitch

@@ -30,6 +30,11 @@ impl Relief {
         Relief { centre: edge - DVec2::new(0.0, DROP * radius), radius }
     }
 
+    /// The same relief with a radius `by` mm larger, its middle as many radii below the edge.
+    pub(crate) fn wider(self, by: f64) -> Relief {
+        Relief { centre: self.centre - DVec2::new(0.0, DROP * by), radius: self.radius + by }
+    }
+
     /// The arc from a point of its rim on the right, clockwise underneath, to one on the left; without its end.
     pub(crate) fn arc(&self, right: DVec2, left: DVec2) -> Vec<Corner> {
         let (from, to) = ((right - self.centre).to_angle(), (left - self.centre).to_angle());

@@ -13,6 +13,7 @@ use crate::slab::extrusion::Slab;
 use crate::slab::halves::{Part, below, extent, point, section, stretch};
 use crate::slab::label;
 use crate::slab::lettering::Lettering;
+use crate::slab::writer::Writer;
 use drawing::Anchor;
 
 /// Least wall beside the notch, mm: stiff enough not to spread over the blade (common practice, no source).
@@ -31,6 +32,16 @@ const NEARLY: f64 = 0.002;
 /// Height within which the section's lowest points count as its edge, mm: fitted corners differ by some 1e-5.
 const EDGE: f64 = 1e-3;
 
+/// Steps by which a relief's radius grows for a wide cut, mm, and how many at most: 6 mm more bears every cutter's kerf.
+const GROWTH: f64 = 0.25;
+const MOST_GROWN: u32 = 24;
+
+/// How far below the back a grown relief ends at least, mm: some flank is left to be seen.
+const BELOW_BACK: f64 = 2.0;
+
+/// How near to the relief's rim a corner lies that is on it, mm: what halving to the last bit leaves.
+const RIM: f64 = 1e-6;
+
 /// The notch in the section's own coordinates, mm.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Negative {
@@ -43,25 +54,33 @@ pub(crate) struct Negative {
     pub(crate) chain: Vec<Corner>,
 }
 
-/// The gauges of a stage, in order of the stations.
+/// The printed gauges of a stage, in order of the stations.
 pub(crate) fn section_gauges(design: &Design, stage: Stage) -> Vec<Gauge> {
     let loft = design.blade().loft(stage);
     let stations = &design.gauges().stations;
     let figures = design.figures();
-    let gauge = |(i, &at): (usize, &f64)| {
+    let gauge = |(&at, name): (&f64, String)| {
         let negative = negative(design.blade(), &loft, at, design.shop().press)?;
-        let name = station_name(at, figures);
-        let twin = stations[..i].iter().filter(|s| station_name(**s, figures) == name).count();
-        let suffix = if twin > 0 { format!("-{}", twin + 1) } else { String::new() };
         Some(Gauge {
-            name: format!("section-{stage}-{name}{suffix}"),
+            name: format!("section-{stage}-{name}"),
             title: format!("Section gauge at {} from the shoulder ({stage})", figures.size(at)),
             note: NOTE.to_owned(),
             stage: Some(stage),
             slab: slab(design, stage, at, &negative),
         })
     };
-    stations.iter().enumerate().filter_map(gauge).collect()
+    stations.iter().zip(station_names(stations, figures)).filter_map(gauge).collect()
+}
+
+/// A name for each station, numbered where several would have the same.
+pub(crate) fn station_names(stations: &[f64], figures: Figures) -> Vec<String> {
+    let name = |(i, &at): (usize, &f64)| {
+        let name = station_name(at, figures);
+        let twin = stations[..i].iter().filter(|s| station_name(**s, figures) == name).count();
+        let suffix = if twin > 0 { format!("-{}", twin + 1) } else { String::new() };
+        format!("{name}{suffix}")
+    };
+    stations.iter().enumerate().map(name).collect()
 }
 
 const NOTE: &str = "Hold it square to the blade at its station, words towards the hilt, and push the edge in: it fits \
@@ -79,14 +98,52 @@ fn station_name(at: f64, figures: Figures) -> String {
 /// The notch for a station with a gap (mm) square to the flanks.
 pub(crate) fn negative(blade: &Blade, loft: &Loft, at: f64, gap: f64) -> Option<Negative> {
     let section = bridged(section(blade, loft, at)?);
-    let grown = grown(&section, gap)?;
+    let relief = Relief::under(edge(&section)[0], edge(&section)[1].x);
+    Negative::of(section, gap, relief)
+}
+
+/// The same with its relief grown until the way into it is at least `neck` mm wide, or `None` where no relief of sense
+/// does that.
+pub(crate) fn negative_with_neck(
+    blade: &Blade,
+    loft: &Loft,
+    at: f64,
+    gap: f64,
+    neck: f64,
+) -> Option<Negative> {
+    let section = bridged(section(blade, loft, at)?);
+    let [middle, size] = edge(&section);
+    let reliefs = (0..=MOST_GROWN).map(|i| Relief::under(middle, size.x).wider(GROWTH * f64::from(i)));
+    // The relief stays below the back.
+    let most = section.bounds()[1].y - BELOW_BACK;
+    let made = |relief: Relief| Negative::of(section.clone(), gap, relief).filter(|_| relief.top() < most);
+    reliefs.filter_map(made).find(|negative| negative.neck() >= neck)
+}
+
+/// The middle of a section's edge, and the edge's thickness (as x), mm.
+fn edge(section: &Contour) -> [DVec2; 2] {
     let low = section.bounds()[0].y;
-    let [left, right] = extent(&section, low + EDGE, Part::Below);
-    let relief = Relief::under(DVec2::new(0.5 * (left + right), low), right - left);
-    // An unbevelled section is as thick as anywhere at its edge already.
-    let level = thickest(&section).max(relief.top());
-    let chain = relieved(&below(&grown, level), &relief)?;
-    Some(Negative { section, level, relief, chain })
+    let [left, right] = extent(section, low + EDGE, Part::Below);
+    [DVec2::new(0.5 * (left + right), low), DVec2::new(right - left, 0.0)]
+}
+
+impl Negative {
+    /// The notch around a section (fullers bridged) with a gap (mm) and a relief.
+    fn of(section: Contour, gap: f64, relief: Relief) -> Option<Negative> {
+        let grown = grown(&section, gap)?;
+        // An unbevelled section is as thick as anywhere at its edge already.
+        let level = thickest(&section).max(relief.top());
+        let chain = relieved(&below(&grown, level), &relief)?;
+        Some(Negative { section, level, relief, chain })
+    }
+
+    /// Width of the notch where it opens into the relief, mm.
+    fn neck(&self) -> f64 {
+        let on_rim = |c: &&Corner| (c.at.distance(self.relief.centre) - self.relief.radius).abs() < RIM;
+        let ends = [self.chain.iter().find(on_rim), self.chain.iter().rev().find(on_rim)];
+        let [Some(left), Some(right)] = ends else { return 0.0 };
+        right.at.x - left.at.x
+    }
 }
 
 /// The section a gap (mm) further out.
@@ -163,33 +220,41 @@ fn rim((a, b): (Corner, DVec2), outside: impl Fn(DVec2) -> bool) -> f64 {
     0.5 * (low + high)
 }
 
-/// The gauge's plate: the section's negative, and its words under it.
+/// The printed gauge.
 fn slab(design: &Design, stage: Stage, at: f64, negative: &Negative) -> Slab {
-    let lettering = Lettering::least(design.shop().nozzle);
+    let writer = Lettering::least(design.shop().nozzle);
     let words = words(design, stage, at, negative);
-    let (room, line) = (label::room(&lettering), label::line(&lettering));
+    let (outline, engraving) = plate(&writer, design.slug(), words, negative);
+    let thickness = design.gauges().thickness;
+    Slab { outline, holes: Vec::new(), engraving, thickness, depth: label::depth(thickness) }
+}
+
+/// The gauge's plate: the section's negative, its words under it, and under them as much of the name as has room.
+pub(crate) fn plate<W: Writer>(
+    writer: &W,
+    slug: &str,
+    words: [String; 3],
+    negative: &Negative,
+) -> (Contour, Vec<W::Mark>) {
+    let (room, line) = (label::room(writer), label::line(writer));
     let [left, right] = [0, negative.chain.len() - 1].map(|i| negative.chain[i].at.x);
     let wall = WALL.max(negative.relief.radius - 0.5 * (right - left) + WALL);
     let middle = 0.5 * (left + right);
-    let half = (0.5 * (right - left) + wall).max(0.5 * label::widest(&lettering, &words) + room);
+    let text = label::widest(writer, &words).max(label::least_name(writer, slug));
+    let half = (0.5 * (right - left) + wall).max(0.5 * text + room);
+    let (small, name) = label::fitting(writer, slug, 2.0 * (half - room));
     let floor = negative.relief.bottom();
-    let bottom = floor - room - words.len() as f64 * line;
+    let bottom = floor - room - (words.len() + 1) as f64 * line;
     let top = (negative.level + OPENING).max(negative.section.bounds()[0].y + DEPTH);
     let place = |i: usize| DVec2::new(middle, floor - (i + 1) as f64 * line);
-    let thickness = design.gauges().thickness;
-    Slab {
-        outline: plate(negative, [DVec2::new(middle - half, bottom), DVec2::new(middle + half, top)]),
-        holes: Vec::new(),
-        engraving: (0..words.len())
-            .flat_map(|i| label::anchored(&lettering, &words[i], place(i), Anchor::Middle))
-            .collect(),
-        thickness,
-        depth: label::depth(thickness),
-    }
+    let outline = notched(negative, [DVec2::new(middle - half, bottom), DVec2::new(middle + half, top)]);
+    let marks = (0..words.len()).flat_map(|i| label::anchored(writer, &words[i], place(i), Anchor::Middle));
+    let name = label::anchored(&small, &name, place(words.len()), Anchor::Middle);
+    (outline, marks.chain(name).collect())
 }
 
 /// Station, stage and breadth.
-fn words(design: &Design, stage: Stage, at: f64, negative: &Negative) -> [String; 3] {
+pub(crate) fn words(design: &Design, stage: Stage, at: f64, negative: &Negative) -> [String; 3] {
     let figures = design.figures();
     let [low, high] = negative.section.bounds();
     [
@@ -200,7 +265,7 @@ fn words(design: &Design, stage: Stage, at: f64, negative: &Negative) -> [String
 }
 
 /// The plate between two corners with the notch in its upper edge.
-fn plate(negative: &Negative, [low, high]: [DVec2; 2]) -> Contour {
+fn notched(negative: &Negative, [low, high]: [DVec2; 2]) -> Contour {
     let chain = &negative.chain;
     let (body, end) = chain.split_at(chain.len() - 1);
     let right = end[0].at;
@@ -215,21 +280,7 @@ fn plate(negative: &Negative, [low, high]: [DVec2; 2]) -> Contour {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::fixtures::profiles;
-    use crate::slab::corner::arc_of;
-
-    /// Distance of a point from a side.
-    fn from_side(p: DVec2, (a, b): (Corner, DVec2)) -> f64 {
-        let ends = p.distance(a.at).min(p.distance(b));
-        if a.bulge.abs() < 1e-9 {
-            let along = ((p - a.at).dot(b - a.at) / (b - a.at).length_squared()).clamp(0.0, 1.0);
-            return p.distance(a.at.lerp(b, along));
-        }
-        let (centre, radius, from, to) = arc_of(a.at, a.bulge, b);
-        let turn = ((p - centre).to_angle() - from) * (to - from).signum();
-        let within = turn.rem_euclid(std::f64::consts::TAU) <= (to - from).abs();
-        if within { (p.distance(centre) - radius).abs() } else { ends }
-    }
+    use crate::fixtures::{from_side, profiles};
 
     #[test]
     fn the_notch_keeps_the_gap_from_the_section() {

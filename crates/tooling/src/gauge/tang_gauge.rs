@@ -55,6 +55,7 @@ fn slab(design: &Design) -> Slab {
     let words = [["TANG", &size], ["+R", ""]];
     let broadest = slots.iter().map(|s| s.x + 2.0 * WALL).fold(0.0, f64::max);
     let widest = label::widest(&lettering, std::slice::from_ref(&size)).max(lettering.width("TANG"));
+    let widest = widest.max(label::least_name(&lettering, design.slug()));
     let width = broadest.max(widest + 2.0 * room);
     let (mut y, mut holes, mut engraving) = (0.0, Vec::new(), Vec::new());
     for (slot, words) in slots.iter().zip(words) {
@@ -66,7 +67,7 @@ fn slab(design: &Design) -> Slab {
             y += line;
         }
     }
-    let name = label::short_name(&lettering, design.slug(), width - 2.0 * room);
+    let (_, name) = label::fitting(&lettering, design.slug(), width - 2.0 * room);
     engraving.extend(label::anchored(&lettering, &name, DVec2::new(0.5 * width, y), Anchor::Middle));
     let thickness = design.gauges().thickness;
     Slab {

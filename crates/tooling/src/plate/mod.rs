@@ -2,6 +2,7 @@
 
 pub(crate) mod bed;
 pub(crate) mod joint;
+pub(crate) mod marking;
 pub(crate) mod panel;
 pub(crate) mod plates;
 pub(crate) mod stamps;

@@ -6,20 +6,20 @@ use glam::DVec2;
 use crate::part::{Part, Stuff};
 use crate::plate::bed::{lay, too_small};
 use crate::plate::joint::Joint;
+use crate::plate::marking::{Marking, TICK};
 use crate::plate::panel::{Panel, Piece};
-use crate::plate::stamps::{Stamps, probes};
-use crate::slab::contour::{Contour, Motion, Region};
+use crate::slab::contour::{Contour, Motion};
 use crate::slab::extrusion::Slab;
 use crate::slab::label::{self, CLEAR};
 use crate::slab::lettering::Lettering;
 use design::Figures;
 
-/// Length of a tick, mm: seen at arm's length.
-const TICK: f64 = 3.0;
 /// Least breadth of the window's frame, mm: stays straight when lifted by one end.
-const FRAME: f64 = 14.0;
+pub(crate) const FRAME: f64 = 14.0;
+/// Room for two rows of letters beside the ticks, in heights of capitals: their tails and their boldness included.
+const ROWS: f64 = 2.3;
 /// Material around the hanging hole, mm.
-const AROUND_HOLE: f64 = 3.0;
+pub(crate) const AROUND_HOLE: f64 = 3.0;
 
 /// A piece of a plate, in the blade's own frame and as it lies on the bed.
 #[derive(Clone, Debug)]
@@ -54,10 +54,19 @@ pub fn plates(design: &Design) -> Result<Vec<PlatePiece>, Vec<Problem>> {
 
 /// What the pieces carry.
 struct Labels {
-    stamps: Stamps,
+    marking: Marking<Lettering>,
     hole: Option<Contour>,
-    /// What found no room.
-    missing: Vec<&'static str>,
+    /// Whether the stage found room, and for each piece whether the name did.
+    staged: bool,
+    named: Vec<bool>,
+}
+
+impl Labels {
+    /// What found no room on a piece.
+    fn missing(&self, piece: usize) -> Vec<&'static str> {
+        let found = [(self.staged, "stage"), (self.named[piece], "name")];
+        found.into_iter().filter(|f| !f.0).map(|f| f.1).collect()
+    }
 }
 
 /// One form of the plate.
@@ -80,7 +89,7 @@ impl Plate<'_> {
             // Growing a sound outline by less than a millimetre can't make it vanish.
             let window = outline.grown(design.shop().sliding).into_iter().next().unwrap_or(outline);
             let [low, high] = window.bounds();
-            let wall = DVec2::splat(FRAME.max(TICK + 4.0 * CLEAR + 2.0 * lettering.height()));
+            let wall = DVec2::splat(FRAME.max(TICK + 4.0 * CLEAR + ROWS * lettering.height()));
             let hook = design.plate().hole.map_or(0.0, |d| d + 2.0 * AROUND_HOLE);
             let left = DVec2::new(wall.x.max(hook), wall.y);
             Panel::Window { window, frame: [low - left, high + wall] }
@@ -94,26 +103,35 @@ impl Plate<'_> {
         let cuts = self.panel.cut(&self.candidates(), shop.press, shop);
         let cuts = cuts.filter(|_| plate.thickness <= shop.bed[2]).ok_or_else(|| self.unfit())?;
         let pieces = self.panel.pieces(&cuts);
-        let mut stamps = self.stamps(&cuts);
-        let hole = match plate.hole {
-            Some(diameter) => Some(self.hole(diameter, &mut stamps)?),
-            None => None,
-        };
-        // In the order of their weight: what comes later gets the room that is left.
-        self.ticks(&mut stamps);
-        self.piece_numbers(&mut stamps, &pieces);
-        let staged = self.write_on_any(&mut stamps, &plate.stage.name().to_uppercase(), &pieces);
-        self.station_numbers(&mut stamps);
-        let named = shorter(self.design.name()).iter().any(|n| self.write_on_any(&mut stamps, n, &pieces));
-        let missing =
-            [(staged, "stage"), (named, "name")].into_iter().filter(|m| !m.0).map(|m| m.1).collect();
-        let labels = Labels { stamps, hole, missing };
+        let labels = self.labels(&cuts, &pieces)?;
         let count = pieces.len();
         Ok(pieces
             .into_iter()
             .enumerate()
             .map(|(i, piece)| self.finished(piece, [i, count], &labels))
             .collect())
+    }
+
+    /// The marks in the order of their weight: what comes later gets the room that is left.
+    fn labels(&self, cuts: &[Vec<Joint>], pieces: &[Piece]) -> Result<Labels, Problem> {
+        let plate = self.design.plate();
+        let mut marking = Marking::new(&self.panel, self.lettering, zones(cuts));
+        let hole = match plate.hole {
+            Some(diameter) => Some(self.hole(diameter, &mut marking)?),
+            None => None,
+        };
+        for x in self.stations() {
+            marking.station(x, &self.figures().station(x));
+        }
+        for (i, piece) in pieces.iter().enumerate().filter(|_| pieces.len() > 1) {
+            marking.somewhere(&format!("{}/{}", i + 1, pieces.len()), piece, f64::NEG_INFINITY);
+        }
+        let staged = marking.on_any(&plate.stage.name().to_uppercase(), pieces);
+        let mut name = |piece: &Piece| {
+            label::shorter(self.design.name()).iter().any(|n| marking.on_any(n, std::slice::from_ref(piece)))
+        };
+        let named = pieces.iter().map(&mut name).collect();
+        Ok(Labels { marking, hole, staged, named })
     }
 
     fn figures(&self) -> Figures {
@@ -142,23 +160,15 @@ impl Plate<'_> {
         too_small(self.design, what, [least, size.y, self.design.plate().thickness])
     }
 
-    fn stamps(&self, cuts: &[Vec<Joint>]) -> Stamps {
-        let zones = cuts.iter().map(|joints| {
-            let reach = joints.iter().map(Joint::reach).fold(0.0, f64::max);
-            [joints[0].x, joints[0].x + reach]
-        });
-        Stamps::new(self.panel.bars(), zones.collect())
-    }
-
     /// The hanging hole: near the tang's end as far as there is room around it; in a frame at its left end.
-    fn hole(&self, diameter: f64, stamps: &mut Stamps) -> Result<Contour, Problem> {
+    fn hole(&self, diameter: f64, marking: &mut Marking<Lettering>) -> Result<Contour, Problem> {
         let radius = 0.5 * diameter;
         if let Panel::Window { window, frame: [low, high] } = &self.panel {
             let left = window.bounds()[0].x;
             return Ok(Contour::circle(DVec2::new(0.5 * (low.x + left), 0.5 * (low.y + high.y)), radius));
         }
         let room = DVec2::splat(radius + AROUND_HOLE - CLEAR);
-        let centre = stamps.middle_place(room).ok_or_else(|| {
+        let centre = marking.stamps.middle_place(room).ok_or_else(|| {
             self.design.problem(
                 "plate.hole",
                 "hole",
@@ -166,7 +176,7 @@ impl Plate<'_> {
                 "give a smaller hole, or 0 for none".to_owned(),
             )
         })?;
-        stamps.take([centre - room, centre + room]);
+        marking.stamps.take([centre - room, centre + room]);
         Ok(Contour::circle(centre, radius))
     }
 
@@ -177,98 +187,16 @@ impl Plate<'_> {
         (1..=count).map(move |k| f64::from(k) * pitch)
     }
 
-    /// The way from the upper border into the material: inwards on the plate, away from the window on the frame.
-    fn up(&self) -> f64 {
-        if self.positive { -1.0 } else { 1.0 }
-    }
-
-    /// Ticks at both borders.
-    fn ticks(&self, stamps: &mut Stamps) {
-        let half = 0.5 * (1.25 * self.design.shop().nozzle).max(0.6);
-        let up = self.up();
-        for x in self.stations() {
-            for (border, sign) in [(1, up), (0, -up)] {
-                let near = self.clear_of(border, sign, [x - half, x + half]);
-                let (low, high) = (near.min(near + sign * TICK), near.max(near + sign * TICK));
-                let bounds = [DVec2::new(x - half, low), DVec2::new(x + half, high)];
-                stamps.put(vec![region(Contour::rectangle(bounds[0], bounds[1]))], bounds);
-            }
-        }
-    }
-
-    /// Each station's number beside its upper tick.
-    fn station_numbers(&self, stamps: &mut Stamps) {
-        let figures = self.figures();
-        let up = self.up();
-        for x in self.stations() {
-            let text = figures.station(x);
-            let (_, [low, high]) = label::label(&self.lettering, &text, DVec2::ZERO);
-            let half = 0.5 * (high.x - low.x);
-            let near = self.clear_of(1, up, [x - half, x + half]) + up * (TICK + CLEAR);
-            let base = if self.positive { near - high.y } else { near - low.y };
-            self.write(stamps, &text, DVec2::new(x - half - low.x, base));
-        }
-    }
-
-    /// The height nearest to the lower (0) or upper (1) border of outline or window that is clear of it over a range of
-    /// x, on the side of `sign`.
-    fn clear_of(&self, border: usize, sign: f64, [from, to]: [f64; 2]) -> f64 {
-        let heights = probes(from - CLEAR, to + CLEAR).map(|x| self.borders(x)[border]);
-        let furthest = heights.map(|y| sign * y).fold(f64::NEG_INFINITY, f64::max);
-        sign * (furthest + CLEAR)
-    }
-
-    /// Heights of the outline's (or the window's) lower and upper border at x.
-    fn borders(&self, x: f64) -> [f64; 2] {
-        let bars = self.panel.bars();
-        match bars.as_slice() {
-            [bar] => [bar.lower.height(x), bar.upper.height(x)],
-            [below, above, ..] => [below.upper.height(x), above.lower.height(x)],
-            [] => [0.0, 0.0],
-        }
-    }
-
-    /// Engraves text that starts at `at` on its base line if there is room; says whether there was.
-    fn write(&self, stamps: &mut Stamps, text: &str, at: DVec2) -> bool {
-        let (regions, bounds) = label::label(&self.lettering, text, at);
-        stamps.put(regions, bounds)
-    }
-
-    /// The number of each of several pieces.
-    fn piece_numbers(&self, stamps: &mut Stamps, pieces: &[Piece]) {
-        for (i, piece) in pieces.iter().enumerate().filter(|_| pieces.len() > 1) {
-            self.write_somewhere(stamps, &format!("{}/{}", i + 1, pieces.len()), piece);
-        }
-    }
-
-    /// Engraves text on the first piece with room for it, on the blade rather than the tang; says whether there was one.
-    fn write_on_any(&self, stamps: &mut Stamps, text: &str, pieces: &[Piece]) -> bool {
-        let on_blade = |p: &Piece| Piece { from: p.from.max(0.0), ..p.clone() };
-        pieces.iter().any(|p| self.write_somewhere(stamps, text, &on_blade(p)))
-            || pieces.iter().any(|p| self.write_somewhere(stamps, text, p))
-    }
-
-    /// Engraves text at the first place on the piece with room for it.
-    fn write_somewhere(&self, stamps: &mut Stamps, text: &str, piece: &Piece) -> bool {
-        let (_, [low, high]) = label::label(&self.lettering, text, DVec2::ZERO);
-        // A letter's breadth away from other words.
-        let apart = DVec2::new(self.lettering.width("0"), 0.0);
-        match stamps.place(high - low + apart * 2.0, &piece.bars, piece.from, piece.to) {
-            Some(at) => self.write(stamps, text, at + apart - low),
-            None => false,
-        }
-    }
-
     /// A piece laid on the bed, with its engraving and holes.
     fn finished(&self, piece: Piece, number: [usize; 2], labels: &Labels) -> PlatePiece {
         let inside = |c: &Contour| c.corners.first().is_some_and(|k| piece.outline.contains(k.at));
-        let engraving = labels.stamps.regions().iter().filter(|r| inside(&r.outer)).cloned().collect();
+        let engraving = labels.marking.stamps.marks().iter().filter(|r| inside(&r.outer)).cloned().collect();
         let holes = piece.holes.iter().chain(labels.hole.iter().filter(|h| inside(h))).cloned().collect();
         let thickness = self.design.plate().thickness;
         let depth = label::depth(thickness);
         let slab = Slab { outline: piece.outline.clone(), holes, engraving, thickness, depth };
         let motion = lay(&slab.outline, self.design.shop()).unwrap_or_default();
-        let part = self.part(&slab.moved(&motion), &piece.bars, number, &labels.missing);
+        let part = self.part(&slab.moved(&motion), &piece.bars, number, &labels.missing(number[0]));
         PlatePiece { slab, motion, part }
     }
 
@@ -314,22 +242,19 @@ impl Plate<'_> {
     }
 }
 
-fn region(outer: Contour) -> Region {
-    Region { outer, islands: Vec::new() }
-}
-
-/// The name, then ever shorter forms of it: without its last words, then its first letters.
-fn shorter(name: &str) -> Vec<String> {
-    let words: Vec<&str> = name.split_whitespace().collect();
-    let by_words = (1..=words.len()).rev().map(|n| words[..n].join(" "));
-    let first: Vec<char> = words.first().map(|w| w.chars().collect()).unwrap_or_default();
-    let by_letters = (2..first.len()).rev().map(|n| first[..n].iter().collect::<String>() + ".");
-    by_words.chain(by_letters).collect()
+/// Ranges of x that joints take.
+fn zones(cuts: &[Vec<Joint>]) -> Vec<[f64; 2]> {
+    let zone = |joints: &Vec<Joint>| {
+        let reach = joints.iter().map(Joint::reach).fold(0.0, f64::max);
+        [joints[0].x, joints[0].x + reach]
+    };
+    cuts.iter().map(zone).collect()
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::Region;
     use crate::fixtures::profiles;
     use brep::{Mesh, Moments};
 
@@ -337,7 +262,7 @@ mod tests {
     fn every_profiles_plates_are_closed_fit_the_bed_and_carry_their_marks() {
         for (_, design) in profiles() {
             let pieces = plates(&design).unwrap_or_else(|p| panic!("{}: {p:?}", design.name()));
-            let bed = design.shop().bed;
+            let bed = design.shop().room();
             for piece in &pieces {
                 let name = format!("{} {}", design.name(), piece.part.name);
                 let mesh = Mesh::of(&piece.part.shell, 0.02).unwrap_or_else(|f| panic!("{name}: {f}"));
@@ -355,7 +280,15 @@ mod tests {
                 assert!((found / volume - 1.0).abs() < 1e-9, "{name}: {found} {volume}");
                 assert!(!slab.engraving.is_empty(), "{name} carries no mark");
                 let small = design.blade().length() < 100.0;
-                assert!(small || !piece.part.note.contains("too small"), "{name}: {}", piece.part.note);
+                assert!(small || !piece.part.note.contains("for the stage"), "{name}: {}", piece.part.note);
+            }
+            for form in ["profile", "window"] {
+                let mut own = pieces.iter().filter(|piece| piece.part.name.starts_with(form));
+                assert!(
+                    own.any(|piece| !piece.part.note.contains("for the name")),
+                    "{} {form}",
+                    design.name()
+                );
             }
         }
     }

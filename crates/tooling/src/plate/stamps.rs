@@ -1,32 +1,34 @@
-//! Places for engravings on bars of material: clear of borders, joints and each other.
+//! Places for marks on bars of material: clear of borders, joints and each other.
 
 use glam::DVec2;
 
 use crate::plate::panel::Bar;
-use crate::slab::contour::Region;
 use crate::slab::label::CLEAR;
 
-/// Engravings on their bars.
+/// Marks of one kind (engraved regions, or strokes) on their bars.
 #[derive(Debug)]
-pub(crate) struct Stamps {
+pub(crate) struct Stamps<M> {
     bars: Vec<Bar>,
     /// Ranges of x that joints take.
     zones: Vec<[f64; 2]>,
     /// Boxes taken.
     taken: Vec<[DVec2; 2]>,
-    regions: Vec<Region>,
+    marks: Vec<M>,
 }
+
+/// Half rows tried above and below the middle: over a plate as broad as 200 mm.
+const ROWS: u32 = 40;
 
 /// Distance between places tried, and between probes along a border, mm.
 const STEP: f64 = 1.0;
 
-impl Stamps {
-    pub(crate) fn new(bars: Vec<Bar>, zones: Vec<[f64; 2]>) -> Stamps {
-        Stamps { bars, zones, taken: Vec::new(), regions: Vec::new() }
+impl<M> Stamps<M> {
+    pub(crate) fn new(bars: Vec<Bar>, zones: Vec<[f64; 2]>) -> Stamps<M> {
+        Stamps { bars, zones, taken: Vec::new(), marks: Vec::new() }
     }
 
-    pub(crate) fn regions(&self) -> &[Region] {
-        &self.regions
+    pub(crate) fn marks(&self) -> &[M] {
+        &self.marks
     }
 
     /// Keeps a box clear.
@@ -34,14 +36,30 @@ impl Stamps {
         self.taken.push(bounds);
     }
 
-    /// Engraves regions within a box if it is clear; says whether it was.
-    pub(crate) fn put(&mut self, regions: Vec<Region>, bounds: [DVec2; 2]) -> bool {
-        let clear = (0..self.bars.len()).any(|bar| self.clear(bar, bounds));
+    /// Puts marks within a box if it is clear; says whether it was.
+    pub(crate) fn put(&mut self, marks: Vec<M>, bounds: [DVec2; 2]) -> bool {
+        let clear = self.free(bounds);
         if clear {
             self.take(bounds);
-            self.regions.extend(regions);
+            self.marks.extend(marks);
         }
         clear
+    }
+
+    /// Puts marks in several boxes if all of them are clear, of each other too, or none; says whether they were.
+    pub(crate) fn put_all(&mut self, all: Vec<(Vec<M>, [DVec2; 2])>) -> bool {
+        let before = [self.taken.len(), self.marks.len()];
+        let clear = all.into_iter().all(|(marks, bounds)| self.put(marks, bounds));
+        if !clear {
+            self.taken.truncate(before[0]);
+            self.marks.truncate(before[1]);
+        }
+        clear
+    }
+
+    /// Whether a box is clear on one of the bars.
+    fn free(&self, bounds: [DVec2; 2]) -> bool {
+        (0..self.bars.len()).any(|bar| self.clear(bar, bounds))
     }
 
     /// Whether a box lies on the bar with clear material all around.
@@ -65,7 +83,8 @@ impl Stamps {
     /// middle, then in rows above and below.
     pub(crate) fn place(&self, size: DVec2, bars: &[usize], from: f64, to: f64) -> Option<DVec2> {
         let row = size.y + CLEAR;
-        let rows = [0.0, -0.5, 0.5, -1.0, 1.0, -1.5, 1.5, -2.0, 2.0].map(|k| k * row);
+        let rows: Vec<f64> =
+            (0..=ROWS).flat_map(|k| [-0.5, 0.5].map(|half| half * f64::from(k) * row)).collect();
         let at = |bar: usize, rise: f64, x: f64| {
             let (low, high) = (&self.bars[bar].lower, &self.bars[bar].upper);
             let middle = x + 0.5 * size.x;

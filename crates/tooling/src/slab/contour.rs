@@ -155,21 +155,28 @@ impl Contour {
     /// The contours `by` mm further out (further in if negative) of a counter-clockwise one, arcs around its corners.
     /// None or several when it vanishes or parts.
     pub fn grown(&self, by: f64) -> Vec<Contour> {
+        let outcome = self.polyline().parallel_offset(-by);
+        outcome.iter().map(of_polyline).filter(|c| c.corners.len() > 1).collect()
+    }
+
+    /// As the library for offsets has it.
+    pub(crate) fn polyline(&self) -> Polyline<f64> {
         let mut line = Polyline::new_closed();
         for c in &self.corners {
             line.add(c.at.x, c.at.y, c.bulge);
         }
-        let outcome = line.parallel_offset(-by);
-        outcome.iter().map(of_polyline).filter(|c| c.corners.len() > 1).collect()
+        line
+    }
+
+    /// So many times as large, about the origin.
+    pub fn scaled(&self, factor: f64) -> Contour {
+        let corner = |c: &Corner| Corner { at: c.at * factor, bulge: c.bulge };
+        Contour { corners: self.corners.iter().map(corner).collect() }
     }
 
     /// Whether a point lies inside, by its winding.
     pub fn contains(&self, p: DVec2) -> bool {
-        let mut line = Polyline::new_closed();
-        for c in &self.corners {
-            line.add(c.at.x, c.at.y, c.bulge);
-        }
-        line.winding_number(cavalier_contours::core::math::Vector2::new(p.x, p.y)) != 0
+        self.polyline().winding_number(cavalier_contours::core::math::Vector2::new(p.x, p.y)) != 0
     }
 }
 
@@ -183,7 +190,8 @@ impl Region {
     }
 }
 
-fn of_polyline(line: &Polyline<f64>) -> Contour {
+/// What the library for offsets made.
+pub(crate) fn of_polyline(line: &Polyline<f64>) -> Contour {
     let corners = line.iter_vertexes().map(|v| Corner { at: DVec2::new(v.x, v.y), bulge: v.bulge }).collect();
     Contour { corners: merged(corners) }
 }

@@ -4,6 +4,7 @@ use glam::DVec2;
 
 use crate::slab::contour::{Motion, Region};
 use crate::slab::lettering::Lettering;
+use crate::slab::writer::Writer;
 use drawing::Anchor;
 
 /// Depth of an engraving, mm: three layers of 0.2 mm (common practice, no source).
@@ -24,18 +25,18 @@ pub(crate) fn depth(thickness: f64) -> f64 {
 }
 
 /// Room between words and whatever is next to them, mm; it holds for capitals and figures.
-pub(crate) fn room(lettering: &Lettering) -> f64 {
-    ROOM * lettering.height()
+pub(crate) fn room(writer: &impl Writer) -> f64 {
+    ROOM * writer.height()
 }
 
 /// From one base line to the next, mm; it holds for capitals and figures.
-pub(crate) fn line(lettering: &Lettering) -> f64 {
-    lettering.height() + room(lettering)
+pub(crate) fn line(writer: &impl Writer) -> f64 {
+    writer.height() + room(writer)
 }
 
 /// Width of the widest of some lines, mm.
-pub(crate) fn widest<'a>(lettering: &Lettering, lines: impl IntoIterator<Item = &'a String>) -> f64 {
-    lines.into_iter().map(|text| lettering.width(text)).fold(0.0, f64::max)
+pub(crate) fn widest<'a>(writer: &impl Writer, lines: impl IntoIterator<Item = &'a String>) -> f64 {
+    lines.into_iter().map(|text| writer.width(text)).fold(0.0, f64::max)
 }
 
 /// A line of text that starts at `at` (mm) and runs along +x on its base line: its regions, and their least and greatest
@@ -47,24 +48,56 @@ pub(crate) fn label(lettering: &Lettering, text: &str, at: DVec2) -> (Vec<Region
     (regions, bounds.unwrap_or([at, at]))
 }
 
-/// As [`label`], with the start, the middle or the end of the line at `at`.
-pub(crate) fn anchored(lettering: &Lettering, text: &str, at: DVec2, anchor: Anchor) -> Vec<Region> {
+/// A line of text with its start, middle or end at `at` (mm): its marks.
+pub(crate) fn anchored<W: Writer>(writer: &W, text: &str, at: DVec2, anchor: Anchor) -> Vec<W::Mark> {
     let back = match anchor {
         Anchor::Start => 0.0,
-        Anchor::Middle => 0.5 * lettering.width(text),
-        Anchor::End => lettering.width(text),
+        Anchor::Middle => 0.5 * writer.width(text),
+        Anchor::End => writer.width(text),
     };
-    label(lettering, text, at - DVec2::new(back, 0.0)).0
+    writer.line(text, at - DVec2::new(back, 0.0)).0
 }
 
-/// As many whole words of a slug as fit into a width (mm), in capitals; the beginning of the first where not even
-/// that fits.
-pub(crate) fn short_name(lettering: &Lettering, slug: &str, width: f64) -> String {
-    let most = (width / lettering.width("0")).max(0.0) as usize;
-    let ends = slug.match_indices('-').map(|(at, _)| at).chain([slug.len()]);
-    let end = ends.filter(|&end| end <= most).max().unwrap_or(most.min(slug.len()));
-    slug.chars().take(end).map(|c| if c == '-' { ' ' } else { c.to_ascii_uppercase() }).collect()
+/// As much of a slug, as a name in capitals, as fits into a width (mm), and what writes it: the whole name in smaller
+/// letters sooner than a part of it; nothing where not even two letters fit.
+pub(crate) fn fitting<W: Writer>(writer: &W, slug: &str, width: f64) -> (W, String) {
+    let sizes = writer.sizes();
+    let tries = names(slug).into_iter().flat_map(|name| sizes.iter().map(move |size| (*size, name.clone())));
+    tries
+        .into_iter()
+        .find(|(size, name)| size.width(name) <= width + SLACK)
+        .unwrap_or((*writer, String::new()))
 }
+
+/// Width that a name wants at least, mm: its first word's in the smallest letters, if that has at most
+/// [`LONGEST_WORD`] letters.
+pub(crate) fn least_name(writer: &impl Writer, slug: &str) -> f64 {
+    let first: String = slug.split('-').next().unwrap_or_default().chars().take(LONGEST_WORD).collect();
+    writer.sizes().last().map_or(0.0, |size| size.width(&first))
+}
+
+/// Rounding allowed when widths are compared, mm.
+const SLACK: f64 = 1e-9;
+
+/// Letters of the longest word for which a small gauge is made broader: longer ones are cut.
+const LONGEST_WORD: usize = 10;
+
+/// The name, then ever shorter forms of it: without its last words, then its first letters.
+pub(crate) fn shorter(name: &str) -> Vec<String> {
+    let words: Vec<&str> = name.split_whitespace().collect();
+    let by_words = (1..=words.len()).rev().map(|n| words[..n].join(" "));
+    let first: Vec<char> = words.first().map(|w| w.chars().collect()).unwrap_or_default();
+    let by_letters = (2..first.len()).rev().map(|n| first[..n].iter().collect::<String>() + ".");
+    by_words.chain(by_letters).collect()
+}
+
+/// A slug as a name in capitals, then ever shorter forms of it.
+pub(crate) fn names(slug: &str) -> Vec<String> {
+    shorter(&slug.replace('-', " ").to_ascii_uppercase())
+}
+
+/// What a note says where not even a short name has room.
+pub(crate) const NO_ROOM_FOR_NAME: &str = " It is too small for the name.";
 
 #[cfg(test)]
 mod tests {
@@ -105,7 +138,9 @@ mod tests {
     fn names_are_cut_between_words() {
         let lettering = Lettering::least(0.4);
         let one = lettering.width("0");
-        let short = |letters: f64| short_name(&lettering, "inch-barge-seax", (letters + 0.5) * one);
-        assert_eq!([short(15.0), short(14.0), short(3.0)], ["INCH BARGE SEAX", "INCH BARGE", "INC"]);
+        let short = |letters: f64| fitting(&lettering, "inch-barge-seax", (letters + 0.5) * one).1;
+        assert_eq!([short(15.0), short(14.0), short(3.0)], ["INCH BARGE SEAX", "INCH BARGE", "IN."]);
+        assert_eq!(short(1.0), "");
+        assert!((least_name(&lettering, "inch-barge-seax") - 4.0 * one).abs() < 1e-9);
     }
 }

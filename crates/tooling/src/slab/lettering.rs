@@ -94,6 +94,11 @@ impl Lettering {
         self.height
     }
 
+    /// Width of the nozzle, mm.
+    pub(crate) fn nozzle(&self) -> f64 {
+        self.nozzle
+    }
+
     /// Width of a line, mm: all characters take the same room, half the gap to the next included at both ends.
     pub fn width(&self, text: &str) -> f64 {
         self.advance() * text.chars().count() as f64

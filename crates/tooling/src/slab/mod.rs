@@ -1,4 +1,4 @@
-//! Flat printed bodies: their contours, their letters, and the shells sewn from them.
+//! Flat parts: their contours and letters, and the shells sewn from those that are printed.
 
 pub(crate) mod biarc;
 pub(crate) mod chain;
@@ -11,3 +11,4 @@ pub(crate) mod label;
 pub(crate) mod lettering;
 pub(crate) mod sewing;
 pub(crate) mod walls;
+pub(crate) mod writer;

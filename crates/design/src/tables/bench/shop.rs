@@ -10,6 +10,13 @@ use crate::unit::quantity::Unit;
 const MOST_STOPS: usize = 12;
 /// Thicknesses of stop blocks accepted, mm: from the thinnest blade to the largest billet.
 const STOPS: std::ops::RangeInclusive<f64> = 2.0..=200.0;
+/// What stays free along each side of the bed unless given, mm: a slicer's brim and skirt go there (common practice, no
+/// source).
+const MARGIN: f64 = 5.0;
+/// Margins accepted, mm: more is not the printer's.
+const MARGINS: std::ops::RangeInclusive<f64> = 0.0..=50.0;
+/// The least that margins leave of a bed, mm: half the least bed accepted.
+const LEAST_ROOM: f64 = 10.0;
 /// Nozzles accepted, mm: from the finest sold to the coarsest for large prints (common practice, no source).
 const NOZZLES: std::ops::RangeInclusive<f64> = 0.1..=2.0;
 
@@ -18,6 +25,8 @@ const NOZZLES: std::ops::RangeInclusive<f64> = 0.1..=2.0;
 pub struct Shop {
     /// Room on the printer's bed: width, depth, height, mm.
     pub bed: [f64; 3],
+    /// What stays free along each side of the bed for brim and skirt, mm, from 0 to 50; at least 10 mm of the bed are left.
+    pub bed_margin: f64,
     /// Most that a mesh may stand off the true surface, mm, from 0.001 to 1.
     pub tolerance: f64,
     /// Width of the printer's nozzle, mm, from 0.1 to 2.
@@ -37,11 +46,18 @@ pub struct Shop {
 }
 
 impl Shop {
+    /// What the margins leave of the bed: width, depth, height, mm.
+    pub fn room(&self) -> [f64; 3] {
+        let [width, depth, height] = self.bed;
+        [width - 2.0 * self.bed_margin, depth - 2.0 * self.bed_margin, height]
+    }
+
     /// A common desktop printer; the fits are the middle of common practice (no source). Paper and stop blocks
     /// are those sold and sawn in the file's unit.
     fn usual(unit: Unit) -> Shop {
         Shop {
             bed: [220.0, 220.0, 250.0],
+            bed_margin: MARGIN,
             tolerance: 0.02,
             nozzle: 0.4,
             press: 0.1,
@@ -82,6 +98,8 @@ table! {
     ShopDraft {
         /// Room on the printer's bed: width, depth, height; 220, 220, 250 mm unless given.
         bed: [Field<Length>; 3],
+        /// What stays free along each side of the bed for brim and skirt; 5 mm unless given, 0 for none.
+        bed_margin: Length,
         /// Most that a mesh may stand off the true surface; 0.02 mm unless given, from 0.001 to 1 mm.
         tolerance: Length,
         /// Width of the printer's nozzle; 0.4 mm unless given.
@@ -107,6 +125,7 @@ pub(crate) fn check(draft: Option<&Field<ShopDraft>>, c: &mut Checker) -> Shop {
     for (side, field) in bed.iter_mut().zip(draft.bed.iter().flat_map(|b| &b.value)) {
         *side = c.length_or(Some(field), 20.0..=3000.0, *side);
     }
+    let most = MARGINS.end().min(0.5 * (bed[0].min(bed[1]) - LEAST_ROOM));
     let gaps = draft.clearance.as_ref().map(|f| &f.value);
     let mut gap = |field: Option<&Field<Length>>, usual| c.length_or(field, 0.0..=2.0, usual);
     let press = gap(gaps.and_then(|g| g.press.as_ref()), usual.press);
@@ -114,6 +133,7 @@ pub(crate) fn check(draft: Option<&Field<ShopDraft>>, c: &mut Checker) -> Shop {
     let loose = gap(gaps.and_then(|g| g.loose.as_ref()), usual.loose);
     Shop {
         bed,
+        bed_margin: c.length_or(draft.bed_margin.as_ref(), *MARGINS.start()..=most, usual.bed_margin),
         tolerance: c.length_or(draft.tolerance.as_ref(), 0.001..=1.0, usual.tolerance),
         nozzle: c.length_or(draft.nozzle.as_ref(), NOZZLES, usual.nozzle),
         press,

@@ -1,0 +1,128 @@
+//! A gauge of sheet steel: what is cut and what is marked, and the way of the cutter beside it.
+
+use blade::Stage;
+use drawing::{Drawing, Layer};
+use glam::DVec2;
+
+use crate::metal::cutting::{Cutting, CuttingFault};
+use crate::metal::strokes::Stroke;
+use crate::slab::contour::{Contour, Motion};
+
+/// A gauge of sheet steel, its least x and y at 0, mm.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CutGauge {
+    /// The stem of its files' names: lower-case ASCII letters, digits and dashes.
+    pub name: String,
+    /// What it is, in a few words.
+    pub title: String,
+    /// What it is for and what to mind, in a few sentences.
+    pub note: String,
+    /// The stage that it belongs to.
+    pub stage: Stage,
+    /// The temperature of the steel that it is held against, °C; `None` for cold steel.
+    pub hot: Option<f64>,
+    /// Its outline, counter-clockwise.
+    pub outline: Contour,
+    /// Holes through it, counter-clockwise, disjoint, inside the outline.
+    pub holes: Vec<Contour>,
+    /// What is marked on it, inside the outline and clear of the holes.
+    pub marks: Vec<Stroke>,
+    /// The middle of the cutter's way around the outline, counter-clockwise: half the kerf outside it.
+    pub cut: Contour,
+    /// The same around each hole: half the kerf inside it.
+    pub inner_cuts: Vec<Contour>,
+}
+
+/// What a gauge is, without its form.
+pub(crate) struct About {
+    pub(crate) name: String,
+    pub(crate) title: String,
+    pub(crate) note: String,
+    pub(crate) stage: Stage,
+    pub(crate) hot: Option<f64>,
+}
+
+/// What is cut and marked of a gauge, mm.
+pub(crate) struct Form {
+    pub(crate) outline: Contour,
+    pub(crate) holes: Vec<Contour>,
+    pub(crate) marks: Vec<Stroke>,
+}
+
+/// Most of the steel that a jet may leave standing where it can't turn, in squares of the kerf: a dozen sharp inside
+/// corners, at 0.054 each (a square less its round, (1 − π/4)/4).
+const LEFT: f64 = 0.65;
+
+/// What offsets may be off in area, mm², beside that.
+const ROUNDING: f64 = 1e-3;
+
+/// Sides that bulge less than this are straight, mm: a thousandth of what a cutter resolves.
+const FLAT: f64 = 1e-5;
+
+impl CutGauge {
+    /// A gauge cut with the kerf.
+    ///
+    /// # Errors
+    /// [`CuttingFault::Kerf`] where the jet has no room in a notch or hole.
+    pub(crate) fn new(about: About, form: &Form, cutting: &Cutting) -> Result<CutGauge, CuttingFault> {
+        let motion = Motion::shift(-form.outline.bounds()[0]);
+        let outline = straightened(&form.outline.moved(&motion));
+        let holes: Vec<Contour> = form.holes.iter().map(|c| straightened(&c.moved(&motion))).collect();
+        let fault = || CuttingFault::Kerf { gauge: about.name.clone(), kerf: cutting.kerf };
+        let half = 0.5 * cutting.kerf;
+        let cut = beside(&outline, half).ok_or_else(fault)?;
+        let inner: Option<Vec<Contour>> = holes.iter().map(|hole| beside(hole, -half)).collect();
+        let inner_cuts = inner.ok_or_else(fault)?;
+        let marks = form.marks.iter().map(|stroke| stroke.moved(&motion)).collect();
+        let About { name, title, note, stage, hot } = about;
+        Ok(CutGauge { name, title, note, stage, hot, outline, holes, marks, cut, inner_cuts })
+    }
+
+    /// Draws it, turned and shifted: what to cut and what to mark, each on its layer.
+    pub(crate) fn draw(&self, drawing: &mut Drawing, motion: &Motion) {
+        // Holes first: once the outline is through, the part may move (common practice, no source).
+        for contour in self.inner_cuts.iter().chain([&self.cut]) {
+            drawing.closed(Layer::Cut, contour.moved(motion).pieces());
+        }
+        for stroke in &self.marks {
+            let points = stroke.moved(motion).0;
+            let line = points.windows(2).map(|ends| brep::Piece::Straight(ends[0], ends[1]));
+            drawing.open(Layer::Mark, line.collect());
+        }
+    }
+
+    /// The gauge alone as a drawing.
+    pub fn drawing(&self) -> Drawing {
+        let mut drawing = Drawing::default();
+        self.draw(&mut drawing, &Motion::default());
+        drawing
+    }
+
+    /// Width and height of what is cut, mm, and its least corner.
+    pub(crate) fn reach(&self) -> [DVec2; 2] {
+        let [low, high] = self.cut.bounds();
+        [low, high - low]
+    }
+}
+
+/// The contour so far outside (inside if negative) another; `None` where it vanishes, parts, or can't follow.
+fn beside(contour: &Contour, by: f64) -> Option<Contour> {
+    if by.abs() < FLAT {
+        return Some(contour.clone());
+    }
+    let [whole] = <[Contour; 1]>::try_from(contour.grown(by)).ok()?;
+    let back = <[Contour; 1]>::try_from(whole.grown(-by)).ok()?;
+    let left = (back[0].area() - contour.area()).abs();
+    (left <= LEFT * 4.0 * by * by + ROUNDING).then_some(whole)
+}
+
+/// A contour whose flattest arcs are straight lines: their radii are beyond what cutters' programs bear.
+fn straightened(contour: &Contour) -> Contour {
+    let mut corners = contour.corners.clone();
+    for (corner, (a, b)) in corners.iter_mut().zip(contour.sides()) {
+        if 0.5 * a.bulge.abs() * a.at.distance(b) < FLAT {
+            corner.bulge = 0.0;
+        }
+    }
+    Contour { corners }
+}
