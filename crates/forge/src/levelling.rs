@@ -11,7 +11,8 @@ use crate::stock::{BarStock, Stock};
 /// at its own layers' thickness, and once more as the bar drawn out of it until the blade is forged (common practice,
 /// no source).
 pub const HELD: (f64, f64) = (1150.0, 600.0);
-/// Steels that differ by less carbon than this are alike in it, mass percent: less than two charges of one steel differ by.
+/// Steels that differ by less carbon than this are alike in it, mass percent: less than two charges of one steel
+/// differ by.
 const ALIKE: f64 = 0.02;
 /// More carbon than this share still parted counts as layers that stay of different hardness (common practice, no
 /// source).
