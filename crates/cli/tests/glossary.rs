@@ -91,8 +91,8 @@ fn filled_in(table: &str) -> String {
     table.lines().enumerate().map(row).collect::<Vec<_>>().join("\n")
 }
 
-/// Text between quotes of program code, without its tests: what might be printed. Texts that go on over several lines are
-/// one.
+/// Text between quotes of program code, without its tests: what might be printed. Texts that go on over several lines
+/// are one.
 fn quoted(code: &str) -> String {
     let (code, _) = code.split_once("#[cfg(test)]\nmod tests {").unwrap_or((code, ""));
     let plain: Vec<&str> = code.lines().filter(|line| !line.trim_start().starts_with("//")).collect();

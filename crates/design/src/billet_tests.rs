@@ -482,8 +482,9 @@ fn a_tang_thicker_than_its_bars_is_told() {
 
 #[test]
 fn a_twist_that_tears_is_told_with_turns_that_do() {
-    // A bar of 12.4 by 12 mm as it is made, 12.2 mm square: corners 6.25 times as long turn by √(6.25² − 1)·√2/12.2 rad/mm,
-    // 2.85 turns in 25 mm; with the scale of eight heats on it the bar is 1.09 times as long as the stack that is counted on.
+    // A bar of 12.4 by 12 mm as it is made, 12.2 mm square: corners 6.25 times as long turn by √(6.25² − 1)·√2/12.2
+    // rad/mm, 2.85 turns in 25 mm; with the scale of eight heats on it the bar is 1.09 times as long as the stack that
+    // is counted on.
     let text = |turns: &str| {
         let more = format!("twist = [{{ length = 5 }}, {{ hand = \"left\", turns = {turns} }}]");
         layered(&more)

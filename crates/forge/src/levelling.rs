@@ -11,7 +11,8 @@ use crate::stock::{BarStock, Stock};
 /// source).
 pub(crate) const PARTED: f64 = 0.5;
 
-/// Steels that differ by less carbon than this are alike in it, mass percent: less than two charges of one steel differ by.
+/// Steels that differ by less carbon than this are alike in it, mass percent: less than two charges of one steel
+/// differ by.
 const ALIKE: f64 = 0.02;
 
 /// What evens carbon out: once for every billet welded, at its own layers' thickness, and once more as the bar drawn out

@@ -147,8 +147,8 @@ impl Stack {
 }
 
 impl BarStock {
-    /// A bar as it goes into the stack, and back to what is cut for it. One that is `alone` and of one steel is the stock as
-    /// it was bought: nothing of it is cropped, ground for welding or scaled before the blade's own heats.
+    /// A bar as it goes into the stack, and back to what is cut for it. One that is `alone` and of one steel is the
+    /// stock as it was bought: nothing of it is cropped, ground for welding or scaled before the blade's own heats.
     fn of(
         bar: &Bar,
         stacking: Option<&Stacking>,

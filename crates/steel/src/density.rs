@@ -3,8 +3,8 @@
 use crate::composition::Steel;
 use crate::nominal::nominal;
 
-/// Names and density, kg/m³: 52100 by dealers' sheets (Dhanlaxmi Metals, SAE 52100; S T India, 52100: 7.81 g/cm³), 1095 by
-/// Dandong Foundry's sheet (7.85 g/cm³), nickel by ASTM B160 (from memory).
+/// Names and density, kg/m³: 52100 by dealers' sheets (Dhanlaxmi Metals, SAE 52100; S T India, 52100: 7.81 g/cm³),
+/// 1095 by Dandong Foundry's sheet (7.85 g/cm³), nickel by ASTM B160 (from memory).
 const DENSITIES: &[(&[&str], f64)] =
     &[(&["52100", "100Cr6", "1.3505"], 7810.0), (&["1095"], 7850.0), (&["Nickel 201", "nickel"], 8890.0)];
 

@@ -16,8 +16,9 @@ pub fn fibre_stretch(rate: f64, r: f64) -> f64 {
     (rate.abs() * r).hypot(1.0) - 1.0
 }
 
-/// Rounds of heats over a stretch whose corners get longer by this share, each with at most [`TEARING`]: true strains add,
-/// so n rounds bear (1 + [`TEARING`])ⁿ. `None` where [`ROUNDS`] are not enough: then the corners are likely to tear.
+/// Rounds of heats over a stretch whose corners get longer by this share, each with at most [`TEARING`]: true strains
+/// add, so n rounds bear (1 + [`TEARING`])ⁿ. `None` where [`ROUNDS`] are not enough: then the corners are likely to
+/// tear.
 pub fn twist_rounds(stretch: f64) -> Option<usize> {
     (1..=ROUNDS).find(|&n| 1.0 + stretch <= (1.0 + TEARING).powi(n as i32) * (1.0 + 1e-9))
 }
@@ -38,7 +39,8 @@ mod tests {
 
     use super::*;
 
-    /// Two turns in 50 mm on 12 mm: √(1 + (0.08·π·12/√2)²) − 1 = 1.356 take one round; three, 2.33, take two; six, 5.5, tear.
+    /// Two turns in 50 mm on 12 mm: √(1 + (0.08·π·12/√2)²) − 1 = 1.356 take one round; three, 2.33, take two; six,
+    /// 5.5, tear.
     #[test]
     fn rounds_follow_the_strain() {
         let corner = |turns: f64| fibre_stretch(turns * TAU / 50.0, 12.0 * FRAC_1_SQRT_2);

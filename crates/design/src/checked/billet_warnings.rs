@@ -17,8 +17,8 @@ use crate::tables::billet::forging::Forging;
 use crate::tables::billet::recipe::{Recipe, RecipeDrafts, WIDTHS};
 use crate::tables::billet::twist::usual_per;
 
-/// A jig's bar that is further than this share from every bar that is twisted is another one: a tenth more in side is a third
-/// more in torque.
+/// A jig's bar that is further than this share from every bar that is twisted is another one: a tenth more in side is
+/// a third more in torque.
 const OTHER_BAR: f64 = 0.1;
 /// Stations tried on blade or tang: a section hardly changes within a hundredth of the length.
 const STATIONS: u32 = 100;

@@ -179,8 +179,8 @@ impl Design {
         self.lay.get_or_init(|| lay(self.billet()?, &self.blade).ok()).as_ref()
     }
 
-    /// What the blade is forged from: its billet, or the bar of its one steel as a billet of one bar, chosen when first asked
-    /// for; `None` where the file tells neither.
+    /// What the blade is forged from: its billet, or the bar of its one steel as a billet of one bar, chosen when
+    /// first asked for; `None` where the file tells neither.
     pub fn forged_from(&self) -> Option<&Billet> {
         let bar = || {
             let steel = self.one_steel()?;
@@ -189,8 +189,8 @@ impl Design {
         self.billet().or_else(|| self.bar.get_or_init(bar).as_ref())
     }
 
-    /// What the blade is forged from laid on the forged blade, computed when first asked for; `None` where the file does
-    /// not tell it.
+    /// What the blade is forged from laid on the forged blade, computed when first asked for; `None` where the file
+    /// does not tell it.
     pub fn laid(&self) -> Option<&MaterialMap> {
         let laid = || lay(self.forged_from()?, &self.blade).ok();
         if self.billet().is_some() { self.lay() } else { self.laid_bar.get_or_init(laid).as_ref() }

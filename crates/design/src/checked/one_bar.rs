@@ -9,7 +9,8 @@ use crate::tables::bench::shop::Shop;
 use crate::tables::billet::forging::Forging;
 use crate::unit::quantity::Unit;
 
-/// Sizes of bars are told to a whole millimetre, or a sixteenth of an inch: so they are sold (common practice, no source).
+/// Sizes of bars are told to a whole millimetre, or a sixteenth of an inch: so they are sold (common practice, no
+/// source).
 const SIXTEENTHS: f64 = 16.0;
 /// Sizes this little over a whole one are rounding, mm.
 const ROUNDING: f64 = 1e-6;

@@ -80,7 +80,8 @@ table! {
         gauges: GaugesDraft,
         /// The twisting jig's bore and the bar's end tab that an insert joins.
         jig: JigDraft,
-        /// The billet that the blade is forged from; needs `[[bar]]`. Without both, the blade is of one steel, told by `steel`.
+        /// The billet that the blade is forged from; needs `[[bar]]`. Without both, the blade is of one steel, told by
+        /// `steel`.
         billet: BilletDraft,
         /// The billet's bars from the back to the edge, 1 to 9.
         bar: Vec<Field<BarDraft>>,
@@ -92,9 +93,9 @@ table! {
         quench: QuenchDraft,
         /// What the finished blade should weigh and where it should balance, and what `fit` may change for it.
         targets: TargetsDraft,
-        /// What a blade of one steel is made of, by its name: `steel = "1084"`. Or `[[steel]]` tables of own steels, which bars
-        /// and layer sets name; without `[billet]` the blade is of the only one. The common standard steels are known without a
-        /// table.
+        /// What a blade of one steel is made of, by its name: `steel = "1084"`. Or `[[steel]]` tables of own steels,
+        /// which bars and layer sets name; without `[billet]` the blade is of the only one. The common standard steels
+        /// are known without a table.
         steel: SteelDrafts,
     }
 }

@@ -121,7 +121,7 @@ fn own_bath(out: &mut String, own: &OwnBath, l: Figures) -> std::fmt::Result {
     match (end, own.blades) {
         (None, _) => writeln!(
             out,
-            "do not quench in it: it must be cooler than {warmest} before, 28 °C (50 °F) below its flash point"
+            "do not quench in it: it must be cooler than {warmest} before, well below its flash point"
         ),
         (Some(end), 0) => writeln!(
             out,

@@ -80,7 +80,8 @@ impl Plan {
     }
 }
 
-/// A sentence on the file's scales: `@1100` is a temperature and `@+50` a difference, °C, `~12` a length in a like unit.
+/// A sentence on the file's scales: `@1100` is a temperature and `@+50` a difference, °C, `~12` a length in a like
+/// unit.
 fn told(part: &str, figures: Figures) -> String {
     let inch = figures.unit == Unit::Inch;
     let lengths =

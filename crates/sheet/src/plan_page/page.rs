@@ -11,8 +11,8 @@ use crate::sheet::{Look, Sheet};
 use crate::typesetting::strip::{Strip, list, part, subheading};
 use crate::typesetting::text::{BODY, Text};
 
-/// The bench sheet of a design on paper standing upright: with `plan`, its forging plan, where its steel is told, and its
-/// `summary`. Figures are in the design's unit, masses in g.
+/// The bench sheet of a design on paper standing upright: with `plan`, its forging plan, where its steel is told, and
+/// its `summary`. Figures are in the design's unit, masses in g.
 ///
 /// # Errors
 /// [`SheetFault`] when a picture or the pages can't be made.

@@ -74,15 +74,15 @@ pub struct Forging {
 }
 
 impl Forging {
-    /// What `heats` heats (at most 60) take off a bar that has this section (mm) after them: the volume before over the volume
-    /// after. Scale comes off the long faces; ends are cropped anyway.
+    /// What `heats` heats (at most 60) take off a bar that has this section (mm) after them: the volume before over
+    /// the volume after. Scale comes off the long faces; ends are cropped anyway.
     pub fn burnt(&self, heats: usize, [high, wide]: [f64; 2]) -> f64 {
         let one = (1.0 + 2.0 * self.scale / high) * (1.0 + 2.0 * self.scale / wide);
         one.powi(heats as i32)
     }
 
-    /// Height and width (mm) of a bar as it is made for a stack `width` mm wide: with what is ground off its faces where it is
-    /// welded to others, and the round of a ground twist. A bar that is `alone` is welded to none.
+    /// Height and width (mm) of a bar as it is made for a stack `width` mm wide: with what is ground off its faces
+    /// where it is welded to others, and the round of a ground twist. A bar that is `alone` is welded to none.
     pub fn made_section(&self, bar: &Bar, width: f64, alone: bool) -> [f64; 2] {
         let dress = if alone { 0.0 } else { self.dress };
         let welded = [bar.height + 2.0 * dress, width];

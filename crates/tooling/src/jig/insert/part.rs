@@ -336,7 +336,7 @@ mod tests {
         assert_eq!((bed.field.as_str(), bed.code), ("shop.bed", "bed"));
         let thin = problem("nozzle = 1.2", "size = 60\ntab = 52\nflange = 30");
         assert_eq!((thin.field.as_str(), thin.code), ("jig.tab", "thin-wall"));
-        assert_eq!(thin.help, "give at most 50.0 mm, or a larger jig.size");
+        assert_eq!(thin.help, "give at most 50 mm, or a larger jig.size");
         let screw = problem("", "size = 40\ntab = 14\nscrew = 15.5\ndepth = 40");
         assert_eq!(
             (screw.field.as_str(), screw.help.as_str()),
