@@ -1,7 +1,8 @@
 //! How a blade is bent and twisted, and how to bring it straight, in words.
 
+use crate::compare::bow::Bow;
 use crate::compare::day::Day;
-use crate::compare::warp::{Bow, Shims, Twist};
+use crate::compare::warp::{Shims, Twist};
 use crate::file::reading::Line;
 use crate::report::text::Words;
 
