@@ -136,7 +136,8 @@ fn the_folder_is_replaced_as_a_whole_and_the_same_twice() {
 fn where_steel_is_gone_the_nearest_blade_is_told_and_written() {
     // Every thickness came out a tenth thinner than ground, which is thinner than finished.
     let thin = |_: usize, planned: &str| {
-        let value: f64 = planned.replace(',', ".").parse().unwrap_or(0.0);
+        // Gaps, weights and tempers are not planned, and not read here.
+        let Ok(value) = planned.replace(',', ".").parse::<f64>() else { return String::new() };
         if value < 8.0 { format!("{:.2}", 0.9 * value).replace('.', ",") } else { planned.to_owned() }
     };
     let room = filled(thin);
@@ -147,4 +148,28 @@ fn where_steel_is_gone_the_nearest_blade_is_told_and_written() {
     assert_eq!(code(&check), 0, "{}", err(&check));
     let told = json(&room.run(&["compare", "--json", "blade.toml", "bench.csv"]));
     assert!(told["nearest"]["steel_g"].as_f64().expect("a mass") > 100.0);
+}
+
+/// From rows to words and JSON: supports, a bow, hardness; and a row that can't be, with its line.
+#[test]
+fn supports_and_hardness_are_told_in_words_and_json() {
+    let room = Room::with_design();
+    let rows = "date,stage,station,what,measured\n2026-05-01,finished,0,gap right back,0\n,,60,gap right back,0.8\n,,120,gap \
+                right back,0\n,,,hardness,48\n,,-20,support,150\n,,100,support,250\n";
+    room.write("bench.csv", rows);
+    let run = room.run(&["compare", "blade.toml", "bench.csv"]);
+    assert_eq!((code(&run), err(&run).as_str()), (0, ""));
+    for words in ["by the scales under the supports: 400.0 g", "springs back wholly", "hardened steel"] {
+        assert!(out(&run).contains(words), "no {words} in\n{}", out(&run));
+    }
+    let told = json(&room.run(&["compare", "--json", "blade.toml", "bench.csv"]));
+    let day = &told["days"][0];
+    assert!((day["levered"]["steel_g"].as_f64().expect("a mass") - 400.0).abs() < 1e-6);
+    assert!(day["hilt"]["mass_g"].as_f64().is_some());
+    assert_eq!(day["warp"]["straightening"]["condition"]["hardened"], true);
+    assert!(day["warp"]["straightening"]["bends"][0]["springs_back_mm"].as_f64().expect("a sag") > 0.0);
+    room.write("bench.csv", rows.replace(",,100,support,250\n", ""));
+    let alone = room.run(&["compare", "blade.toml", "bench.csv"]);
+    assert_eq!(code(&alone), 1);
+    assert!(err(&alone).contains("line 6") && err(&alone).contains("one support"), "{}", err(&alone));
 }

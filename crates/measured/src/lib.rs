@@ -14,11 +14,13 @@ mod surplus;
 
 pub use compare::bars::{BarsHere, BarsNow};
 pub use compare::bench::{Bench, History, Slice, Stages};
+pub use compare::bow::Bow;
 pub use compare::day::{Compared, Day, Gone, StageGoal, Weighed};
-pub use compare::hilt::{Barrier, Change, Hilt, HiltWay, Mount};
+pub use compare::fittings::{Barrier, Change, HiltWay, Mount};
+pub use compare::hilt::Hilt;
 pub use compare::lever::{Levered, Told};
 pub use compare::take_off::{Short, Spot, TakeOff};
-pub use compare::warp::{Bow, Shims, Twist, Warp};
+pub use compare::warp::{Shims, Twist, Warp};
 pub use file::date::Date;
 pub use file::read::read;
 pub use file::reading::{Line, Quantity, Reading, Session, Side};

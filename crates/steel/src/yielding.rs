@@ -9,8 +9,8 @@ pub const YOUNG: f64 = 205_000.0;
 /// a new file begins to skate (common practice, no source).
 pub const HARDENED: f64 = 392.0;
 /// Yield and tensile strength of steels, MPa, as factor of HV and constant: Pavlina and Van Tyne, J. Mater. Eng.
-/// Perform. 17 (2008) 888, over 150 steels that are not austenitic, of 300 to 1700 MPa yield and 450 to 2350 MPa tensile
-/// strength (abstract seen, coefficients from memory).
+/// Perform. 17 (2008) 888, over 150 steels that are not austenitic, of 300 to 1700 MPa yield and 450 to 2350 MPa
+/// tensile strength (abstract seen, coefficients from memory).
 const YIELD: [f64; 2] = [2.876, -90.7];
 /// See [`YIELD`].
 const TENSILE: [f64; 2] = [3.734, -99.8];
@@ -22,9 +22,9 @@ const MOST: f64 = 0.93;
 /// Hardnesses that the band is given for, HV.
 const DOMAIN: std::ops::RangeInclusive<f64> = 100.0..=865.0;
 
-/// Plastic strain that the skin may be set by at once, cold, by Rockwell C. A tenth to a quarter of what a polished test
-/// bar of 5160 stretches before it breaks: 10 % at 48 HRC, 9 % at 55 and 4 % at 58.5 (ASM Metals Reference Book, from
-/// memory), for nicks, belt lines and hard spots break a blade long before that. Over 59 HRC no elongation is
+/// Plastic strain that the skin may be set by at once, cold, by Rockwell C. A tenth to a quarter of what a polished
+/// test bar of 5160 stretches before it breaks: 10 % at 48 HRC, 9 % at 55 and 4 % at 58.5 (ASM Metals Reference Book,
+/// from memory), for nicks, belt lines and hard spots break a blade long before that. Over 59 HRC no elongation is
 /// published: 0.2 % at 60 is the set by which yield itself is defined, and from 62 on nothing is trusted.
 const COLD: &[(f64, f64)] =
     &[(40.0, 0.02), (48.0, 0.02), (55.0, 0.01), (58.0, 0.005), (60.0, 0.002), (62.0, 0.0)];

@@ -1,7 +1,7 @@
 //! Mass and balance of the bare steel by statics: from stand-in weights clamped on, and from scales under its supports.
 //!
-//! Everything is a straight equation in the mass and its first moment about a point near the balance, so all readings of
-//! a day are met at once, each as well as it was read.
+//! Everything is a straight equation in the mass and its first moment about a point near the balance, so all readings
+//! of a day are met at once, each as well as it was read.
 
 use design::Design;
 use nalgebra::{Matrix2, Vector2};

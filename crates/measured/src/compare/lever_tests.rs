@@ -5,7 +5,7 @@ use std::sync::LazyLock;
 use design::Design;
 
 use crate::compare::bench::Bench;
-use crate::compare::hilt::{Barrier, Change, HiltWay};
+use crate::compare::fittings::{Barrier, Change, HiltWay};
 use crate::compare::lever::{Levered, Told};
 use crate::file::reading::{Quantity, Reading};
 use crate::fixtures::{design, design_with};
@@ -33,9 +33,9 @@ fn near(a: f64, b: f64, most: f64) {
     assert!((a - b).abs() <= most, "{a} {b}");
 }
 
-/// FAA-H-8083-1, Aircraft Weight and Balance Handbook, a nosewheel aeroplane: 340 lb on the nosewheel, 78 in ahead of the
-/// main wheels, 2006 lb in all; it balances 13.2 in ahead of the main wheels (as a study guide quotes it). Here the main
-/// wheels' scales stand at station 0 and the nosewheel's at −78, in g and mm.
+/// FAA-H-8083-1, Aircraft Weight and Balance Handbook, a nosewheel aeroplane: 340 lb on the nosewheel, 78 in ahead of
+/// the main wheels, 2006 lb in all; it balances 13.2 in ahead of the main wheels (as a study guide quotes it). Here the
+/// main wheels' scales stand at station 0 and the nosewheel's at −78, in g and mm.
 #[test]
 fn two_scales_balance_as_the_handbook_has_it() {
     let found = levered(&[reading(Quantity::Support, 0.0, 1666.0), reading(Quantity::Support, -78.0, 340.0)]);

@@ -2,7 +2,9 @@
 
 pub(crate) mod bars;
 pub(crate) mod bench;
+pub(crate) mod bow;
 pub(crate) mod day;
+pub(crate) mod fittings;
 pub(crate) mod hilt;
 pub(crate) mod lever;
 pub(crate) mod standing;

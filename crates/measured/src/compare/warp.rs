@@ -9,29 +9,12 @@ use blade::Stage;
 use design::Design;
 use serde::Serialize;
 
+use crate::compare::bow::{Bow, FEWEST, bow, half};
 use crate::file::reading::{Line, Quantity, Reading, Session, Side};
 use crate::straighten::straightening::Straightening;
 use crate::surplus::planned::Planned;
 use crate::surplus::repeats::merged;
 use crate::surplus::surface::Surface;
-
-/// Fewer readings than this along one line tell no bow.
-const FEWEST: usize = 3;
-
-/// How far the blade stands off straight along one line.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct Bow {
-    /// `back` or `edge`.
-    pub line: Line,
-    /// Whether it is bent sideways; otherwise in its own plane, against the planned line.
-    pub sideways: bool,
-    /// Stations (mm) and how far the middle plane stands off to the right, or the line upwards to the back, mm.
-    pub off_mm: Vec<[f64; 2]>,
-    /// Where it is furthest off, mm.
-    pub at_mm: f64,
-    /// How far it is off there, mm: to the right or upwards, else below 0.
-    pub most_mm: f64,
-}
 
 /// Shims between a straight bar and the blade.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -134,29 +117,6 @@ fn readings(session: &Session, what: Quantity) -> Vec<Reading> {
     found.retain(|r| r.what == what);
     found.sort_by(|a, b| a.station.total_cmp(&b.station));
     found
-}
-
-/// Half the thickness along a line, mm.
-pub(crate) fn half(surface: &Surface, line: Line, x: f64) -> f64 {
-    let planned = surface.planned().station(x);
-    let (thick, over) = match line {
-        Line::Back => (planned.map(|s| s.back), surface.at_back(x).thickness),
-        Line::Edge => (planned.map(|s| s.edge), surface.at_edge(x).thickness),
-    };
-    0.5 * (thick.unwrap_or_default() + over).max(0.0)
-}
-
-/// What stands off the straight line through the first and the last point; `None` of too few.
-fn bow(line: Line, sideways: bool, points: Vec<[f64; 2]>) -> Option<Bow> {
-    let off_mm = levelled(points)?;
-    let [at_mm, most_mm] = *off_mm.iter().max_by(|a, b| a[1].abs().total_cmp(&b[1].abs()))?;
-    Some(Bow { line, sideways, off_mm, at_mm, most_mm })
-}
-
-fn levelled(points: Vec<[f64; 2]>) -> Option<Vec<[f64; 2]>> {
-    let ([x0, y0], [x1, y1]) = (*points.first()?, *points.last()?);
-    let on = |x: f64| y0 + (y1 - y0) * (x - x0) / (x1 - x0);
-    (points.len() >= FEWEST).then(|| points.iter().map(|&[x, y]| [x, y - on(x)]).collect())
 }
 
 /// Shims with which the blade clamped to a straight bar on its hollow side comes straight, or `past` times its bow past

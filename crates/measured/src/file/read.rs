@@ -26,9 +26,9 @@ const ABOVE: f64 = 10.0;
 
 /// Reads a measured file: CSV in UTF-8, at most 1 MiB, with `,` or with `;` and decimal commas. Columns, in any order:
 /// `date` (ISO 8601; where empty, that of the row above), `stage` (optional), `station`, `what`, `height`, `measured`.
-/// `sure` (optional) confirms a reading however odd it is. Rows without a measured value are skipped. Plain lengths are in
-/// the design's unit, masses in its unit of masses, angles in degrees, hardness in HRC, tempers on its scale of heat.
-/// The sessions are in the order of time; there is none where nothing is filled in.
+/// `sure` (optional) confirms a reading however odd it is. Rows without a measured value are skipped. Plain lengths are
+/// in the design's unit, masses in its unit of masses, angles in degrees, hardness in HRC, tempers on its scale of
+/// heat. The sessions are in the order of time; there is none where nothing is filled in.
 ///
 /// # Errors
 /// Every problem of the file in its order, with its place.

@@ -115,6 +115,7 @@ impl BlankFile<'_> {
         .collect()
     }
 
+    /// Mass and balance of the bare steel.
     fn scales(&self) -> [String; 2] {
         let from = self.design.measured_from();
         [

@@ -3,7 +3,8 @@
 use design::Figures;
 
 use crate::compare::day::Day;
-use crate::compare::hilt::{Barrier, Change, Hilt, HiltWay, Mount};
+use crate::compare::fittings::{Barrier, Change, HiltWay, Mount};
+use crate::compare::hilt::Hilt;
 use crate::compare::lever::{Levered, Told};
 use crate::report::text::Words;
 

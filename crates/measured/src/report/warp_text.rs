@@ -2,8 +2,9 @@
 
 use design::minus;
 
+use crate::compare::bow::Bow;
 use crate::compare::day::Day;
-use crate::compare::warp::{Bow, Shims, Twist};
+use crate::compare::warp::{Shims, Twist};
 use crate::file::reading::Line;
 use crate::report::text::Words;
 
@@ -62,9 +63,9 @@ impl Words {
         let each = shims
             .shims_mm
             .iter()
-            .map(|[x, shim]| format!("{} {}", self.figures.told(*x), self.figures.gap(*shim)));
+            .map(|[x, shim]| format!("{} at {}", self.figures.gap(*shim), self.figures.told(*x)));
         format!(
-            "to clamp it {end}: a straight bar on the {} side, by the {line}, with shims at {}",
+            "to clamp it {end}: a straight bar on the {} side, by the {line}, with shims of {}",
             shims.side.name(),
             each.collect::<Vec<_>>().join(", ")
         )

@@ -81,8 +81,8 @@ fn sections_bear_as_much_as_their_shape_factors_say() {
     close(of(&|y| y), 2.343, 2e-3);
 }
 
-/// Prager and Hodge, Theory of Perfectly Plastic Solids, 1951 (from memory): a rectangle on two supports, pressed in the
-/// middle by m times the force of first yield, sags by 1/m²·(5 − (3 + m)√(3 − 2m)) of the sag of first yield.
+/// Prager and Hodge, Theory of Perfectly Plastic Solids, 1951 (from memory): a rectangle on two supports, pressed in
+/// the middle by m times the force of first yield, sags by 1/m²·(5 − (3 + m)√(3 − 2m)) of the sag of first yield.
 #[test]
 fn a_beam_on_two_supports_sags_by_the_textbook() {
     let (long, strength) = (300.0, 1500.0);
@@ -213,7 +213,7 @@ fn a_real_blade_comes_straight_by_small_steps() {
     let sections = Sections::of(&design.blade().loft(Stage::Finished));
     let steps = 36;
     let step = (to - from) / f64::from(steps);
-    let along: Vec<(f64, Vec<[f64; 2]>, f64)> = (0..steps)
+    let along: Vec<(f64, Vec<[f64; 2]>)> = (0..steps)
         .map(|i| {
             // Sheets across the bend: cells at one distance from its plane bend alike.
             let x = from + (f64::from(i) + 0.5) * step;
@@ -222,23 +222,10 @@ fn a_real_blade_comes_straight_by_small_steps() {
             } else {
                 (to - x) / (to - bend.pressed_mm)
             };
-            (share, sheets(&cells(&sections, x, true)), x)
+            (share, sheets(&cells(&sections, x, true)))
         })
         .collect();
-    let after = |pressed: f64| {
-        let (mut bent, mut sprung) = (0.0, 0.0);
-        for (share, cells, _) in &along {
-            let elastic = share * pressed / second(cells);
-            let (mut low, mut high) = (0.5 * elastic, 40.0 * elastic);
-            for _ in 0..26 {
-                let middle = 0.5 * (low + high);
-                if moment(cells, middle) < share * pressed { low = middle } else { high = middle }
-            }
-            bent += low * share * step * arm;
-            sprung += elastic * share * step * arm;
-        }
-        [bent, sprung].map(|v| v * strength / YOUNG)
-    };
+    let after = |pressed: f64| stepped(&along, pressed, step * arm).map(|v| v * strength / YOUNG);
     let (mut low, mut high) = (0.0, 2000.0);
     for _ in 0..14 {
         let middle = 0.5 * (low + high);
@@ -247,6 +234,23 @@ fn a_real_blade_comes_straight_by_small_steps() {
     }
     close(after(low)[1], bend.past_mm.unwrap()[1], 0.01);
     assert_eq!(bend.cold, Cold::Bears, "{bend:?}");
+}
+
+/// How far the pressed place goes and how much of that springs back under a moment by yield strength, mm by yield strain:
+/// summed over places along the blade, each with its share of the moment and its cells.
+fn stepped(along: &[(f64, Vec<[f64; 2]>)], pressed: f64, weight: f64) -> [f64; 2] {
+    let (mut bent, mut sprung) = (0.0, 0.0);
+    for (share, cells) in along {
+        let elastic = share * pressed / second(cells);
+        let (mut low, mut high) = (0.5 * elastic, 40.0 * elastic);
+        for _ in 0..26 {
+            let middle = 0.5 * (low + high);
+            if moment(cells, middle) < share * pressed { low = middle } else { high = middle }
+        }
+        bent += low * share * weight;
+        sprung += elastic * share * weight;
+    }
+    [bent, sprung]
 }
 
 /// Cells gathered into thin sheets across the bend.

@@ -18,13 +18,14 @@ pub(crate) struct Slab {
     pub(crate) width: f64,
 }
 
-/// How steeply stress goes on rising beyond yield, as a share of Young's modulus. 5160 tempered to 1770 MPa yield breaks
-/// at 2000 MPa after some 4 % of even stretch (ASM, from memory), which is 0.03; annealed 4140 with 417 MPa breaks at
-/// 655 MPa (eFunda) after some 10 %, which is 0.012. Without it a press in one place would only fold the blade there.
+/// How steeply stress goes on rising beyond yield, as a share of Young's modulus. 5160 tempered to 1770 MPa yield
+/// breaks at 2000 MPa after some 4 % of even stretch (ASM, from memory), which is 0.03; annealed 4140 with 417 MPa
+/// breaks at 655 MPa (eFunda) after some 10 %, which is 0.012. Without it a press in one place would only fold the
+/// blade there.
 const HARDENING: f64 = 0.02;
 
-/// A section to be bent, of steel that is elastic up to its yield strength and then rises on a flatter line, in pull and
-/// push alike.
+/// A section to be bent, of steel that is elastic up to its yield strength and then rises on a flatter line, in pull
+/// and push alike.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct BentSection {
     slabs: Vec<Slab>,
@@ -50,8 +51,8 @@ pub(crate) struct Bend {
 }
 
 impl BentSection {
-    /// Of slabs, at least one with a depth and a width, and of steel whose stress rises beyond yield by a share (0 to 1)
-    /// of Young's modulus; `None` where there is no steel, or a number is not finite.
+    /// Of slabs, at least one with a depth and a width, and of steel whose stress rises beyond yield by a share (0 to
+    /// 1) of Young's modulus; `None` where there is no steel, or a number is not finite.
     pub(crate) fn new(slabs: Vec<Slab>, hardening: f64) -> Option<BentSection> {
         let sum = |of: fn(&Slab) -> f64| slabs.iter().map(of).sum::<f64>();
         let area = sum(|s| s.width * (s.to - s.from));
@@ -107,10 +108,10 @@ impl BentSection {
         (self.ends[1] - neutral).max(neutral - self.ends[0])
     }
 
-    /// The bend of a curvature times Young's modulus by yield strength, `curvature` > 0, 1/mm, and its neutral line, mm,
-    /// of which a first guess is given. Plane sections stay plane, and pull and push are alike (Timoshenko, Strength of
-    /// Materials II, from memory): the neutral line lies where they cancel, at the centroid while all is elastic and
-    /// towards the line of equal areas as the steel flows.
+    /// The bend of a curvature times Young's modulus by yield strength, `curvature` > 0, 1/mm, and its neutral line,
+    /// mm, of which a first guess is given. Plane sections stay plane, and pull and push are alike (Timoshenko,
+    /// Strength of Materials II, from memory): the neutral line lies where they cancel, at the centroid while all is
+    /// elastic and towards the line of equal areas as the steel flows.
     pub(crate) fn bend(&self, curvature: f64, guess: f64) -> (Bend, f64) {
         let neutral = self.neutral(curvature, guess);
         let whole = |s: &Slab| {

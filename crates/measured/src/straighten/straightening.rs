@@ -5,7 +5,7 @@ use blade::Stage;
 use design::Design;
 use serde::Serialize;
 
-use crate::compare::warp::{Bow, half};
+use crate::compare::bow::{Bow, half};
 use crate::file::reading::{Line, Quantity, Session};
 use crate::straighten::condition::Condition;
 use crate::straighten::moment_curve::MomentCurve;
@@ -86,7 +86,8 @@ pub struct ColdBend {
     /// What to lay under it for the least and for the greatest yield strength, sideways.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub pads: Option<[Pads; 2]>,
-    /// What stays, cold, of the bend past straight that the smith asked for: least and greatest; below 0 it stays bowed.
+    /// What stays, cold, of the bend past straight that the smith asked for: least and greatest; below 0 it stays
+    /// bowed.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub asked_stays_mm: Option<[f64; 2]>,
 }
