@@ -1,9 +1,10 @@
-"""Gauges of sheet steel by ezdxf, Shapely and an XML reader: closed, apart, on their sheets, as large as designed."""
+"""Gauges of sheet steel by ezdxf, Shapely, PyMuPDF and an XML reader: closed, apart, on their sheets, as designed."""
 
 import xml.etree.ElementTree as xml
 
 import ezdxf
 import ezdxf.path
+import pymupdf
 import shapely
 from shapely.geometry import LineString, Polygon
 
@@ -115,6 +116,7 @@ def check_svg(tally, sheet, path, name, nested):
     width, height = (float(root.get(side).removesuffix("mm")) for side in ("width", "height"))
     box = [float(side) for side in root.get("viewBox").split()]
     tally.check(box == [0.0, 0.0, width, height], f"{name}: {box} in mm")
+    check_drawn(tally, path, (width, height), name)
     if not nested:
         return
     page = shapely.box(0.0, 0.0, width, height).buffer(1e-6 - RIM)
@@ -122,6 +124,15 @@ def check_svg(tally, sheet, path, name, nested):
     parts = sheet.parts()
     gaps = [a.distance(b) for i, a in enumerate(parts) for b in parts[:i]]
     tally.check(min(gaps, default=WEB) > WEB - 1e-3, f"{name}: gauges at least {min(gaps, default=WEB):.3f} mm apart")
+
+
+def check_drawn(tally, path, size, name):
+    """A program of single precision draws every arc where it belongs: within the page, and no larger than its ends."""
+    with pymupdf.open(str(path)) as source, pymupdf.open("pdf", source.convert_to_pdf()) as document:
+        page = document[0]
+        room = page.rect + (-1.0, -1.0, 1.0, 1.0)
+        drawn = [path["rect"] for path in page.get_drawings()]
+        tally.check(drawn and all(rect in room for rect in drawn), f"{name}: drawn within {size} mm")
 
 
 def check_sizes(tally, built, gauges):

@@ -244,6 +244,17 @@ mod tests {
     }
 
     #[test]
+    fn cuts_are_red_and_marks_blue() {
+        let mut drawing = Drawing::default();
+        drawing.rectangle(Layer::Cut, [DVec2::ZERO, DVec2::ONE], false);
+        drawing.line(Layer::Mark, DVec2::ZERO, DVec2::ONE);
+        drawing.line(Layer::Outline, DVec2::ZERO, DVec2::ONE);
+        let file = read(&drawing);
+        let color = |name: &str| file.layers().find(|l| l.name == name).and_then(|l| l.color.index());
+        assert_eq!([color("cut"), color("mark"), color("outline")], [Some(1), Some(5), Some(7)]);
+    }
+
+    #[test]
     fn bulges_are_those_of_the_arcs() {
         let half = Piece::Arc(DVec2::ZERO, 5.0, std::f64::consts::PI, 0.0);
         let mut pieces = lines(&[[-20.0, 0.0], [-5.0, 0.0]]);

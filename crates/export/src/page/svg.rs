@@ -29,6 +29,8 @@ pub fn svg_sheet(drawing: &Drawing, size: DVec2, title: &str) -> Result<Vec<u8>,
 
 #[cfg(test)]
 mod tests {
+    use drawing::Layer;
+
     use super::*;
     use crate::fixtures::{bar, every_mark, label, page};
     use crate::page::picture::picture;
@@ -88,6 +90,20 @@ mod tests {
         assert!(shown.contains(r#"d="M50 197L150 197L150 187L50 187L50 197Z""#), "{shown}");
         let missed = svg_text::paged(&page(&sheet, &drawing, DVec2::new(50.0, 200.0)), "page").unwrap();
         assert!(!missed.contains("view-1"));
+    }
+
+    #[test]
+    fn a_sheet_to_cut_has_its_own_size_and_inks() {
+        let mut drawing = Drawing::default();
+        drawing.rectangle(Layer::Cut, [DVec2::new(20.0, 30.0), DVec2::new(60.0, 50.0)], false);
+        drawing.line(Layer::Mark, DVec2::new(25.0, 40.0), DVec2::new(35.0, 40.0));
+        let text = text(svg_sheet(&drawing, DVec2::new(500.0, 250.0), "sheet").unwrap());
+        assert!(text.contains(r#"width="500mm" height="250mm" viewBox="0 0 500 250""#), "{text}");
+        assert!(text.contains(r##"id="cut" fill="none" stroke="#ff0000""##), "{text}");
+        assert!(text.contains(r##"id="mark" fill="none" stroke="#0000ff""##), "{text}");
+        assert!(text.contains(r#"d="M20 220L60 220L60 200L20 200L20 220Z""#), "{text}");
+        let flat = svg_sheet(&drawing, DVec2::new(500.0, 0.0), "sheet");
+        assert_eq!(flat, Err(ExportFault::Size { width: 500.0, height: 0.0 }));
     }
 
     #[test]

@@ -118,7 +118,7 @@ mod tests {
             assert!(parts.len() >= 4 + 2 * design.gauges().stations.len(), "{name}: {}", parts.len());
             let names: BTreeSet<_> = parts.iter().map(|p| &p.name).collect();
             assert_eq!(names.len(), parts.len(), "{name}: {names:?}");
-            let bed = glam::DVec3::from_array(design.shop().bed);
+            let bed = glam::DVec3::from_array(design.shop().room());
             for (part, gauge) in parts.iter().zip(&slabs) {
                 inside(&gauge.slab);
                 let mesh =

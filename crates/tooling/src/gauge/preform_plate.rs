@@ -62,8 +62,11 @@ impl Tip<'_> {
             stamps.put_all(vec![(vec![tick], bounds), number]);
         }
         let most = self.scale * self.preform.edge_length();
-        let mut written =
-            |group: &Vec<String>| group.iter().any(|text| anywhere(&mut stamps, writer, most, text));
+        let sizes = writer.sizes();
+        let mut written = |group: &Vec<String>| {
+            let mut tries = group.iter().flat_map(|text| sizes.iter().map(move |size| (size, text)));
+            tries.any(|(size, text)| anywhere(&mut stamps, size, most, text))
+        };
         let missing = words.iter().enumerate().filter(|(_, group)| !written(group)).map(|(i, _)| i).collect();
         (stamps.marks().to_vec(), missing)
     }

@@ -56,8 +56,17 @@ const LEFT: f64 = 0.65;
 /// What offsets may be off in area, mm², beside that.
 const ROUNDING: f64 = 1e-3;
 
-/// Sides that bulge less than this are straight, mm: a thousandth of what a cutter resolves.
-const FLAT: f64 = 1e-5;
+/// Kerfs under twice this are none, mm.
+const LEAST: f64 = 1e-5;
+
+/// Arcs that bulge less than this are straight lines, mm: a tenth of what a cutter resolves, and more than programs that
+/// compute in single precision can tell (they turn such arcs over).
+const FLAT: f64 = 1e-3;
+
+/// The same for arcs of a radius from this on, mm.
+const WIDE: f64 = 2e4;
+/// See [`WIDE`].
+const WIDE_FLAT: f64 = 5e-3;
 
 impl CutGauge {
     /// A gauge cut with the kerf.
@@ -107,7 +116,7 @@ impl CutGauge {
 
 /// The contour so far outside (inside if negative) another; `None` where it vanishes, parts, or can't follow.
 fn beside(contour: &Contour, by: f64) -> Option<Contour> {
-    if by.abs() < FLAT {
+    if by.abs() < LEAST {
         return Some(contour.clone());
     }
     let [whole] = <[Contour; 1]>::try_from(contour.grown(by)).ok()?;
@@ -116,11 +125,13 @@ fn beside(contour: &Contour, by: f64) -> Option<Contour> {
     (left <= LEFT * 4.0 * by * by + ROUNDING).then_some(whole)
 }
 
-/// A contour whose flattest arcs are straight lines: their radii are beyond what cutters' programs bear.
+/// A contour whose flattest arcs are straight lines.
 fn straightened(contour: &Contour) -> Contour {
     let mut corners = contour.corners.clone();
     for (corner, (a, b)) in corners.iter_mut().zip(contour.sides()) {
-        if 0.5 * a.bulge.abs() * a.at.distance(b) < FLAT {
+        let (chord, rise) = (a.at.distance(b), 0.5 * a.bulge.abs() * a.at.distance(b));
+        // For a flat arc the radius is chord² / 8 rise.
+        if rise < FLAT || (rise < WIDE_FLAT && chord * chord > 8.0 * rise * WIDE) {
             corner.bulge = 0.0;
         }
     }

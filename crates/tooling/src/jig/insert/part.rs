@@ -275,7 +275,7 @@ mod tests {
         assert!((mesh.volume() - wanted).abs() < shop.tolerance * mesh.surface());
         let (low, high) = part.shell.bounds();
         assert!(low.abs().max_element() < 1e-9, "{low}");
-        assert!((DVec3::from(shop.bed) - high).min_element() > -1e-6, "{high}");
+        assert!((DVec3::from(shop.room()) - high).min_element() > -1e-6, "{high}");
         solid::solid(&part.shell).unwrap();
     }
 
