@@ -26,7 +26,7 @@ pub(crate) fn preform_plate(design: &Design) -> Option<Gauge> {
     let writer = Lettering::least(design.shop().nozzle);
     let tip = Tip { preform: &preform, figures: design.figures(), outline: &outline, scale: 1.0 };
     let (engraving, missing) = tip.marks(&writer, &[vec!["EDGE".to_owned()], label::names(design.slug())]);
-    let small = if missing == [1] { label::NO_ROOM_FOR_NAME } else { "" };
+    let small = if missing.contains(&1) { label::NO_ROOM_FOR_NAME } else { "" };
     Some(Gauge {
         name: "tip-preform".to_owned(),
         title: "Tip preform".to_owned(),
@@ -97,7 +97,9 @@ mod tests {
                 "{name} {} {cut}",
                 plate.slab.outline.area()
             );
-            assert!(!plate.slab.engraving.is_empty(), "{name}");
+            // A tip of a few millimetres has room for nothing, and the note tells.
+            let told = plate.note.ends_with(label::NO_ROOM_FOR_NAME);
+            assert!(told || !plate.slab.engraving.is_empty(), "{name}");
         }
     }
 }
