@@ -7,6 +7,9 @@ import pymupdf
 # mm in a point of PDF: 1 in is 72 points.
 POINT = 25.4 / 72.0
 
+# Litres in a US gallon of 231 cubic inches.
+GALLON = 231 * 2.54**3 / 1000
+
 # mm from the paper's left, top, right and lower border within which nothing may stand: what the sheet promises, and what
 # common printers leave white anyway at the other three.
 BORDERS = (18.0, 10.0, 12.0, 6.0)
@@ -105,7 +108,9 @@ def told_of_plan(plan):
             words.append("–".join(f"{t:.0f}" for t in band))
     words += [f"{step['seconds']:.0f}" for step in plan["clock"]] + [step["what"] for step in plan["clock"]]
     if plan["bath"] is not None:
-        words += [f"{plan['bath']['least_litres']:.1f} L", f"{plan['bath']['least_flash_c']:.0f} °C or more"]
+        litres = plan["bath"]["least_litres"]
+        words.append(f"{litres / GALLON:.1f} gal" if plan["unit"] == "in" else f"{litres:.1f} L")
+        words.append(f"{plan['bath']['least_flash_c']:.0f} °C or more")
     tempering = plan["blade_heat"]["tempering"]
     if tempering is not None:
         words += [f"{t:.0f} °C" for t in tempering["celsius"] if t is not None]

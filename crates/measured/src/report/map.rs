@@ -162,6 +162,11 @@ impl Bench {
         Shades { sides: self.sides().iter().map(side).collect(), legend: self.bands(&bands, legend) }
     }
 
+    /// How many sides its maps show: one where both are alike.
+    pub fn sides_shown(&self) -> usize {
+        self.sides().len()
+    }
+
     /// What is drawn: title, side, and whether it is seen from the left.
     fn sides(&self) -> &'static [(&'static str, usize, bool)] {
         if self.is_even() {

@@ -30,7 +30,7 @@ fn table(rows: &[TakeOff], figures: Figures) -> Table {
     columns.extend(HEADS.iter().flat_map(|_| [1.65, 1.0]).map(|share| (Track::Share(share), Align::Right)));
     let heads = HEADS.map(|head| Cell::from(Text::bold(head)).over(2, Align::Centre));
     let head = [Cell::from(Text::bold("At")).over(1, Align::Centre)].into_iter().chain(heads).collect();
-    let (inset, rules) = (DVec2::new(1.0, 1.9), Rules::All);
+    let (inset, rules) = (DVec2::new(1.0, 1.2), Rules::All);
     let mut table = Table { columns, head, rows: Vec::new(), inset, rules, least: 0.0 };
     for row in rows {
         let places = places(row, figures);

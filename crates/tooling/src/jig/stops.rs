@@ -165,6 +165,6 @@ mod tests {
         let problems = stops(&design("", "bed = [30, 30, 20]\nstops = [40, 20]")).err().unwrap();
         assert_eq!(problems.len(), 2);
         assert!(problems.iter().all(|p| p.field == "shop.bed"));
-        assert!(problems[0].message.starts_with("the stop block of 40 mm needs 60.0 × 25.0 × 40.0 mm"));
+        assert!(problems[0].message.starts_with("the stop block of 40 mm needs 60 × 25 × 40 mm"));
     }
 }
