@@ -28,7 +28,7 @@ pub use report::blank::blank;
 pub use report::map::{Dots, Map, Shade, Shades};
 pub use straighten::condition::{Condition, Known};
 pub use straighten::straightening::{Cold, ColdBend, Pads, Straightening};
-pub use surplus::advice::{Advice, NOTICEABLE};
+pub use surplus::advice::Advice;
 pub use surplus::doubt::Doubt;
 pub use surplus::mass_balance::{MassBalance, MassBand};
 pub use surplus::next_reading::NextReading;

@@ -36,10 +36,12 @@ fn take_off(ui: &mut Ui, words: &[String], ticks: &Ticks, ink: &Ink) {
     for line in words {
         ui.label(RichText::new(line).size(small(ui) - 1.0));
     }
-    ui.horizontal(|ui| {
-        swatch(ui, grinding::GONE, ink);
-        ui.label(RichText::new("already gone").size(small(ui) - 1.0));
-    });
+    for (srgb, words) in [(grinding::GONE, "already gone"), (grinding::UNREAD, "read there first")] {
+        ui.horizontal(|ui| {
+            swatch(ui, srgb, ink);
+            ui.label(RichText::new(words).size(small(ui) - 1.0));
+        });
+    }
     scale(ui, ticks, ink, grinding::colour);
 }
 

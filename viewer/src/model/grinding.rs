@@ -4,12 +4,15 @@ use std::collections::BTreeMap;
 
 use blade::Stage;
 use glam::DVec3;
-use measured::{Bench, NOTICEABLE, Slice};
+use measured::{Advice, Bench, Slice};
 
 use crate::model::scale::Scale;
 
 /// Where steel is already gone, sRGB: off the run of colours, which has no red.
 pub(crate) const GONE: [u8; 3] = [0xc4, 0x3c, 0x2b];
+
+/// Where too little is known to take anything off, sRGB: paper white, off the run of colours and the steel's grey.
+pub(crate) const UNREAD: [u8; 3] = [0xfb, 0xfa, 0xf7];
 
 /// Where else to look, mm, when a place is off the blade: up to what stages differ by at back, edge and point.
 const NUDGES: [DVec3; 7] = [
@@ -37,6 +40,8 @@ pub(crate) enum Remaining {
     Share(f64),
     /// Steel that the next stage needs is gone.
     Gone,
+    /// Nothing before it was read: too little is known.
+    Unread,
     /// Nothing: the tang is not measured.
     Unmeasured,
 }
@@ -71,21 +76,24 @@ impl Places<'_> {
     /// At a place on the planned surface, mm.
     pub(crate) fn left(&mut self, point: DVec3) -> Remaining {
         // Borders of the surface lie on those of the sections, where rounding decides: a hair inside there is steel.
-        let found = NUDGES.into_iter().find_map(|by| self.take_off(point + by));
-        match found {
+        let scale = &self.grinding.scale;
+        let share = |mm: f64| Remaining::Share(scale.share(mm).clamp(0.0, 1.0));
+        match NUDGES.into_iter().find_map(|by| self.advice(point + by)) {
             None => Remaining::Unmeasured,
-            Some(left) if left < -NOTICEABLE => Remaining::Gone,
-            Some(left) => Remaining::Share(self.grinding.scale.share(left).clamp(0.0, 1.0)),
+            Some(Advice::Gone(_)) => Remaining::Gone,
+            Some(Advice::Read) => Remaining::Unread,
+            Some(Advice::Leave) => share(0.0),
+            Some(Advice::Off(mm)) => share(mm),
         }
     }
 
-    fn take_off(&mut self, point: DVec3) -> Option<f64> {
+    fn advice(&mut self, point: DVec3) -> Option<Advice> {
         // Not a section of the tang for what lies on the blade.
         let (nearest, least) =
             ((point.x * EACH).round(), if point.x >= 0.0 { 0.0 } else { f64::NEG_INFINITY });
         let at = nearest.max(least);
         let slice = self.slices.entry(at as i64).or_insert_with(|| self.grinding.bench.section(at / EACH));
-        slice.as_ref()?.take_off(point.y, point.z)
+        slice.as_ref()?.advice_at(point.y, point.z)
     }
 }
 

@@ -49,7 +49,7 @@ impl Legend {
             Legend::Colours(all) => all.iter().map(|key| format!("{}: {}", key.name, key.detail)).collect(),
             Legend::Scale(ticks) => ticks.lines(),
             Legend::TakeOff { words, ticks } => {
-                let mut all = vec![words.join(" "), "already gone".to_owned()];
+                let mut all = vec![words.join(" "), "already gone".to_owned(), "read there first".to_owned()];
                 all.extend(ticks.lines());
                 all
             }

@@ -158,23 +158,32 @@ pub(crate) fn taper_run() -> Pixels {
 /// Longest side of a triangle that tells what is left to take off, mm: a tenth of a breadth.
 const SPAN: f64 = 4.0;
 
-/// The places of a triangle's corners in [`take_off_run`]. Where nothing is told of one corner, nothing is told of it.
+/// The places of a triangle's corners in [`take_off_run`]. Where one corner is not measured, nothing is told of it; where
+/// steel is gone at one, that is told; else its middle decides whether it is to be read first.
 fn run_places(corners: &[glam::DVec3], places: &mut Places<'_>) -> Vec<[f64; 2]> {
     let left: Vec<Remaining> = corners.iter().map(|p| places.left(*p)).collect();
-    let unmeasured = left.contains(&Remaining::Unmeasured);
-    left.into_iter().map(|l| [run_place(if unmeasured { Remaining::Unmeasured } else { l }), 0.5]).collect()
+    let middle = places.left(corners.iter().sum::<glam::DVec3>() / corners.len() as f64);
+    let whole = match middle {
+        _ if left.contains(&Remaining::Unmeasured) => Some(Remaining::Unmeasured),
+        Remaining::Unread if left.contains(&Remaining::Gone) => Some(Remaining::Gone),
+        Remaining::Unread => Some(Remaining::Unread),
+        _ => None,
+    };
+    let own = |l: Remaining| if l == Remaining::Unread { middle } else { l };
+    left.into_iter().map(|l| [run_place(whole.unwrap_or_else(|| own(l))), 0.5]).collect()
 }
 
-/// The run of what is left to take off, behind a field for what is not told and one for steel that is gone: a triangle
-/// from little left to nothing left runs over into the latter.
+/// The run of what is left to take off, behind fields for what is to be read first, for what is not measured and for steel
+/// that is gone: a triangle from little left to nothing left runs over into the latter.
 pub(crate) fn take_off_run() -> Pixels {
     let unmeasured = Paint::STEEL.srgb.map(|c| (255.0 * c).round() as u8);
     let colour = |i: usize| match i {
-        _ if i < FIELD => unmeasured,
-        _ if i < 2 * FIELD => grinding::GONE,
-        _ => grinding::colour((i - 2 * FIELD) as f64 / (RUN - 1) as f64),
+        _ if i < FIELD => grinding::UNREAD,
+        _ if i < 2 * FIELD => unmeasured,
+        _ if i < 3 * FIELD => grinding::GONE,
+        _ => grinding::colour((i - 3 * FIELD) as f64 / (RUN - 1) as f64),
     };
-    Pixels { width: 2 * FIELD + RUN, height: 1, rgb: (0..2 * FIELD + RUN).flat_map(colour).collect() }
+    Pixels { width: 3 * FIELD + RUN, height: 1, rgb: (0..3 * FIELD + RUN).flat_map(colour).collect() }
 }
 
 /// Columns of a field before the run: wide enough for its middle to have the field's own colour.
@@ -183,11 +192,12 @@ const FIELD: usize = 16;
 /// The place of something in [`take_off_run`], from the left, 0 to 1.
 fn run_place(left: Remaining) -> f64 {
     let column = match left {
-        Remaining::Unmeasured => 0.5 * FIELD as f64,
-        Remaining::Gone => 1.5 * FIELD as f64,
-        Remaining::Share(share) => 2.0 * FIELD as f64 + 0.5 + share * (RUN - 1) as f64,
+        Remaining::Unread => 0.5 * FIELD as f64,
+        Remaining::Unmeasured => 1.5 * FIELD as f64,
+        Remaining::Gone => 2.5 * FIELD as f64,
+        Remaining::Share(share) => 3.0 * FIELD as f64 + 0.5 + share * (RUN - 1) as f64,
     };
-    column / (2 * FIELD + RUN) as f64
+    column / (3 * FIELD + RUN) as f64
 }
 
 /// A share of a run of `count` pixels, kept between the middles of the first and the last.

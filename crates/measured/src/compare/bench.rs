@@ -209,8 +209,13 @@ impl Slice {
 
     /// As [`Bench::take_off`], at a height and a distance from the middle plane, mm.
     pub fn take_off(&self, y: f64, z: f64) -> Option<f64> {
+        self.advice_at(y, z).map(Advice::millimetres)
+    }
+
+    /// What to do at a height and a distance from the middle plane, mm; `None` off the blade.
+    pub fn advice_at(&self, y: f64, z: f64) -> Option<Advice> {
         let [right, left] = self.both(y)?.advice();
-        Some(if z < self.middle(y) { left } else { right }.millimetres())
+        Some(if z < self.middle(y) { left } else { right })
     }
 
     /// As [`Bench::over`], at a height and a distance from the middle plane, mm.

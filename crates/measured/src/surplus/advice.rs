@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 /// Steel gone by less than this is not told, mm: two or three times what a caliper wavers.
-pub const NOTICEABLE: f64 = 0.05;
+pub(crate) const NOTICEABLE: f64 = 0.05;
 
 /// How far a side stands over the plan, and how far that may be off, at 95 %, mm.
 #[derive(Clone, Copy, Debug, PartialEq)]
