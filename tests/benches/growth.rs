@@ -78,7 +78,7 @@ impl Sweep {
 /// A blade of this length (mm) with these bars and layers.
 fn design(length: f64, bars: usize, layers: usize) -> Design {
     let mut text = format!(
-        "name = 'Growth'\n[outline]\nlength = {length}\nbreadth = 28\n[section]\nbevel = 'convex'\n\
+        "name = 'Growth'\n[outline]\nlength = {length}\nbreadth = 28\n[section]\nbevel = 'convex'\nradius = 400\n\
          [[taper]]\nat = 0\nback = 5\n[[taper]]\nat = {length}\nback = 3\n[billet]\nwidth = 12\n\
          [[layers]]\nname = 'Layers'\nsteels = ['C75S', '75Ni8']\ncount = {layers}\n"
     );
@@ -156,13 +156,14 @@ fn plot(sweeps: &[Sweep]) -> String {
         let points: Vec<String> =
             sweep.rows.iter().map(|r| format!("{:.1},{:.1}", at(r).0, at(r).1)).collect();
         let _ = writeln!(svg, "<polyline points='{}' fill='none' stroke='black'/>", points.join(" "));
-        for row in &sweep.rows {
+        for (k, row) in sweep.rows.iter().enumerate() {
             let (x, y) = at(row);
+            // Above and below in turn, so that neighbours don't run together.
+            let words = if k % 2 == 0 { y - 6.0 } else { y + 14.0 };
             let _ = writeln!(svg, "<circle cx='{x:.1}' cy='{y:.1}' r='2.5'/>");
             let _ = writeln!(
                 svg,
-                "<text x='{x:.1}' y='{:.1}' text-anchor='middle'>{}: {:.1} ms</text>",
-                y - 6.0,
+                "<text x='{x:.1}' y='{words:.1}' text-anchor='middle'>{}: {:.1} ms</text>",
                 row.0,
                 1e3 * row.1
             );
