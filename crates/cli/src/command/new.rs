@@ -17,6 +17,7 @@ pub(crate) fn run(new: &New) -> Result<(), CliError> {
     }
 }
 
+/// Writes the starter design file, in its unit.
 fn starter(new: &New, name: &str) -> Result<(), CliError> {
     let source = Source {
         path: PathBuf::from("the starter file"),

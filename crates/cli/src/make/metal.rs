@@ -84,6 +84,7 @@ struct Drawn {
 }
 
 impl Drawn {
+    /// A file of a gauge or sheet, and its entry in the manifest.
     fn file(
         &self,
         kind: Kind,

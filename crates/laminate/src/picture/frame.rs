@@ -81,6 +81,7 @@ impl Frame {
         views.iter().map(|&view| Frame::new(view, fineness, range, extents)).collect()
     }
 
+    /// The frame that holds what is between these ends and heights; `None` where it would be too large.
     fn new(view: View, fineness: Fineness, range: (f64, f64), extents: [(f64, f64); 2]) -> Option<Frame> {
         let usable = fineness.dots.is_finite() && fineness.dots > 0.0 && fineness.samples > 0;
         let [heights, depths] = extents;

@@ -301,6 +301,7 @@ struct Reach {
 }
 
 impl Reach {
+    /// How far the section reaches.
     fn of(section: &CrossSection) -> Reach {
         let last = section.heights().len() - 1;
         let widening = |place: &dyn Fn(usize) -> usize| {

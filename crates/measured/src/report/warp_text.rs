@@ -38,6 +38,7 @@ impl Words {
         format!("bow along the {}: {most} {way} at {}", bow.line.name(), self.figures.told(bow.at_mm))
     }
 
+    /// A twist with its turns, station by station.
     fn twist(&self, twist: &Twist) -> String {
         let told = |turn: f64| minus(&format!("{turn:.1}°"));
         let turns =

@@ -73,6 +73,7 @@ fn read(left: DMatrix<f64>, i: usize, noise: f64) -> DMatrix<f64> {
     left - &column * column.transpose() / own
 }
 
+/// Places that could be read next, as far apart as the grain.
 fn candidates(planned: &Planned, grain: f64) -> Vec<Candidate> {
     let round = |mm: f64| (mm / grain).round() * grain;
     let station = |i: usize| round(LAST * planned.length * i as f64 / (STATIONS - 1) as f64);
