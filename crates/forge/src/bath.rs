@@ -1,6 +1,6 @@
 //! The quench bath for this blade.
 
-use design::{Design, Quench};
+use design::{Design, Figures, Quench};
 use serde::Serialize;
 use steel::{Bath, BathFault, FLASH_MARGIN, least_litres, quench};
 
@@ -17,6 +17,8 @@ const MOST: f64 = 80.0;
 const OVER: f64 = 150.0;
 /// Bare wall over the oil, mm, so that what surges stays in (common practice, no source).
 const RIM: f64 = 100.0;
+/// Share by which a least volume is told larger, so that what is told is enough once it is rounded.
+const ROUNDING: f64 = 0.01;
 /// Room for the jaws of the tongs that hold the tang in a trough, mm (common practice, no source).
 const TONGS: f64 = 100.0;
 
@@ -94,6 +96,39 @@ impl OwnBath {
             least_litres: least_litres(mass, from, own.start, warmest - own.start),
             is_deep: own.depth.map(|depth| depth >= length + OVER),
         }
+    }
+
+    /// The bath and what this blade does to it, in the file's units.
+    pub fn told(&self, figures: Figures) -> String {
+        let warmest = figures.temperature(self.warmest_c);
+        let end = self.end_c.map(|end| figures.temperature(end));
+        let words = match (end, self.blades) {
+            (None, _) => format!(
+                "do not quench in it: it must be cooler than {warmest} before, well below its flash point"
+            ),
+            (Some(end), 0) => format!(
+                "do not quench in it: one blade warms it to {end}, over {warmest}; {}",
+                self.instead(figures)
+            ),
+            (Some(end), 1) => format!("one blade warms it to {end}; then let it cool: never over {warmest}"),
+            (Some(end), blades) => format!(
+                "one blade warms it to {end}; {blades} blades in a row, then let it cool: never over {warmest}"
+            ),
+        };
+        let shallow = match self.is_deep {
+            Some(false) => "; too shallow to quench this blade point first: use a trough, or more depth",
+            _ => "",
+        };
+        let (oil, start) = (figures.volume(self.litres), figures.temperature(self.start_c));
+        format!("{oil} at {start}: {words}{shallow}")
+    }
+
+    /// What a bath that is too small should be.
+    fn instead(&self, figures: Figures) -> String {
+        self.least_litres.map_or_else(
+            || "let it cool first".to_owned(),
+            |litres| format!("take {} or more, or start cooler", figures.volume(litres + ROUNDING * litres)),
+        )
     }
 }
 

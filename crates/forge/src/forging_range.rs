@@ -1,5 +1,6 @@
 //! Where steels can be forged together: above the coldest that one of them bears, below the hottest of another.
 
+use design::Figures;
 use serde::Serialize;
 
 use crate::heat::SteelHeat;
@@ -40,6 +41,21 @@ impl ForgingRange {
     /// Whether there is any heat for all of them.
     pub fn is_open(&self) -> bool {
         self.celsius[0] < self.celsius[1]
+    }
+
+    /// The band on the file's scale, marked where it is to be tried first, and the steels that set it.
+    pub fn told(&self, figures: Figures) -> String {
+        let mark = if self.unsure { "?" } else { "" };
+        let (band, sign) = (figures.degree_band(self.celsius), figures.temperature.name());
+        match &self.limits {
+            Some([cold, hot]) if !self.is_open() => {
+                let [low, high] = self.celsius.map(|t| figures.degrees(t));
+                format!("no heat suits all: {cold} not below {low}, {hot} not above {high} {sign}")
+            }
+            Some([cold, hot]) if cold == hot => format!("{band}{mark} {sign}, as {cold} asks"),
+            Some([cold, hot]) => format!("{band}{mark} {sign}: {cold} sets the lower end, {hot} the upper"),
+            None => format!("{band}{mark} {sign} unless the data sheet says otherwise"),
+        }
     }
 
     /// From the hottest start to the lower end, °C, held to what the work itself asks for (the hotter end first): the

@@ -4,7 +4,6 @@ use std::fmt::Write;
 
 use design::Figures;
 
-use crate::bath::OwnBath;
 use crate::bevel_lift::BevelLift;
 use crate::clock::WorkingHeat;
 use crate::plan::Plan;
@@ -12,8 +11,6 @@ use crate::text::bands::{span, widest};
 
 /// g in a kg.
 const GRAMS: f64 = 1000.0;
-/// Share by which a least volume is told larger, so that what is told is enough once it is rounded.
-const ROUNDING: f64 = 0.01;
 /// J in a kJ.
 const KILO: f64 = 1000.0;
 
@@ -109,48 +106,8 @@ impl Plan {
             l.hot(b.diameter_mm),
             l.hot(b.trough_mm)
         )?;
-        b.own.iter().try_for_each(|own| own_bath(out, own, l))
+        b.own.iter().try_for_each(|own| writeln!(out, "  your bath, {}", own.told(l)))
     }
-}
-
-/// The shop's own bath.
-fn own_bath(out: &mut String, own: &OwnBath, l: Figures) -> std::fmt::Result {
-    write!(out, "  your bath, {} at {}: ", l.volume(own.litres), l.temperature(own.start_c))?;
-    let end = own.end_c.map(|end| l.temperature(end));
-    let warmest = l.temperature(own.warmest_c);
-    match (end, own.blades) {
-        (None, _) => writeln!(
-            out,
-            "do not quench in it: it must be cooler than {warmest} before, well below its flash point"
-        ),
-        (Some(end), 0) => writeln!(
-            out,
-            "do not quench in it: one blade warms it to {end}, over {warmest}; {}",
-            instead(own, l)
-        ),
-        (Some(end), blades) => {
-            let blades = if blades == 1 { "one blade".to_owned() } else { format!("{blades} blades") };
-            writeln!(
-                out,
-                "one blade warms it to {end}; {blades} in a row, then let it cool: never over {warmest}"
-            )
-        }
-    }?;
-    if own.is_deep == Some(false) {
-        writeln!(
-            out,
-            "  your oil is too shallow to quench this blade point first: use a trough, or more depth"
-        )?;
-    }
-    Ok(())
-}
-
-/// What a bath that is too small should be.
-fn instead(own: &OwnBath, l: Figures) -> String {
-    own.least_litres.map_or_else(
-        || "let it cool first".to_owned(),
-        |litres| format!("take {} or more, or start cooler", l.volume(litres + ROUNDING * litres)),
-    )
 }
 
 /// How forging the bevels bends the blade.

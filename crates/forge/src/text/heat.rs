@@ -5,7 +5,6 @@ use std::fmt::Write;
 use design::Figures;
 
 use crate::blade_heat::BladeHeat;
-use crate::forging_range::ForgingRange;
 use crate::heat::{Heat, Quenched, SteelHeat, TEMPERING, TemperHeat, WANTED};
 use crate::levelling::{Levelling, PARTED};
 use crate::plan::Plan;
@@ -135,7 +134,7 @@ fn blade(out: &mut String, h: &BladeHeat, one_steel: bool, l: Figures) -> std::f
             h.also_at_edge.join(", ")
         )?;
     }
-    forging(out, &h.forging, l)?;
+    writeln!(out, "    forging: {}", h.forging.told(l))?;
     normalise(out, h, l)?;
     let [least, most] = h.soak_min;
     let Some(band) = h.hardening.celsius else {
@@ -172,25 +171,6 @@ fn blade(out: &mut String, h: &BladeHeat, one_steel: bool, l: Figures) -> std::f
     }
     temper(out, h, l)?;
     h.others.iter().try_for_each(|(steel, what)| writeln!(out, "    {steel} {what}"))
-}
-
-/// Where its steels are forged together.
-fn forging(out: &mut String, range: &ForgingRange, l: Figures) -> std::fmt::Result {
-    let mark = if range.unsure { "?" } else { "" };
-    let (band, sign) = (l.degree_band(range.celsius), l.temperature.name());
-    match &range.limits {
-        Some([cold, hot]) if !range.is_open() => writeln!(
-            out,
-            "    no forging heat suits all: {cold} not below {}, {hot} not above {} {sign}",
-            l.degrees(range.celsius[0]),
-            l.degrees(range.celsius[1])
-        ),
-        Some([cold, hot]) if cold == hot => writeln!(out, "    forge at {band}{mark} {sign}, as {cold} asks"),
-        Some([cold, hot]) => {
-            writeln!(out, "    forge at {band}{mark} {sign}: {cold} sets the lower end, {hot} the upper")
-        }
-        None => writeln!(out, "    forge at {band}{mark} {sign} unless the data sheet says otherwise"),
-    }
 }
 
 /// The three normalising heats.

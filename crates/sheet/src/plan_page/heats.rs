@@ -1,7 +1,7 @@
 //! Guidance of `forge` on heat: the steels' table, and what the blade as one piece is heated for.
 
 use design::Figures;
-use forge::{ForgingRange, Levelled, Levelling, Plan, SteelHeat, TEMPERING};
+use forge::{Levelled, Levelling, Plan, SteelHeat, TEMPERING};
 use glam::DVec2;
 
 use crate::plan_page::treatment::treatment;
@@ -97,7 +97,7 @@ fn as_one_piece(plan: &Plan, figures: Figures) -> String {
             format!("The blade is one piece, heated for its edge of {steel} with {carbon} % carbon there.")
         }
     };
-    words += &forged(&heat.forging, figures);
+    words += &format!(" Forging: {}.", heat.forging.told(figures));
     match heat.hardening.celsius {
         Some(_) => {
             let (band, sign) = (marked(&heat.hardening, figures), figures.temperature.name());
@@ -121,23 +121,6 @@ fn as_one_piece(plan: &Plan, figures: Figures) -> String {
         words += &format!(" {steel} {what}.");
     }
     words
-}
-
-/// Where its steels are forged together.
-fn forged(range: &ForgingRange, figures: Figures) -> String {
-    let mark = if range.unsure { "?" } else { "" };
-    let (band, sign) = (figures.degree_band(range.celsius), figures.temperature.name());
-    match &range.limits {
-        Some([cold, hot]) if !range.is_open() => {
-            let [low, high] = range.celsius.map(|t| figures.degrees(t));
-            format!(" No forging heat suits all: {cold} not below {low}, {hot} not above {high}\u{a0}{sign}.")
-        }
-        Some([cold, hot]) if cold == hot => format!(" Forge it at {band}{mark}\u{a0}{sign}, as {cold} asks."),
-        Some([cold, hot]) => {
-            format!(" Forge it at {band}{mark}\u{a0}{sign}: {cold} sets the lower end, {hot} the upper.")
-        }
-        None => format!(" Forge it at {band}{mark}\u{a0}{sign} unless the data sheet says otherwise."),
-    }
 }
 
 /// The skin that lost carbon against what is ground off.

@@ -1,7 +1,7 @@
 //! Tempering of the edge and the bath for this blade.
 
 use design::Figures;
-use forge::{OwnBath, Plan, QuenchBath, TEMPERING, TemperHeat, WANTED};
+use forge::{Plan, QuenchBath, TEMPERING, TemperHeat, WANTED};
 
 use crate::plan_page::heats::{band, dash};
 use crate::typesetting::strip::{Strip, note, part, subheading};
@@ -26,7 +26,8 @@ pub(crate) fn treatment(plan: &Plan, figures: Figures, width: f64) -> Vec<Strip>
     if let Some(b) = &plan.bath {
         let mut bath_strips = subheading("Quench bath", width);
         bath_strips.extend(bath(b, figures).strips(width));
-        bath_strips.extend(b.own.iter().flat_map(|own| note(own_bath(own, figures), width)));
+        bath_strips
+            .extend(b.own.iter().flat_map(|own| note(format!("Your bath, {}.", own.told(figures)), width)));
         bath_strips.extend(note(bath_words(b, figures), width));
         strips.extend(part(true, bath_strips));
     }
@@ -80,31 +81,4 @@ fn bath(b: &QuenchBath, figures: Figures) -> Table {
     table.head = heads.map(|words| Cell::from(Text::bold(words))).into();
     table.row(row.map(Cell::from));
     table
-}
-
-/// The shop's own bath.
-fn own_bath(own: &OwnBath, figures: Figures) -> String {
-    let (oil, start) = (figures.volume(own.litres), figures.temperature(own.start_c));
-    let warmest = figures.temperature(own.warmest_c);
-    let mut words = match (own.end_c, own.blades) {
-        (None, _) => format!("do not quench in it: it must be cooler than {warmest} before."),
-        (Some(end), 0) => format!(
-            "do not quench in it: one blade warms it to {}, over {warmest}. Take more oil, or start cooler.",
-            figures.temperature(end)
-        ),
-        (Some(end), 1) => {
-            format!(
-                "one blade warms it to {}; then let it cool. Never over {warmest}.",
-                figures.temperature(end)
-            )
-        }
-        (Some(end), blades) => format!(
-            "one blade warms it to {}; {blades} blades in a row, then let it cool. Never over {warmest}.",
-            figures.temperature(end)
-        ),
-    };
-    if own.is_deep == Some(false) {
-        words += " It is too shallow to quench this blade point first.";
-    }
-    format!("Your bath, {oil} at {start}: {words}")
 }

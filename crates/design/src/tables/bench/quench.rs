@@ -16,6 +16,10 @@ const START: f64 = 50.0;
 /// How warm it may become before it must cool, unless given, °C (common practice, no source; the oil's data sheet comes
 /// first).
 const WARMEST: f64 = 80.0;
+/// How much warmer than before it may become where it begins hotter than that, unless given, K: as from 50 to 80 °C.
+const WARMS: f64 = 30.0;
+/// The warmest accepted, °C: over every start accepted.
+const WARMESTS: f64 = 300.0;
 /// Depths of oil accepted, mm.
 const DEPTHS: RangeInclusive<f64> = 20.0..=5000.0;
 
@@ -28,7 +32,7 @@ pub struct Quench {
     pub flash_point: f64,
     /// How warm it is before, °C, from 20 to 250.
     pub start: f64,
-    /// How warm it may become before it must cool, °C, from 20 to 250.
+    /// How warm it may become before it must cool, °C, over `start`, up to 300.
     pub warmest: f64,
     /// How deep the oil stands, mm, where it is known.
     pub depth: Option<f64>,
@@ -62,7 +66,9 @@ pub(crate) fn check(draft: Option<&Field<QuenchDraft>>, c: &mut Checker) -> Opti
         c.missing(&format!("{at}.flash_point"), "give the oil's flash point from its data sheet");
     }
     let start = c.degrees(draft.start.as_ref(), STARTS).unwrap_or(START);
-    let warmest = c.degrees(draft.warmest.as_ref(), STARTS).unwrap_or(WARMEST.max(start));
+    // Oil that may not get warmer than it is takes no blade.
+    let warmest =
+        c.degrees(draft.warmest.as_ref(), start + 1.0..=WARMESTS).unwrap_or(WARMEST.max(start + WARMS));
     let depth = draft.depth.as_ref().and_then(|d| c.length(Some(d), DEPTHS));
     let (litres, flash_point) =
         (c.volume(draft.oil.as_ref(), LITRES), c.degrees(draft.flash_point.as_ref(), FLASHES));
