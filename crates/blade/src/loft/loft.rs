@@ -1,5 +1,7 @@
 //! Blade and tang lofted at one stage.
 
+use std::sync::OnceLock;
+
 use brep::{Moments, Shell};
 use glam::DVec3;
 
@@ -15,6 +17,8 @@ pub struct Loft {
     pub(crate) stage: Stage,
     pub(crate) spans: Vec<Span>,
     shell: Shell,
+    /// Made when first asked for.
+    moments: OnceLock<Moments>,
 }
 
 impl Loft {
@@ -23,7 +27,7 @@ impl Loft {
         let shape = form.shape(stage);
         let spans = spans::spans(&shape);
         let shell = shell::shell(&shape, &spans);
-        Loft { form, stage, spans, shell }
+        Loft { form, stage, spans, shell, moments: OnceLock::new() }
     }
 
     /// The closed boundary.
@@ -48,6 +52,6 @@ impl Loft {
 
     /// Volume, centre and second moments, mm.
     pub fn moments(&self) -> Moments {
-        Moments::of(&self.shell)
+        *self.moments.get_or_init(|| Moments::of(&self.shell))
     }
 }

@@ -6,7 +6,7 @@ use glam::DVec2;
 
 use crate::loft::Loft;
 use crate::loft::spans::Span;
-use crate::measure::strip_chords::{Strip, StripCut, cuts, filled, share};
+use crate::measure::strip_chords::{Strip, StripCut, cuts, share, square};
 use crate::spec::Part;
 
 /// Heights nearer than this (mm) are one: a picometre is far above rounding and far under any use.
@@ -245,21 +245,22 @@ impl Flanks {
     /// Adds what a span's strips give of the section at x.
     fn add(&mut self, span: &Span, cuts: &[StripCut], x: f64, fan_start: f64) {
         // Where sections stand square to the blade the parameter is the station.
-        let square = span.part == Part::Blade && x < fan_start;
-        if square && !(span.from <= x && x < span.to) {
+        let is_square = span.part == Part::Blade && x < fan_start;
+        if is_square && !(span.from <= x && x < span.to) {
             return;
         }
+        let place = is_square.then(|| span.rails[0].line.place(x));
         for (i, cut) in cuts.iter().enumerate() {
             let (strip, n) = (Strip::new(span, i, cut), cut.chords);
-            let line = if square { strip.square_line(n, x) } else { strip.line(n, x) };
-            let line = if n > 1 { filled(&line) } else { line };
-            for (v, point) in
-                line.into_iter().enumerate().take(n).filter_map(|(k, p)| Some((share(k, n), p?)))
-            {
-                self.push(&strip, v, point);
+            let starts = place.map_or_else(|| strip.tilted_starts(x), |place| strip.square_starts(&place));
+            for (k, point) in starts.into_iter().enumerate().take(n) {
+                if let Some(point) = point {
+                    self.push(&strip, share(k, n), point);
+                }
             }
-            for (v, point) in strip.on_rings(x) {
-                self.push(&strip, v, point);
+            // Where both ends stand square no line across passes a station within.
+            if !square(span, fan_start) {
+                strip.on_rings(x).for_each(|(v, point)| self.push(&strip, v, point));
             }
         }
     }

@@ -21,14 +21,14 @@ const STEPS: usize = 16;
 const SAME: f64 = 1e-9;
 
 /// Whether the sections of a span stand square to the blade, so that its parameter is the station.
-fn square(span: &Span, fan_start: f64) -> bool {
+pub(super) fn square(span: &Span, fan_start: f64) -> bool {
     span.part == Part::Blade && span.to <= fan_start
 }
 
 /// Points of a curve (y, z) at even parameters, the inner ones moved outwards so that the chords between them hold the
 /// curve's area: Simpson's correction of the trapezium rule, by a twelfth of the second differences and half as much
 /// again beside the ends. What is then left out shrinks with the fourth power of the number of chords.
-pub(super) fn filled(points: &[Option<DVec2>]) -> Vec<Option<DVec2>> {
+fn filled(points: &[Option<DVec2>]) -> Vec<Option<DVec2>> {
     let last = points.len() - 1;
     let moved = |k: usize| {
         let (before, at, after) = (points[k - 1]?, points[k]?, points[k + 1]?);
@@ -65,19 +65,25 @@ impl<'a> Strip<'a> {
         Strip { span, rail, next, cut }
     }
 
-    /// The line across at parameter u.
-    fn across(&self, u: f64) -> Across {
-        across(self.rail, self.next, u)
+    /// The points (y, z) from which the chords start into which the strip is cut at the place of a station among the
+    /// knots: where sections stand square to the blade.
+    pub(super) fn square_starts(&self, place: &KnotPlace) -> Vec<Option<DVec2>> {
+        match self.cut.chords {
+            1 => vec![Some(self.rail.line.at_place(place).0.yz())],
+            n => filled(&square_line(&across_at(self.rail, self.next, place), n)),
+        }
     }
 
-    /// The strip cut at station x into n chords, (y, z): where sections stand square to the blade.
-    pub(super) fn square_line(&self, n: usize, x: f64) -> Vec<Option<DVec2>> {
-        let line = self.across(x);
-        (0..=n).map(|k| Some(line.place(share(k, n)).yz())).collect()
+    /// The same at station x where they are tilted; `None` where the strip has ended.
+    pub(super) fn tilted_starts(&self, x: f64) -> Vec<Option<DVec2>> {
+        match self.cut.chords {
+            1 => vec![self.crossing(0.0, x, None).map(|c| c.1.yz())],
+            n => filled(&self.line(n, x)),
+        }
     }
 
-    /// The same where they are tilted; `None` where the strip has ended.
-    pub(super) fn line(&self, n: usize, x: f64) -> Vec<Option<DVec2>> {
+    /// The strip cut at station x into n chords, (y, z), where sections are tilted; `None` where it has ended.
+    fn line(&self, n: usize, x: f64) -> Vec<Option<DVec2>> {
         let mut guess = None;
         (0..=n)
             .map(|k| {
@@ -102,7 +108,16 @@ impl<'a> Strip<'a> {
                 |near: KnotPlace| self.rail.line.place_near(u, &near),
             );
             near.set(Some(place));
-            across_at(self.rail, self.next, &place).point(v)
+            // On its borders a strip is its rails.
+            let on = |rail: &Rail| {
+                let (point, along) = rail.line.at_place(&place);
+                (point, along, DVec3::ZERO)
+            };
+            match v {
+                0.0 => on(self.rail),
+                1.0 => on(self.next),
+                _ => across_at(self.rail, self.next, &place).point(v),
+            }
         };
         Some(station_on(line, range, x, guess))
     }
@@ -143,6 +158,11 @@ fn across_at(rail: &Rail, next: &Rail, place: &KnotPlace) -> Across {
     }
 }
 
+/// A line across cut into n chords, (y, z).
+fn square_line(line: &Across, n: usize) -> Vec<Option<DVec2>> {
+    (0..=n).map(|k| Some(line.place(share(k, n)).yz())).collect()
+}
+
 /// Where a line across passes station x.
 fn on_ring(line: &Across, x: f64) -> Option<(f64, DVec2)> {
     let off = |v: f64| line.place(v).x - x;
@@ -176,8 +196,9 @@ fn cut(span: &Span, i: usize, fan_start: f64) -> StripCut {
     let strip = Strip::new(span, i, &uncut);
     let probe = |k: usize| {
         let u = span.from + (span.to - span.from) * (0.5 + k as f64) / PROBES as f64;
-        let x = strip.across(u).point(0.5).0.x;
-        bulge(&if square(span, fan_start) { strip.square_line(STEPS, u) } else { strip.line(STEPS, x) })
+        let line = across(rail, next, u);
+        let tilted = || strip.line(STEPS, line.point(0.5).0.x);
+        bulge(&if square(span, fan_start) { square_line(&line, STEPS) } else { tilted() })
     };
     let chords = chords((0..PROBES).map(probe).fold(0.0, f64::max));
     StripCut { chords, ..uncut }

@@ -70,8 +70,7 @@ fn simple(corners: &[Corner]) -> bool {
     let falling = left.windows(2).all(|p| p[1].at.x < p[0].at.x);
     let area: f64 = (0..n).map(|i| ring[i].perp_dot(ring[(i + 1) % n])).sum();
     let breadth = ring.iter().map(|p| p.x).fold(0.0, f64::max);
-    let apart = (1..40).all(|k| crossings(&ring, breadth * f64::from(k) / 40.0) == 2);
-    rising && falling && area < 0.0 && apart
+    rising && falling && area < 0.0 && crossings(&ring, breadth).iter().all(|&times| times == 2)
 }
 
 /// Whether a rail belongs to this side of the section; the apex belongs to both.
@@ -88,8 +87,23 @@ fn is_side(tag: Tag, side: Side) -> bool {
     }
 }
 
-/// How often the border crosses height c, with the upper crossing further right.
-fn crossings(ring: &[DVec2], c: f64) -> usize {
-    let n = ring.len();
-    (0..n).filter(|&i| (ring[i].x > c) != (ring[(i + 1) % n].x > c)).count()
+/// Heights at which a border is looked at, without its ends.
+const HEIGHTS: usize = 39;
+
+/// How often the border crosses each of the heights that part `breadth` evenly.
+fn crossings(ring: &[DVec2], breadth: f64) -> [i32; HEIGHTS] {
+    let heights: [f64; HEIGHTS] = std::array::from_fn(|k| breadth * (k + 1) as f64 / (HEIGHTS + 1) as f64);
+    let below: Vec<usize> = ring.iter().map(|p| heights.partition_point(|&c| c < p.x)).collect();
+    // A piece of the border crosses the heights between its ends.
+    let mut steps = [0; HEIGHTS + 1];
+    for (i, &from) in below.iter().enumerate() {
+        let to = below[(i + 1) % below.len()];
+        steps[from.min(to)] += 1;
+        steps[from.max(to)] -= 1;
+    }
+    let mut times = 0;
+    std::array::from_fn(|k| {
+        times += steps[k];
+        times
+    })
 }

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 use std::fmt::Write;
+use std::thread::ScopedJoinHandle;
 
 use blade::{Loft, Stage, Station, TangForm};
 use serde::Serialize;
@@ -124,10 +125,14 @@ impl Summary {
     pub fn from_design(design: &Design) -> Summary {
         let summary =
             |stage: Stage| (stage.name(), StageSummary::from_loft(design, &design.blade().loft(stage)));
-        // The stages don't depend on each other: one thread each.
-        let stages = std::thread::scope(|scope| {
+        // Stages and bars don't depend on each other: one thread each.
+        let (stages, bars) = std::thread::scope(|scope| {
             let running = Stage::ALL.map(|stage| scope.spawn(move || summary(stage)));
-            running.map(|stage| stage.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic)))
+            let bars = BarsSummary::from_design(design, &stations(design));
+            let joined = |stage: ScopedJoinHandle<'_, _>| {
+                stage.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic))
+            };
+            (running.map(joined), bars)
         });
         Summary {
             name: design.name().into(),
@@ -140,7 +145,7 @@ impl Summary {
             targets: design.against_targets(),
             forged_from: ForgedFrom::of(design),
             is_steel_missing: design.forged_from().is_none(),
-            bars: BarsSummary::from_design(design, &stations(design)),
+            bars,
             warnings: design
                 .warnings()
                 .iter()

@@ -2,13 +2,16 @@
 
 use std::f64::consts::PI;
 
-use rayon::iter::ParallelIterator;
-use rayon::slice::ParallelSlice;
+use rayon::iter::{IntoParallelRefIterator, ParallelIterator};
 
 /// Coefficients of a piece: exact to degree 11, and sections between the rails' knots are of degree 6.
-const TERMS: usize = 12;
-/// A piece is halved while its last two coefficients exceed this share of the greatest value.
+const TERMS: usize = 10;
+/// A piece is halved while its last two coefficients would change the whole integral by more than about this share: a
+/// short piece may be as many times less exact as it is shorter.
 const SMALL: f64 = 1e-11;
+/// Breaks are taken several at a time up to this share of the whole: those of neighbouring rails lie in bunches where
+/// sections are tilted, and what changes at them is the third derivative.
+const BUNCH: f64 = 1.0 / 256.0;
 /// Halvings at most: a corner that no break tells of is shut in a thousandth of its piece.
 const HALVINGS: usize = 10;
 
@@ -75,9 +78,12 @@ impl Antiderivative {
             let (x, dx) = way.station(t);
             f(x) * dx
         };
+        let whole = marks[marks.len() - 1] - marks[0];
         // Sections cost most of it, and stretches don't depend on each other.
-        let stretches: Vec<Vec<Piece>> =
-            marks.par_windows(2).map(|pair| pieces(pair[0], pair[1], HALVINGS, &g)).collect();
+        let stretches: Vec<Vec<Piece>> = bunches(&marks, BUNCH * whole)
+            .par_iter()
+            .map(|marks| pieces(marks, SMALL * whole, HALVINGS, &g))
+            .collect();
         let mut run = Antiderivative { way, pieces: Vec::new() };
         for piece in stretches.into_iter().flatten() {
             let before = run.total();
@@ -127,18 +133,40 @@ impl Antiderivative {
     }
 }
 
-/// The pieces of a stretch, halved as often as they need; what lies before them is not counted yet.
-fn pieces(from: f64, to: f64, halvings: usize, g: &impl Fn(f64) -> f64) -> Vec<Piece> {
+/// Increasing marks in runs of two or more, each shorter than `length` but for a single long step; a run begins with the
+/// last mark of the one before.
+fn bunches(marks: &[f64], length: f64) -> Vec<&[f64]> {
+    let mut runs = Vec::new();
+    let mut first = 0;
+    while first + 1 < marks.len() {
+        let within = marks[first + 2..].partition_point(|&m| m - marks[first] < length);
+        runs.push(&marks[first..=first + 1 + within]);
+        first += 1 + within;
+    }
+    runs
+}
+
+/// The pieces of a run between breaks, parted at a break near its middle and in the end halved until each has its
+/// integral within `allowed` times its greatest value; what lies before them is not counted yet.
+fn pieces(marks: &[f64], allowed: f64, halvings: usize, g: &impl Fn(f64) -> f64) -> Vec<Piece> {
+    let (from, to) = (marks[0], marks[marks.len() - 1]);
     let value = coefficients(from, to, g);
     let size = value.iter().fold(0.0_f64, |m, c| m.max(c.abs()));
-    if halvings > 0 && value[TERMS - 2].abs().max(value[TERMS - 1].abs()) > SMALL * size {
-        let middle = 0.5 * (from + to);
-        let mut both = pieces(from, middle, halvings - 1, g);
-        both.extend(pieces(middle, to, halvings - 1, g));
+    let tail = value[TERMS - 2].abs().max(value[TERMS - 1].abs());
+    if tail * (to - from) <= allowed * size || (marks.len() == 2 && halvings == 0) {
+        let integral = integrated(&value, 0.5 * (to - from));
+        return vec![Piece { from, to, before: 0.0, value, integral }];
+    }
+    let middle = 0.5 * (from + to);
+    if marks.len() == 2 {
+        let mut both = pieces(&[from, middle], allowed, halvings - 1, g);
+        both.extend(pieces(&[middle, to], allowed, halvings - 1, g));
         return both;
     }
-    let integral = integrated(&value, 0.5 * (to - from));
-    vec![Piece { from, to, before: 0.0, value, integral }]
+    let parting = marks.partition_point(|&m| m < middle).clamp(1, marks.len() - 2);
+    let mut both = pieces(&marks[..=parting], allowed, halvings, g);
+    both.extend(pieces(&marks[parting..], allowed, halvings, g));
+    both
 }
 
 impl Piece {
