@@ -116,6 +116,20 @@ pub struct Day {
     pub notes: Vec<String>,
 }
 
+impl Day {
+    /// Grams to take off for the next stage though its table tells nothing to take off: scales, tang or readings are
+    /// wrong, and nothing should be ground by either. `None` where they go together.
+    pub fn unexplained_g(&self) -> Option<f64> {
+        let is_off = |advice: Advice| matches!(advice, Advice::Off(_));
+        let any = |row: &TakeOff| {
+            is_off(row.breadth) || row.spots.iter().any(|spot| is_off(spot.right) || is_off(spot.left))
+        };
+        let way = self.ways.iter().find(|way| way.stage == self.next)?;
+        let heavy = way.take_off_g > self.bench_band.steel_g.max(1.0);
+        (heavy && !self.take_off.iter().any(any)).then_some(way.take_off_g)
+    }
+}
+
 /// A place of one side where steel is gone under the next stage.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Gone {

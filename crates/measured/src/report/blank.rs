@@ -110,7 +110,7 @@ impl BlankFile<'_> {
             (0..BAR).map(move |i| (Quantity::SideGap(Side::Right, line), at(i)))
         });
         gaps.map(|(what, x)| {
-            self.row(what, x, 0.0, "gap under a straight bar; where the left side is hollow, gap left")
+            self.row(what, x, 0.0, "gap under a straight bar laid on the right side; if the left side is hollow write gap left instead")
         })
         .collect()
     }
@@ -125,13 +125,19 @@ impl BlankFile<'_> {
                 0.0,
                 &format!("bare steel with its tang, {}", self.figures.mass.name()),
             ),
-            self.row(Quantity::Balance, 0.0, 0.0, &format!("bare steel, ahead of where the {from} is")),
+            self.row(
+                Quantity::Balance,
+                0.0,
+                0.0,
+                &format!("bare steel, ahead of the {from}; write behind as below 0"),
+            ),
         ]
     }
 
     /// Two supports on scales, one under the tang and one under the blade, where there is a tang.
     fn supports(&self) -> [String; 2] {
-        let note = "or lay it bare on two supports, each on scales: what each reads, its support taken off";
+        let note =
+            "or lay it bare on two supports, each on scales: what each reads, less the weight of its support";
         let along = 0.6 * self.design.blade().length();
         [self.on_tang(0.5), along].map(|x| self.row(Quantity::Support, self.rounded(x), 0.0, note))
     }
@@ -140,7 +146,7 @@ impl BlankFile<'_> {
     fn lever(&self) -> [String; 2] {
         let from = self.design.measured_from();
         let clamp = "or clamp a known weight on, clamp and all; as many rows as weights; on the tang stations are below 0";
-        let balance = format!("with the weights above on, ahead of where the {from} is");
+        let balance = format!("with the weights above on, ahead of the {from}");
         [
             self.row(Quantity::ClampedWeight, self.rounded(self.on_tang(0.8)), 0.0, clamp),
             self.row(Quantity::ClampedBalance, 0.0, 0.0, &balance),

@@ -9,8 +9,8 @@ use crate::straighten::straightening::{Cold, ColdBend, Pads, Straightening};
 
 /// Said of blades that are not hardened.
 const SOFT: &str = "Not hardened yet: now is the time. Straighten it hot, at a dull red, over wood or brass, or cold while it \
-                    is soft, a little at a time; let it cool slowly, and heat it once more before you harden it, so that no \
-                    strain is left to pull it crooked. If it has been through the quench it is not soft, whatever its stage: \
+                    is soft, a little at a time; let it cool slowly, and normalise it once more before you harden it, so that \
+                    no strain is left to pull it crooked. If it has been through the quench it is not soft, whatever its stage: \
                     write a row `tempered` or `hardness` and compare again.";
 /// Said of hardened ones, with the heat that is not to be passed.
 const HARD: &str = "Shield eyes and hands, and keep bystanders away: a hard blade can break without a warning and throw \
@@ -23,7 +23,7 @@ const EDGEWISE: &str = "Edgewise a hardened blade sooner buckles sideways or cra
 const GRAVITY: f64 = 9.806_65;
 
 impl Words {
-    /// All of it: the steel, each bend, and the cautions.
+    /// All of it: the steel, what must be known before a hard blade is bent, each bend.
     pub(crate) fn straightening(&self, straightening: &Straightening, stage: &str) -> Vec<String> {
         let Straightening { condition, bends } = straightening;
         let mut lines = vec![self.steel(condition, stage)];
@@ -33,7 +33,9 @@ impl Words {
             lines.extend(self.asked(bend, condition));
         }
         match condition.hardened {
-            true => lines.extend([self.in_the_temper(condition), HARD.to_owned()]),
+            true => {
+                lines.splice(1..1, [HARD.to_owned(), self.in_the_temper(condition)]);
+            }
             false => lines.push(SOFT.to_owned()),
         }
         lines
@@ -127,9 +129,9 @@ impl Words {
         let force = force.map(|n| load(f, n));
         let stretched = percent(bend.plastic.unwrap_or_default());
         let mut lines = vec![format!(
-            "  cold, {} comes out by pressing it {} to {} past straight (most likely {}), with the weight of {} to {}: begin at \
-             the least, let go, look, and go on by a tenth of it each time. The skin is stretched {stretched} beyond yield; \
-             {} is trusted",
+            "  cold, {} may come out: press it {} to {} past straight (most likely {}), estimated force {} to {}. Begin at the \
+             least, let go, look, and go on by a tenth of it each time. The skin is stretched {stretched} beyond yield; {} is \
+             trusted",
             f.gap(bend.bow_mm),
             sag(f, low),
             sag(f, high),
@@ -155,17 +157,18 @@ impl Words {
         let f = self.figures;
         let pads = |p: Pads| {
             let [a, b] = p.supports_mm.map(|mm| f.gap(mm));
-            let stop = if p.stop_mm > 0.0 { format!(", stop {}", f.gap(p.stop_mm)) } else { String::new() };
+            let stop =
+                if p.stop_mm > 0.0 { format!(" with a stop of {}", f.gap(p.stop_mm)) } else { String::new() };
             format!("{a} and {b}{stop}")
         };
         format!(
-            "  pads on a straight bar on the hollow side, at {} and {}, pressed down at {} till it touches the bar or its stop: \
-             first {}, at the most {}",
+            "  heights of the pads on a straight bar, on the hollow side, under stations {} and {}: {} to begin with; never \
+             higher than {}. Press at {} till it touches the bar or its stop",
             f.station(bend.supports_mm[0]),
             f.station(bend.supports_mm[1]),
-            f.told(bend.pressed_mm),
             pads(least),
-            pads(most)
+            pads(most),
+            f.told(bend.pressed_mm)
         )
     }
 
@@ -188,15 +191,19 @@ impl Words {
 
     /// How to straighten in the temper.
     fn in_the_temper(&self, condition: &Condition) -> String {
-        let most = match condition.tempered_c {
-            Some(c) => format!("no hotter than it was tempered, {}", self.figures.temperature(c)),
-            None => "no hotter than it was tempered (write it in a row `tempered`)".to_owned(),
-        };
-        format!(
-            "Hardened: temper it before anything else, never straighten it as quenched. Then clamp it over shims, slowly, a \
-             little past straight, and temper it once more clamped so, {most}; let it cool in the clamp, and look. That is the \
-             way for hard steel; what is told here of cold pressing is for what it bears."
-        )
+        let clamp = "clamp it over shims, slowly, a little past straight, and temper it again clamped so";
+        let rest = "let it cool in the clamp, and look. That is the way for hard steel; what stands below of cold pressing is \
+                    what it bears, not advice";
+        match condition.tempered_c {
+            Some(c) => {
+                let heat = self.figures.temperature(c);
+                format!("Tempered at {heat}: {clamp}, at no more than {heat}; {rest}.")
+            }
+            None => format!(
+                "Hardened: temper it before anything else, never straighten it as quenched. Then {clamp}, no hotter than it was \
+                 tempered (write it in a row `tempered`); {rest}."
+            ),
+        }
     }
 }
 
@@ -210,13 +217,15 @@ fn far(figures: Figures, mm: f64) -> String {
     format!("{} {}", figures.hot(mm), figures.unit.name())
 }
 
-/// A force (N) as the weight that a clamp or a body puts on it, in whole kilograms or pounds.
+/// A force (N), in kilonewtons or in pounds.
 fn load(figures: Figures, newtons: f64) -> String {
-    let (unit, name) = match figures.mass {
-        MassUnit::Gram => (1000.0, "kg"),
-        MassUnit::Ounce | MassUnit::Pound => (MassUnit::Pound.grams(), "lb"),
-    };
-    format!("{:.0} {name}", (1000.0 * newtons / GRAVITY / unit).max(1.0))
+    match figures.mass {
+        MassUnit::Gram if newtons < 1000.0 => format!("{:.0} N", newtons.max(1.0)),
+        MassUnit::Gram => format!("{:.1} kN", newtons / 1000.0),
+        MassUnit::Ounce | MassUnit::Pound => {
+            format!("{:.0} lbf", (1000.0 * newtons / GRAVITY / MassUnit::Pound.grams()).max(1.0))
+        }
+    }
 }
 
 /// A share in percent, as fine as it is worth.

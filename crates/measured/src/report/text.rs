@@ -23,7 +23,9 @@ impl Bench {
 
     fn write(&self, out: &mut String) -> Result {
         let (history, words) = (self.history(), self.words());
-        writeln!(out, "{}, {} readings of {}", history.name, self.last().readings.len(), self.last().date)?;
+        let count = self.last().readings.len();
+        let counted = if count == 1 { "1 reading".to_owned() } else { format!("{count} readings") };
+        writeln!(out, "{}, {} of {}", history.name, counted, self.last().date)?;
         words.day(out, self.last())?;
         if history.days.len() > 1 {
             words.progress(out, &history.days)?;
@@ -60,6 +62,8 @@ impl Bench {
     }
 }
 
+/// The least mass (g) that is worth a word: less no kitchen scales show.
+const LEAST: f64 = 1.0;
 /// Columns of the table of what to take off.
 const WIDE: usize = 24;
 
@@ -67,8 +71,8 @@ const WIDE: usize = 24;
 fn advice(advice: Advice, figure: impl Fn(f64) -> String) -> String {
     match advice {
         Advice::Off(mm) => figure(mm),
-        Advice::Leave => "leave".to_owned(),
-        Advice::Read => "read".to_owned(),
+        Advice::Leave => "done".to_owned(),
+        Advice::Read => "check".to_owned(),
         Advice::Gone(mm) => format!("{} gone", figure(mm)),
     }
 }
@@ -94,7 +98,7 @@ impl Words {
         self.readings(out, day)?;
         self.bench(out, day)?;
         for way in &day.ways {
-            self.way(out, way)?;
+            self.way(out, way, day)?;
         }
         self.take_off(out, day)?;
         for way in &day.ways {
@@ -106,7 +110,7 @@ impl Words {
             let side = side.name();
             writeln!(
                 out,
-                "  at {x}, {h} up, the {side} side is already {gone} under the {} stage",
+                "  at {x}, {h} above the edge, the {side} side is already {gone} under the {} stage",
                 day.next
             )?;
         }
@@ -146,7 +150,9 @@ impl Words {
         let told = |v: f64| repeat.what.format_value(v, self.figures);
         let at =
             repeat.station_mm.map_or_else(String::new, |x| format!(" at station {}", self.figures.told(x)));
-        let up = repeat.height_mm.map_or_else(String::new, |h| format!(", {} up", self.figures.told(h)));
+        let up = repeat
+            .height_mm
+            .map_or_else(String::new, |h| format!(", {} above the edge", self.figures.told(h)));
         let lines: Vec<String> = repeat.lines.iter().map(usize::to_string).collect();
         format!(
             "{}{at}{up} was read {} times (lines {}): mean {}, {} from least to most",
@@ -161,13 +167,12 @@ impl Words {
     /// Where to read next, in words; `None` where it hardly helps.
     fn read_next(&self, day: &Day) -> Option<String> {
         let place = |r: &NextReading| {
-            let up =
-                r.height_mm.map_or_else(|| "back".to_owned(), |h| format!("{} up", self.figures.told(h)));
-            let band = self.figures.gap(r.band_mm);
-            format!("{}, {up} (thickness known to ±{band} now)", self.figures.told(r.station_mm))
+            let up = r.height_mm.map_or_else(|| "back".to_owned(), |h| self.figures.told(h));
+            format!("{}, {up} (±{} now)", self.figures.told(r.station_mm), self.figures.gap(r.band_mm))
         };
         let all: Vec<String> = day.read_next.iter().map(place).collect();
-        (!all.is_empty()).then(|| format!("reading next helps most at: {}", all.join("; ")))
+        let head = "measuring thickness helps most at these stations and heights above the edge";
+        (!all.is_empty()).then(|| format!("{head}: {}", all.join("; ")))
     }
 
     /// Weight and balance on the bench, and what the scales add to it.
@@ -178,7 +183,7 @@ impl Words {
             day.stage,
             self.hang(&day.bench),
             self.figures.mass(day.bench_band.steel_g),
-            self.figures.told(day.bench_band.steel_balance_mm)
+            self.along(day.bench_band.steel_balance_mm)
         )?;
         match &day.weighed {
             Some(weighed) if weighed.agree => self.weighed(out, weighed, day),
@@ -193,15 +198,14 @@ impl Words {
         let [scales, read, band] = [weight_g, unweighed_g, unweighed_band_g].map(|g| self.figures.mass(g));
         writeln!(
             out,
-            "  weighed {scales}; from breadth and thickness alone it would be {read}, ±{band}; the weight moved the thickness by {}, and the tang takes the rest",
+            "  weighed {scales}; from breadth and thickness alone it would be {read}, ±{band}; to match the scales the thickness was changed by {}, and the rest is put down to the tang",
             self.figures.gap(moved_mm)
         )?;
         let rest = weight_g - day.bench.steel_g;
-        // What kitchen scales are off by.
-        if rest.abs() > 1.0 {
+        if rest.abs() > LEAST {
             let side = if rest > 0.0 { "more" } else { "less" };
             let rest = self.figures.mass(rest.abs());
-            writeln!(out, "  {rest} {side} than worked out, which is more than blade and tang can take up")?;
+            writeln!(out, "  {rest} {side} than worked out: more than blade and tang can account for")?;
         }
         Ok(())
     }
@@ -212,27 +216,36 @@ impl Words {
         let masses = [weight_g, unweighed_g, unweighed_band_g, (weight_g - unweighed_g).abs()];
         let ([scales, read, band, off], moved) =
             (masses.map(|g| self.figures.mass(g)), self.figures.gap(moved_mm));
-        let [more, thick] = if weight_g > unweighed_g { ["more", "thicker"] } else { ["less", "thinner"] };
+        let [astray, tang, thick] = if weight_g > unweighed_g {
+            ["too much", "a heavier tang", "thicker"]
+        } else {
+            ["missing", "a lighter tang", "thinner"]
+        };
         writeln!(
             out,
             "  scales and readings can't both be right: weighed {scales}; breadth and thickness say {read}, ±{band}\n  \
-             - if the readings are right, {off} {more} hang on it: tang, fittings, or scales not at zero\n  \
-             - if the scales are right, the blade is {thick} than read, by {moved} on average: caliper or breadth\n  \
-             the figures below go by the readings, with bands that reach to the scales'; weigh again and read again before grinding"
+             - if the readings are right, {off} is {astray}: {tang}, fittings left on or off, or scales not at zero\n  \
+             - if the scales are right, the blade is {thick} than measured, by {moved} on average: caliper or breadth\n  \
+             the figures below go by the readings, with bands that reach to the scales'; weigh and measure again before grinding"
         )
     }
 
     /// Where something balances.
     fn balance(&self, mm: f64) -> String {
         let side = if mm < 0.0 { "behind" } else { "ahead of" };
-        format!("balance {} {side} the {}", self.figures.told(mm.abs()), self.from)
+        format!("balance {} {side} the {}", self.along(mm.abs()), self.from)
     }
 
     /// The same with how well it is known.
     pub(crate) fn balance_within(&self, mm: f64, band: f64) -> String {
         let side = if mm < 0.0 { "behind" } else { "ahead of" };
-        let [at, band] = [mm.abs(), band].map(|v| self.figures.told(v));
+        let [at, band] = [mm.abs(), band].map(|v| self.along(v));
         format!("balance {at} ±{band} {side} the {}", self.from)
+    }
+
+    /// A length along the blade, with as many decimals whatever it is.
+    fn along(&self, mm: f64) -> String {
+        format!("{} {}", self.figures.length(mm), self.figures.unit.name())
     }
 
     /// Mass and balance of the steel, and with fittings where there are any.
@@ -246,7 +259,24 @@ impl Words {
     }
 
     /// What is to take off for a stage.
-    fn way(&self, out: &mut String, way: &StageGoal) -> Result {
+    fn way(&self, out: &mut String, way: &StageGoal, day: &Day) -> Result {
+        if way.take_off_g < LEAST {
+            let light = way.planned.steel_g - day.bench.steel_g;
+            let words = match light >= LEAST {
+                true => format!("; already {} lighter than planned", self.figures.mass(light)),
+                false => String::new(),
+            };
+            return writeln!(out, "{}: nothing to take off{words}", way.stage);
+        }
+        if let Some(heavy) = day.unexplained_g().filter(|_| way.stage == day.next) {
+            return writeln!(
+                out,
+                "{}: the weight says {} too heavy, breadth and thickness say nothing to take off: weigh and measure again \
+                 before you grind",
+                way.stage,
+                self.figures.mass(heavy)
+            );
+        }
         writeln!(
             out,
             "{}: {} to take off, then {}",
@@ -255,11 +285,10 @@ impl Words {
             self.hang(&way.reached)
         )?;
         let missing = way.planned.steel_g - way.reached.steel_g;
-        // Less no kitchen scales show.
-        if missing >= 1.0 {
+        if missing >= LEAST {
             writeln!(
                 out,
-                "  the plan was {} of steel: {} are already gone",
+                "  the plan was {} of steel: {} is already gone",
                 self.figures.mass(way.planned.steel_g),
                 self.figures.mass(missing)
             )?;
@@ -271,16 +300,17 @@ impl Words {
     fn take_off(&self, out: &mut String, day: &Day) -> Result {
         writeln!(
             out,
-            "\nto take off per side for the {} stage, in {}: heights above the edge as it is now, right / left where they \
-             differ; ± is how well the side is known. It is the least that stands over: go so far, then read again. `leave`: \
-             done; `read`: known too little to take anything off; `gone`: under the plan",
+            "\nto take off each side for the {} stage, in {}: right / left where they differ; ± is how well each side is known, \
+             and the last figure is the height above the edge as it is now. At least this much is still to come off: grind to \
+             just short of it, then measure again. `done`: nothing to take off; `check`: known too little to take anything \
+             off yet; `gone`: already under the plan",
             day.next,
             self.figures.spoken()
         )?;
         writeln!(
             out,
-            "  {:>8}  {:>22}  {:>WIDE$}  {:>WIDE$}  {:>WIDE$}  {:>WIDE$}",
-            "station", "breadth (off)", "low", "middle", "high", "back"
+            "  {:>8}  {:>14}  {:>8}  {:>WIDE$}  {:>WIDE$}  {:>WIDE$}  {:>WIDE$}",
+            "station", "breadth", "off", "low", "middle", "high", "back"
         )?;
         for row in &day.take_off {
             self.row(out, row)?;
@@ -294,13 +324,9 @@ impl Words {
     /// A station of that table.
     fn row(&self, out: &mut String, row: &TakeOff) -> Result {
         let f = self.figures;
-        let breadth = format!(
-            "{} ±{} ({})",
-            f.length(row.breadth_mm),
-            f.length(row.breadth_band_mm),
-            advice(row.breadth, |mm| f.length(mm))
-        );
-        write!(out, "  {:>8}  {breadth:>22}", f.station(row.station_mm))?;
+        let breadth = format!("{} ±{}", f.length(row.breadth_mm), f.length(row.breadth_band_mm));
+        let off = advice(row.breadth, |mm| f.length(mm));
+        write!(out, "  {:>8}  {breadth:>14}  {off:>8}", f.station(row.station_mm))?;
         for spot in &row.spots {
             let [right, left] = [spot.right, spot.left].map(|a| advice(a, |mm| f.thickness(mm)));
             let sides = if right == left { right } else { format!("{right} / {left}") };
@@ -312,7 +338,11 @@ impl Words {
 
     fn shorts(&self, out: &mut String, way: &StageGoal) -> Result {
         if !way.short.is_empty() {
-            writeln!(out, "\nsteel already gone for the {} stage; the most you can still have:", way.stage)?;
+            writeln!(
+                out,
+                "\nsteel already gone for the {} stage; the thickest and broadest still possible:",
+                way.stage
+            )?;
         }
         for short in &way.short {
             writeln!(out, "  {}", self.short(short))?;
@@ -323,11 +353,11 @@ impl Words {
     fn short(&self, short: &Short) -> String {
         let f = self.figures;
         let what = match short.height_mm {
-            Some(height) => format!("thickness {} up", f.told(height)),
+            Some(height) => format!("{} above the edge", f.told(height)),
             None => "breadth".to_owned(),
         };
         let (x, most, planned) = (f.told(short.station_mm), f.gap(short.most_mm), f.gap(short.planned_mm));
-        format!("at {x}: {what} {most}, planned {planned}")
+        format!("at {x}, {what}: now {most}, planned {planned}")
     }
 
     /// How much of the bars is left on the sides.

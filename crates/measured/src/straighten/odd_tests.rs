@@ -39,7 +39,12 @@ fn stage_hardness_and_temper_say_what_the_steel_is() {
         let text = bench.text();
         assert_eq!(told(&bench).condition.hardened, hardened, "{stage} {rows}");
         assert_eq!(text.contains("Not hardened yet"), !hardened, "{text}");
-        assert_eq!(text.contains("no hotter than it was tempered"), hardened, "{text}");
+        let tempered = rows.contains("tempered");
+        assert_eq!(text.contains("no hotter than it was tempered"), hardened && !tempered, "{text}");
+        assert_eq!(text.contains("Tempered at 200 °C: clamp it"), tempered, "{text}");
+        // What it can do comes before what may be tried.
+        let warned = text.find("bystanders").unwrap_or(0);
+        assert!(text.find("may come out").is_none_or(|cold| warned < cold), "{text}");
         assert_eq!(text.contains("bystanders"), hardened, "{text}");
     }
     // Where it is not hardened a bow comes out cold; a soft back over a hard edge tells nothing of the edge.

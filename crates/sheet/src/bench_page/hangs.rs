@@ -22,10 +22,11 @@ pub(crate) fn hangs(design: &Design, day: &Day, from: &str, width: f64) -> Vec<S
     table.row(row("now".to_owned(), None, &day.bench, fitted, figures));
     for way in &day.ways {
         table.row(row(format!("{}, planned", way.stage), None, &way.planned, fitted, figures));
-        let off = Some(way.take_off_g);
+        let off = (day.unexplained_g().is_none() || way.stage != day.next).then_some(way.take_off_g);
         table.row(row(format!("{}, within reach", way.stage), off, &way.reached, fitted, figures));
     }
     let mut strips = table.strips(width);
+    strips.extend(unexplained(day, figures).into_iter().flat_map(|words| note(words, width)));
     strips.extend(scales(day, figures).into_iter().flat_map(|words| note(words, width)));
     strips
 }
@@ -48,6 +49,15 @@ fn row(what: String, take_off: Option<f64>, hang: &MassBalance, fitted: bool, fi
     cells
 }
 
+/// What the weight says against breadth and thickness; nothing where they go together.
+fn unexplained(day: &Day, figures: Figures) -> Option<String> {
+    let heavy = figures.weight(day.unexplained_g()?);
+    Some(format!(
+        "The weight says {heavy} too heavy, breadth and thickness say nothing to take off: weigh and measure again before you \
+         grind."
+    ))
+}
+
 /// What the scales said beside what the readings say; nothing where it was not weighed.
 fn scales(day: &Day, figures: Figures) -> Option<String> {
     let w = day.weighed?;
@@ -56,10 +66,10 @@ fn scales(day: &Day, figures: Figures) -> Option<String> {
     let told = format!("The scales said {weighed}; breadth and thickness alone say {read} ±{band}.");
     Some(match (w.agree, weighed == now) {
         (true, true) => told,
-        (true, false) => format!("{told} The rest is more than blade and tang can take up."),
+        (true, false) => format!("{told} The rest is more than blade and tang can account for."),
         (false, _) => format!(
-            "{told} Both can’t be right: either so much more or less hangs on the tang, or the blade is not as thick as read. \
-             Weigh and read again before grinding."
+            "{told} Both can’t be right: either the difference is in the tang, or the blade is not as thick as measured. \
+             Weigh and measure again before grinding."
         ),
     })
 }

@@ -20,9 +20,9 @@ use crate::typesetting::words::counted;
 /// Items of a list that are still kept on one page.
 const WHOLE: usize = 12;
 
-const CAUTIONS: &str = "Grinding throws *dust* and sparks: breathing protection that fits, extraction. It is *loud*: ear protection. *Eyes:* safety \
+const CAUTIONS: &str = "Grinding throws *dust* and sparks: a respirator that fits, extraction. It is *loud*: ear protection. *Eyes:* safety \
      glasses always. The *edge* cuts from the first grinding on: clamp the blade, work away from the edge, cover it when you turn \
-     away; no gloves at the belt, and no loose sleeves. Stop short of the figure and measure again: you can’t put steel back.";
+     away; no gloves at the belt, and no loose sleeves. Grind to just short of the figure, then measure again: you can’t put steel back.";
 
 /// The bench page of the last session of `bench`, which was measured on `design`, on paper standing upright. Figures are
 /// in the design's unit, masses in g.
@@ -41,7 +41,7 @@ pub fn bench_page(design: &Design, bench: &Bench, paper: Paper) -> Result<Sheet,
     flow.add(take_off(day, design.figures(), width));
     for (stage, sizes) in gone(bench) {
         flow.add(short_items(
-            &format!("Already gone for the {stage} stage: the most that can still be"),
+            &format!("Already gone for the {stage} stage: the thickest and broadest still possible"),
             &sizes,
             width,
         ));
@@ -58,6 +58,9 @@ fn when(bench: &Bench, day: &Day) -> Text {
     let after =
         if before > 0 { format!(", after {} before", counted(before, "session")) } else { String::new() };
     let date = Text::from("Measured on ").then(Text::bold(day.date.as_str())).then(after);
+    if day.stage == day.next {
+        return date.then(". Already at the ").then(Text::bold(day.next)).then(" stage.");
+    }
     let stage = format!(". Nearest to the {} stage; next: the ", day.stage);
     date.then(stage).then(Text::bold(day.next)).then(" stage.")
 }

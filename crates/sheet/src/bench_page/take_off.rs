@@ -14,11 +14,11 @@ const HEADS: [&str; 5] = ["Breadth", "Low", "Middle", "High", "Back"];
 
 /// The table with its heading.
 pub(crate) fn take_off(day: &Day, figures: Figures, width: f64) -> Vec<Strip> {
-    let mut strips = heading(&format!("To take off a side for the {} stage", day.next), width);
-    let words = "Stations from the shoulder. Bold: the least to take off each side, or the right (R) and the left (L) where they differ, \
-                 and off the breadth at the edge; go so far, then measure again. ± how well the blade is known there; below it its \
-                 size now → the size planned. Read: known too little to take anything off. Hatched: already gone; leave it. The empty \
-                 field is for your next reading, as high above the edge as it says.";
+    let mut strips = heading(&format!("To take off each side for the {} stage", day.next), width);
+    let words = "Stations from the shoulder. Bold: the least to take off each side (R right, L left where they differ) and off the \
+                 edge: grind to just short of it, then measure. ± how well that is known; below it the size now → planned. Done: \
+                 nothing to take off. Check: known too little yet, measure first. Hatched: gone, grind no more. The empty field is for your \
+                 next reading, as high above the edge as it says.";
     strips.extend(lead(Text::note(words), width));
     strips.extend(table(&day.take_off, figures).strips(width));
     strips
@@ -58,8 +58,8 @@ fn cells_of(place: &Place) -> [Cell; 2] {
 fn side_words(side: &Over) -> Text {
     let name = if side.side.is_empty() { Text::default() } else { Text::note(format!("{} ", side.side)) };
     name.then(match &side.figure {
-        None if side.read => Text::note("read"),
-        None => Text::note("leave"),
+        None if side.read => Text::note("check"),
+        None => Text::note("done"),
         Some(figure) if side.gone => Text::bold(format!("{figure} gone")),
         Some(figure) => Text::bold(figure.as_str()),
     })
@@ -70,7 +70,7 @@ struct Place {
     /// Above the edge; none for a breadth.
     up: Option<String>,
     now: String,
-    /// How far that may be off, at 95 %.
+    /// How well what is to come off is known, at 95 %.
     band: String,
     planned: String,
     /// One where both sides are alike, else the right one first.
@@ -119,7 +119,7 @@ fn thickness(spot: &Spot, figures: Figures) -> Place {
     Place {
         up: Some(figures.length(spot.height_mm)),
         now: thickness(spot.now_mm),
-        band: thickness(spot.band_mm),
+        band: thickness(spot.side_band_mm),
         planned: thickness(spot.planned_mm),
         sides,
     }
@@ -162,7 +162,7 @@ mod tests {
                 left,
             };
             let place = thickness(&spot, Figures::of(Unit::Millimetre));
-            assert_eq!([place.now, place.band], ["5.00", "0.04"]);
+            assert_eq!([place.now, place.band], ["5.00", "0.02"]);
             place.sides.into_iter().map(|o| (o.side, o.figure, o.gone, o.read)).collect::<Vec<_>>()
         };
         let some = |figure: &str| Some(figure.to_owned());
