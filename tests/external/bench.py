@@ -11,6 +11,7 @@ import numpy
 import sheet
 import trimesh
 from PIL import Image
+from scales import Scales
 from shop import PAPERS
 
 # mm in an inch.
@@ -87,15 +88,15 @@ def filled(tally, command, profile, room, rows, summary):
     with Image.open(out / "take-off.png") as picture:
         tally.check(picture.width >= DOTS * (summary["length_mm"] + 2 * PAPER), f"{name}: the map is at full size")
         tally.check(len(picture.convert("RGB").getcolors(1 << 24)) > 3, f"{name}: the map has its colours")
-    page(tally, out, summary, told)
+    page(tally, out, summary, told, Scales(profile))
 
 
-def page(tally, out, summary, day):
+def page(tally, out, summary, day, scales):
     """The page for the grinder tells the day's weights, and what to take off at every station and height."""
     entries = {entry["name"]: entry for entry in json.loads((out / "manifest.json").read_text())["files"]}
     unit, places = (INCH, (3, 3)) if summary["unit"] == "in" else (1.0, (1, 2))
-    words = [summary["name"], day["date"], f"the {day['next']} stage", f"{day['bench']['steel_g']:.0f} g", "Cautions"]
-    words += [f"{max(way['take_off_g'], 0.0):.0f} g" for way in day["ways"]]
+    words = [summary["name"], day["date"], f"the {day['next']} stage", scales.weight(day["bench"]["steel_g"]), "Cautions"]
+    words += [scales.weight(max(way["take_off_g"], 0.0)) for way in day["ways"]]
     for row in day["take_off"]:
         for spot in row["spots"]:
             now, planned = (f"{spot[key] / unit:.{places[1]}f}" for key in ("now_mm", "planned_mm"))

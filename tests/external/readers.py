@@ -29,6 +29,7 @@ import plates
 import preform
 import shapes
 import sheet
+from scales import Scales
 from shop import INCH, PAPERS, Shop, with_tolerance
 from tally import Tally
 
@@ -334,7 +335,7 @@ def check_kerf(tally, command, profile, room, built):
 def check_sheets(tally, command, profile, room, built, summary):
     """The bench sheet of the build, and on other papers by its own command."""
     plan = json.loads(run(command, "plan", "--json", profile)) if "billet" in built.design or "steel" in built.design else None
-    told = sheet.told(summary, plan)
+    told = sheet.told(summary, plan, Scales(profile))
     entries = built.papers("sheet")
     tally.check(len(entries) == 1, f"{built.stem}: one bench sheet, found {len(entries)}")
     for entry in entries:

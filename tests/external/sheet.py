@@ -79,39 +79,40 @@ def check_fonts(tally, document, name):
     tally.check(not missing, f"{name}: {missing} not in the file")
 
 
-def told(summary, plan):
-    """What a sheet must tell of a design's `check --json` and, where its steel is told, `plan --json`: its name first."""
+def told(summary, plan, scales):
+    """What a sheet must tell of a design's `check --json` and, where its steel is named, `plan --json`, on its scales: its
+    name first."""
     words = [summary["name"]]
     for stage, figures in summary["stages"].items():
-        words += [f"The {stage} blade", f"{figures['steel_mass_g']:.0f} g", f"{figures['mass_g']:.0f} g"]
+        words += [f"The {stage} blade", scales.weight(figures["steel_mass_g"]), scales.weight(figures["mass_g"])]
     words += ["Forge gas and carbon monoxide", "Weighing log"]
-    return words + (told_of_plan(plan) if plan else [])
+    return words + (told_of_plan(plan, scales) if plan else [])
 
 
-def told_of_plan(plan):
+def told_of_plan(plan, scales):
     """Bars, steels, pieces to cut, twists and heats."""
     words = ["Cut list", "Forging schedule"]
     for bar in plan["stock"]["bars"]:
         words.append(bar["name"])
     for steel, mass in plan["steel_g"]:
-        words += [steel, f"{mass:.0f} g of {steel}"]
+        words += [steel, f"{scales.weight(mass)} of {steel}"]
     for cut in plan["stock"]["cuts"]:
-        words.append(f"{cut['mass_g']:.0f} g")
+        words.append(scales.weight(cut["mass_g"]))
     for twisting in plan["twisting"]:
         for stretch in twisting["stretches"]:
             words += [stretch["hand"], f"{stretch['turns']:.2f}"] if stretch["heats"] else ["straight"]
     for heat in plan["heat"]:
         if heat["ac1_c"] is not None:
-            words.append(f"{heat['ac1_c']:.0f}")
+            words.append(scales.plain(heat["ac1_c"]))
         band = heat["hardening"]["celsius"]
         if band is not None:
-            words.append("–".join(f"{t:.0f}" for t in band))
+            words.append(scales.band(band))
     words += [f"{step['seconds']:.0f}" for step in plan["clock"]] + [step["what"] for step in plan["clock"]]
     if plan["bath"] is not None:
         litres = plan["bath"]["least_litres"]
-        words.append(f"{litres / GALLON:.1f} gal" if plan["unit"] == "in" else f"{litres:.1f} L")
-        words.append(f"{plan['bath']['least_flash_c']:.0f} °C or more")
+        words.append(f"{litres / GALLON:.1f} US gal" if plan["unit"] == "in" else f"{litres:.1f} L")
+        words.append(f"{scales.degrees(plan['bath']['least_flash_c'])} or more")
     tempering = plan["blade_heat"]["tempering"]
     if tempering is not None:
-        words += [f"{t:.0f} °C" for t in tempering["celsius"] if t is not None]
+        words += [scales.degrees(t) for t in tempering["celsius"] if t is not None]
     return words

@@ -26,8 +26,8 @@ fn in_inches() -> String {
 
 /// The starter file. Lines that begin with `#` and a key show other keys with their defaults or examples.
 const BODY: &str = r##"# A design for seaxwright. Lengths are in `unit`, or text with their own: "9.5 mm", "3/8 in", "1 1/2 in".
-# `seaxwright check` tells every mistake or, where there is none, sizes, weight and balance; `plan` what to cut and how
-# to forge and heat it; `build` writes the files.
+# `seaxwright check` lists every mistake or, where there is none, sizes, weight and balance; `plan` says what to cut and
+# how to forge and heat it; `build` writes the files.
 
 name = "{name}"
 unit = "mm"                     # or "in"
@@ -56,7 +56,7 @@ sides = "both"                  # or "right" or "left"
 grind_line = "60 %"             # of the breadth above the edge; or a length, or "full"
 back = "flat"                   # or { form = "rounded", radius = 1 }, or { form = "crowned", height = 0.6 }
 
-# Thickness along the blade, one table for each station; `grind` gives it at the grind line, if other.
+# Thickness along the blade, one table for each station; `grind` gives it at the grind line, if different.
 [[taper]]
 at = 0
 back = 6
@@ -92,7 +92,7 @@ shoulder_radius = 1.7           # of the inside corner: a sharp one cracks
 # at = 80
 # diameter = 4
 
-# What each stage of the work still carries.
+# What each stage of the work leaves for the next: `allowance` is steel on each side, `edge` the thickness of the edge.
 [stages]
 forged = { allowance = 0.8, edge = 2.5 }
 ground = { allowance = 0.15, edge = 1.0 }
@@ -102,8 +102,8 @@ finished = { edge = 0.7, edge_angle = 30, sharp = true }
 # [billet]
 # width = 12                    # of all bars, through the thickness of the blade
 # tip = "forged"                # or "cut", which needs cut_from
-# near_edge = 3                 # a seam nearer to the edge than this is told
-# visible = 0.1                 # layers thinner than this are told
+# near_edge = 3                 # a seam nearer to the edge than this is reported
+# visible = 0.1                 # layers thinner than this are reported
 #
 # [[steel]]                     # a steel of your own, in percent; standard ones (C45, 1084, 15N20 ...) need no table
 # name = "Weir iron"
@@ -137,7 +137,7 @@ finished = { edge = 0.7, edge_angle = 30, sharp = true }
 # steel = "C105U"
 # tang = false                  # it ends at the shoulder
 
-# What your shop loses on the way from cut steel to the forged blade; `plan` counts with it.
+# What your shop loses on the way from cut steel to the forged blade; `plan` allows for it.
 # [forging]
 # crop = 10                     # off each end of a bar or billet
 # scale = 0.05                  # that each face loses in a heat
@@ -186,7 +186,7 @@ clearance = { press = 0.1, sliding = 0.25, loose = 0.4 }
 "##;
 
 /// Lines of [`BODY`] that hold lengths, and what an inch shop writes in their place; each stands once in it.
-const INCHES: [(&str, &str); 44] = [
+const INCHES: [(&str, &str); 46] = [
     ("unit = \"mm\"                     # or \"in\"", "unit = \"in\"                     # or \"mm\""),
     ("length = 330\nbreadth = 34\n", "length = 13\nbreadth = \"1 3/8 in\"\n"),
     ("break_at = 230     ", "break_at = 9       "),
@@ -223,6 +223,11 @@ const INCHES: [(&str, &str); 44] = [
     ("# height = 16\n", "# height = \"5/8 in\"\n"),
     ("steel = \"C105U\"", "steel = \"1095\""),
     ("at = -3\nlength = 6\n", "at = \"-1/8 in\"\nlength = \"1/4 in\"\n"),
+    (
+        "# [units]\n# temperature = \"C\"             # or \"F\"\n# mass = \"g\"                    # or \"oz\"",
+        "[units]\ntemperature = \"F\"               # or \"C\"\nmass = \"oz\"                     # or \"g\"",
+    ),
+    ("# torque = \"N m\"                # or \"ft lb\"", "torque = \"ft lb\"                # or \"N m\""),
     ("diameter = 30\nmass = 35\n", "diameter = \"1 1/4 in\"\nmass = \"1 1/4 oz\"\n"),
     ("# crop = 10                     #", "# crop = \"3/8 in\"               #"),
     ("# scale = 0.05                  #", "# scale = 0.002                 #"),

@@ -263,8 +263,8 @@ impl StageSummary {
         )?;
         writeln!(
             out,
-            "  inertia          {:.2} kg·cm² about the {from}",
-            self.inertia_at_guard_g_mm2 * 1e-5
+            "  inertia          {} about the {from}",
+            figures.inertia(self.inertia_at_guard_g_mm2)
         )?;
         if let Some(p) = self.percussion_from_guard_mm {
             writeln!(

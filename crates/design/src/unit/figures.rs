@@ -125,7 +125,7 @@ impl Figures {
     pub fn volume(self, litres: f64) -> String {
         match self.unit {
             Unit::Millimetre => format!("{litres:.1} L"),
-            Unit::Inch => format!("{:.1} gal", litres / GALLON),
+            Unit::Inch => format!("{:.1} US gal", litres / GALLON),
         }
     }
 
@@ -145,9 +145,13 @@ impl Figures {
         unsigned_zero(format!("{:.0}", self.temperature.degrees(celsius)))
     }
 
-    /// A band of temperatures given in °C, to a degree, without its sign; one where its ends are alike.
+    /// A band of temperatures given in °C, to 1 °C or 5 °F, without its sign; one where its ends are alike. Bands are
+    /// published to 5 °C or 10 °F at best.
     pub fn degree_band(self, celsius: [f64; 2]) -> String {
-        let [low, high] = celsius.map(|c| self.degrees(c));
+        let step = if self.temperature == Temperature::Fahrenheit { 5.0 } else { 1.0 };
+        let told =
+            |c: f64| unsigned_zero(format!("{:.0}", (self.temperature.degrees(c) / step).round() * step));
+        let [low, high] = celsius.map(told);
         if low == high { low } else { format!("{low}–{high}") }
     }
 
@@ -155,6 +159,17 @@ impl Figures {
     pub fn torque(self, newton_metres: f64) -> String {
         let number = unsigned_zero(format!("{:.0}", newton_metres / self.torque.newton_metres()));
         format!("{number} {}", self.torque.name())
+    }
+
+    /// A moment of inertia given in g·mm², with its unit: to 0.01 kg·cm², or 0.01 lb·in² where masses are in ounces or pounds.
+    pub fn inertia(self, gram_mm2: f64) -> String {
+        match self.mass {
+            MassUnit::Gram => format!("{:.2} kg·cm²", gram_mm2 * 1e-5),
+            MassUnit::Ounce | MassUnit::Pound => {
+                let inch = Unit::Inch.millimetres();
+                format!("{:.2} lb·in²", gram_mm2 / (MassUnit::Pound.grams() * inch * inch))
+            }
+        }
     }
 
     /// Distance between the stations with a tick on paper and plates, mm: 25 mm or an inch.
