@@ -80,15 +80,25 @@ impl Plan {
 pub(crate) fn tip(out: &mut String, tip: &TipPreform, l: Figures) -> std::fmt::Result {
     writeln!(out, "\nTip preform: the point before you forge it up")?;
     match tip {
-        TipPreform::Straight { start_mm, edge_mm, breadths_mm, .. } => {
+        TipPreform::Straight { start_mm, edge_mm, breadths_mm, forged_between_mm, .. } => {
             writeln!(
                 out,
                 "  from station {} on, with a straight edge {} long; breadth along the edge",
                 l.side(*start_mm),
                 l.side(*edge_mm)
             )?;
-            let each = breadths_mm.iter().map(|[s, b]| format!("{} at {}", l.side(*b), l.hot(*s)));
+            let each = breadths_mm
+                .iter()
+                .map(|row| format!("{} at {}", tip.told(*row, |mm| l.side(mm)), l.hot(row[0])));
             writeln!(out, "  {}", each.collect::<Vec<_>>().join(", "))?;
+            if let Some(between) = forged_between_mm {
+                let [from, to] = between.map(|mm| l.side(mm));
+                writeln!(
+                    out,
+                    "  from {from} to {to} the edge's curve sets in: any breadth between those told will do; forge it in there,\n  \
+                     never cut a step or a notch: it closes as a cold shut"
+                )?;
+            }
             writeln!(out, "  cut it to the template or plate `tip-preform`")
         }
         TipPreform::Impossible { why_not } => {
