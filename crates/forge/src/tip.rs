@@ -19,7 +19,9 @@ pub enum TipPreform {
         /// Where the edge's curve sets in, from one length along the edge to another: there any breadth between two will
         /// do. None where the cut line is to be kept throughout.
         forged_between_mm: Option<[f64; 2]>,
-        /// Lengths along the edge there, and the least and the greatest breadth.
+        /// The length along the edge where they are widest apart, and the two.
+        widest_leeway_mm: Option<[f64; 3]>,
+        /// Those of the lengths above that lie there, and the least and the greatest breadth.
         leeway_mm: Vec<[f64; 3]>,
         /// Its area, which is the tip's.
         area_mm2: f64,
@@ -44,6 +46,7 @@ impl TipPreform {
                 edge_mm: preform.edge_length(),
                 breadths_mm: breadths(&preform, pitch),
                 forged_between_mm: preform.forged_between(),
+                widest_leeway_mm: preform.widest_leeway(),
                 leeway_mm: leeway(&preform, pitch),
                 area_mm2: preform.areas()[0],
             },

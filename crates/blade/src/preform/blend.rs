@@ -27,12 +27,13 @@ pub(super) struct Blend {
 
 impl Blend {
     /// Of an edge `length` mm long over which columns lose `exact` mm of their breadth, set in over `reach` mm to
-    /// either side. Less towards both ends, which stay as they are.
+    /// either side. Before its start the edge runs on as it starts; towards its end the reach is less, and the end stays
+    /// as it is.
     pub(super) fn new(length: f64, reach: f64, exact: impl Fn(f64) -> Option<f64>) -> Option<Blend> {
         let step = length / KEPT as f64;
         let exact: Vec<f64> = (0..=KEPT).map(|i| exact(step * i as f64)).collect::<Option<_>>()?;
         let blended = (0..=KEPT).map(|i| {
-            let room = (reach / step).min(i as f64).min((KEPT - i) as f64);
+            let room = (reach / step).min((KEPT - i) as f64);
             mean(&exact, i, room)
         });
         Some(Blend { step, blended: blended.collect(), exact, more: 0.0 })
@@ -57,20 +58,30 @@ impl Blend {
 
     /// Lengths along the edge between which the cut has leeway, mm.
     pub(super) fn reach(&self) -> Option<[f64; 2]> {
-        let places = || (0..=KEPT).map(|i| self.step * i as f64).filter(|s| self.leeway(*s).is_some());
+        let places = || self.places().filter(|s| self.leeway(*s).is_some());
         Some([places().next()?, places().next_back()?])
+    }
+
+    /// The length along the edge at which it has most, mm.
+    pub(super) fn widest(&self) -> Option<f64> {
+        let wide = self.places().filter_map(|s| self.leeway(s).map(|[least, most]| (s, most - least)));
+        wide.max_by(|a, b| a.1.total_cmp(&b.1)).map(|(s, _)| s)
+    }
+
+    fn places(&self) -> impl DoubleEndedIterator<Item = f64> + '_ {
+        (0..=KEPT).map(|i| self.step * i as f64)
     }
 }
 
 /// Mean about place `i`, over `room` places to either side, weighed by (1 − t²)²: smooth where it begins and ends.
 fn mean(values: &[f64], i: usize, room: f64) -> f64 {
-    let reach = room.ceil() as usize;
-    let near = i - reach.min(i)..=(i + reach).min(values.len() - 1);
-    let weight = |j: usize| {
-        let t = (j as f64 - i as f64) / room.max(1.0);
+    let reach = room.ceil() as isize;
+    let weight = |by: isize| {
+        let t = by as f64 / room.max(1.0);
         (1.0 - t * t).max(0.0).powi(2)
     };
-    let sums = near.map(|j| [weight(j), weight(j) * values[j]]);
+    let value = |by: isize| values[(i as isize + by).clamp(0, values.len() as isize - 1) as usize];
+    let sums = (-reach..=reach).map(|by| [weight(by), weight(by) * value(by)]);
     let [all, sum] = sums.fold([0.0, 0.0], |[a, b], [c, d]| [a + c, b + d]);
     sum / all
 }
@@ -112,7 +123,7 @@ mod tests {
     #[test]
     fn an_even_line_stays_as_it_is() {
         let blend = Blend::new(80.0, 20.0, |s| Some(2.0 + 0.01 * s)).unwrap();
-        for s in [0.0, 0.3, 33.0, 79.9, 80.0] {
+        for s in [20.0, 33.0, 41.3, 79.9, 80.0] {
             assert!((blend.taken(s) - 2.0 - 0.01 * s).abs() < 1e-9, "{s}");
         }
         assert!(blend.reach().is_none());

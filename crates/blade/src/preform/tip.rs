@@ -139,6 +139,13 @@ impl Preform {
         self.blend.as_ref()?.reach()
     }
 
+    /// The length along the edge with the widest leeway, and the least and the greatest breadth there, mm.
+    pub fn widest_leeway(&self) -> Option<[f64; 3]> {
+        let s = self.blend.as_ref()?.widest()?;
+        let [least, most] = self.leeway(s)?;
+        Some([s, least, most])
+    }
+
     /// The line square to the blade's edge that the breadth at `s` mm becomes: its ends on the edge and on the facing
     /// side, mm.
     pub fn column(&self, s: f64) -> Option<[DVec2; 2]> {
@@ -417,6 +424,8 @@ mod tests {
             let upright = |p: &&Piece| (p.at(0.0).0.x - p.at(1.0).0.x).abs() < 1e-9;
             assert!(preform.outline().iter().filter(upright).count() <= 2, "{sweep}");
             let [from, to] = preform.forged_between().unwrap();
+            let [at, least, most] = preform.widest_leeway().unwrap();
+            assert!(from <= at && at <= to && most - least > 0.5, "{sweep}: {at} {least} {most}");
             assert!(to - from > 5.0 && to - from < 60.0, "{sweep}: {from} {to}");
             for i in 0..=20 {
                 let s = from + (to - from) * f64::from(i) / 20.0;

@@ -80,7 +80,9 @@ impl Plan {
 pub(crate) fn tip(out: &mut String, tip: &TipPreform, l: Figures) -> std::fmt::Result {
     writeln!(out, "\nTip preform: the point before you forge it up")?;
     match tip {
-        TipPreform::Straight { start_mm, edge_mm, breadths_mm, forged_between_mm, .. } => {
+        TipPreform::Straight {
+            start_mm, edge_mm, breadths_mm, forged_between_mm, widest_leeway_mm, ..
+        } => {
             writeln!(
                 out,
                 "  from station {} on, with a straight edge {} long; breadth along the edge",
@@ -91,12 +93,13 @@ pub(crate) fn tip(out: &mut String, tip: &TipPreform, l: Figures) -> std::fmt::R
                 .iter()
                 .map(|row| format!("{} at {}", tip.told(*row, |mm| l.side(mm)), l.hot(row[0])));
             writeln!(out, "  {}", each.collect::<Vec<_>>().join(", "))?;
-            if let Some(between) = forged_between_mm {
-                let [from, to] = between.map(|mm| l.side(mm));
+            if let (Some(between), Some(widest)) = (forged_between_mm, widest_leeway_mm) {
+                let ([from, to], [at, least, most]) =
+                    (between.map(|mm| l.side(mm)), widest.map(|mm| l.side(mm)));
                 writeln!(
                     out,
-                    "  from {from} to {to} the edge's curve sets in: any breadth between those told will do; forge it in there,\n  \
-                     never cut a step or a notch: it closes as a cold shut"
+                    "  from {from} to {to} its curve sets in: forge it in rather than cut it; at {at} any breadth from {least} \
+                     to {most} will do\n  a step or a notch would close as a cold shut"
                 )?;
             }
             writeln!(out, "  cut it to the template or plate `tip-preform`")

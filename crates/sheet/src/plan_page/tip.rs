@@ -18,17 +18,21 @@ pub(crate) fn tip(plan: &Plan, look: &Look<'_>) -> Vec<Strip> {
         TipPreform::Impossible { why_not } => {
             strips.extend(paragraph(&format!("No straight piece makes it: {why_not}.").into(), width));
         }
-        TipPreform::Straight { start_mm, edge_mm, breadths_mm, forged_between_mm, .. } => {
+        TipPreform::Straight {
+            start_mm, edge_mm, breadths_mm, forged_between_mm, widest_leeway_mm, ..
+        } => {
             let (start, edge) = (figures.length(*start_mm), figures.length(*edge_mm));
             let layers = if plan.stock.one_steel().is_some() { "" } else { ", and layers follow the edge" };
             let mut words = format!(
                 "From the blade’s station {start} {unit} on, the bar’s end is cut so that its straight edge of {edge} {unit} can be \
                  forged up to the curve{layers}. Cut it by the template page or by the plate of the tip; these are its breadths."
             );
-            if let Some([from, to]) = forged_between_mm.map(|between| between.map(|mm| figures.length(mm))) {
+            if let (Some(between), Some(widest)) = (forged_between_mm, widest_leeway_mm) {
+                let [from, to] = between.map(|mm| figures.length(mm));
+                let [at, least, most] = widest.map(|mm| figures.length(mm));
                 words += &format!(
-                    " From {from} to {to} {unit} the edge’s curve sets in: any breadth between those told will do. Forge it in \
-                     there and never cut a step or a notch: it closes as a cold shut."
+                    " From {from} to {to} {unit} along the edge its curve sets in: forge it in there rather than cut it. At \
+                     {at} {unit} any breadth from {least} to {most} {unit} will do; a step or a notch would close as a cold shut."
                 );
             }
             strips.extend(paragraph(&words.into(), width));

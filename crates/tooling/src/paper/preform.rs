@@ -97,11 +97,13 @@ impl Sheet<'_> {
              {start}; over it lengths along the edge and b, the breadth there. Its area is the tip's: forge the edge to its \
              curve and keep the thickness."
         );
-        if let Some(between) = self.preform.forged_between() {
+        if let (Some(between), Some(widest)) = (self.preform.forged_between(), self.preform.widest_leeway()) {
             let [from, to] = between.map(|s| self.figures.length(s));
+            let [at, least, most] = widest.map(|mm| self.figures.length(mm));
             text += &format!(
-                " From {from} to {to} the edge's curve sets in: any breadth between those told will do, for the hammer moves \
-                 that much along the blade. Forge it in there; never cut a step or a notch: it closes as a cold shut."
+                " From {from} to {to} along the edge its curve sets in: forge it in there rather than cut it. At {at} any \
+                 breadth from {least} to {most} will do, for the hammer moves that much along the blade; a step or a notch \
+                 would close as a cold shut."
             );
         }
         let low = ceiling + GAP + TICK + GAP + 2.0 * LINE + APART;
