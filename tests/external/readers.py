@@ -327,9 +327,11 @@ def check_preform(tally, built):
 
 def check_kerf(tally, command, profile, room, built):
     """Sheet steel cut with a kerf: every contour lies half of it beside the same one without."""
-    folder = room / "kerf"
-    run(command, "metal", profile, "--kerf", f"{metal.KERF} mm", "--only", "dxf", "--out", folder)
-    metal.check_kerf(tally, built.folder, folder)
+    tries = [(metal.KERF, lambda name: metal.BEVELS not in name), (metal.FINE_KERF, lambda name: metal.BEVELS in name)]
+    for kerf, of in tries:
+        folder = room / f"kerf-{kerf}"
+        run(command, "metal", profile, "--kerf", f"{kerf} mm", "--only", "dxf", "--out", folder)
+        metal.check_kerf(tally, built.folder, folder, of, kerf)
 
 
 def check_sheets(tally, command, profile, room, built, summary):

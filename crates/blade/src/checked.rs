@@ -37,19 +37,25 @@ impl Blade {
         &self.form.spec
     }
 
-    /// The back line and the edge line.
-    pub(crate) fn lines(&self) -> &Lines {
-        &self.form.lines
+    /// The back line and the edge line of the forged blade.
+    pub(crate) fn forged_lines(&self) -> &Lines {
+        &self.form.forged.lines
     }
 
-    /// Shoulder to point, mm.
+    /// Shoulder to point, mm: of the ground and the finished blade.
     pub fn length(&self) -> f64 {
         self.form.length()
     }
 
-    /// Station from which sections fan out towards the point, mm: up to here they stand square to the blade.
+    /// Shoulder to point of a stage, mm: the forged blade may be longer.
+    pub fn length_at(&self, stage: Stage) -> f64 {
+        self.form.side(stage).fan.end
+    }
+
+    /// Station from which sections fan out towards the point, mm: up to here they stand square to the blade at every
+    /// stage.
     pub fn fan_start(&self) -> f64 {
-        self.form.fan.start
+        self.form.side.fan.start
     }
 
     /// The loft of a stage.
@@ -60,19 +66,29 @@ impl Blade {
 
     /// The loft on the way from the forged skin to the finished surface: `share` of what stands off each side is
     /// ground away, 0 (or less) giving the forged stage and 1 (or more, or no number) the finished one. In between the
-    /// edge gets thinner alike, fullers are as deep in the surface as they will be, and nothing is sharpened yet.
+    /// edge gets thinner alike, the outline is as ground once the sides are, fullers are as deep in the surface as they will be, and nothing is sharpened yet.
     pub fn loft_ground(&self, share: f64) -> Arc<Loft> {
+        let ground = self.ground_share(Stage::Ground);
+        let left = if share < ground { 1.0 - share / ground } else { 0.0 };
+        self.loft_between(share, left)
+    }
+
+    /// The same with a share of the outline's own allowance left: 1 is the forged outline, 0 the finished one.
+    pub fn loft_between(&self, share: f64, outline_left: f64) -> Arc<Loft> {
         let forged = self.form.spec.stages;
-        let left = 1.0 - share;
+        let (left, outline) = (1.0 - share, forged.forged_outline.scaled(outline_left.clamp(0.0, 1.0)));
         match share {
-            _ if share <= 0.0 => self.loft(Stage::Forged),
+            _ if share <= 0.0 && (outline_left >= 1.0 || forged.forged_outline.is_none()) => {
+                self.loft(Stage::Forged)
+            }
+            _ if share <= 0.0 => Arc::new(Loft::new(self.form.with_stages(forged, &outline), Stage::Forged)),
             _ if share < 1.0 => {
                 let stages = Stages {
                     ground_allowance: left * (forged.forged_allowance + forged.ground_allowance),
                     ground_edge: left * forged.forged_edge + share * forged.finished_edge,
                     ..forged
                 };
-                Arc::new(Loft::new(self.form.with_stages(stages), Stage::Ground))
+                Arc::new(Loft::new(self.form.with_stages(stages, &outline), Stage::Ground))
             }
             _ => self.loft(Stage::Finished),
         }
@@ -94,13 +110,13 @@ impl Blade {
 mod tests {
     use super::*;
     use crate::spec::{Bevel, Section, Spec};
-    use crate::specs::variants;
+    use crate::specs::{forged_outside, variants};
     use brep::{Mesh, Moments};
     use glam::DVec3;
 
     #[test]
     fn every_variant_is_closed_and_its_mesh_and_loft_agree() {
-        for (name, spec) in variants() {
+        for (name, spec) in variants().into_iter().chain(forged_outside()) {
             let blade = Blade::new(&spec).unwrap_or_else(|p| panic!("{name}: {p:#?}"));
             for stage in Stage::ALL {
                 let loft = blade.loft(stage);
@@ -117,7 +133,7 @@ mod tests {
 
     #[test]
     fn blade_and_tang_are_two_bodies() {
-        for (name, spec) in variants() {
+        for (name, spec) in variants().into_iter().chain(forged_outside()) {
             let blade = Blade::new(&spec).unwrap();
             for stage in Stage::ALL {
                 let loft = blade.loft(stage);
@@ -167,7 +183,7 @@ mod tests {
 
     #[test]
     fn grinding_goes_from_the_forged_to_the_finished_blade() {
-        for (name, spec) in variants() {
+        for (name, spec) in variants().into_iter().chain(forged_outside()) {
             let blade = Blade::new(&spec).unwrap();
             assert_eq!(blade.loft_ground(-0.5).stage(), Stage::Forged);
             assert_eq!(blade.loft_ground(f64::NAN).stage(), Stage::Finished);

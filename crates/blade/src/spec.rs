@@ -285,6 +285,8 @@ pub struct Stages {
     pub forged_allowance: f64,
     /// Thickness of the edge after the hammer, mm.
     pub forged_edge: f64,
+    /// How much larger the outline is forged than it will be.
+    pub forged_outline: OutlineAllowance,
     /// Steel left on each side before hardening, beyond the finished blade, mm.
     pub ground_allowance: f64,
     /// Thickness of the edge flat before hardening, mm.
@@ -293,6 +295,30 @@ pub struct Stages {
     pub finished_edge: f64,
     /// Included angle of the secondary bevel, rad; without it the finished edge stays flat.
     pub edge_angle: Option<f64>,
+}
+
+/// Steel that the forged blade's outline carries beyond the finished one; grinding takes it off before hardening. A hidden
+/// tang carries none.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct OutlineAllowance {
+    /// Square to the edge line, mm.
+    pub edge: f64,
+    /// Square to the back line, mm.
+    pub back: f64,
+    /// Ahead of the point, mm; without it the greater of the two, as far as the lines reach.
+    pub point: Option<f64>,
+}
+
+impl OutlineAllowance {
+    /// Whether the forged outline is the finished one.
+    pub fn is_none(&self) -> bool {
+        self.edge <= 0.0 && self.back <= 0.0 && self.point.is_none_or(|p| p <= 0.0)
+    }
+
+    /// This share of the allowance.
+    pub(crate) fn scaled(self, by: f64) -> OutlineAllowance {
+        OutlineAllowance { edge: by * self.edge, back: by * self.back, point: self.point.map(|p| by * p) }
+    }
 }
 
 /// The three solids of one design.

@@ -14,6 +14,7 @@ pub use checked::design::{Design, read};
 pub use file::problem::{Problem, hint};
 pub use report::bars_summary::{BarsAtSummary, BarsSummary};
 pub use report::forged_from::{ForgedFrom, NO_STEEL};
+pub use report::outline_skin::OutlineSkin;
 pub use report::schema::schema;
 pub use report::starter::starter;
 pub use report::summary::{StageSummary, StationSummary, Summary, TangSummary};

@@ -76,7 +76,7 @@ impl Plan {
             heat,
             levelling,
             bevel_lift: BevelLift::of(design, lay),
-            hot: HotLength::all(design.blade().length()),
+            hot: HotLength::all(design.blade().length_at(blade::Stage::Forged)),
             stock,
         })
     }

@@ -1,13 +1,11 @@
 //! The decarburised skin of the forged blade against what is ground off it.
 
-use design::Design;
+use design::{Design, OutlineSkin};
 use serde::Serialize;
 use steel::decarburised;
 
 use crate::blade_heat::BladeHeat;
 
-/// The heat and the time of each heat in which a stack and blade are forged, °C and s (common practice, no source).
-const HEATS: (f64, f64) = (1000.0, 120.0);
 /// Carbon that is enough left for the skin's end, as a share.
 const ENOUGH: f64 = 0.9;
 /// Carbon at whose depth half is left, as a share.
@@ -25,6 +23,8 @@ pub struct Skin {
     pub allowance_mm: f64,
     /// Whether that takes off the skin.
     pub is_ground_off: bool,
+    /// What the outline has for it at edge, back and point.
+    pub outline: OutlineSkin,
     /// What a soak in hardening heat without protection adds, nine tenths left, mm; none without a hardening heat.
     pub soak_mm: Option<f64>,
     /// Ground off each side after hardening, mm.
@@ -36,9 +36,8 @@ impl Skin {
     /// much free air makes worse.
     pub fn of(design: &Design, heat: &BladeHeat) -> Skin {
         let (forging, stages) = (design.forging(), &design.blade().spec().stages);
-        let count = forging.stack_heats as f64;
-        let scale = forging.scale * count;
-        let depth = [HALF, ENOUGH].map(|share| decarburised(share, HEATS.0, HEATS.1 * count, scale));
+        let scale = forging.scale * forging.stack_heats as f64;
+        let depth = [HALF, ENOUGH].map(|share| forging.skin_depth(share));
         let soak = |[_, hot]: [f64; 2]| decarburised(ENOUGH, hot, 60.0 * heat.soak_min[1], 0.0);
         let allowance = stages.forged_allowance + stages.ground_allowance;
         Skin {
@@ -46,6 +45,7 @@ impl Skin {
             scale_mm: scale,
             allowance_mm: allowance,
             is_ground_off: allowance >= depth[1],
+            outline: OutlineSkin::of(design),
             soak_mm: heat.hardening.celsius.map(soak),
             after_hardening_mm: stages.ground_allowance,
         }

@@ -16,6 +16,13 @@ pub enum TipPreform {
         edge_mm: f64,
         /// Lengths along the edge and the breadths to cut there.
         breadths_mm: Vec<[f64; 2]>,
+        /// Where the edge's curve sets in, from one length along the edge to another: there any breadth between two will
+        /// do. None where the cut line is to be kept throughout.
+        forged_between_mm: Option<[f64; 2]>,
+        /// The length along the edge where they are widest apart, and the two.
+        widest_leeway_mm: Option<[f64; 3]>,
+        /// Those of the lengths above that lie there, and the least and the greatest breadth.
+        leeway_mm: Vec<[f64; 3]>,
         /// Its area, which is the tip's.
         area_mm2: f64,
     },
@@ -38,6 +45,9 @@ impl TipPreform {
                 start_mm: preform.start(),
                 edge_mm: preform.edge_length(),
                 breadths_mm: breadths(&preform, pitch),
+                forged_between_mm: preform.forged_between(),
+                widest_leeway_mm: preform.widest_leeway(),
+                leeway_mm: leeway(&preform, pitch),
                 area_mm2: preform.areas()[0],
             },
             Err(why) => TipPreform::Impossible { why_not: why.to_string() },
@@ -46,8 +56,29 @@ impl TipPreform {
 }
 
 fn breadths(preform: &Preform, pitch: f64) -> Vec<[f64; 2]> {
-    let places = (0..).map(|i| f64::from(i) * pitch).take_while(|s| *s < preform.edge_length());
-    places.filter_map(|s| Some([s, preform.breadth(s)?.0])).collect()
+    places(preform, pitch).filter_map(|s| Some([s, preform.breadth(s)?.0])).collect()
+}
+
+fn leeway(preform: &Preform, pitch: f64) -> Vec<[f64; 3]> {
+    let told = |s: f64| preform.leeway(s).map(|[least, most]| [s, least, most]);
+    places(preform, pitch).filter_map(told).collect()
+}
+
+/// Even lengths along the edge, mm.
+fn places(preform: &Preform, pitch: f64) -> impl Iterator<Item = f64> {
+    let end = preform.edge_length();
+    (0..).map(move |i| f64::from(i) * pitch).take_while(move |s| *s < end)
+}
+
+impl TipPreform {
+    /// The breadth at `s` mm along the edge in words: two where either will do.
+    pub fn told(&self, [s, breadth]: [f64; 2], length: impl Fn(f64) -> String) -> String {
+        let leeway = match self {
+            TipPreform::Straight { leeway_mm, .. } => leeway_mm.iter().find(|l| l[0].total_cmp(&s).is_eq()),
+            TipPreform::Impossible { .. } => None,
+        };
+        leeway.map_or_else(|| length(breadth), |[_, least, most]| [*least, *most].map(&length).join("–"))
+    }
 }
 
 #[cfg(test)]
@@ -64,6 +95,13 @@ mod tests {
         };
         let TipPreform::Straight { start_mm, breadths_mm, area_mm2, .. } = of("") else { panic!() };
         assert!(start_mm < 300.0 && breadths_mm[0][1] > breadths_mm[1][1] && area_mm2 > 100.0);
+        let swept = of("form = \"straight-back\"\nsweep = 90\npoint_height = 20");
+        let TipPreform::Straight { leeway_mm, breadths_mm, forged_between_mm, .. } = &swept else { panic!() };
+        let [at, least, most] = leeway_mm[0];
+        assert!(forged_between_mm.is_some() && most - least > 0.3);
+        let row = *breadths_mm.iter().find(|b| b[0].total_cmp(&at).is_eq()).unwrap();
+        let told = swept.told(row, |mm| format!("{mm:.1}"));
+        assert_eq!(told, format!("{least:.1}–{most:.1}"));
         let tight = of("form = \"straight-back\"\nsweep = 15\npoint_height = 20");
         assert!(matches!(tight, TipPreform::Impossible { why_not } if why_not.contains("would cross")));
     }

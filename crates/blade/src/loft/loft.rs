@@ -45,6 +45,11 @@ impl Loft {
         self.stage
     }
 
+    /// Shoulder to point, mm.
+    pub fn length(&self) -> f64 {
+        self.form.side(self.stage).fan.end
+    }
+
     /// Least and greatest coordinates, mm, to 1e-3.
     pub fn bounds(&self) -> (DVec3, DVec3) {
         self.shell.bounds()

@@ -163,7 +163,7 @@ pub struct Sections {
 impl Sections {
     /// Of a loft at its stage.
     pub fn of(loft: &Loft) -> Self {
-        let fan_start = loft.form.fan.start;
+        let fan_start = loft.form.side(loft.stage).fan.start;
         let cuts = loft.spans.iter().map(|span| cuts(span, fan_start)).collect();
         Sections { reach: loft.spans.iter().map(reach).collect(), spans: loft.spans.clone(), cuts, fan_start }
     }

@@ -69,9 +69,9 @@ pub struct Trace {
 const PARTS: usize = 8;
 
 impl Loft {
-    /// The outline from the side. All stages share it.
+    /// The outline from the side at this stage.
     pub fn silhouette(&self) -> Silhouette {
-        let lines = &self.form.lines;
+        let lines = &self.form.side(self.stage).lines;
         let [upper, lower] = self.tang_chains();
         let chain = |tang: Vec<Piece>, line: &brep::Path| {
             let root = tang.last().map_or(line.start(), |p| p.at(1.0).0);
@@ -98,8 +98,9 @@ impl Loft {
     /// Breadth and thickness of the tang at this stage at its end, mm.
     pub fn tang_end(&self) -> DVec2 {
         let tang = &self.form.spec.tang;
-        let more = 2.0 * self.form.shape(self.stage).allowance();
-        DVec2::new(tang.end_breadth, tang.end_thickness + more)
+        let shape = self.form.shape(self.stage);
+        let [low, high] = shape.tang_end();
+        DVec2::new(high - low, tang.end_thickness + 2.0 * shape.allowance())
     }
 
     /// The upper and the lower chain of the tang, from its end to the shoulder plane.
@@ -107,9 +108,10 @@ impl Loft {
         let tang = &self.form.spec.tang;
         match tang.form {
             TangForm::Full => {
-                let (root, end) = (&self.form.lines, 0.5 * tang.end_breadth);
+                let (root, [low, high]) =
+                    (&self.form.side(self.stage).lines, self.form.shape(self.stage).tang_end());
                 let line = |y, to| vec![Piece::Straight(DVec2::new(-tang.length, y), to)];
-                [line(end, root.back.start()), line(-end, root.edge.start())]
+                [line(high, root.back.start()), line(low, root.edge.start())]
             }
             TangForm::Hidden { .. } => [Tag::Flank(Side::Right), Tag::Edge(Side::Right)].map(|tag| {
                 let rails = self.spans.iter().filter(|s| s.part == Part::Tang).flat_map(|s| &s.rails);
@@ -135,7 +137,7 @@ impl Loft {
     /// first coordinate z, second y, mm, counter-clockwise. Lines and arcs where the loft has them; beyond
     /// [`crate::Blade::fan_start`] chords. `None` outside shoulder and point, and where the point's end is cut.
     pub fn section(&self, x: f64) -> Option<Vec<Piece>> {
-        if x < self.form.fan.start {
+        if x < self.form.side(self.stage).fan.start {
             let span = self.spans.iter().find(|s| s.part == Part::Blade && s.from <= x && x < s.to)?;
             return Some(square_section(span, x));
         }
@@ -250,7 +252,7 @@ fn plane([a, b, c, d]: [DVec2; 4]) -> Piece {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::specs::variants;
+    use crate::specs::{forged_outside, variants};
     use crate::{Blade, Stage};
     use brep::Mesh;
 
@@ -264,34 +266,36 @@ mod tests {
 
     #[test]
     fn silhouettes_are_chains_as_long_and_high_as_the_mesh() {
-        for (name, spec) in variants() {
+        for (name, spec) in variants().into_iter().chain(forged_outside()) {
             let blade = Blade::new(&spec).unwrap();
-            let loft = blade.loft(Stage::Finished);
-            let silhouette = loft.silhouette();
-            let outline = silhouette.closed();
-            for (a, b) in outline.iter().zip(outline.iter().cycle().skip(1)) {
-                assert!(a.at(1.0).0.distance(b.at(0.0).0) < 1e-6, "{name}: {a:?} {b:?}");
+            for stage in [Stage::Forged, Stage::Finished] {
+                let loft = blade.loft(stage);
+                let silhouette = loft.silhouette();
+                let outline = silhouette.closed();
+                for (a, b) in outline.iter().zip(outline.iter().cycle().skip(1)) {
+                    assert!(a.at(1.0).0.distance(b.at(0.0).0) < 1e-6, "{name}: {a:?} {b:?}");
+                }
+                assert!(area(&outline) > 0.0, "{name}");
+                for chain in [&silhouette.back, &silhouette.edge] {
+                    let xs: Vec<f64> =
+                        chain.iter().flat_map(|p| (0..=32).map(|i| p.at(f64::from(i) / 32.0).0.x)).collect();
+                    assert!(xs.windows(2).all(|p| p[1] >= p[0] - 1e-9), "{name}");
+                }
+                let mesh = Mesh::of(loft.shell(), 0.01).unwrap();
+                let (low, high) = mesh.bounds();
+                let all: Vec<DVec2> =
+                    outline.iter().flat_map(|p| (0..=256).map(|i| p.at(f64::from(i) / 256.0).0)).collect();
+                let least = all.iter().copied().reduce(DVec2::min).unwrap();
+                let most = all.iter().copied().reduce(DVec2::max).unwrap();
+                assert!((least - low.truncate()).length() < 0.02, "{name}: {least} {low}");
+                assert!((most - high.truncate()).length() < 0.02, "{name}: {most} {high}");
             }
-            assert!(area(&outline) > 0.0, "{name}");
-            for chain in [&silhouette.back, &silhouette.edge] {
-                let xs: Vec<f64> =
-                    chain.iter().flat_map(|p| (0..=32).map(|i| p.at(f64::from(i) / 32.0).0.x)).collect();
-                assert!(xs.windows(2).all(|p| p[1] >= p[0] - 1e-9), "{name}");
-            }
-            let mesh = Mesh::of(loft.shell(), 0.01).unwrap();
-            let (low, high) = mesh.bounds();
-            let all: Vec<DVec2> =
-                outline.iter().flat_map(|p| (0..=256).map(|i| p.at(f64::from(i) / 256.0).0)).collect();
-            let least = all.iter().copied().reduce(DVec2::min).unwrap();
-            let most = all.iter().copied().reduce(DVec2::max).unwrap();
-            assert!((least - low.truncate()).length() < 0.02, "{name}: {least} {low}");
-            assert!((most - high.truncate()).length() < 0.02, "{name}: {most} {high}");
         }
     }
 
     #[test]
     fn sections_are_closed_and_as_large_as_stations_say() {
-        for (name, spec) in variants() {
+        for (name, spec) in variants().into_iter().chain(forged_outside()) {
             let blade = Blade::new(&spec).unwrap();
             for stage in Stage::ALL {
                 let loft = blade.loft(stage);
@@ -316,7 +320,7 @@ mod tests {
 
     #[test]
     fn the_tang_is_as_thick_as_its_solid_at_every_stage() {
-        for (name, spec) in variants() {
+        for (name, spec) in variants().into_iter().chain(forged_outside()) {
             let blade = Blade::new(&spec).unwrap();
             for stage in Stage::ALL {
                 let loft = blade.loft(stage);

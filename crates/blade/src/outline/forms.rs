@@ -31,17 +31,31 @@ impl Lines {
 
 /// The lines of an outline, or why its point can't be rounded.
 pub(crate) fn lines(outline: &Outline) -> Result<Lines, RoundingFault> {
-    let flat = if let Tip::Flat { breadth } = outline.tip { breadth } else { 0.0 };
-    let Tip::Round { radius } = outline.tip else {
-        return Ok(sharp(&outline.form, flat));
-    };
-    if let OutlineForm::Points { .. } = outline.form {
-        return rounded(&sharp(&outline.form, 0.0), radius);
+    match outline.tip {
+        Tip::Round { radius } => Ok(shortened(&outline.form, radius)?.1),
+        Tip::Point | Tip::Flat { .. } => Ok(unrounded(outline)),
+    }
+}
+
+/// The lines of an outline before its point is rounded.
+pub(crate) fn unrounded(outline: &Outline) -> Lines {
+    match outline.tip {
+        Tip::Flat { breadth } => sharp(&outline.form, breadth),
+        Tip::Point => sharp(&outline.form, 0.0),
+        Tip::Round { radius } => shortened(&outline.form, radius)
+            .map_or_else(|_| sharp(&outline.form, 0.0), |(form, _)| sharp(&form, 0.0)),
+    }
+}
+
+/// The form whose point, rounded, lies where `form` asks for it, and its rounded lines.
+fn shortened(form: &OutlineForm, radius: f64) -> Result<(OutlineForm, Lines), RoundingFault> {
+    let mut form = form.clone();
+    let mut result = rounded(&sharp(&form, 0.0), radius)?;
+    if let OutlineForm::Points { .. } = form {
+        return Ok((form, result));
     }
     // Rounding shortens the blade; a few secant-free corrections give the length asked for.
-    let wanted = length_of(&outline.form);
-    let mut form = outline.form.clone();
-    let mut result = rounded(&sharp(&form, 0.0), radius)?;
+    let wanted = length_of(&form);
     for _ in 0..40 {
         let missing = wanted - result.length();
         if missing.abs() < 1e-11 {
@@ -50,7 +64,7 @@ pub(crate) fn lines(outline: &Outline) -> Result<Lines, RoundingFault> {
         lengthen(&mut form, missing);
         result = rounded(&sharp(&form, 0.0), radius)?;
     }
-    Ok(result)
+    Ok((form, result))
 }
 
 /// The rounding does not fit between the lines.
@@ -153,7 +167,7 @@ fn bowed(start: [f64; 2], top: [f64; 2], end: [f64; 2]) -> Path {
 
 /// The lines with their point rounded by an arc of `radius` tangent to both; each line ends at the arc's
 /// foremost point.
-fn rounded(lines: &Lines, radius: f64) -> Result<Lines, RoundingFault> {
+pub(crate) fn rounded(lines: &Lines, radius: f64) -> Result<Lines, RoundingFault> {
     let end = lines.length();
     // The rounding must end within the last corner of either line.
     let corner = last_corner(&lines.back).max(last_corner(&lines.edge));

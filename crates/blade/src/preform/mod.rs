@@ -1,5 +1,6 @@
 //! The point before it is forged up, unbent along the edge.
 
+mod blend;
 mod edge;
 mod tip;
 mod unbendable;

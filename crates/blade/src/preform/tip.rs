@@ -10,6 +10,7 @@ use brep::Piece;
 use brep::numeric::gauss;
 
 use crate::checked::Blade;
+use crate::preform::blend::{Blend, STEP};
 use crate::preform::edge::{Foot, PARTS, Stretch, crossings, rising, split};
 use crate::preform::unbendable::Unbendable;
 use crate::spec::Tip;
@@ -29,6 +30,8 @@ pub struct Preform {
     facing: Vec<Piece>,
     outline: Vec<Piece>,
     tightest: f64,
+    /// Where the edge's curve sets in at once.
+    blend: Option<Blend>,
 }
 
 impl Preform {
@@ -38,11 +41,12 @@ impl Preform {
     /// # Errors
     /// Why the point can't be made from a straight piece.
     pub fn of(blade: &Blade) -> Result<Preform, Unbendable> {
-        let (back, edge) = (&blade.lines().back, &blade.lines().edge);
+        let lines = blade.forged_lines();
+        let (back, edge) = (&lines.back, &lines.edge);
         let rounded = usize::from(matches!(blade.spec().outline.tip, Tip::Round { .. }));
-        let station = |i: usize| blade.lines().breadth(blade.length() * i as f64 / PARTS as f64);
+        let station = |i: usize| lines.breadth(lines.length() * i as f64 / PARTS as f64);
         let broad = (0..PARTS).map(station).fold(0.0, f64::max);
-        let bent = rising(edge, blade.length() - BREADTHS * broad, RUN_IN * broad, rounded)?;
+        let bent = rising(edge, lines.length() - BREADTHS * broad, RUN_IN * broad, rounded)?;
         let rest = &edge.pieces()[edge.pieces().len() - rounded..];
         // From the back to the end of the bent edge: the back, the flat, and the rounding's own part of the edge.
         let mut facing = back.pieces().to_vec();
@@ -50,11 +54,42 @@ impl Preform {
             facing.push(Piece::Straight(back.end(), edge.end()));
         }
         facing.extend(rest.iter().rev().map(Piece::reversed));
-        let mut preform =
-            Preform { stretches: split(bent, &facing), facing, outline: Vec::new(), tightest: 0.0 };
+        let stretches = split(bent, &facing);
+        let mut preform = Preform { stretches, facing, outline: Vec::new(), tightest: 0.0, blend: None };
         preform.tightest = preform.tightness()?;
         preform.outline = preform.drawn()?;
-        Ok(preform)
+        if preform.steps()? { preform.blended(RUN_IN * broad) } else { Ok(preform) }
+    }
+
+    /// Whether the cut line steps where one stretch ends and the next begins.
+    fn steps(&self) -> Result<bool, Unbendable> {
+        for pair in self.stretches.windows(2) {
+            let [before, after] = [self.head(&pair[0].foot(1.0))?, self.head(&pair[1].foot(0.0))?];
+            if (before.y - after.y).abs() > STEP {
+                return Ok(true);
+            }
+        }
+        Ok(false)
+    }
+
+    /// The same with a cut line without steps, set in over `reach` mm to either side, and of the tip's area.
+    fn blended(mut self, reach: f64) -> Result<Preform, Unbendable> {
+        let exact = |s: f64| {
+            let foot = self.foot(s)?;
+            let n = self.width(&foot)?;
+            Some(0.5 * foot.curvature * n * n)
+        };
+        let Some(blend) = Blend::new(self.edge_length(), reach, exact) else { return Ok(self) };
+        let wanted = area(&self.tip());
+        let mut drawn = |more: f64| -> Result<f64, Unbendable> {
+            self.blend = Some(blend.clone().with(more));
+            self.outline = self.drawn()?;
+            Ok(area(&self.outline))
+        };
+        // The area falls in proportion to what is taken off besides.
+        let [none, tenth] = [drawn(0.0)?, drawn(0.1)?];
+        drawn(0.1 * (none - wanted) / (none - tenth))?;
+        Ok(self)
     }
 
     /// The closed outline of the piece to cut, counter-clockwise from s = 0, n′ = 0 along the edge.
@@ -88,8 +123,34 @@ impl Preform {
     /// outside the edge.
     pub fn breadth(&self, s: f64) -> Option<(f64, DVec2)> {
         let foot = self.foot(s)?;
-        let n = self.width(&foot)?;
-        Some((n - 0.5 * foot.curvature * n * n, foot.point))
+        Some((self.head(&foot).ok()?.y, foot.point))
+    }
+
+    /// The least and the greatest breadth at `s` mm along the edge, mm, where either will do: the hammer moves what lies
+    /// between them along the blade. `None` where the cut line is to be kept.
+    pub fn leeway(&self, s: f64) -> Option<[f64; 2]> {
+        let n = self.width(&self.foot(s)?)?;
+        let [least, most] = self.blend.as_ref()?.leeway(s)?;
+        Some([n - most, n - least])
+    }
+
+    /// Lengths along the edge between which there is leeway, mm; `None` where the cut line is to be kept throughout.
+    pub fn forged_between(&self) -> Option<[f64; 2]> {
+        self.blend.as_ref()?.reach()
+    }
+
+    /// The length along the edge with the widest leeway, and the least and the greatest breadth there, mm.
+    pub fn widest_leeway(&self) -> Option<[f64; 3]> {
+        let s = self.blend.as_ref()?.widest()?;
+        let [least, most] = self.leeway(s)?;
+        Some([s, least, most])
+    }
+
+    /// The line square to the blade's edge that the breadth at `s` mm becomes: its ends on the edge and on the facing
+    /// side, mm.
+    pub fn column(&self, s: f64) -> Option<[DVec2; 2]> {
+        let foot = self.foot(s)?;
+        Some([foot.point, foot.point + foot.ahead.perp() * self.width(&foot)?])
     }
 
     /// Where a point of the blade's side view lies in the piece, (s, n′) in mm; `None` before the piece begins.
@@ -171,7 +232,8 @@ impl Preform {
     /// The upper end of the column over a foot.
     fn head(&self, foot: &Foot) -> Result<DVec2, Unbendable> {
         let n = self.width(foot).ok_or(Unbendable::NoBack { at: foot.point.x })?;
-        Ok(DVec2::new(foot.s, n - 0.5 * foot.curvature * n * n))
+        let taken = self.blend.as_ref().map_or(0.5 * foot.curvature * n * n, |blend| blend.taken(foot.s));
+        Ok(DVec2::new(foot.s, n - taken))
     }
 
     /// The facing side ahead of the last column.
@@ -334,14 +396,48 @@ mod tests {
                     assert!(preform.bend(there).unwrap().distance(p) < 1e-8, "{tip:?}: {p} {there}");
                 }
             }
-            // Steps, where the edge's curvature sets in at once, are closed by bending.
+            // Column by column: steps, where the edge's curvature sets in at once, are closed by bending.
+            let preform = Preform { blend: None, ..preform };
+            let exact = preform.drawn().unwrap();
             let step = |p: &&Piece| (p.at(0.0).0.x - p.at(1.0).0.x).abs() < 1e-9;
-            for piece in preform.outline().iter().filter(|p| !step(p)) {
+            for piece in exact.iter().filter(|p| !step(p)) {
                 let p = preform.bend(piece.at(0.4).0.max(DVec2::ZERO)).unwrap();
                 let gap = distance(&outline, p);
                 assert!(gap < 2e-3, "{tip:?}: {p} stands {gap} off, from {:?}", piece.at(0.4).0);
             }
         }
+    }
+
+    /// Where the edge's curve sets in at once nothing steps: the cut line falls no faster there than over a breadth, its area
+    /// stays, and the leeway told lies about it.
+    #[test]
+    fn the_cut_line_has_no_step() {
+        let mut told = 0;
+        for sweep in [60.0, 90.0, 140.0] {
+            let preform = Preform::of(&swept(sweep, Tip::Flat { breadth: 1.5 })).unwrap();
+            close(&preform, &format!("{sweep}"));
+            let end = preform.edge_length();
+            let at = |i: usize| preform.breadth((end - 0.01) * i as f64 / 4000.0).unwrap().0;
+            let steepest = (0..4000).map(|i| (at(i) - at(i + 1)) / (end / 4000.0)).fold(0.0, f64::max);
+            assert!(steepest < 1.2, "{sweep}: {steepest}");
+            // Square pieces are the two ends alone.
+            let upright = |p: &&Piece| (p.at(0.0).0.x - p.at(1.0).0.x).abs() < 1e-9;
+            assert!(preform.outline().iter().filter(upright).count() <= 2, "{sweep}");
+            let [from, to] = preform.forged_between().unwrap();
+            let [at, least, most] = preform.widest_leeway().unwrap();
+            assert!(from <= at && at <= to && most - least > 0.5, "{sweep}: {at} {least} {most}");
+            assert!(to - from > 5.0 && to - from < 60.0, "{sweep}: {from} {to}");
+            for i in 0..=20 {
+                let s = from + (to - from) * f64::from(i) / 20.0;
+                let Some([least, most]) = preform.leeway(s) else { continue };
+                let cut = preform.breadth(s).unwrap().0;
+                assert!(least - 1e-9 <= cut && cut <= most + 1e-9 && most - least > 0.3, "{sweep} {s}");
+                told += 1;
+            }
+        }
+        assert!(told > 20, "{told}");
+        let straight = Preform::of(&Blade::new(&plain()).unwrap()).unwrap();
+        assert!(straight.forged_between().is_none() && straight.leeway(10.0).is_none());
     }
 
     fn distance(outline: &[Piece], p: DVec2) -> f64 {

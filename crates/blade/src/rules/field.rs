@@ -74,6 +74,8 @@ pub enum Field {
     Hole(usize),
     /// What the stages still carry, as a whole.
     Stages,
+    /// How much larger the outline is forged.
+    ForgedOutline,
     /// What one stage still carries.
     Stage(Stage),
 }

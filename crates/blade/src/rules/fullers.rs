@@ -16,10 +16,10 @@ pub(super) fn fullers(given: &Spec, form: &Form, found: &mut Violations) {
     let spec = &form.spec;
     let places = upwards(&given.fullers);
     for (i, (f, &place)) in spec.fullers.iter().zip(&places).enumerate() {
-        if f.end > form.fan.start - spans::MERGE {
+        if f.end > form.side.fan.start - spans::MERGE {
             found.add(
                 Field::FullerEnd(place),
-                Fault::FullerEnd { end: f.end, most: form.fan.start - spans::MERGE },
+                Fault::FullerEnd { end: f.end, most: form.side.fan.start - spans::MERGE },
             );
             continue;
         }
@@ -89,7 +89,7 @@ fn fuller_room(form: &Form, i: usize, place: usize, found: &mut Violations) {
 /// Least thickness left behind fuller i, against whatever is cut into the other side.
 fn wall_behind(all: &[Fuller], shape: &Shape, m: &corners::Measures, i: usize) -> f64 {
     let f = &all[i];
-    let height = corners::grind_height(shape.spec.section.grind_line, m.breadth);
+    let height = m.grind_height;
     let thick = |c: f64| {
         let low =
             if shape.spec.section.grind_line == GrindLine::Full { (0.0, m.edge) } else { (height, m.grind) };

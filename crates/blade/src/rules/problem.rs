@@ -83,6 +83,20 @@ faults! { l;
     /// A rounding that does not fit between the lines.
     Rounding {} "rounding"
         "the rounded point does not fit between the two lines beyond their last corner" => "give a smaller radius, or another form of tip";
+    /// A line that turns tighter than it is forged outside.
+    ForgedTight { allowance: f64, at_back: bool } "forged-tight"
+        format!(
+            "the {} line turns in too tightly for {} to be forged outside it",
+            if *at_back { "back" } else { "edge" }, l.size(*allowance)
+        ) => "give less there, or ease the hollow of the line";
+    /// A forged point further ahead than its lines reach.
+    ForgedPointFar { most: f64 } "forged-point-far"
+        format!("with this much at edge and back the forged lines meet {} ahead of the point", l.size(*most))
+            => format!("give at most {} at the point, or more at edge and back", l.most(*most));
+    /// A finished outline that is not within the forged one.
+    ForgedInside { at: f64 } "forged-inside"
+        format!("at station {} the finished outline does not lie within the forged one", l.size(*at))
+            => "give more at the point, or as much at edge, back and point";
     /// No thickness given.
     NoTaper {} "no-taper"
         "no thickness is given" => "give at least one [[taper]] with `at` and `back`";

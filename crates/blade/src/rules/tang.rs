@@ -37,7 +37,7 @@ pub(super) fn tang(form: &Form, found: &mut Violations) {
             for stage in Stage::ALL {
                 let shape = form.shape(stage);
                 if let Some(Outside { y, out }) = root_outside(&shape) {
-                    let field = if breadth + 2.0 * shoulder_radius > 0.98 * form.lines.breadth(0.0) {
+                    let field = if breadth + 2.0 * shoulder_radius > 0.98 * form.side.lines.breadth(0.0) {
                         Field::TangBreadth
                     } else {
                         Field::TangThickness

@@ -11,7 +11,7 @@ use crate::spec::{Back, Bevel, GrindLine, Sides, Stage};
 const THICKEST: f64 = 0.5;
 /// Stations at which rules along the blade are tried: 64 up to the fan.
 fn probes(form: &Form) -> impl Iterator<Item = f64> {
-    let end = form.fan.start;
+    let end = form.side.fan.start;
     (0..=64).map(move |i| end * f64::from(i) / 64.0)
 }
 
@@ -19,7 +19,7 @@ fn probes(form: &Form) -> impl Iterator<Item = f64> {
 pub(super) fn thickness(form: &Form, found: &mut Violations) {
     let spec = &form.spec;
     let station = |x: f64| spec.taper.iter().rposition(|t| t.at <= x).unwrap_or(0);
-    let breadth = form.lines.breadth(0.0);
+    let breadth = form.side.lines.breadth(0.0);
     let most = THICKEST * breadth;
     if let Some(at) = probes(form).find(|&x| form.taper.back(x) > most) {
         let thickness = form.taper.back(at);
@@ -67,7 +67,7 @@ pub(super) fn thickness(form: &Form, found: &mut Violations) {
 /// Grind line and bevel that fit the section, at every station and stage.
 pub(super) fn bevel(form: &Form, found: &mut Violations) {
     let section = &form.spec.section;
-    let root = form.lines.breadth(0.0);
+    let root = form.side.lines.breadth(0.0);
     if let GrindLine::Height(h) = section.grind_line
         && h > corners::GRIND_SHARE.0 * root
     {
@@ -100,7 +100,7 @@ pub(super) fn bevel(form: &Form, found: &mut Violations) {
 fn bevel_fault(shape: &Shape, x: f64) -> Option<Fault> {
     let section = &shape.section();
     let m = shape.measures(x, shape.chord(x));
-    let height = corners::grind_height(section.grind_line, m.breadth);
+    let height = m.grind_height;
     let one_sided = section.sides != Sides::Both;
     let rise = if one_sided { m.grind - m.edge } else { 0.5 * (m.grind - m.edge) };
     let chord = height.hypot(rise);

@@ -15,7 +15,8 @@ pub(crate) fn check(spec: &Spec) -> Result<Form, Vec<Problem>> {
     measures::measures(spec)?;
     let outline = forms::lines(&spec.outline).map_err(|_| vec![lines::rounding()])?;
     lines::lines(spec, &outline)?;
-    let form = Form::new(spec, &outline);
+    let unforgeable = |fault| vec![Problem { field: Field::ForgedOutline, fault }];
+    let form = Form::new(spec, &outline).map_err(unforgeable)?;
     whole(spec, &form)?;
     Ok(form)
 }
@@ -37,7 +38,7 @@ fn whole(given: &Spec, form: &Form) -> Result<(), Vec<Problem>> {
 /// The ricasso ends before the sections fan out.
 fn ricasso(form: &Form, found: &mut Violations) {
     let Some(r) = form.spec.ricasso else { return };
-    let most = form.fan.start - spans::MERGE;
+    let most = form.side.fan.start - spans::MERGE;
     if r.length + r.plunge > most {
         found.add(Field::Ricasso, Fault::RicassoTooLong { reaches: r.length + r.plunge, most });
     }

@@ -87,6 +87,8 @@ pub(crate) struct Measures {
     pub(crate) back: f64,
     /// Thickness at the grind line.
     pub(crate) grind: f64,
+    /// Height of the grind line above the edge along the chord.
+    pub(crate) grind_height: f64,
     /// Thickness of the bevel at the edge.
     pub(crate) edge: f64,
     /// 0 where the blade is unbevelled, 1 where the bevel is full.
@@ -129,6 +131,12 @@ pub(crate) fn grind_height(line: GrindLine, breadth: f64) -> f64 {
 pub(crate) fn limit_thickness(breadth: f64, thickness: f64, edge: f64) -> (f64, f64) {
     let edge = limit_edge(breadth, edge);
     (edge + share(thickness - edge, breadth, 0.5, 0.2), edge)
+}
+
+/// What a forged section's breadth holds beyond the finished one, mm: near the point at most a seventh of it, so that
+/// grind line and back keep apart.
+pub(crate) fn limit_beyond(breadth: f64, beyond: f64) -> f64 {
+    share(beyond, breadth, 0.1, 0.04)
 }
 
 pub(crate) fn limit_edge(breadth: f64, edge: f64) -> f64 {
@@ -185,7 +193,7 @@ fn side_corners(form: &Section, layout: &Layout, m: &Measures, side: Side) -> Ve
         (true, false) => (0.5 * m.grind, 0.5 * m.edge),
     };
     let full = form.grind_line == GrindLine::Full;
-    let height = grind_height(form.grind_line, m.breadth);
+    let height = m.grind_height;
     let crown = if let Back::Crowned { height } = form.back { crown_height(height, m) } else { 0.0 };
     let top = DVec2::new(m.breadth - crown, flat);
     let low = DVec2::new(0.0, edge);
@@ -383,7 +391,8 @@ mod tests {
     use super::*;
 
     fn measures(breadth: f64, back: f64, grind: f64, edge: f64) -> Measures {
-        Measures { breadth, back, grind, edge, bevelled: 1.0, fullers: Vec::new(), edge_slope: 0.3 }
+        let (bevelled, fullers, edge_slope) = (1.0, Vec::new(), 0.3);
+        Measures { breadth, back, grind, grind_height: 0.0, edge, bevelled, fullers, edge_slope }
     }
 
     fn form(bevel: Bevel, grind_line: GrindLine, back: Back) -> Section {
@@ -391,7 +400,13 @@ mod tests {
     }
 
     fn area(form: &Section, m: &Measures) -> SectionMoments {
-        moments(&corners(form, &Layout { sharp: false, fullers: [Vec::new(), Vec::new()] }, m))
+        let layout = Layout { sharp: false, fullers: [Vec::new(), Vec::new()] };
+        moments(&corners(form, &layout, &ground_to(form, m.clone())))
+    }
+
+    /// The measures with their form's own grind line.
+    fn ground_to(form: &Section, m: Measures) -> Measures {
+        Measures { grind_height: grind_height(form.grind_line, m.breadth), ..m }
     }
 
     #[test]
@@ -443,11 +458,8 @@ mod tests {
     fn the_secondary_bevel_has_the_angle_asked_for() {
         let layout = Layout { sharp: true, fullers: [Vec::new(), Vec::new()] };
         for bevel in [Bevel::Flat, Bevel::Hollow { radius: 150.0 }, Bevel::Convex { radius: 300.0 }] {
-            let all = corners(
-                &form(bevel, GrindLine::Share(0.6), Back::Flat),
-                &layout,
-                &measures(40.0, 6.0, 6.0, 0.8),
-            );
+            let form = form(bevel, GrindLine::Share(0.6), Back::Flat);
+            let all = corners(&form, &layout, &ground_to(&form, measures(40.0, 6.0, 6.0, 0.8)));
             let shoulder = all.iter().find(|c| c.tag == Tag::Shoulder(Side::Right)).unwrap();
             assert!((shoulder.at.y / shoulder.at.x - 0.3).abs() < 1e-12, "{bevel:?} {shoulder:?}");
         }

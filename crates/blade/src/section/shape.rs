@@ -9,7 +9,7 @@ use glam::{DVec2, DVec3, DVec4};
 use crate::outline::forms::{Lines, last_corner};
 use crate::section::corners::{self, Corner, Join, Layout, Measures, Side, Tag};
 use crate::section::taper::Taper;
-use crate::spec::{Bevel, Fuller, Section, Sides, Spec, Stage, TangForm};
+use crate::spec::{Bevel, Fuller, GrindLine, Section, Sides, Spec, Stage, TangForm};
 
 /// Breadth (mm) below which a section counts as the exact point itself.
 const POINT: f64 = 1e-9;
@@ -80,11 +80,11 @@ impl Run {
 
 impl Fan {
     /// The fan reaches as far back as the blade is broad at the shoulder, at most a quarter of its length and
-    /// never beyond a corner of either line.
-    pub(crate) fn new(lines: &Lines) -> Self {
+    /// never beyond a corner of either line, nor behind station `first`.
+    pub(crate) fn new(lines: &Lines, first: f64) -> Self {
         let end = lines.length();
         let reach = lines.breadth(0.0).min(0.25 * end);
-        let start = (end - reach).max(last_corner(&lines.back)).max(last_corner(&lines.edge));
+        let start = (end - reach).max(last_corner(&lines.back)).max(last_corner(&lines.edge)).max(first);
         Fan { start, end, back: Run::new(&lines.back, start, end), edge: Run::new(&lines.edge, start, end) }
     }
 
@@ -110,6 +110,8 @@ pub(crate) struct Shape<'a> {
     pub(crate) lines: &'a Lines,
     pub(crate) taper: &'a Taper,
     pub(crate) fan: &'a Fan,
+    /// How far the edge and the back lie outside the finished ones, mm.
+    pub(crate) beyond: [f64; 2],
     pub(crate) stage: Stage,
 }
 
@@ -178,7 +180,7 @@ impl Shape<'_> {
         let breadth = chord.back.distance(chord.edge).max(POINT);
         let more = 2.0 * self.allowance();
         let bevelled = self.spec.ricasso.map_or(1.0, |r| smooth_step((u - r.length) / r.plunge));
-        let height = corners::grind_height(self.spec.section.grind_line, breadth);
+        let height = self.grind_height(breadth);
         let knee = chord.edge.lerp(chord.back, height / breadth);
         let raw_back = self.taper.back(chord.back.x) + more;
         let raw_grind = self.taper.grind(knee.x) + more;
@@ -192,6 +194,7 @@ impl Shape<'_> {
             breadth,
             back,
             grind,
+            grind_height: height,
             edge,
             bevelled,
             fullers: self
@@ -201,6 +204,18 @@ impl Shape<'_> {
                 .collect(),
             edge_slope: if both { (0.5 * angle).tan() } else { angle.tan() },
         }
+    }
+
+    /// Height of the grind line above the edge of a section `breadth` mm broad, mm: where it will lie on the finished blade.
+    /// Close to the point, where little more than the allowance is left, it levels off.
+    fn grind_height(&self, breadth: f64) -> f64 {
+        let (line, [at_edge, at_back]) = (self.spec.section.grind_line, self.beyond);
+        if line == GrindLine::Full || at_edge + at_back <= 0.0 {
+            return corners::grind_height(line, breadth);
+        }
+        let beyond = corners::limit_beyond(breadth, at_edge + at_back);
+        let at_edge = beyond * at_edge / (at_edge + at_back);
+        at_edge + corners::grind_height(line, breadth - beyond)
     }
 
     /// The corners at u in the section's own plane.
@@ -271,15 +286,16 @@ impl Shape<'_> {
         let tang = &self.spec.tang;
         let share = -x / tang.length;
         let root = self.chord(0.0);
-        let end = 0.5 * tang.end_breadth;
+        let [end_low, end_high] = self.tang_end();
         let (low, high) =
-            (root.edge.y + (-end - root.edge.y) * share, root.back.y + (end - root.back.y) * share);
+            (root.edge.y + (end_low - root.edge.y) * share, root.back.y + (end_high - root.back.y) * share);
         let at_root = self.measures(0.0, root).back;
         let back = at_root + (tang.end_thickness + 2.0 * self.allowance() - at_root) * share;
         let m = Measures {
             breadth: high - low,
             back,
             grind: back,
+            grind_height: high - low,
             edge: back,
             bevelled: 0.0,
             fullers: Vec::new(),
@@ -291,6 +307,15 @@ impl Shape<'_> {
             .into_iter()
             .map(|c| node(straight_edge(c), |p| DVec3::new(x, low + p.x, p.y)))
             .collect()
+    }
+
+    /// Heights of the lower and the upper border of the tang's end, mm: a full tang is forged as far outside as the blade.
+    pub(crate) fn tang_end(&self) -> [f64; 2] {
+        let half = 0.5 * self.spec.tang.end_breadth;
+        match self.spec.tang.form {
+            TangForm::Full => [-half - self.beyond[0], half + self.beyond[1]],
+            TangForm::Hidden { .. } => [-half, half],
+        }
     }
 
     /// Where the tang's parameter begins: the quarter circle of the shoulder radius is longer than its radius.

@@ -1,6 +1,7 @@
 //! Curves: cubic B-splines in space, circular arcs as rational quadratics, plane paths.
 
 mod arc;
+mod beside;
 mod bezier;
 mod path;
 mod spline;

@@ -206,6 +206,11 @@ impl Path {
         &self.pieces
     }
 
+    /// For each piece whether the joint after it is a corner.
+    pub(super) fn corners(&self) -> &[bool] {
+        &self.corners
+    }
+
     /// Where it starts, mm.
     pub fn start(&self) -> DVec2 {
         self.pieces[0].end(0.0)
@@ -221,7 +226,8 @@ impl Path {
         self.pieces.iter().any(Piece::turns_back)
     }
 
-    fn piece_at(&self, x: f64) -> (usize, f64) {
+    /// The piece at station x, and the parameter on it; the nearer end outside.
+    pub(super) fn piece_at(&self, x: f64) -> (usize, f64) {
         let last = self.pieces.len() - 1;
         let i = self.pieces.iter().position(|p| p.end(1.0).x > x).unwrap_or(last);
         (i, self.pieces[i].at_station(x))

@@ -40,6 +40,7 @@ pub(crate) fn field_path(field: Field) -> String {
         Field::TangThickness => "tang.thickness",
         Field::ShoulderRadius => "tang.shoulder_radius",
         Field::Stages => "stages",
+        Field::ForgedOutline => "stages.forged.outline",
     };
     fixed.to_owned()
 }

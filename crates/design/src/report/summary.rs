@@ -7,7 +7,7 @@ use std::thread::ScopedJoinHandle;
 use blade::{Loft, Stage, Station, TangForm};
 use serde::Serialize;
 
-use crate::{BarsSummary, Design, Figures, ForgedFrom, NO_STEEL, Target};
+use crate::{BarsSummary, Design, Figures, ForgedFrom, NO_STEEL, OutlineSkin, Target};
 
 /// Everything `check` reports. Lengths in mm, masses in g, whatever unit the design file uses.
 #[derive(Clone, Debug, Serialize)]
@@ -28,6 +28,8 @@ pub struct Summary {
     pub measured_from: &'static str,
     /// The three stages by name.
     pub stages: BTreeMap<&'static str, StageSummary>,
+    /// How much larger the outline is forged, against the skin that has to come off.
+    pub outline_skin: OutlineSkin,
     /// The file's targets, and what the finished blade comes to.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub targets: Vec<Target>,
@@ -142,6 +144,7 @@ impl Summary {
             length_mm: design.blade().length(),
             measured_from: design.measured_from(),
             stages: stages.into_iter().collect(),
+            outline_skin: OutlineSkin::of(design),
             targets: design.against_targets(),
             forged_from: ForgedFrom::of(design),
             is_steel_missing: design.forged_from().is_none(),
@@ -172,7 +175,7 @@ impl Summary {
         for stage in Stage::ALL {
             let Some(s) = self.stages.get(stage.name()) else { continue };
             writeln!(out)?;
-            s.write(out, stage, (self.figures, self.measured_from), &length)?;
+            s.write(out, stage, (self.figures, self.measured_from), &length, &self.outline_skin)?;
         }
         if let Some(forged_from) = &self.forged_from {
             forged_from.write(out, self.figures)?;
@@ -247,6 +250,7 @@ impl StageSummary {
         stage: Stage,
         (figures, from): (Figures, &str),
         length: &impl Fn(f64) -> String,
+        skin: &OutlineSkin,
     ) -> std::fmt::Result {
         let unit = figures.unit.name();
         let [steel, mounted] = [self.steel_mass_g, self.mass_g].map(|g| figures.mass(g));
@@ -281,6 +285,10 @@ impl StageSummary {
             writeln!(out, "  vibration nodes  {} and {} the shoulder", told(a), told(b))?;
         }
         self.tang.write(out, unit, length)?;
+        if stage == Stage::Forged {
+            let [larger, left] = skin.words(figures);
+            writeln!(out, "  outline          {larger}\n                   {left}")?;
+        }
         writeln!(
             out,
             "  {:>9} {:>9} {:>9} {:>11} {:>9}",

@@ -54,13 +54,14 @@ impl Plan {
     /// The skin against what is ground off.
     fn skin(&self, out: &mut String, l: Figures) -> std::fmt::Result {
         let s = &self.skin;
+        let [larger, left] = s.outline.words(l);
         let [half, most] = s.depth_mm.map(|mm| l.gap(mm));
         let word =
             if s.is_ground_off { "that takes the skin off" } else { "that is not enough: grind deeper" };
         writeln!(out, "\nSkin that lost carbon: half of it is left {half} deep, nine tenths {most} deep")?;
         writeln!(
             out,
-            "  you grind {} off each side: {word}; take as much off edge and back",
+            "  you grind {} off each side: {word}\n  the outline is forged {larger}:\n    {left}",
             l.gap(s.allowance_mm)
         )?;
         let Some(soak) = s.soak_mm else { return Ok(()) };

@@ -80,15 +80,28 @@ impl Plan {
 pub(crate) fn tip(out: &mut String, tip: &TipPreform, l: Figures) -> std::fmt::Result {
     writeln!(out, "\nTip preform: the point before you forge it up")?;
     match tip {
-        TipPreform::Straight { start_mm, edge_mm, breadths_mm, .. } => {
+        TipPreform::Straight {
+            start_mm, edge_mm, breadths_mm, forged_between_mm, widest_leeway_mm, ..
+        } => {
             writeln!(
                 out,
                 "  from station {} on, with a straight edge {} long; breadth along the edge",
                 l.side(*start_mm),
                 l.side(*edge_mm)
             )?;
-            let each = breadths_mm.iter().map(|[s, b]| format!("{} at {}", l.side(*b), l.hot(*s)));
+            let each = breadths_mm
+                .iter()
+                .map(|row| format!("{} at {}", tip.told(*row, |mm| l.side(mm)), l.hot(row[0])));
             writeln!(out, "  {}", each.collect::<Vec<_>>().join(", "))?;
+            if let (Some(between), Some(widest)) = (forged_between_mm, widest_leeway_mm) {
+                let ([from, to], [at, least, most]) =
+                    (between.map(|mm| l.side(mm)), widest.map(|mm| l.side(mm)));
+                writeln!(
+                    out,
+                    "  from {from} to {to} its curve sets in: forge it in rather than cut it; at {at} any breadth from {least} \
+                     to {most} will do\n  a step or a notch would close as a cold shut"
+                )?;
+            }
             writeln!(out, "  cut it to the template or plate `tip-preform`")
         }
         TipPreform::Impossible { why_not } => {

@@ -9,8 +9,9 @@ use serde::Serialize;
 use crate::compare::day::{Day, Measure};
 use crate::compare::standing::{Standing, standing};
 use crate::file::fault::{Fault, problem};
-use crate::file::reading::Session;
+use crate::file::reading::{Quantity, Session};
 use crate::surplus::advice::Advice;
+use crate::surplus::doubt::median;
 use crate::surplus::fit::{Breadth, Fitted};
 use crate::surplus::planned::Planned;
 use crate::surplus::surface::{Over, Surface};
@@ -174,10 +175,35 @@ impl Bench {
 
 /// A session's blade, and where it stands; `None` where no smooth surface fits.
 fn rebuilt(design: &Design, stages: &[Planned; 3], session: &Session) -> Option<(Standing, Fitted)> {
-    let breadth = Breadth::new(design, stages, session)?;
-    let standing = standing(design, stages, session, &breadth);
-    let laid_on = Planned::new(design, design.blade().loft_ground(standing.share));
+    let over = |planned: &Planned| Breadth::new(design, stages, planned, session);
+    let finished = over(&stages[2])?;
+    if design.blade().spec().stages.forged_outline.is_none() {
+        // Every stage is planned as broad as the others.
+        let standing = standing(design, stages, session, [&finished; 3]);
+        let laid_on = Planned::new(design.blade().loft_ground(standing.share));
+        return Some((standing, Fitted::new(design, stages, &laid_on, session, finished)?));
+    }
+    let standing = standing(design, stages, session, [&over(&stages[0])?, &finished, &finished]);
+    let blade = design.blade();
+    let laid_on = match outline_left(stages, session) {
+        Some(left) => blade.loft_between(standing.share, left),
+        None => blade.loft_ground(standing.share),
+    };
+    let laid_on = Planned::new(laid_on);
+    let breadth = over(&laid_on)?;
     Some((standing, Fitted::new(design, stages, &laid_on, session, breadth)?))
+}
+
+/// The share of the outline's own allowance that breadths tell to be left, 0 to 1: half of them say more, half less.
+fn outline_left(stages: &[Planned; 3], session: &Session) -> Option<f64> {
+    let read = session.readings.iter().filter(|r| r.what == Quantity::Breadth);
+    let left = read.filter_map(|r| {
+        let [forged, finished] = [&stages[0], &stages[2]].map(|p| p.reading(r, 0.0));
+        let (forged, finished) = (forged?, finished?);
+        (forged > finished).then(|| (r.value - finished) / (forged - finished))
+    });
+    let left: Vec<f64> = left.collect();
+    (!left.is_empty()).then(|| median(left.into_iter()).clamp(0.0, 1.0))
 }
 
 /// A middle that leans less than this is upright, mm: rounding.

@@ -405,3 +405,79 @@ fn as_many_readings_as_are_let_in_are_fitted() {
     let bench = bench(&design, &format!("date,station,what,measured\n2026-03-14,,,\n{rows}"));
     assert_eq!(bench.last().set_aside.len(), 8);
 }
+
+/// A blade forged 1.2 mm outside its edge, 0.8 mm outside its back and 2 mm ahead of its point.
+fn forged_outside() -> Design {
+    design_with("[stages]\nforged = { outline = { edge = 1.2, back = 0.8, point = 2 } }\n")
+}
+
+/// Read as forged, a blade that is forged larger weighs what the forged stage does; what is to take off is, place by
+/// place, what lies between the forged and the ground surface, and of the breadth as much as edge and back carry.
+#[test]
+fn an_outline_forged_larger_is_taken_off_at_edge_and_back() {
+    let design = forged_outside();
+    let bench = bench(&design, &file(&design, Stage::Forged, |_, _| 0.0, ""));
+    let day = bench.last();
+    assert_eq!((day.stage, day.next, day.set_aside.len()), ("forged", "ground", 0));
+    let [forged, ground] = [Stage::Forged, Stage::Ground].map(|s| design.blade().loft(s));
+    let planned = forged.moments().volume * design.density();
+    assert!((day.bench.steel_g / planned - 1.0).abs() < 0.003, "{} {planned}", day.bench.steel_g);
+    let off = planned - ground.moments().volume * design.density();
+    assert!((day.ways[0].take_off_g - off).abs() < 0.03 * off, "{} {off}", day.ways[0].take_off_g);
+    assert!(day.ways[0].short.is_empty(), "{:?}", day.ways[0].short);
+    for row in day.take_off.iter().filter(|t| t.station_mm < 250.0) {
+        let broader =
+            forged.station(row.station_mm).unwrap().breadth - ground.station(row.station_mm).unwrap().breadth;
+        assert!(broader > 1.95 && (row.breadth_over_mm - broader).abs() < 0.1, "{row:?} {broader}");
+    }
+    let [outer, inner] = [&forged, &ground].map(|l| Sections::of(l));
+    for x in [20.0, 90.0, 150.0] {
+        let (outer, inner) = (outer.at(x).unwrap(), inner.at(x).unwrap());
+        for share in [0.1, 0.5, 0.9] {
+            let (low, high) = inner.range();
+            let y = low + share * (high - low);
+            let [(_, far), (_, near)] = [outer.flanks(y), inner.flanks(y)];
+            let over = bench.over(DVec3::new(x, y, near)).unwrap()[0];
+            assert!((over - (far - near)).abs() < 0.04, "{x} {share}: {over} {}", far - near);
+        }
+    }
+    assert!(
+        day.notes.iter().any(|n| n.contains("1.20 mm at the edge and 0.80 mm at the back")),
+        "{:?}",
+        day.notes
+    );
+}
+
+/// The ground blade has its outline: nothing of the allowance is told any more, and the same readings mean the same as on
+/// a blade forged as it will be.
+#[test]
+fn a_ground_outline_carries_nothing_more() {
+    let designs = [forged_outside(), design()];
+    let days = designs.map(|d| {
+        let bench = bench(&d, &file(&d, Stage::Ground, even, ""));
+        let day = bench.last();
+        (day.bench.steel_g, day.take_off[2].breadth_over_mm, day.notes.len())
+    });
+    assert!((days[0].0 - days[1].0).abs() < 0.3 && (days[0].1 - days[1].1).abs() < 0.02, "{days:?}");
+    assert_eq!(days[0].2, days[1].2);
+}
+
+/// Half of the breadth gone while the sides stand as forged: what is left of the outline is told, and by its own.
+#[test]
+fn an_outline_ground_before_the_sides_is_told_by_its_breadth() {
+    let design = forged_outside();
+    let loft = design.blade().loft_between(0.0, 0.5);
+    let mut text = "date,stage,station,what,height,measured\n2026-03-14,,,breadth,,\n".to_owned();
+    for x in STATIONS {
+        let station = loft.station(x).unwrap();
+        text += &format!(",,{x},breadth,,{:.4}\n,,{x},back,,{:.4}\n", station.breadth, station.back);
+    }
+    let bench = bench(&design, &text);
+    let steel = loft.moments().volume * design.density();
+    assert!(
+        (bench.last().bench.steel_g / steel - 1.0).abs() < 0.005,
+        "{} {steel}",
+        bench.last().bench.steel_g
+    );
+    assert!((bench.last().take_off[2].breadth_over_mm - 1.0).abs() < 0.1, "{:?}", bench.last().take_off[2]);
+}

@@ -235,6 +235,22 @@ impl Measure<'_> {
         each.collect()
     }
 
+    /// Where the breadth to take off lies, on a blade whose outline was forged larger.
+    fn outside(&self) -> Option<String> {
+        let x = 0.5 * self.design.blade().length();
+        let ((low, high), (edge, back)) =
+            (self.fitted.surface.planned().at(x)?.range(), self.stages[2].at(x)?.range());
+        let [at_edge, at_back] = [edge - low, high - back];
+        (at_edge.max(at_back) > NOTICEABLE).then(|| {
+            let figures = self.design.figures();
+            let [at_edge, at_back] = [at_edge, at_back].map(|mm| figures.gap(mm.max(0.0)));
+            format!(
+                "the outline was forged larger: by the plan {at_edge} at the edge and {at_back} at the back of the breadth \
+                 to take off"
+            )
+        })
+    }
+
     fn weighed(&self) -> Option<Weighed> {
         let scales = self.fitted.scales.as_ref()?;
         Some(Weighed {
@@ -261,6 +277,7 @@ impl Measure<'_> {
         if !self.fitted.breadth_read {
             notes.push("no breadth given: taken as planned".to_owned());
         }
+        notes.extend(self.outside());
         let all = merged(&self.session.readings);
         let off = all.iter().find(|r| r.what == Quantity::Balance);
         let off = off.map(|r| r.value - self.fitted.bench.steel_balance_mm);

@@ -33,12 +33,12 @@ pub(crate) struct Standing {
     pub(crate) guessed: bool,
 }
 
-/// The standing of a session.
+/// The standing of a session, by how much broader it is than each stage.
 pub(crate) fn standing(
     design: &Design,
     stages: &[Planned; 3],
     session: &Session,
-    breadth: &Breadth,
+    breadth: [&Breadth; 3],
 ) -> Standing {
     let shares = Stage::ALL.map(|s| design.blade().ground_share(s));
     let over = over(design, stages, session, breadth);
@@ -85,9 +85,9 @@ impl Over {
 }
 
 /// How far the blade stands over each stage, by thickness or else by weight; `None` where nothing tells.
-fn over(design: &Design, stages: &[Planned; 3], session: &Session, breadth: &Breadth) -> Option<Over> {
+fn over(design: &Design, stages: &[Planned; 3], session: &Session, breadth: [&Breadth; 3]) -> Option<Over> {
     let likely = |r: &&Reading| {
-        let plan = |i: usize| stages[i].reading(r, breadth.over(r).over);
+        let plan = |i: usize| stages[i].reading(r, breadth[i].over(r).over);
         plan(2).zip(plan(0)).is_some_and(|(least, most)| r.sure || slip::plausible(r.value, least, most))
     };
     let thick = session.readings.iter().filter(|r| r.what.is_thickness()).filter(likely);
@@ -101,12 +101,14 @@ fn over(design: &Design, stages: &[Planned; 3], session: &Session, breadth: &Bre
 }
 
 /// How much thicker than each stage a reading tells the blade to be, mm.
-fn surplus(stages: &[Planned; 3], reading: &Reading, breadth: &Breadth) -> Option<[f64; 3]> {
+fn surplus(stages: &[Planned; 3], reading: &Reading, breadth: [&Breadth; 3]) -> Option<[f64; 3]> {
     // One flank tells of half the thickness.
     let whole = if matches!(reading.what, Quantity::Flank(_)) { 2.0 } else { 1.0 };
-    let broader = breadth.over(reading).over;
-    let over = |p: &Planned| Some(whole * (reading.value - p.reading(reading, broader)?));
-    Some([over(&stages[0])?, over(&stages[1])?, over(&stages[2])?])
+    let over = |i: usize| {
+        let planned = stages[i].reading(reading, breadth[i].over(reading).over)?;
+        Some(whole * (reading.value - planned))
+    };
+    Some([over(0)?, over(1)?, over(2)?])
 }
 
 /// The share of the grinding at which half of the readings stand over and half under, with the stages at `shares`.

@@ -120,13 +120,21 @@ impl Words {
         let f = self.figures;
         let mass = |m: &Mount| format!("{} ±{}", f.mass(m.mass_g), f.mass(m.mass_band_g));
         let place = |m: &Mount| format!("its middle {} ±{}", behind(m.at_mm, f), f.told(m.at_band_mm));
-        let guard = way.guard.as_ref().map_or_else(String::new, mass);
-        let (pommel, weighs) = (pommel(hilt), mass(&way.pommel));
+        // What may as well weigh nothing is not needed.
+        let of = |name: &str, m: &Mount| match m.mass_g <= m.mass_band_g {
+            true => format!(
+                "{name} is not needed (anything up to {} is within the band)",
+                f.mass(m.mass_g + m.mass_band_g)
+            ),
+            false => format!("{name} of {}", mass(m)),
+        };
+        let guard = way.guard.as_ref().map_or_else(String::new, |m| of("the guard", m));
+        let (pommel, weighs) = (of(pommel(hilt), &way.pommel), mass(&way.pommel));
         match way.change {
-            Change::PommelMass => format!("{pommel} of {weighs}, all else as designed"),
-            Change::GuardMass => format!("the guard of {guard}, all else as designed"),
+            Change::PommelMass => format!("{pommel}, all else as designed"),
+            Change::GuardMass => format!("{guard}, all else as designed"),
             Change::PommelPlace => format!("the pommel as heavy as designed, {}", place(&way.pommel)),
-            Change::BothMasses => format!("the guard of {guard} and {pommel} of {weighs}"),
+            Change::BothMasses => format!("{guard} and {pommel}"),
             Change::PommelMassAndPlace => format!("a pommel of {weighs}, {}", place(&way.pommel)),
         }
     }

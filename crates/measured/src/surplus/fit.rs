@@ -53,10 +53,14 @@ pub(crate) struct Breadth {
 }
 
 impl Breadth {
-    /// From a session's readings; every stage is planned as broad as the others. `None` where no smooth line fits.
-    pub(crate) fn new(design: &Design, stages: &[Planned; 3], session: &Session) -> Option<Breadth> {
+    /// Over a plan, from a session's readings. `None` where no smooth line fits.
+    pub(crate) fn new(
+        design: &Design,
+        stages: &[Planned; 3],
+        planned: &Planned,
+        session: &Session,
+    ) -> Option<Breadth> {
         let judge = Judge { figures: design.figures(), stages };
-        let planned = &stages[2];
         let read = session.readings.iter().filter(|r| r.what == Quantity::Breadth);
         let seen = confirmed(read.filter_map(|r| seen(planned, r, Broader { over: 0.0, spread: 0.0 })));
         let [level, tilt] = BROAD;

@@ -6,7 +6,7 @@ use serde::Serialize;
 use crate::surplus::places;
 use crate::surplus::planned::{Planned, TangSide};
 use crate::surplus::posterior::Posterior;
-use crate::surplus::surface::{Over, SURE, Surface};
+use crate::surplus::surface::{Over, RebuiltSection, SURE, Surface};
 
 /// Volume (mm³) and its first moment along x (mm⁴).
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -113,8 +113,14 @@ fn plus(planned: &Planned, over: Bulk, sign: f64) -> Bulk {
 /// Sum over blade and breadth of what stands over the plan of a stage.
 fn summed(surface: &Surface, target: &Planned, banded: bool, of: impl Fn(Over) -> f64) -> Bulk {
     let mut bulk = Bulk { volume: 0.0, first: 0.0 };
-    let planned = target.slices.iter().map(|(_, section)| section);
-    for ((x, rebuilt), section) in surface.slices().zip(planned) {
+    // A forged blade may be longer than the next stage, and so are its slices.
+    let alike = surface.planned().length.total_cmp(&target.length).is_eq();
+    let rebuilt: Vec<Option<RebuiltSection>> = match alike {
+        true => surface.slices().map(|(_, section)| Some(section)).collect(),
+        false => target.slices.iter().map(|(x, _)| surface.at(*x)).collect(),
+    };
+    for ((x, section), rebuilt) in target.slices.iter().zip(&rebuilt) {
+        let Some(rebuilt) = rebuilt else { continue };
         let (heights, step) = rebuilt.against(section, banded);
         let volume = heights.map(&of).sum::<f64>() * step * target.step();
         bulk.volume += volume;

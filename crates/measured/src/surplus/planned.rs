@@ -47,10 +47,10 @@ pub(crate) struct Planned {
 }
 
 impl Planned {
-    /// Of a loft of the design.
-    pub(crate) fn new(design: &Design, loft: Arc<Loft>) -> Planned {
+    /// Of a loft.
+    pub(crate) fn new(loft: Arc<Loft>) -> Planned {
         let sections = Sections::of(&loft);
-        let length = design.blade().length();
+        let length = loft.length();
         let middle = |i: usize| length * (i as f64 + 0.5) / SLICES as f64;
         let slices = (0..SLICES).filter_map(|i| Some((middle(i), sections.at(middle(i))?))).collect();
         let tang_side = tang_side(&sections);
@@ -62,7 +62,7 @@ impl Planned {
         // The stages don't depend on each other: one thread each.
         std::thread::scope(|scope| {
             let running =
-                Stage::ALL.map(|stage| scope.spawn(move || Planned::new(design, design.blade().loft(stage))));
+                Stage::ALL.map(|stage| scope.spawn(move || Planned::new(design.blade().loft(stage))));
             running.map(|stage| stage.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic)))
         })
     }

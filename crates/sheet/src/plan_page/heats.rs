@@ -128,9 +128,10 @@ fn skin(plan: &Plan, figures: Figures) -> String {
     let s = &plan.skin;
     let word = if s.is_ground_off { "takes it off" } else { "leaves some of it: grind deeper" };
     format!(
-        "Skin that lost carbon: nine tenths of it are left {} deep. Grinding {} off each side {word}. Take as much off edge and back.",
+        "Skin that lost carbon: nine tenths of it are left {} deep. Grinding {} off each side {word}. The outline is forged {}.",
         figures.gap(s.depth_mm[1]),
-        figures.gap(s.allowance_mm)
+        figures.gap(s.allowance_mm),
+        s.outline.words(figures).join(": ")
     )
 }
 

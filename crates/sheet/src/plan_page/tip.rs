@@ -18,22 +18,32 @@ pub(crate) fn tip(plan: &Plan, look: &Look<'_>) -> Vec<Strip> {
         TipPreform::Impossible { why_not } => {
             strips.extend(paragraph(&format!("No straight piece makes it: {why_not}.").into(), width));
         }
-        TipPreform::Straight { start_mm, edge_mm, breadths_mm, .. } => {
+        TipPreform::Straight {
+            start_mm, edge_mm, breadths_mm, forged_between_mm, widest_leeway_mm, ..
+        } => {
             let (start, edge) = (figures.length(*start_mm), figures.length(*edge_mm));
             let layers = if plan.stock.one_steel().is_some() { "" } else { ", and layers follow the edge" };
-            let words = format!(
+            let mut words = format!(
                 "From the blade’s station {start} {unit} on, the bar’s end is cut so that its straight edge of {edge} {unit} can be \
                  forged up to the curve{layers}. Cut it by the template page or by the plate of the tip; these are its breadths."
             );
+            if let (Some(between), Some(widest)) = (forged_between_mm, widest_leeway_mm) {
+                let [from, to] = between.map(|mm| figures.length(mm));
+                let [at, least, most] = widest.map(|mm| figures.length(mm));
+                words += &format!(
+                    " From {from} to {to} {unit} along the edge its curve sets in: forge it in there rather than cut it. At \
+                     {at} {unit} any breadth from {least} to {most} {unit} will do; a step or a notch would close as a cold shut."
+                );
+            }
             strips.extend(paragraph(&words.into(), width));
-            strips.extend(breadths(breadths_mm, figures).strips(width));
+            strips.extend(breadths(&plan.tip, breadths_mm, figures).strips(width));
         }
     }
     part(true, strips)
 }
 
 /// Breadths along the edge, with room for the measured ones.
-fn breadths(breadths_mm: &[[f64; 2]], figures: Figures) -> Table {
+fn breadths(tip: &TipPreform, breadths_mm: &[[f64; 2]], figures: Figures) -> Table {
     let mut columns = vec![(Track::Auto, Align::Left)];
     columns.extend(breadths_mm.iter().map(|_| (Track::Share(1.0), Align::Right)));
     let (head, rows, inset) = (Vec::new(), Vec::new(), DVec2::new(1.8, 1.5));
@@ -42,7 +52,7 @@ fn breadths(breadths_mm: &[[f64; 2]], figures: Figures) -> Table {
         table.row(std::iter::once(Cell::from(Text::bold(label))).chain(cells.into_iter().map(Cell::from)));
     };
     row("Along the edge", breadths_mm.iter().map(|[s, _]| figures.station(*s)).collect());
-    row("Breadth", breadths_mm.iter().map(|[_, b]| figures.length(*b)).collect());
+    row("Breadth", breadths_mm.iter().map(|row| tip.told(*row, |mm| figures.length(mm))).collect());
     row("Measured", breadths_mm.iter().map(|_| String::new()).collect());
     table
 }

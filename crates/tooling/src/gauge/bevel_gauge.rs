@@ -17,13 +17,13 @@ const SAME: f64 = 0.5 * std::f64::consts::PI / 180.0;
 const LEAST: f64 = std::f64::consts::PI / 180.0;
 
 /// Length of flank that a notch shows, measured along its middle, mm: the light gap can be judged over that much.
-const DEPTH: f64 = 10.0;
+pub(crate) const DEPTH: f64 = 10.0;
 
 /// Narrowest mouth in widths of the nozzle: the mouth of a narrower one prints closed (common practice, no source).
 const MOUTH_NOZZLES: f64 = 2.0;
 
 /// Widest mouth, mm: under 25 mm, and wider than any bevel.
-const WIDEST: f64 = 24.0;
+pub(crate) const WIDEST: f64 = 24.0;
 
 /// Radius of the relief under a keen edge in widths of the nozzle, the least that stays open: a larger one would take
 /// the millimetre of flank that a secondary bevel has.

@@ -10,6 +10,7 @@ use crate::slab::corner::{Corner, QUARTER};
 use crate::slab::extrusion::Slab;
 use crate::slab::label;
 use crate::slab::lettering::Lettering;
+use crate::slab::writer::Writer;
 use drawing::Anchor;
 
 /// Wall around the slots, mm: bears a tang pushed through by hand (common practice, no source).
@@ -46,37 +47,46 @@ pub(crate) fn slots(design: &Design) -> Vec<DVec2> {
     std::iter::once(root).chain(radius.map(|r| root + DVec2::new(2.0 * r, 0.0))).collect()
 }
 
-/// The gauge's plate: a slot for the tang as planned and one with the allowance, each with its words.
+/// The gauge's plate as printed.
 fn slab(design: &Design) -> Slab {
+    let relief = |slot: DVec2| RELIEF.min(RELIEF_SHARE * slot.min_element());
+    let Plate { outline, holes, marks } = plate(design, &Lettering::least(design.shop().nozzle), relief);
+    let thickness = design.gauges().thickness;
+    Slab { outline, holes, engraving: marks, thickness, depth: label::depth(thickness) }
+}
+
+/// What the gauge is made of, mm.
+pub(crate) struct Plate<M> {
+    pub(crate) outline: Contour,
+    pub(crate) holes: Vec<Contour>,
+    pub(crate) marks: Vec<M>,
+}
+
+/// A slot for the tang as planned and one with the allowance, each with its words; `relief` is the radius (mm) of the
+/// rounds about the corners of a slot of this size (mm).
+pub(crate) fn plate<W: Writer>(design: &Design, writer: &W, relief: impl Fn(DVec2) -> f64) -> Plate<W::Mark> {
     let slots = slots(design);
-    let lettering = Lettering::least(design.shop().nozzle);
-    let (room, line) = (label::room(&lettering), label::line(&lettering));
+    let (room, line) = (label::room(writer), label::line(writer));
     let size = size(design);
     let words = [["TANG", &size], ["+R", ""]];
     let broadest = slots.iter().map(|s| s.x + 2.0 * WALL).fold(0.0, f64::max);
-    let widest = label::widest(&lettering, std::slice::from_ref(&size)).max(lettering.width("TANG"));
-    let widest = widest.max(label::least_name(&lettering, design.slug()));
+    let widest = label::widest(writer, std::slice::from_ref(&size)).max(writer.width("TANG"));
+    let widest = widest.max(label::least_name(writer, design.slug()));
     let width = broadest.max(widest + 2.0 * room);
-    let (mut y, mut holes, mut engraving) = (0.0, Vec::new(), Vec::new());
+    let (mut y, mut holes, mut marks) = (0.0, Vec::new(), Vec::new());
     for (slot, words) in slots.iter().zip(words) {
         y += WALL;
-        holes.push(hole(DVec2::new(0.5 * width, y + 0.5 * slot.y), *slot));
-        y += slot.y + WALL.min(room + RELIEF);
+        let relief = relief(*slot);
+        holes.push(hole(DVec2::new(0.5 * width, y + 0.5 * slot.y), *slot, relief));
+        y += slot.y + WALL.min(room + relief.max(RELIEF));
         for text in words.iter().rev().filter(|text| !text.is_empty()) {
-            engraving.extend(label::anchored(&lettering, text, DVec2::new(0.5 * width, y), Anchor::Middle));
+            marks.extend(label::anchored(writer, text, DVec2::new(0.5 * width, y), Anchor::Middle));
             y += line;
         }
     }
-    let (_, name) = label::fitting(&lettering, design.slug(), width - 2.0 * room);
-    engraving.extend(label::anchored(&lettering, &name, DVec2::new(0.5 * width, y), Anchor::Middle));
-    let thickness = design.gauges().thickness;
-    Slab {
-        outline: Contour::rectangle(DVec2::ZERO, DVec2::new(width, y + line)),
-        holes,
-        engraving,
-        thickness,
-        depth: label::depth(thickness),
-    }
+    let (small, name) = label::fitting(writer, design.slug(), width - 2.0 * room);
+    marks.extend(label::anchored(&small, &name, DVec2::new(0.5 * width, y), Anchor::Middle));
+    Plate { outline: Contour::rectangle(DVec2::ZERO, DVec2::new(width, y + line)), holes, marks }
 }
 
 /// The tang's nominal breadth and thickness in figures.
@@ -86,10 +96,9 @@ fn size(design: &Design) -> String {
     format!("{}×{}", figures.length(root.x), figures.thickness(root.y))
 }
 
-/// A slot around its middle, with a round relief about each corner.
-fn hole(middle: DVec2, size: DVec2) -> Contour {
+/// A slot around its middle, with a round relief of radius `r` (mm) about each corner.
+fn hole(middle: DVec2, size: DVec2, r: f64) -> Contour {
     let half = 0.5 * size;
-    let r = RELIEF.min(RELIEF_SHARE * size.min_element());
     let signs = [DVec2::new(1.0, -1.0), DVec2::ONE, DVec2::new(-1.0, 1.0), DVec2::NEG_ONE];
     // Each relief is entered along a side and turns three quarters around its corner.
     let entries = [DVec2::NEG_X, DVec2::NEG_Y, DVec2::X, DVec2::Y];
@@ -122,7 +131,7 @@ mod tests {
 
     #[test]
     fn a_hole_is_its_rectangle_and_four_reliefs() {
-        let hole = hole(DVec2::new(5.0, 6.0), DVec2::new(14.0, 4.0));
+        let hole = hole(DVec2::new(5.0, 6.0), DVec2::new(14.0, 4.0), RELIEF);
         // Three quarters of a disc outside each corner.
         let due = 56.0 + 3.0 * std::f64::consts::PI * RELIEF * RELIEF;
         assert!((hole.area() - due).abs() < 1e-9, "{}", hole.area());

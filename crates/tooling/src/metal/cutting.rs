@@ -23,6 +23,9 @@ const PASSAGE: f64 = 1.25;
 /// Least passage, mm: that of a water jet, whose kerf is about 1 mm, if the kerf is the cutter's own affair.
 const LEAST_PASSAGE: f64 = 1.25;
 
+/// Kerf of a laser in sheet of 2 mm, mm (common practice, no source).
+const LASER: f64 = 0.2;
+
 /// Density of steel, kg/m³: EN 1993-1-2, section 3.2.2 (from memory).
 const DENSITY: f64 = 7850.0;
 
@@ -100,6 +103,11 @@ impl Cutting {
     /// Least width of a way into a notch, mm.
     pub(crate) fn passage(&self) -> f64 {
         LEAST_PASSAGE.max(PASSAGE * self.kerf)
+    }
+
+    /// Least width of a place that the jet only just passes, mm; that of a laser, if the kerf is the cutter's own affair.
+    pub(crate) fn neck(&self) -> f64 {
+        if self.kerf > 0.0 { PASSAGE * self.kerf } else { PASSAGE * LASER }
     }
 
     /// Least diameter of a hole, mm: as wide as the sheet is thick, else the pierced hole is ragged (common practice, no

@@ -3,6 +3,7 @@
 use blade::Stage;
 use design::Design;
 
+use crate::metal::cut_angles::{cut_bevels, cut_tang};
 use crate::metal::cut_gauge::CutGauge;
 use crate::metal::cut_plate::cut_plates;
 use crate::metal::cut_sections::{cut_comb, cut_sections, cut_tip};
@@ -12,7 +13,8 @@ use crate::metal::cutting::{Cutting, CuttingFault};
 const STAGES: [Stage; 2] = [Stage::Forged, Stage::Ground];
 
 /// Every gauge of a design as whole parts of sheet steel: the profile, as large as the forged blade under the hammer, and
-/// the window; the tip's cut line, hot too; thickness combs and section gauges for the cold blade, forged and ground.
+/// the window; the tip's cut line, hot too; thickness combs and section gauges for the cold blade, forged and ground;
+/// bevel angles and the tang's slot.
 ///
 /// # Errors
 /// A temperature out of range, a kerf too wide, or the design's own problems.
@@ -25,6 +27,8 @@ pub fn cut_gauges(design: &Design, cutting: &Cutting) -> Result<Vec<CutGauge>, C
     for stage in STAGES {
         gauges.extend(cut_sections(design, stage, cutting)?);
     }
+    gauges.extend(cut_bevels(design, cutting)?);
+    gauges.push(cut_tang(design, cutting)?);
     Ok(gauges)
 }
 
@@ -93,7 +97,7 @@ mod tests {
         let growth = 1.0118f64.powi(2);
         for (name, design) in profiles() {
             let gauges = cut_gauges(&design, &cutting).unwrap_or_else(|fault| panic!("{name}: {fault:?}"));
-            assert_eq!(gauges.len(), 2 + 1 + 2 + 2 * design.gauges().stations.len(), "{name}");
+            assert_eq!(gauges.len(), 2 + 1 + 2 + 2 * design.gauges().stations.len() + 2, "{name}");
             let names: BTreeSet<_> = gauges.iter().map(|g| &g.name).collect();
             assert_eq!(names.len(), gauges.len(), "{name}");
             gauges.iter().for_each(|gauge| sound(gauge, &name));

@@ -107,6 +107,31 @@ pub(crate) fn section(figures: Figures, gap: f64, relief: f64) -> String {
     )
 }
 
+/// What the bevel-angle gauge is for; `all` whether every angle has its notch.
+pub(crate) fn bevels(figures: Figures, cutting: &Cutting, all: bool) -> String {
+    let left = if all {
+        ""
+    } else {
+        " A notch for EDGE is left out: the cut is wider than the flank that shows it."
+    };
+    format!(
+        "Set it square across the edge at the station named: the angle is right when both flanks lie on the notch. Use the \
+         numbered notches on the ground blade, EDGE on the sharpened one.{left} Angles that differ by less than half a degree \
+         share a notch. The edge itself touches nothing: under it is a round of radius {} or more. For cold steel.",
+        figures.gap(cutting.relief())
+    )
+}
+
+/// What the tang-slot gauge is for.
+pub(crate) fn tang(figures: Figures, gap: f64) -> String {
+    format!(
+        "The slot marked TANG passes over the finished tang's root with a gap of {} all around; file the tang until it does, \
+         then cut the guard's slot to match. The slot marked +R leaves room for the shoulder's radii: with it the guard can sit \
+         against the shoulder. Rounds free the slots' corners. For cold steel.",
+        figures.gap(gap)
+    )
+}
+
 /// What the tip's gauge is for.
 pub(crate) fn tip(figures: Figures, cutting: &Cutting, hot: Option<(f64, f64)>) -> String {
     let then = "Cut there, then forge the edge up to its curve: layers then follow the edge to the point.";

@@ -59,7 +59,7 @@ impl<'a> Layout<'a> {
     /// The stations with a tick, mm when cold: every 25 mm or every inch as long as the figures have room.
     pub(crate) fn stations(&self) -> Vec<f64> {
         let pitch = self.figures.pitch();
-        let last = self.design.blade().length() - HALF;
+        let last = self.loft.length() - HALF;
         (0..).map(|i| f64::from(i) * pitch).take_while(|&x| x <= last.max(0.0)).collect()
     }
 

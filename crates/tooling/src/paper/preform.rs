@@ -13,8 +13,6 @@ use drawing::{Anchor, Drawing, Layer};
 
 /// Length of a tick, mm, on paper and plate: seen at arm's length.
 pub(crate) const TICK: f64 = 3.0;
-/// A step in the cut line that is worth a word, mm: more than a saw takes away beside its line (common practice).
-const STEP: f64 = 0.3;
 /// The words over a short tip may be this wide, mm: they fit any page's window.
 const ROOM: f64 = 150.0;
 
@@ -51,7 +49,11 @@ impl Sheet<'_> {
             let top = near.map(|(b, _)| b).fold(0.0, f64::max) + GAP + TICK + GAP + LINE;
             tick(drawing, DVec2::new(s, breadth + GAP), TICK);
             tick(drawing, DVec2::new(s, -GAP), -TICK);
-            let lines = [self.figures.station(s), format!("b {}", self.figures.length(breadth))];
+            let told = match self.preform.leeway(s) {
+                Some(both) => both.map(|b| self.figures.length(b)).join("–"),
+                None => self.figures.length(breadth),
+            };
+            let lines = [self.figures.station(s), format!("b {told}")];
             figures(drawing, DVec2::new(s, top), Anchor::Middle, &lines);
         }
         let long = self.figures.length(self.preform.edge_length());
@@ -77,8 +79,7 @@ impl Sheet<'_> {
         let caption = DVec2::new(0.0, base + (high.y - low.y) + GAP + LINE);
         drawing.text(caption, WORDS, Anchor::Start, "What it becomes; stations of the blade below");
         for s in stations(self.preform, self.figures) {
-            let Some((breadth, foot)) = self.preform.breadth(s) else { continue };
-            let Some(head) = self.preform.bend(DVec2::new(s, breadth)) else { continue };
+            let Some([foot, head]) = self.preform.column(s) else { continue };
             drawing.line(Layer::Station, foot + shift, head + shift);
             // The edge rises to the right: figures begin under their place.
             let below = foot + shift - DVec2::new(0.0, GAP + LINE);
@@ -96,19 +97,18 @@ impl Sheet<'_> {
              {start}; over it lengths along the edge and b, the breadth there. Its area is the tip's: forge the edge to its \
              curve and keep the thickness."
         );
-        if steps(self.preform).any(|s| s > STEP) {
-            text += " Where the edge's curve sets in at once the cut line has a step, which closes as the edge is bent.";
+        if let (Some(between), Some(widest)) = (self.preform.forged_between(), self.preform.widest_leeway()) {
+            let [from, to] = between.map(|s| self.figures.length(s));
+            let [at, least, most] = widest.map(|mm| self.figures.length(mm));
+            text += &format!(
+                " From {from} to {to} along the edge its curve sets in: forge it in there rather than cut it. At {at} any \
+                 breadth from {least} to {most} will do, for the hammer moves that much along the blade; a step or a notch \
+                 would close as a cold shut."
+            );
         }
         let low = ceiling + GAP + TICK + GAP + 2.0 * LINE + APART;
         title(drawing, DVec2::new(0.0, low), design.name(), &text, ROOM);
     }
-}
-
-/// How far the cut line steps square to the edge, mm, at each step.
-fn steps(preform: &Preform) -> impl Iterator<Item = f64> {
-    let inner = preform.outline().iter().skip(1).rev().skip(1);
-    let upright = inner.filter(|p| matches!(p, Piece::Straight(a, b) if (a.x - b.x).abs() < 1e-9));
-    upright.map(|p| p.at(0.0).0.distance(p.at(1.0).0))
 }
 
 /// Lengths along the edge that are marked, mm: every 25 mm or every inch.

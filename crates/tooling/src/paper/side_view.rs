@@ -138,7 +138,7 @@ pub(crate) fn mark(plan: &Layout, drawing: &mut Drawing, at: f64) {
 
 /// Tang, blade and overall length under the edge. Returns how far down they reach.
 pub(crate) fn lengths(plan: &Layout, drawing: &mut Drawing) -> f64 {
-    let (tang, blade) = (plan.design.blade().spec().tang.length, plan.design.blade().length());
+    let (tang, blade) = (plan.design.blade().spec().tang.length, plan.loft.length());
     let from = plan.low.y - NUMBERS;
     let at = |x: f64| DVec2::new(plan.scale * x, from);
     for (x, y) in [(-tang, plan.edge[0].y), (0.0, level(&plan.edge, 0.0) - TICK), (blade, point(plan).y)] {
@@ -168,7 +168,7 @@ fn breaks(plan: &Layout) -> Vec<f64> {
         (before.angle_to(after).abs() > 0.02 && joint > GAP).then_some(joint)
     };
     let all: Vec<f64> = back.windows(2).filter_map(corner).collect();
-    all.into_iter().filter(|x| *x < plan.design.blade().length() - GAP).collect()
+    all.into_iter().filter(|x| *x < plan.loft.length() - GAP).collect()
 }
 
 /// The lowest point of the blade's end.

@@ -3,6 +3,7 @@
 use std::ops::RangeInclusive;
 
 use laminate::{Bar, Squaring};
+use steel::decarburised;
 
 use crate::file::checker::Checker;
 use crate::file::draft::{Degrees, Field, Length, Number, Whole, table};
@@ -47,6 +48,9 @@ const WELD_MINUTES: f64 = 10.0;
 /// Times accepted, min: from a quick heat to a can left in the kiln for a day.
 const TIMES: RangeInclusive<f64> = 0.5..=1440.0;
 
+/// The heat and the time of each heat in which a stack and blade are forged, °C and s (common practice, no source).
+const SKIN_HEATS: (f64, f64) = (1000.0, 120.0);
+
 /// What the shop loses and leaves on the way to the forged blade.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Forging {
@@ -79,6 +83,13 @@ impl Forging {
     pub fn burnt(&self, heats: usize, [high, wide]: [f64; 2]) -> f64 {
         let one = (1.0 + 2.0 * self.scale / high) * (1.0 + 2.0 * self.scale / wide);
         one.powi(heats as i32)
+    }
+
+    /// Depth (mm) under the forged blade's surface at which the share `left` (0 to 1, neither) of the carbon is left: a
+    /// surface without carbon in every heat of the stack, receding by its scale, by the error function.
+    pub fn skin_depth(&self, left: f64) -> f64 {
+        let count = self.stack_heats as f64;
+        decarburised(left, SKIN_HEATS.0, SKIN_HEATS.1 * count, self.scale * count)
     }
 
     /// Height and width (mm) of a bar as it is made for a stack `width` mm wide: with what is ground off its faces

@@ -1,6 +1,6 @@
 //! The `[stages]` table: what each stage of the work still carries.
 
-use blade::Stages;
+use blade::{OutlineAllowance, Stages};
 
 use crate::file::checker::Checker;
 use crate::file::draft::{Angle, Field, Length, table};
@@ -32,12 +32,26 @@ const EDGES: std::ops::RangeInclusive<f64> = 0.05..=20.0;
 const ANGLES: std::ops::RangeInclusive<f64> = 5.0..=90.0;
 
 table! {
+    /// Steel on the outline beyond the finished blade, for the skin that lost carbon and the scale. A hidden tang gets none.
+    OutlineDraft {
+        /// Square to the edge; 0 unless given.
+        edge: Length,
+        /// Square to the back; 0 unless given.
+        back: Length,
+        /// Ahead of the point. Unless given the greater of the two, as far as the lines reach.
+        point: Length,
+    }
+}
+
+table! {
     /// After the hammer and hot straightening.
     ForgedDraft {
         /// Steel left on each side beyond the ground blade; 0.8 mm unless given.
         allowance: Length,
         /// Thickness of the edge. Unless given 2.5 mm, at most 0.6 of the thinnest forged thickness.
         edge: Length,
+        /// How much larger the outline is forged than it will be; unless given it is forged as it will be.
+        outline: OutlineDraft,
     }
 }
 
@@ -94,10 +108,24 @@ pub(crate) fn check(draft: Option<&Field<StagesDraft>>, thinnest: f64, c: &mut C
     Stages {
         forged_allowance,
         forged_edge: c.length_or(forged.and_then(|f| f.edge.as_ref()), EDGES, forged_edge),
+        forged_outline: outline(forged.and_then(|f| f.outline.as_ref()), c),
         ground_allowance,
         ground_edge,
         finished_edge: c.length_or(finished.and_then(|f| f.edge.as_ref()), EDGES, finished_edge),
         edge_angle: edge_angle(finished, c),
+    }
+}
+
+/// How much larger the outline is forged.
+fn outline(draft: Option<&Field<OutlineDraft>>, c: &mut Checker) -> OutlineAllowance {
+    let draft = draft.map(|f| &f.value);
+    let mut length = |pick: fn(&OutlineDraft) -> &Option<Field<Length>>| {
+        c.length(draft.and_then(|d| pick(d).as_ref()), ALLOWANCES)
+    };
+    OutlineAllowance {
+        edge: length(|d| &d.edge).unwrap_or(0.0),
+        back: length(|d| &d.back).unwrap_or(0.0),
+        point: length(|d| &d.point),
     }
 }
 

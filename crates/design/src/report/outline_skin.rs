@@ -1,0 +1,108 @@
+//! The skin that lost its carbon, against what the forged outline has for it at edge, back and point.
+
+use blade::Stage;
+use serde::Serialize;
+
+use crate::{Design, Figures};
+
+/// Carbon that is enough left for the skin's end, as a share.
+const ENOUGH: f64 = 0.9;
+
+/// How much larger the outline is forged than it will be, and the skin that has to come off it.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct OutlineSkin {
+    /// Depth at which nine tenths of the carbon are left, mm.
+    pub depth_mm: f64,
+    /// Forged outside the finished outline at the edge, the back and the point, mm.
+    pub outside_mm: [f64; 3],
+}
+
+/// The places of the outline, in the order of [`OutlineSkin::outside_mm`].
+const PLACES: [&str; 3] = ["edge", "back", "point"];
+
+impl OutlineSkin {
+    /// Of a design.
+    pub fn of(design: &Design) -> OutlineSkin {
+        let blade = design.blade();
+        let by = blade.spec().stages.forged_outline;
+        let point = blade.length_at(Stage::Forged) - blade.length();
+        OutlineSkin { depth_mm: design.forging().skin_depth(ENOUGH), outside_mm: [by.edge, by.back, point] }
+    }
+
+    /// Where skin stays when the outline is ground to what it will be, and how deep, mm.
+    fn left(&self) -> Vec<(&'static str, f64)> {
+        let left = PLACES.into_iter().zip(self.outside_mm.map(|o| self.depth_mm - o));
+        left.filter(|(_, deep)| *deep > 0.0).collect()
+    }
+
+    /// How much larger it is forged, and what becomes of the skin, in words without an end.
+    pub fn words(&self, figures: Figures) -> [String; 2] {
+        let each = PLACES.into_iter().zip(self.outside_mm).filter(|(_, o)| *o > 0.0);
+        let each: Vec<String> = each.map(|(place, o)| format!("{} at the {place}", figures.gap(o))).collect();
+        let larger =
+            if each.is_empty() { "as it will be".to_owned() } else { format!("larger by {}", listed(&each)) };
+        [larger, self.told(figures)]
+    }
+
+    /// What becomes of the skin when the outline is ground to what it will be.
+    fn told(&self, figures: Figures) -> String {
+        let left = self.left();
+        let Some(deepest) = left.iter().map(|(_, deep)| *deep).reduce(f64::max) else {
+            return "that takes the skin off there".to_owned();
+        };
+        let places: Vec<String> = left.iter().map(|(place, _)| (*place).to_owned()).collect();
+        format!(
+            "skin without its carbon is left at {}, up to {} deep: see [stages.forged] outline",
+            listed(&places),
+            figures.gap(deepest)
+        )
+    }
+}
+
+/// Some things in one breath.
+fn listed(things: &[String]) -> String {
+    match things {
+        [] => String::new(),
+        [one] => one.clone(),
+        [first @ .., last] => format!("{} and {last}", first.join(", ")),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn skin(stages: &str) -> (OutlineSkin, [String; 2]) {
+        let text = format!(
+            "name = 'Oar'\n[outline]\nlength = 250\nbreadth = 28\n[[taper]]\nat = 0\nback = 5\n[forging]\nscale = 0\n\
+             stack_heats = 5\n[stages]\n{stages}\n"
+        );
+        let design = crate::read(text.as_bytes()).unwrap_or_else(|p| panic!("{p:#?}"));
+        let skin = OutlineSkin::of(&design);
+        (skin, skin.words(design.figures()))
+    }
+
+    /// Ågren's diffusion at 0.4 % carbon and 1000 °C, 3.01e-11 m²/s: ten minutes lose a tenth of the carbon to 0.31 mm.
+    #[test]
+    fn an_outline_forged_as_it_will_be_keeps_its_skin_and_says_so() {
+        let (none, words) = skin("");
+        assert!((none.depth_mm - 0.313).abs() < 0.006 && none.outside_mm == [0.0; 3], "{none:?}");
+        let told = "skin without its carbon is left at edge, back and point, up to 0.31 mm deep: see [stages.forged] outline";
+        assert_eq!(words, ["as it will be", told]);
+    }
+
+    #[test]
+    fn what_is_forged_larger_is_told_and_what_is_left_too() {
+        let (part, words) = skin("forged = { outline = { edge = 1, back = 0.1 } }");
+        assert_eq!(part.outside_mm.map(|o| (o * 1e6).round() / 1e6), [1.0, 0.1, 1.0]);
+        assert!(words.starts_with(
+            "larger by 1.00 mm at the edge, 0.10 mm at the back and 1.00 mm at the point: skin"
+        ));
+        assert!(words.contains("is left at back, up to 0.21 mm deep"), "{words}");
+        let (_, all) = skin("forged = { outline = { edge = 1, back = 0.8, point = 2 } }");
+        assert!(
+            all[0].ends_with("2.00 mm at the point") && all[1] == "that takes the skin off there",
+            "{all:?}"
+        );
+    }
+}
