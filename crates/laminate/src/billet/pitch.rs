@@ -35,7 +35,12 @@ impl Pitch {
         at.iter().all(|&x| (self.at(x) - first).abs() <= 0.0)
     }
 
-    /// The stations that it was given at, mm, increasing.
+    /// The stations that it was given at and its length there, mm, stations increasing.
+    pub fn given(&self) -> impl Iterator<Item = (f64, f64)> + Clone + '_ {
+        self.stations().iter().map(|&x| (x, self.at(x)))
+    }
+
+    /// The same stations alone.
     pub(crate) fn stations(&self) -> &[f64] {
         self.curve.stations()
     }

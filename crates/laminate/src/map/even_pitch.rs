@@ -71,7 +71,10 @@ impl MaterialMap {
             Place::Length(length) => (at, length.map(|length| at + length)),
             Place::Stations([from, to]) => {
                 let end = self.sections().range().1;
-                (self.along(from).max(at), (to < end - INSIDE).then(|| self.along(to)))
+                let from = self.along(from);
+                // Where stretches meet, rounding must leave none between them.
+                let from = if from > at + INSIDE { from } else { at };
+                (from, (to < end - INSIDE).then(|| self.along(to)))
             }
         }
     }
