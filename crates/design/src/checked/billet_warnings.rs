@@ -215,7 +215,7 @@ fn tight_pitches(
             let step = step(c);
             let fault = Fault::TightPitch {
                 at: c.length_text(hardest.at),
-                turn: c.length_text((TAU / hardest.rate * longer / step).round() * step),
+                turn: c.length_text((TAU / hardest.rate * longer / step).round().max(1.0) * step),
                 side: c.length_text(side),
                 stretch,
                 most_stretch,

@@ -202,7 +202,9 @@ mod tests {
             for tip in [Tip::Forged, Tip::Cut { from: 320.0 }] {
                 let lay = lay_on(forged(&spec), tip);
                 let fan = lay.sections().fan_start();
-                for (hand, pitch) in [(Hand::Right, &Pitch::even(45.0)), (Hand::Left, &uneven)] {
+                for (hand, pitch, is_even) in
+                    [(Hand::Right, &Pitch::even(45.0), true), (Hand::Left, &uneven, false)]
+                {
                     let whole = asked(Place::Length(None), Winding::Pitch(hand, pitch.clone()));
                     let program = lay.program(0.0, &[whole]);
                     let turned: f64 =
@@ -213,7 +215,7 @@ mod tests {
                         let here = TAU / program.rate(lay.along(x)).abs() * lay.stretch(x).unwrap();
                         assert!((here / pitch.at(x) - 1.0).abs() < 1e-3, "{name} {tip:?} {x} {here}");
                     }
-                    if pitch.is_even() {
+                    if is_even {
                         let places = (1..=turned as u32).map(|n| {
                             station_of(&lay, &program, f64::from(n), [0.0, fan]) - 45.0 * f64::from(n)
                         });
