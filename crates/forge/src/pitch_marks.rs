@@ -1,7 +1,8 @@
 //! Punch marks for a stretch that shows a pitch on the finished blade: equal turns between uneven marks.
 //!
-//! The bar turns more to its length where it will be drawn out further. A hand can't change its rate of twist as it goes,
-//! but it can put the same turns between marks that come closer and closer: φ(s) of the program is cut at like angles.
+//! The bar turns more to its length where it will be drawn out further. A hand can't change its rate of twist as it
+//! goes, but it can put the same turns between marks that come closer and closer: φ(s) of the program is cut at like
+//! angles.
 
 use std::f64::consts::{FRAC_1_SQRT_2, TAU};
 
@@ -25,8 +26,8 @@ const LEAST_PART: f64 = 1.0 / 64.0;
 pub struct PitchMarks {
     /// Least and greatest length of a full turn asked for, mm of the finished blade.
     pub pitch_mm: [f64; 2],
-    /// Punch marks from the stretch's beginning to its end, mm from the bar's end at the tang, to the half millimetre or
-    /// the thirty-second of an inch.
+    /// Punch marks from the stretch's beginning to its end, mm from the bar's end at the tang, to the half millimetre
+    /// or the thirty-second of an inch.
     pub punch_mm: Vec<f64>,
     /// Turns between two neighbouring marks, and between the last two.
     pub turns_each: f64,

@@ -78,8 +78,8 @@ pub struct Stretch {
     pub chamfered_stretch: f64,
     /// Whether the corners may tear even in these rounds.
     pub may_tear: bool,
-    /// Punch marks where the finished blade should show a pitch: then angles and stretch are those of its hardest place, and
-    /// `turns_per_heat` is the most in any heat. None where the stretch is twisted evenly.
+    /// Punch marks where the finished blade should show a pitch: then angles and stretch are those of its hardest
+    /// place, and `turns_per_heat` is the most in any heat. None where the stretch is twisted evenly.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub pitch: Option<PitchMarks>,
 }
@@ -98,7 +98,8 @@ impl Stretch {
 }
 
 impl Twisting {
-    /// An end of a stretch (mm from the bar's end) as it is told: as fine as marks are punched where any stretch has them.
+    /// An end of a stretch (mm from the bar's end) as it is told: as fine as marks are punched where any stretch has
+    /// them.
     pub fn mark(&self, mm: f64, figures: Figures) -> String {
         let punched = self.stretches.iter().any(|s| s.pitch.is_some());
         if punched { figures.mark(mm) } else { figures.hot(mm) }

@@ -41,8 +41,8 @@ fn pitched(name: &str, pitch: f64) -> Design {
     twisted(name, &format!("{{ hand = \"left\", pitch = \"{pitch} mm\" }}"))
 }
 
-/// The same stack with one thin bright layer in the middle of each twisted bar: it comes to mid-face twice a turn, however deep
-/// the face was ground.
+/// The same stack with one thin bright layer in the middle of each twisted bar: it comes to mid-face twice a turn,
+/// however deep the face was ground.
 fn striped(design: &Design) -> MaterialMap {
     let recipe = design.billet().unwrap().recipe().clone();
     let mut bars = recipe.bars.clone();

@@ -73,7 +73,8 @@ impl Figures {
         self.with(mm, [0, 1])
     }
 
-    /// Step to which marks on hot steel are punched, mm: half a millimetre or a thirty-second of an inch, as rules are cut.
+    /// Step to which marks on hot steel are punched, mm: half a millimetre or a thirty-second of an inch, as rules
+    /// are cut.
     pub fn mark_step(self) -> f64 {
         match self.unit {
             Unit::Millimetre => 0.5,

@@ -2,8 +2,8 @@
 
 use brep::Monotone;
 
-/// Length of a full turn on the finished blade along its stations, mm: smooth and monotone between those given, and held
-/// before the first and beyond the last.
+/// Length of a full turn on the finished blade along its stations, mm: smooth and monotone between those given, and
+/// held before the first and beyond the last.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Pitch {
     curve: Monotone,

@@ -1,8 +1,8 @@
 //! From the pitch that the finished blade should show back to the turns of the bar in the stack.
 //!
-//! A full turn in p mm of the blade is dφ/dx = 2π/p. With x as a function of the place s along the bar, dx/ds = A_s/A_f of
-//! the material map, the bar asks for dφ/ds = 2π/p(x) · A_s/A_f(x). Angles are summed up over stations, where they are
-//! known exactly, and kept as cubics over s.
+//! A full turn in p mm of the blade is dφ/dx = 2π/p. With x as a function of the place s along the bar, dx/ds =
+//! A_s/A_f of the material map, the bar asks for dφ/ds = 2π/p(x) · A_s/A_f(x). Angles are summed up over stations,
+//! where they are known exactly, and kept as cubics over s.
 
 use std::f64::consts::TAU;
 
@@ -32,8 +32,8 @@ pub struct Hardest {
 }
 
 impl MaterialMap {
-    /// The program of a bar that starts at the angle `phase` (rad), with the stretches asked for from the shoulder on. What
-    /// no stretch covers is straight. Stretches must not overlap.
+    /// The program of a bar that starts at the angle `phase` (rad), with the stretches asked for from the shoulder
+    /// on. What no stretch covers is straight. Stretches must not overlap.
     pub fn program(&self, phase: f64, asked: &[Asked]) -> Program {
         let (mut program, mut at) = (Program::starting(phase), 0.0);
         for stretch in asked {
@@ -324,7 +324,8 @@ mod tests {
                 lay.billet().stack_point(bar, now, stack.along, Part::Blade).and_then(|s| lay.blade_point(s));
             assert!(back.unwrap().distance(p) < 1e-7, "{p} {back:?}");
             let d = slope(DVec3::X).dot(slope(DVec3::Y).cross(slope(DVec3::Z)));
-            // The square before a twist that was ground off has twice the area. A kink of the rings falls on few points.
+            // The square before a twist that was ground off has twice the area. A kink of the rings falls on few
+            // points.
             let wanted = if bar == 1 { 0.5 } else { 1.0 };
             seen[bar] += 1;
             kept[bar] += usize::from((d / wanted - 1.0).abs() < 1e-6);

@@ -60,8 +60,8 @@ impl MaterialMap {
         Ok(MaterialMap { billet, sections: forged, blade: OnceLock::new(), tang: OnceLock::new(), cut })
     }
 
-    /// The same with other twists of the bars, one for each, from the back to the edge: where steel lies along the bars does
-    /// not hang on them.
+    /// The same with other twists of the bars, one for each, from the back to the edge: where steel lies along the
+    /// bars does not hang on them.
     pub fn with_twists(self, twists: Vec<Program>) -> MaterialMap {
         MaterialMap { billet: self.billet.with_twists(twists), ..self }
     }

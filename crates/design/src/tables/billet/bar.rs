@@ -70,8 +70,8 @@ table! {
         /// How the layers stand before any twist: `upright` (unless given) square to the blade's sides, or `flat`
         /// parallel to them. Only with `layers`.
         direction: DirectionWord,
-        /// Stretches of twist from the shoulder on, in the bar's own length or by what the finished blade should show. Only
-        /// with `layers`.
+        /// Stretches of twist from the shoulder on, in the bar's own length or by what the finished blade should
+        /// show. Only with `layers`.
         twist: Vec<Field<TwistDraft>>,
         /// Degrees by which the bar is turned at the shoulder, right-handed; 0 unless given. Only with `layers`.
         phase: Angle,

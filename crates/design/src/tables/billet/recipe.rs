@@ -74,8 +74,8 @@ pub(crate) struct Recipe {
     pub(crate) one_steel: Option<Steel>,
     /// How each bar's layers are welded; none for a bar of one steel.
     pub(crate) stackings: Vec<Option<Stacking>>,
-    /// The twist of each bar that the finished blade should show, from the angle at the shoulder (rad) on; none where it is
-    /// counted along the bar.
+    /// The twist of each bar that the finished blade should show, from the angle at the shoulder (rad) on; none where
+    /// it is counted along the bar.
     pub(crate) asked: Vec<Option<(f64, Vec<Asked>)>>,
     /// What counts as a finding, mm.
     pub(crate) limits: Limits,

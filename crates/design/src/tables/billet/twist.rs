@@ -1,5 +1,5 @@
-//! The `twist` list of a bar: stretches twisted or left straight, from the shoulder on. They are counted along the bar in
-//! the stack, or given by what the finished blade should show.
+//! The `twist` list of a bar: stretches twisted or left straight, from the shoulder on. They are counted along the
+//! bar in the stack, or given by what the finished blade should show.
 
 use blade::Blade;
 use laminate::{Asked, Hand, Place, Program, Turn, Winding};
@@ -58,8 +58,8 @@ table! {
         pitch: PitchDraft,
         /// Length of the bar it takes, in the stack. The last stretch may leave it out and then runs to the bar's end.
         length: Length,
-        /// Instead of `length`: the station of the finished blade where it begins. Unless given, where the stretch before
-        /// it ends, or the shoulder.
+        /// Instead of `length`: the station of the finished blade where it begins. Unless given, where the stretch
+        /// before it ends, or the shoulder.
         from: Length,
         /// Instead of `length`: the station of the finished blade where it ends. Unless given, where the next stretch
         /// begins, or the point. What no stretch covers is straight.

@@ -8,8 +8,8 @@ use crate::file::problem::Fault;
 use crate::tables::billet::pitch::on_blade;
 use crate::tables::billet::twist::TwistDraft;
 
-/// Stations at which each stretch begins and ends, mm. One that is left out is that of the neighbour, the shoulder or the
-/// point; `None` where any was refused.
+/// Stations at which each stretch begins and ends, mm. One that is left out is that of the neighbour, the shoulder or
+/// the point; `None` where any was refused.
 pub(crate) fn check(
     list: &[Field<TwistDraft>],
     blade: Option<&Blade>,
