@@ -11,7 +11,7 @@ mod strip;
 mod tessellate;
 pub mod triangulate;
 
-pub use curve::{Arc, KnotPlace, Path, Piece, Spline, Spline3, Spline4};
+pub use curve::{Arc, KnotPlace, Monotone, Path, Piece, Spline, Spline3, Spline4};
 pub use mesh::{MOST_TRIANGLES, Mesh, MeshFault};
 pub use moments::Moments;
 pub use shell::{Curve, Edge, EdgeUse, Face, Shell, Surface};

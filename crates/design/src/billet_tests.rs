@@ -314,9 +314,10 @@ fn stretches_say_hand_turns_and_length() {
         ("per", "inf", "not-finite"),
         ("length", "0.9", "range"),
         ("length", "3001", "range"),
-        ("pitch", "3", "unknown-key"),
+        ("pitch", "3", "either-or"),
+        ("spacing", "3", "unknown-key"),
     ] {
-        let mark = if code == "unknown-key" { key } else { value };
+        let mark = if ["unknown-key", "either-or"].contains(&code) { key } else { value };
         one(key, code, mark, &format!("{{ hand = \"left\", turns = 1, {key} = {value} }}"));
     }
     let early = "{ hand = \"left\", turns = 1 }";
@@ -509,4 +510,56 @@ fn a_stretch_beyond_the_bars_end_is_told() {
     told(&text(end - 1.0), &[]);
     let late = "{ hand = \"left\", turns = 1 }";
     told(&text(end + 1.0), &[("bar[0].twist[1]", "beyond-bar", late)]);
+}
+
+/// Turns between two stations of the first bar.
+fn turned(design: &Design, from: f64, to: f64) -> f64 {
+    let (lay, twist) = (design.lay().unwrap(), &design.billet().unwrap().bars()[0].twist);
+    (twist.angle(lay.along(to)) - twist.angle(lay.along(from))) / std::f64::consts::TAU
+}
+
+#[test]
+fn a_pitch_and_stations_are_those_of_the_finished_blade() {
+    let design = good(&layered(
+        "phase = 90\ntwist = [{ hand = \"right\", pitch = 60, to = 90 }, { to = 120, straight = true }, \
+         { hand = \"left\", pitch = [{ at = 120, is = 60 }, { at = 180, is = \"90 mm\" }], to = 200 }]",
+    ));
+    assert!(close(turned(&design, 0.0, 90.0), 1.5) && close(turned(&design, 0.0, 60.0), 1.0));
+    assert!(close(turned(&design, 90.0, 120.0), 0.0) && close(turned(&design, 200.0, 290.0), 0.0));
+    // 60 to 90 mm over 60 mm, straight between two stations, is ln 1.5 times 2 turns.
+    assert!(close(turned(&design, 120.0, 180.0), -2.0 * 1.5_f64.ln()));
+    assert!(close(turned(&design, 180.0, 200.0), -20.0 / 90.0));
+    let bar = &design.billet().unwrap().bars()[0];
+    assert!(close(bar.twist.angle(0.0), std::f64::consts::FRAC_PI_2));
+    assert_eq!(design.lay().unwrap().billet(), design.billet().unwrap());
+    // What is left out is the neighbour's, and a gap is straight.
+    let other = good(&layered(
+        "phase = 90\ntwist = [{ hand = \"right\", pitch = 60 }, { from = 90, to = 100, straight = true }, \
+         { hand = \"left\", pitch = [{ at = 120, is = 60 }, { at = 180, is = 90 }], from = 120, to = 200 }]",
+    ));
+    for (from, to) in [(0.0, 90.0), (90.0, 120.0), (120.0, 180.0), (180.0, 290.0)] {
+        assert!(close(turned(&other, from, to), turned(&design, from, to)), "{from} {to}");
+    }
+    // Turns of the bar between stations, and a pitch after a length of the bar.
+    let mixed = good(&layered("twist = [{ hand = \"left\", turns = 1, from = 50, to = 100 }]"));
+    let lay = mixed.lay().unwrap();
+    assert!(close(turned(&mixed, 50.0, 100.0), -(lay.along(100.0) - lay.along(50.0)) / 25.0));
+    let mixed = good(&layered("twist = [{ length = 30 }, { hand = \"right\", pitch = 80 }]"));
+    let from = mixed.lay().unwrap().station(30.0);
+    assert!(close(turned(&mixed, from, from + 80.0), 1.0) && close(turned(&mixed, 0.0, from), 0.0));
+}
+
+#[test]
+fn inch_files_take_pitches_in_inches() {
+    let text = "name = \"Barge\"\nunit = \"in\"\n[[taper]]\nat = 0\nback = 0.25\n[outline]\nlength = 12\nbreadth = 1.25\n\
+                [billet]\nwidth = \"1/2 in\"\n[[layers]]\nname = \"fine\"\nsteels = [\"1084\", \"15N20\"]\ncount = 9\n\
+                [[bar]]\nheight = 1.5\nlayers = \"fine\"\ntwist = [{ hand = \"right\", pitch = \"9 1/2\", from = 1, to = 10.5 }]\n";
+    let text = text.replace("\"9 1/2\"", "\"9 1/2 in\"");
+    assert!(close(turned(&good(&text), 25.4, 266.7), 1.0));
+    // The bar is 25 mm square: it bears less. What is told is in inches, and is accepted.
+    let tight = good(&text.replace("\"9 1/2 in\"", "1"));
+    let help = tight.warnings()[0].help.clone();
+    let least = help.split_whitespace().nth(6).unwrap().to_owned();
+    assert!(help.contains(" in; ") && (1.0..9.0).contains(&least.parse::<f64>().unwrap()), "{help}");
+    told(&text.replace("\"9 1/2 in\"", &least), &[]);
 }

@@ -281,11 +281,12 @@ fn recipes_use_everything(designs: &[Design]) {
     };
     assert!(billets.iter().any(|b| b.bars().windows(2).any(opposed)), "no profile has opposed twists");
     type Uses = (&'static str, &'static dyn Fn(&Bar) -> bool);
-    let uses: [Uses; 7] = [
+    let uses: [Uses; 8] = [
         ("a bar of one steel", &|b| b.layers.layers().len() == 1),
         ("flat layers", &|b| b.direction == Direction::Flat && b.layers.layers().len() > 1),
         ("restacked layers", &|b| b.layers.layers().len() > 15),
         ("an interrupted twist", &|b| rates(b).windows(3).any(|r| r[1].abs() <= 0.0 && r[0] * r[2] > 0.0)),
+        ("a pitch on the blade, interrupted", &|b| b.twist.pitched().flatten().count() > 1),
         ("a ground bar", &|b| b.squaring == Squaring::Ground),
         ("a phase", &|b| b.twist.angle(-1.0).abs() > 0.0),
         ("a bar that ends at the shoulder", &|b| !b.tang),

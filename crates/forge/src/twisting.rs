@@ -2,17 +2,18 @@
 
 use std::f64::consts::{FRAC_1_SQRT_2, TAU};
 
-use design::Design;
-use laminate::{Bar, MaterialMap};
+use design::{Design, Figures};
+use laminate::{Bar, MaterialMap, Pitched};
 use serde::Serialize;
 use steel::{ROUNDS, fibre_stretch, twist_rounds};
 
 use crate::hammer::twisting_flow;
+use crate::pitch_marks::{self, OnBar, PitchMarks};
 use crate::stock::Stock;
 
 /// Length heated and twisted at a time, mm: the couple of inches that two turns are given in (common practice, no
 /// source).
-const HEATED: f64 = 50.0;
+pub(crate) const HEATED: f64 = 50.0;
 /// Of it, the part that overlaps the heat before, mm, so that no straight stretch is left between (common practice, no
 /// source).
 const OVERLAP: f64 = 10.0;
@@ -77,11 +78,18 @@ pub struct Stretch {
     pub chamfered_stretch: f64,
     /// Whether the corners may tear even in these rounds.
     pub may_tear: bool,
+    /// Punch marks where the finished blade should show a pitch: then angles and stretch are those of its hardest
+    /// place, and `turns_per_heat` is the most in any heat. None where the stretch is twisted evenly.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub pitch: Option<PitchMarks>,
 }
 
 impl Stretch {
     /// Turns done after each heat, counted from the first: the last heat of a round takes the round's rest.
     pub fn done(&self) -> Vec<f64> {
+        if let Some(marks) = &self.pitch {
+            return in_rounds(&marks.done, self.rounds, self.turns);
+        }
         let each = self.heats / self.rounds.max(1);
         let share = self.turns / self.rounds.max(1) as f64;
         let after = |k: usize| if k == each { share } else { k as f64 * self.turns_per_heat };
@@ -90,6 +98,13 @@ impl Stretch {
 }
 
 impl Twisting {
+    /// An end of a stretch (mm from the bar's end) as it is told: as fine as marks are punched where any stretch has
+    /// them.
+    pub fn mark(&self, mm: f64, figures: Figures) -> String {
+        let punched = self.stretches.iter().any(|s| s.pitch.is_some());
+        if punched { figures.mark(mm) } else { figures.hot(mm) }
+    }
+
     /// Of every twisted bar, from the back to the edge; none without a billet.
     pub fn all(design: &Design, stock: &Stock) -> Vec<Twisting> {
         let Some((billet, lay)) = design.billet().zip(design.lay()) else { return Vec::new() };
@@ -103,7 +118,7 @@ impl Twisting {
             Some(Twisting {
                 bar: bar.name.clone(),
                 side_mm: side,
-                stretches: stretches(bar, lay, side, ends),
+                stretches: stretches(bar, lay, side, ends, design.figures().mark_step()),
                 flow_mpa: flow,
                 torque_n_m: torque,
                 // Two hands, half the wrench away each.
@@ -120,16 +135,58 @@ impl Twisting {
     }
 }
 
+/// Turns done after each heat of several rounds, from those after the heats of one.
+fn in_rounds(done: &[f64], rounds: usize, turns: f64) -> Vec<f64> {
+    let share = 1.0 / rounds.max(1) as f64;
+    let round = |k: usize| done.iter().map(move |after| share * (after + k as f64 * turns));
+    (0..rounds).flat_map(round).collect()
+}
+
 /// The stretches on the part that becomes the blade, which begins at `start` (mm from the bar's end) and is `length`
-/// long.
-fn stretches(bar: &Bar, lay: &MaterialMap, side: f64, (start, length): (f64, f64)) -> Vec<Stretch> {
+/// long. Punch marks are rounded to `step`, mm.
+fn stretches(
+    bar: &Bar,
+    lay: &MaterialMap,
+    side: f64,
+    (start, length): (f64, f64),
+    step: f64,
+) -> Vec<Stretch> {
     // The recipe counts along the stack as it was before the scale of its heats: the same steel is a little longer
     // here.
-    let longer = length / lay.along(lay.sections().range().1).max(f64::MIN_POSITIVE);
+    let end = lay.along(lay.sections().range().1).max(f64::MIN_POSITIVE);
+    let longer = length / end;
     let starts: Vec<(f64, f64)> = bar.twist.starts().map(|(at, rate)| (at * longer, rate / longer)).collect();
     let ends = starts.iter().skip(1).map(|s| s.0).chain([f64::INFINITY]);
-    let within = starts.iter().zip(ends).filter(|((from, _), to)| *from < length && to > from);
-    within.map(|(&(from, rate), to)| stretch(start + from, start + to.min(length), rate, side)).collect()
+    let all = starts.iter().zip(ends).zip(bar.twist.pitched());
+    let within = all.filter(|(((from, _), to), _)| *from < length && to > from);
+    within
+        .map(|((&(from, rate), to), run)| {
+            let ends = [from, to.min(length)];
+            let even = stretch(start + ends[0], start + ends[1], rate, side);
+            let bar_at = OnBar { along: ends.map(|s| s / longer), shoulder: start, longer, side };
+            match run {
+                Some(run) => pitched(even, bar, (run, bar_at), lay, step),
+                None => even,
+            }
+        })
+        .collect()
+}
+
+/// A stretch that shows a pitch on the finished blade: marks, heats, and strain where it is greatest.
+fn pitched(even: Stretch, bar: &Bar, (run, at): (&Pitched, OnBar), lay: &MaterialMap, step: f64) -> Stretch {
+    let marks = PitchMarks::new(&bar.twist, run, at, lay, step);
+    let (_, rate) = pitch_marks::hardest(run, at, lay);
+    let [from, to] = even.marks_mm;
+    // Signed as the stretch turns, so that its hand is told alike.
+    let hardest = stretch(from, to, rate.copysign(bar.twist.rate(at.along[0])), at.side);
+    let most = marks.done.iter().zip([0.0].iter().chain(&marks.done)).map(|(after, before)| after - before);
+    Stretch {
+        turns: pitch_marks::turned(&bar.twist, at.along),
+        heats: marks.done.len() * hardest.rounds,
+        turns_per_heat: most.fold(0.0, f64::max) / hardest.rounds as f64,
+        pitch: Some(marks),
+        ..hardest
+    }
 }
 
 /// A stretch of a bar twisted at an even rate (rad a mm): heats, turns and strain at its corners.
@@ -159,11 +216,12 @@ fn stretch(from: f64, to: f64, rate: f64, side: f64) -> Stretch {
         // A corner chamfered by c at each face lies at √((a/2)² + (a/2 − c)²) in a bar of side a.
         chamfered_stretch: fibre_stretch(rate, side * 0.5_f64.hypot(0.5 - CHAMFER)),
         may_tear: twist_rounds(corner).is_none(),
+        pitch: None,
     }
 }
 
 /// Heats for a stretch (mm): each reaches 40 mm further than the one before, the first 50 mm.
-fn heats(length: f64) -> usize {
+pub(crate) fn heats(length: f64) -> usize {
     1 + ((length - HEATED).max(0.0) / (HEATED - OVERLAP)).ceil() as usize
 }
 

@@ -12,8 +12,11 @@ mod survey;
 
 pub use billet::bar::{Bar, Direction, SquarePoint, Squaring};
 pub use billet::layers::{Layer, LayerSet, MOST_LAYERS};
+pub use billet::pitch::Pitch;
+pub use billet::pitched::Pitched;
 pub use billet::recipe::{Billet, BilletFault, LayerPlace, Recipe, StackPoint, Tip};
-pub use billet::twist::{Hand, Program, Turn};
+pub use billet::twist::{Asked, Hand, Place, Program, Turn, Winding};
+pub use map::even_pitch::Hardest;
 pub use map::material::{MaterialMap, Plane};
 pub use map::seams::Seams;
 pub use map::zone::{Body, Zone};

@@ -1,55 +1,8 @@
 //! Thickness along the blade.
 
+use brep::Monotone;
+
 use crate::spec::TaperStation;
-
-/// A monotone piecewise cubic through (station, value) pairs, once continuously differentiable, going on
-/// straight beyond its ends; between stations it never leaves the range of the values it joins. Fritsch and Carlson, Monotone
-/// Piecewise Cubic Interpolation, SIAM J. Numer. Anal. 17 (1980), with the three-point slopes of Fritsch
-/// and Butland (from memory).
-#[derive(Clone, Debug, PartialEq)]
-struct Monotone {
-    at: Vec<f64>,
-    value: Vec<f64>,
-    slope: Vec<f64>,
-}
-
-impl Monotone {
-    /// The slopes of Fritsch and Butland (1984): harmonic means of neighbouring secants, none at a turning point.
-    fn new(at: Vec<f64>, value: Vec<f64>) -> Self {
-        let n = at.len();
-        let secant: Vec<f64> = (1..n).map(|i| (value[i] - value[i - 1]) / (at[i] - at[i - 1])).collect();
-        let slope = (0..n)
-            .map(|i| match (i.checked_sub(1).map(|j| secant[j]), secant.get(i)) {
-                (Some(a), Some(&b)) if a * b > 0.0 => {
-                    let (h, k) = (at[i] - at[i - 1], at[i + 1] - at[i]);
-                    3.0 * (h + k) / ((2.0 * k + h) / a + (k + 2.0 * h) / b)
-                }
-                (Some(_), Some(_)) | (None, None) => 0.0,
-                (Some(a), None) => a,
-                (None, Some(&b)) => b,
-            })
-            .collect();
-        Monotone { at, value, slope }
-    }
-
-    /// The value at x; beyond the ends along the end's slope.
-    fn at(&self, x: f64) -> f64 {
-        let last = self.at.len() - 1;
-        if x <= self.at[0] {
-            return self.value[0] + self.slope[0] * (x - self.at[0]);
-        }
-        if x >= self.at[last] {
-            return self.value[last] + self.slope[last] * (x - self.at[last]);
-        }
-        let i = self.at.partition_point(|&a| a <= x) - 1;
-        let h = self.at[i + 1] - self.at[i];
-        let t = (x - self.at[i]) / h;
-        let s = 1.0 - t;
-        let (b0, b3) = (self.value[i], self.value[i + 1]);
-        let (b1, b2) = (b0 + self.slope[i] * h / 3.0, b3 - self.slope[i + 1] * h / 3.0);
-        b0 * s * s * s + 3.0 * b1 * s * s * t + 3.0 * b2 * s * t * t + b3 * t * t * t
-    }
-}
 
 /// Thickness at the back and at the grind line over the stations, finished, mm.
 #[derive(Clone, Debug, PartialEq)]
@@ -77,6 +30,6 @@ impl Taper {
 
     /// Where the taper is only once continuously differentiable.
     pub(crate) fn stations(&self) -> &[f64] {
-        &self.back.at
+        self.back.stations()
     }
 }

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 use std::f64::consts::{FRAC_1_SQRT_2, TAU};
 
 use blade::{Blade, Part, Sections, Stage};
-use laminate::{Bar, Billet};
+use laminate::{Bar, Billet, MaterialMap, Pitch};
 use steel::{fibre_stretch, most_stretch, rate_for, twist_rounds};
 
 use crate::checked::lay::lay;
@@ -16,6 +16,7 @@ use crate::tables::billet::bar::BarDraft;
 use crate::tables::billet::forging::Forging;
 use crate::tables::billet::recipe::{Recipe, RecipeDrafts, WIDTHS};
 use crate::tables::billet::twist::usual_per;
+use crate::unit::quantity::Unit;
 
 /// A jig's bar that is further than this share from every bar that is twisted is another one: a tenth more in side is
 /// a third more in torque.
@@ -31,7 +32,7 @@ const TRUSTED: f64 = 0.95;
 /// The warnings on a recipe.
 pub(crate) fn recipe_warnings(
     file: RecipeDrafts,
-    recipe: &Recipe,
+    (recipe, lay): (&Recipe, Option<&MaterialMap>),
     (blade, forging, jig): (&Blade, &Forging, Option<&Jig>),
     c: &Checker,
 ) -> Problems {
@@ -50,6 +51,9 @@ pub(crate) fn recipe_warnings(
     let drafts = file.bars.into_iter().flat_map(|list| &list.value);
     for (draft, bar) in drafts.zip(billet.bars()) {
         tight(draft, bar, billet, forging, c, &mut found);
+        if let Some(lay) = lay {
+            tight_pitches(draft, bar, (lay, forging), c, &mut found);
+        }
         if last_start(bar) > TRUSTED * forged.volume() / billet.section(Part::Blade) {
             beyond(draft, bar, billet, blade, c, &mut found);
         }
@@ -166,10 +170,7 @@ fn tight(
     c: &Checker,
     found: &mut Problems,
 ) {
-    let side = twisted_side(bar, billet, forging);
-    // The bar is longer when it is twisted than the stack is once its scale is off.
-    let longer =
-        forging.burnt(forging.stack_heats, [billet.section(Part::Blade) / billet.width(), billet.width()]);
+    let (side, longer) = (twisted_side(bar, billet, forging), longer(billet, forging));
     for field in draft.value.twist.iter().flat_map(|list| &list.value) {
         let Some(turns) = &field.value.turns else { continue };
         let unit = c.unit.millimetres();
@@ -182,6 +183,54 @@ fn tight(
             let fault = Fault::TightTwist { stretch, side: c.length_text(side), most_stretch, most };
             warn(&turns.at, &fault, c, found);
         }
+    }
+}
+
+/// How much longer a bar is when it is twisted than the stack is once its scale is off.
+fn longer(billet: &Billet, forging: &Forging) -> f64 {
+    forging.burnt(forging.stack_heats, [billet.section(Part::Blade) / billet.width(), billet.width()])
+}
+
+/// Tells the pitches whose corners tear even in as many rounds of heats as a bar bears, where they tear first, and the
+/// tightest even pitch that the stretch bears.
+fn tight_pitches(
+    draft: &Field<BarDraft>,
+    bar: &Bar,
+    (lay, forging): (&MaterialMap, &Forging),
+    c: &Checker,
+    found: &mut Problems,
+) {
+    let billet = lay.billet();
+    let (side, longer) = (twisted_side(bar, billet, forging), longer(billet, forging));
+    let drafts = draft.value.twist.iter().flat_map(|list| &list.value);
+    let pitches = drafts.filter_map(|field| field.value.pitch.as_ref());
+    for (field, run) in pitches.zip(bar.twist.pitched().flatten()) {
+        let hardest = lay.hardest(run.pitch(), run.stations());
+        let stretch = fibre_stretch(hardest.rate / longer, side * FRAC_1_SQRT_2);
+        if twist_rounds(stretch).is_none() {
+            // A pitch of 1 mm asks for so much more than one that the bar bears as that one is longer.
+            let most = rate_for(most_stretch(), side) * longer;
+            let least = lay.hardest(&Pitch::even(1.0), run.stations()).rate / most;
+            let [stretch, most_stretch] = [stretch, most_stretch()].map(|share| 100.0 * share);
+            let step = step(c);
+            let fault = Fault::TightPitch {
+                at: c.length_text(hardest.at),
+                turn: c.length_text((TAU / hardest.rate * longer / step).round().max(1.0) * step),
+                side: c.length_text(side),
+                stretch,
+                most_stretch,
+                least: c.lower_limit_text((least / step).ceil() * step),
+            };
+            warn(&field.at, &fault, c, found);
+        }
+    }
+}
+
+/// Step in which lengths on hot steel are told, mm: as a rule beside the anvil is read.
+fn step(c: &Checker) -> f64 {
+    match c.unit {
+        Unit::Millimetre => 0.1,
+        Unit::Inch => 0.01 * c.unit.millimetres(),
     }
 }
 

@@ -9,6 +9,7 @@ use steel::Steel;
 
 use crate::checked::billet_warnings;
 use crate::checked::ease;
+use crate::checked::even_pitch;
 use crate::checked::field_path::field_path;
 use crate::checked::lay::lay;
 use crate::checked::one_bar;
@@ -272,10 +273,12 @@ fn check(draft: &FileDraft, mut c: Checker) -> Result<Design, Vec<Problem>> {
     let blade = spec.and_then(|spec| accepted_blade(spec, &mut c));
     let gauges = gauges::check(draft.gauges.as_ref(), blade.as_ref(), &mut c);
     let drafts = recipe_drafts(draft);
-    let recipe = recipe::check(drafts, blade.as_ref(), &mut c);
+    let mut recipe = recipe::check(drafts, blade.as_ref(), &mut c);
     if let Some(blade) = blade.as_ref().filter(|_| c.found.is_empty()) {
         triangles(blade, shop.tolerance, &mut c);
     }
+    let sound = blade.as_ref().filter(|_| c.found.is_empty());
+    let lay = sound.and_then(|blade| even_pitch::laid(&mut recipe, blade));
     let known = recipe.one_steel.as_ref().and_then(steel::density);
     match blade {
         Some(blade) if c.found.is_empty() => Ok(Design {
@@ -286,7 +289,7 @@ fn check(draft: &FileDraft, mut c: Checker) -> Result<Design, Vec<Problem>> {
             warnings: warnings(&blade, &fittings, &shop, jig.as_ref(), &c)
                 .merged(billet_warnings::recipe_warnings(
                     drafts,
-                    &recipe,
+                    (&recipe, lay.as_ref()),
                     (&blade, &forging, jig.as_ref()),
                     &c,
                 ))
@@ -303,7 +306,7 @@ fn check(draft: &FileDraft, mut c: Checker) -> Result<Design, Vec<Problem>> {
             recipe,
             places: Places::from_document(c.document),
             density: density.or(known).unwrap_or(STEEL) * KILOGRAM_PER_CUBIC_METRE,
-            lay: OnceLock::new(),
+            lay: lay.map_or_else(OnceLock::new, |lay| OnceLock::from(Some(lay))),
             laid_bar: OnceLock::new(),
         }),
         _ => Err(other_unit(draft, &c).unwrap_or_else(|| c.found.sorted())),

@@ -3,6 +3,7 @@
 pub(crate) mod billet_warnings;
 pub(crate) mod design;
 mod ease;
+mod even_pitch;
 mod field_path;
 pub(crate) mod lay;
 mod one_bar;

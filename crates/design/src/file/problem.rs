@@ -127,6 +127,12 @@ faults! {
     /// A gauge in front of the point.
     PastPoint { at: String, length: String, most: String } "past-point"
         "station {at} lies past the point at {length}" => format!("give stations up to {most}");
+    /// A stretch of twist that begins before the one before it ends.
+    Overlap { at: String, end: String } "overlap"
+        "this stretch begins at station {at}, but the one before it ends at {end}" => format!("let it begin at {end} or further on; or leave `from` out, and it begins where that one ends");
+    /// Stretches of twist on the bar and on the blade.
+    TwoScales {} "two-scales"
+        "`length` counts along the bar, but this twist also has stretches by stations of the blade" => "give all stretches of the bar by `from` and `to`, or all by `length`";
     /// A tab that leaves the jig's insert too little wall.
     ThinWall { tab: String, size: String, most: String } "thin-wall"
         "a tab of {tab} leaves too thin a wall in a bore of {size}" => format!("give at most {most}, or a larger jig.size");
@@ -172,6 +178,9 @@ faults! {
     /// A twist that tears bars. A warning.
     TightTwist { stretch: f64, side: String, most_stretch: f64, most: f64 } "tight-twist"
         "this twist makes the corners of the bar, {side} square, {stretch:.0} % longer; over {most_stretch:.0} % they tear, even in two rounds of heats" => format!("give at most {most} turns here, or a thinner bar");
+    /// A pitch that tears the bar's corners. A warning.
+    TightPitch { at: String, turn: String, side: String, stretch: f64, most_stretch: f64, least: String } "tight-twist"
+        "at station {at} this pitch asks for a turn in {turn} of the bar, {side} square: its corners get {stretch:.0} % longer; over {most_stretch:.0} % they tear, even in two rounds of heats" => format!("give a `pitch` of at least {least}; or a thinner bar, or let the stretch end further from the point");
     /// A tab thicker than a bar of the billet. A warning.
     TabOverBar { tab: String, bar: String, side: String, most: String } "thick-tab"
         "a tab of {tab} is thicker than {bar}, which is {side} square when you twist it" => format!("give a tab of at most {most}: you forge it down from the bar");

@@ -128,6 +128,10 @@ finished = { edge = 0.7, edge_angle = 30, sharp = true }
 # layers = "sevens"
 # direction = "upright"         # or "flat"
 # twist = [{ hand = "right", turns = 1, per = 25, length = 50 }, { length = 15 }, { hand = "left", turns = 1 }]
+#                               # these count on the bar in the stack; or ask for what the finished blade should show, a
+#                               # full turn every 90 mm, interrupted between two stations:
+#                               # twist = [{ hand = "right", pitch = 90 }, { from = 100, to = 130, straight = true },
+#                               # { hand = "right", pitch = 90 }]
 # phase = 0                     # degrees by which it is turned at the shoulder
 # squaring = "forged"           # or "ground"
 #
@@ -220,6 +224,11 @@ const INCHES: [(&str, &str); 46] = [
     ("# height = 10\n", "# height = \"3/8 in\"\n"),
     ("# height = 12\n", "# height = \"1/2 in\"\n"),
     ("per = 25, length = 50 }, { length = 15 }", "per = 1, length = 2 }, { length = \"5/8 in\" }"),
+    (
+        "full turn every 90 mm, interrupted between two stations:\n#                               # twist = [{ hand = \"right\", pitch = 90 }, { from = 100, to = 130, straight",
+        "full turn every 3 1/2 in, interrupted between two stations:\n#                               # twist = [{ hand = \"right\", pitch = 3.5 }, { from = 4, to = 5, straight",
+    ),
+    ("# { hand = \"right\", pitch = 90 }]", "# { hand = \"right\", pitch = 3.5 }]"),
     ("# height = 16\n", "# height = \"5/8 in\"\n"),
     ("steel = \"C105U\"", "steel = \"1095\""),
     ("at = -3\nlength = 6\n", "at = \"-1/8 in\"\nlength = \"1/4 in\"\n"),

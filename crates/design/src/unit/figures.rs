@@ -5,6 +5,8 @@ use crate::unit::scales::{MassUnit, Temperature, Torque};
 
 /// The finest fraction on an inch rule.
 const FINEST: f64 = 64.0;
+/// Parts of an inch that marks are punched to.
+const THIRTY_SECONDS: u32 = 32;
 /// How near a length must be to a fraction of an inch to be told as one, in sixty-fourths: what rounding leaves.
 const NEAR: f64 = 1e-6;
 
@@ -69,6 +71,25 @@ impl Figures {
     /// A length of hot steel, as a rule beside the anvil is read: to 1 mm or 0.1 in.
     pub fn hot(self, mm: f64) -> String {
         self.with(mm, [0, 1])
+    }
+
+    /// Step to which marks on hot steel are punched, mm: half a millimetre or a thirty-second of an inch, as rules
+    /// are cut.
+    pub fn mark_step(self) -> f64 {
+        match self.unit {
+            Unit::Millimetre => 0.5,
+            Unit::Inch => Unit::Inch.millimetres() / f64::from(THIRTY_SECONDS),
+        }
+    }
+
+    /// A punch mark (mm), to [`Figures::mark_step`]: in inches as a fraction, as rules show it.
+    pub fn mark(self, mm: f64) -> String {
+        match self.unit {
+            Unit::Millimetre => {
+                trimmed(&format!("{:.1}", (mm / self.mark_step()).round() * self.mark_step()))
+            }
+            Unit::Inch => mixed((mm / self.mark_step()).round() as i64, i64::from(THIRTY_SECONDS)),
+        }
     }
 
     /// A size that must be told whole: to 0.001 mm, or 0.0001 in, which sixteenths need, or as a fraction; with its unit.
@@ -247,6 +268,14 @@ mod tests {
             [mm.side(9.36), mm.hot(224.4), inch.side(9.36), inch.hot(224.4)],
             ["9.4", "224", "0.37", "8.8"]
         );
+    }
+
+    #[test]
+    fn marks_are_told_as_a_rule_is_cut() {
+        let [mm, inch] = [Unit::Millimetre, Unit::Inch].map(Figures::of);
+        assert_eq!([mm.mark(12.24), mm.mark(12.26), mm.mark(40.0)], ["12", "12.5", "40"]);
+        assert_eq!([inch.mark(25.4 * 1.16), inch.mark(25.4 * 0.24)], ["1 5/32", "1/4"]);
+        assert!((inch.mark_step() - 0.79375).abs() < 1e-12 && (mm.mark_step() - 0.5).abs() < 1e-12);
     }
 
     #[test]

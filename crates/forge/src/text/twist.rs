@@ -4,6 +4,7 @@ use std::fmt::Write;
 
 use design::Figures;
 
+use crate::pitch_marks::PitchMarks;
 use crate::text::bands::span;
 use crate::twisting::{Stretch, Tab, Twisting};
 
@@ -45,9 +46,10 @@ pub(crate) fn twist(out: &mut String, t: &Twisting, l: Figures) -> std::fmt::Res
         corner_stretch,
         chamfered_stretch,
         may_tear,
+        pitch,
     } in &t.stretches
     {
-        write!(out, "    {:>8}  {:>8}  {hand:8}", l.hot(*from), l.hot(*to))?;
+        write!(out, "    {:>8}  {:>8}  {hand:8}", t.mark(*from, l), t.mark(*to, l))?;
         if *heats > 0 {
             let tear = match (*may_tear, *rounds) {
                 (true, _) => "  corners may tear",
@@ -62,6 +64,36 @@ pub(crate) fn twist(out: &mut String, t: &Twisting, l: Figures) -> std::fmt::Res
             )?;
         }
         writeln!(out)?;
+        if let Some(marks) = pitch {
+            pitch_marks(out, marks, l)?;
+        }
     }
     Ok(())
+}
+
+/// What a stretch asks for that shows a pitch on the finished blade.
+fn pitch_marks(out: &mut String, marks: &PitchMarks, l: Figures) -> std::fmt::Result {
+    const WIDTH: usize = 100;
+    let unit = l.unit.name();
+    let pitch = marks.pitch_mm.map(|mm| l.length(mm));
+    let pitch = if pitch[0] == pitch[1] { pitch[0].clone() } else { pitch.join(" to ") };
+    writeln!(out, "      for a turn in {pitch} {unit} of the finished blade: {}", marks.between())?;
+    let mut line = String::from("       ");
+    for mark in marks.punch_mm.iter().map(|&mm| l.mark(mm)) {
+        if line.chars().count() + 2 + mark.chars().count() > WIDTH {
+            writeln!(out, "{line}")?;
+            line = String::from("       ");
+        }
+        write!(line, "  {mark}")?;
+    }
+    writeln!(out, "{line}")?;
+    let ([station, place], [one, two]) = (marks.hardest_mm, marks.tightest_mm);
+    writeln!(
+        out,
+        "      corners stretch most, and tear first, at {} (station {});\n      bears an even turn in {} {unit} of the blade in one round of heats, in {} in two",
+        l.mark(place),
+        l.told(station),
+        l.length(one),
+        l.length(two)
+    )
 }

@@ -2,6 +2,8 @@
 
 pub(crate) mod bar;
 pub(crate) mod layers;
+pub(crate) mod pitch;
+pub(crate) mod pitched;
 pub(crate) mod recipe;
 pub(crate) mod square_disc;
 pub(crate) mod twist;

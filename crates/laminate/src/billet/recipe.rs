@@ -4,6 +4,7 @@ use blade::Part;
 use thiserror::Error;
 
 use crate::billet::bar::{Bar, SquarePoint};
+use crate::billet::twist::Program;
 use steel::Steel;
 
 /// Bars a stack may have.
@@ -130,6 +131,12 @@ impl Billet {
         }
         let (blade, tang) = (Stack::new(&recipe.bars, Part::Blade), Stack::new(&recipe.bars, Part::Tang));
         Ok(Billet { recipe, blade, tang })
+    }
+
+    /// The same billet with other twists of its bars, one for each, from the back to the edge.
+    pub(crate) fn with_twists(mut self, twists: Vec<Program>) -> Billet {
+        self.recipe.bars.iter_mut().zip(twists).for_each(|(bar, twist)| bar.twist = twist);
+        self
     }
 
     /// What it was asked to be.

@@ -2,6 +2,9 @@
 
 use std::f64::consts::TAU;
 
+use crate::billet::pitch::Pitch;
+use crate::billet::pitched::Pitched;
+
 /// Which way a bar is twisted. A right-hand twist runs like a common screw's thread, whichever end is looked at.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Hand {
@@ -12,7 +15,7 @@ pub enum Hand {
 }
 
 impl Hand {
-    fn sign(self) -> f64 {
+    pub(crate) fn sign(self) -> f64 {
         if self == Hand::Right { 1.0 } else { -1.0 }
     }
 }
@@ -33,12 +36,74 @@ impl Turn {
     }
 }
 
+/// Where a stretch of twist lies on its bar.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Place {
+    /// After the one before it, this long on the bar in the stack, mm; `None` for what is left of the bar.
+    Length(Option<f64>),
+    /// Between two stations of the finished blade, mm, increasing, on the blade.
+    Stations([f64; 2]),
+}
+
+/// How a stretch is twisted.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Winding {
+    /// Not at all.
+    Straight,
+    /// By so many turns per mm of the bar in the stack.
+    Turns(Hand, f64),
+    /// By a pitch on the finished blade.
+    Pitch(Hand, Pitch),
+}
+
+/// A stretch of twist as it is asked for.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Asked {
+    /// Where it lies.
+    pub place: Place,
+    /// How it is twisted.
+    pub winding: Winding,
+}
+
+/// How a stretch turns along its bar.
+#[derive(Clone, Debug, PartialEq)]
+enum Way {
+    /// Evenly, rad/mm.
+    Even(f64),
+    /// As a pitch on the blade asks.
+    Pitched(Pitched),
+}
+
+/// A stretch of a program: it reaches to where the next one starts.
+#[derive(Clone, Debug, PartialEq)]
+struct Stretch {
+    /// Where it starts, mm of the stack, and the angle there, rad.
+    start: f64,
+    angle: f64,
+    way: Way,
+}
+
+impl Stretch {
+    fn angle(&self, along: f64) -> f64 {
+        match &self.way {
+            Way::Even(rate) => self.angle + rate * (along - self.start),
+            Way::Pitched(run) => run.angle(along),
+        }
+    }
+
+    fn rate(&self, along: f64) -> f64 {
+        match &self.way {
+            Way::Even(rate) => *rate,
+            Way::Pitched(run) => run.rate(along),
+        }
+    }
+}
+
 /// A bar's twist from the shoulder on. In the tang, and beyond the last stretch, the bar is straight.
 #[derive(Clone, Debug, PartialEq, Default)]
 pub struct Program {
     phase: f64,
-    /// Start (mm) and angle (rad) of each stretch, and its rate (rad/mm).
-    stretches: Vec<(f64, f64, f64)>,
+    stretches: Vec<Stretch>,
 }
 
 impl Program {
@@ -48,38 +113,71 @@ impl Program {
         let (mut at, mut angle) = (0.0, phase);
         let mut stretches = Vec::new();
         for turn in turns {
-            stretches.push((at, angle, turn.rate()));
+            stretches.push(Stretch { start: at, angle, way: Way::Even(turn.rate()) });
             let Some(length) = turn.length else { return Program { phase, stretches } };
             at += length;
             angle += turn.rate() * length;
         }
-        stretches.push((at, angle, 0.0));
+        stretches.push(Stretch { start: at, angle, way: Way::Even(0.0) });
         Program { phase, stretches }
+    }
+
+    /// Straight, at an angle (rad), until stretches are added.
+    pub(crate) fn starting(phase: f64) -> Self {
+        Program { phase, stretches: Vec::new() }
+    }
+
+    /// Goes on from `start` (mm, not before the last stretch's start) at a rate, rad/mm.
+    pub(crate) fn turn_on(&mut self, start: f64, rate: f64) {
+        let angle = self.reached(start);
+        self.stretches.push(Stretch { start, angle, way: Way::Even(rate) });
+    }
+
+    /// The same by a pitch, whose pieces begin at `start` with the angle [`Program::reached`] there.
+    pub(crate) fn turn_by(&mut self, start: f64, run: Pitched) {
+        let angle = self.reached(start);
+        self.stretches.push(Stretch { start, angle, way: Way::Pitched(run) });
+    }
+
+    /// The angle that the stretches so far lead to at `along`, rad.
+    pub(crate) fn reached(&self, along: f64) -> f64 {
+        self.stretches.last().map_or(self.phase, |last| last.angle(along))
     }
 
     /// How far the bar is turned at `along` (mm from the shoulder), rad, right-hand positive.
     pub fn angle(&self, along: f64) -> f64 {
-        self.stretch(along).map_or(self.phase, |(start, angle, rate)| angle + rate * (along - start))
+        self.stretch(along).map_or(self.phase, |s| s.angle(along))
     }
 
     /// Turn per length there, rad/mm, right-hand positive; at a border that of the stretch ahead.
     pub fn rate(&self, along: f64) -> f64 {
-        self.stretch(along).map_or(0.0, |s| s.2)
+        self.stretch(along).map_or(0.0, |s| s.rate(along))
     }
 
     /// Whether the bar is twisted anywhere.
     pub fn is_twisted(&self) -> bool {
-        self.stretches.iter().any(|s| s.2.abs() > 0.0)
+        self.stretches.iter().any(|s| match s.way {
+            Way::Even(rate) => rate.abs() > 0.0,
+            Way::Pitched(_) => true,
+        })
     }
 
-    /// Where stretches begin (mm from the shoulder) with their rates (rad/mm), the last one running on.
+    /// Where stretches begin (mm from the shoulder) with their rates there (rad/mm), the last one running on.
     pub fn starts(&self) -> impl Iterator<Item = (f64, f64)> + '_ {
-        self.stretches.iter().map(|s| (s.0, s.2))
+        self.stretches.iter().map(|s| (s.start, s.rate(s.start)))
     }
 
-    fn stretch(&self, along: f64) -> Option<(f64, f64, f64)> {
-        let i = self.stretches.partition_point(|s| s.0 <= along);
-        i.checked_sub(1).map(|i| self.stretches[i])
+    /// The stretches, in the order of [`Program::starts`], that turn by a pitch on the blade; `None` for the others.
+    pub fn pitched(&self) -> impl Iterator<Item = Option<&Pitched>> + '_ {
+        self.stretches.iter().map(|s| match &s.way {
+            Way::Even(_) => None,
+            Way::Pitched(run) => Some(run),
+        })
+    }
+
+    fn stretch(&self, along: f64) -> Option<&Stretch> {
+        let i = self.stretches.partition_point(|s| s.start <= along);
+        i.checked_sub(1).map(|i| &self.stretches[i])
     }
 }
 

@@ -20,6 +20,7 @@ use blade::{CrossSection, Part, Sections};
 use glam::DVec3;
 
 use crate::billet::recipe::{Billet, BilletFault, Stack, StackPoint, Tip};
+use crate::billet::twist::Program;
 use crate::map::antiderivative::Antiderivative;
 
 /// How far outside a section (mm) a point may lie by rounding and still count as on it.
@@ -57,6 +58,12 @@ impl MaterialMap {
             Tip::Cut { from } => Some(Cut::new(&forged, from)?),
         };
         Ok(MaterialMap { billet, sections: forged, blade: OnceLock::new(), tang: OnceLock::new(), cut })
+    }
+
+    /// The same with other twists of the bars, one for each, from the back to the edge: where steel lies along the
+    /// bars does not hang on them.
+    pub fn with_twists(self, twists: Vec<Program>) -> MaterialMap {
+        MaterialMap { billet: self.billet.with_twists(twists), ..self }
     }
 
     /// The section's area along the blade, summed up from the shoulder; made when it is first asked for, as borders

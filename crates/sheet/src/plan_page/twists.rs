@@ -1,7 +1,7 @@
 //! The twist schedule, heat by heat.
 
 use design::Figures;
-use forge::{Plan, Stretch, Twisting};
+use forge::{PitchMarks, Plan, Stretch, Twisting};
 
 use crate::sheet::Look;
 use crate::typesetting::paragraph::Align;
@@ -54,8 +54,10 @@ fn twist(t: &Twisting, look: &Look<'_>) -> Vec<Strip> {
     let columns = [right, right, left, right, right, right, right, (Track::Share(1.0), Align::Left)];
     let head = ["From", "To", "Hand", "Turns", "A heat", "Corners", "Chamfered", "Heats"];
     let mut table = Table::new(columns, head);
-    t.stretches.iter().for_each(|s| table.row(row(s, figures)));
+    t.stretches.iter().for_each(|s| table.row(row(t, s, figures)));
     strips.extend(table.strips(width));
+    let marked = t.stretches.iter().filter_map(|s| s.pitch.as_ref());
+    marked.for_each(|marks| strips.extend(paragraph(&pitch(marks, figures), width)));
     part(t.stretches.len() < WHOLE, strips)
 }
 
@@ -82,9 +84,26 @@ fn tab(t: &Twisting, figures: Figures) -> Option<String> {
     ))
 }
 
+/// Punch marks of a stretch that shows a pitch on the finished blade, and where it tears first.
+fn pitch(marks: &PitchMarks, figures: Figures) -> Text {
+    let unit = figures.unit.name();
+    let [least, most] = marks.pitch_mm.map(|mm| figures.length(mm));
+    let pitch = if least == most { least } else { format!("{least} to {most}") };
+    let punched: Vec<String> = marks.punch_mm.iter().map(|&mm| figures.mark(mm)).collect();
+    let ([station, place], [one, two]) = (marks.hardest_mm, marks.tightest_mm.map(|mm| figures.length(mm)));
+    Text::from(format!("For a turn in {pitch} {unit} of the finished blade, {}: ", marks.between()))
+        .then(Text::bold(punched.join(" · ")))
+        .then(format!(
+            ". Corners stretch most, and tear first, at {} (station {}); this stretch bears an even turn in {one} {unit} of the \
+             blade in one round of heats, in {two} {unit} in two.",
+            figures.mark(place),
+            figures.told(station)
+        ))
+}
+
 /// A stretch: marks, hand, turns, and a box for each heat.
-fn row(s: &Stretch, figures: Figures) -> [Cell; 8] {
-    let [from, to] = s.marks_mm.map(|mm| Cell::from(figures.hot(mm)));
+fn row(t: &Twisting, s: &Stretch, figures: Figures) -> [Cell; 8] {
+    let [from, to] = s.marks_mm.map(|mm| Cell::from(t.mark(mm, figures)));
     let empty = Cell::empty;
     if s.heats == 0 {
         let words = Text::note("leave it as it is");

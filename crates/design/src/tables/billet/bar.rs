@@ -1,13 +1,14 @@
 //! The `[[bar]]` tables: the bars of the billet, from the back to the edge.
 
-use laminate::{Bar, Direction, LayerSet, Squaring};
+use blade::Blade;
+use laminate::{Asked, Bar, Direction, LayerSet, Program, Squaring};
 
 use crate::file::checker::Checker;
 use crate::file::draft::{Angle, Field, Length, table, words};
 use crate::file::problem::{Fault, hint};
 use crate::tables::billet::layers::{Sets, Stacking};
 use crate::tables::billet::steel::Rack;
-use crate::tables::billet::twist::{self, TwistDraft};
+use crate::tables::billet::twist::{self, Twist, TwistDraft};
 
 /// Most bars, as [`laminate::Billet`] takes them.
 const MOST_BARS: usize = 9;
@@ -69,7 +70,8 @@ table! {
         /// How the layers stand before any twist: `upright` (unless given) square to the blade's sides, or `flat`
         /// parallel to them. Only with `layers`.
         direction: DirectionWord,
-        /// Stretches of twist one after the other from the shoulder on, in the bar's own length. Only with `layers`.
+        /// Stretches of twist from the shoulder on, in the bar's own length or by what the finished blade should
+        /// show. Only with `layers`.
         twist: Vec<Field<TwistDraft>>,
         /// Degrees by which the bar is turned at the shoulder, right-handed; 0 unless given. Only with `layers`.
         phase: Angle,
@@ -80,18 +82,29 @@ table! {
     }
 }
 
+/// A bar as the file tells it.
+pub(crate) struct Told {
+    /// The bar; straight where its twist is asked for by the blade.
+    pub(crate) bar: Bar,
+    /// How its layers are welded; none for a bar of one steel.
+    pub(crate) stacking: Option<Stacking>,
+    /// The twist that the blade should show, from the angle at the shoulder (rad) on.
+    pub(crate) asked: Option<(f64, Vec<Asked>)>,
+}
+
 /// Checks the bars; `None` where any was refused.
 pub(crate) fn check(
     list: &Field<Vec<Field<BarDraft>>>,
+    blade: Option<&Blade>,
     sets: &Sets,
     rack: &mut Rack,
     c: &mut Checker,
-) -> Option<Vec<(Bar, Option<Stacking>)>> {
+) -> Option<Vec<Told>> {
     c.count(list, MOST_BARS, "bars");
     let list = &list.value[..list.value.len().min(MOST_BARS)];
     let names = names(list, c);
-    let bars = list.iter().zip(names).map(|(field, name)| bar(field, name, sets, rack, c));
-    let read: Vec<Option<(Bar, Option<Stacking>)>> = bars.collect();
+    let bars = list.iter().zip(names).map(|(field, name)| bar((field, name), blade, sets, rack, c));
+    let read: Vec<Option<Told>> = bars.collect();
     if let Some(first) = list.first().filter(|_| !list.iter().any(|f| tang(&f.value))) {
         c.fault(&format!("{}.tang", first.at), &Fault::NoTang {});
     }
@@ -113,17 +126,20 @@ fn names(list: &[Field<BarDraft>], c: &mut Checker) -> Vec<String> {
 
 /// A bar from its table.
 fn bar(
-    field: &Field<BarDraft>,
-    name: String,
+    (field, name): (&Field<BarDraft>, String),
+    blade: Option<&Blade>,
     sets: &Sets,
     rack: &mut Rack,
     c: &mut Checker,
-) -> Option<(Bar, Option<Stacking>)> {
+) -> Option<Told> {
     let draft = &field.value;
     let height = c.length_required(draft.height.as_ref(), &format!("{}.height", field.at), HEIGHTS);
     let made = made_of(field, sets, rack, c);
     let phase = c.angle(draft.phase.as_ref(), PHASES).unwrap_or(0.0);
-    let twist = twist::check(draft.twist.as_ref(), phase, c);
+    let (twist, asked) = match twist::check(draft.twist.as_ref(), phase, blade, c) {
+        Twist::Counted(program) => (program, None),
+        Twist::Asked(phase, asked) => (Program::new(phase, &[]), Some((phase, asked))),
+    };
     let (layers, stacking) = made?;
     let bar = Bar {
         name,
@@ -134,7 +150,7 @@ fn bar(
         squaring: draft.squaring.as_ref().map_or(Squaring::Forged, |s| s.value.into()),
         tang: tang(draft),
     };
-    Some((bar, stacking))
+    Some(Told { bar, stacking, asked })
 }
 
 fn tang(draft: &BarDraft) -> bool {

@@ -1,13 +1,13 @@
 //! The `[billet]` table, and the recipe that it makes of steels, layer sets and bars.
 
 use blade::Blade;
-use laminate::{Bar, Billet, Limits, Recipe as Made, Tip};
+use laminate::{Asked, Bar, Billet, Limits, Recipe as Made, Tip};
 use steel::Steel;
 
 use crate::file::checker::{Checker, SIZE};
 use crate::file::draft::{Field, Length, table, words};
 use crate::file::problem::Fault;
-use crate::tables::billet::bar::{self, BarDraft};
+use crate::tables::billet::bar::{self, BarDraft, Told};
 use crate::tables::billet::layers::{LayersDraft, Sets, Stacking};
 use crate::tables::billet::one_steel;
 use crate::tables::billet::steel::{Rack, SteelDraft};
@@ -74,6 +74,9 @@ pub(crate) struct Recipe {
     pub(crate) one_steel: Option<Steel>,
     /// How each bar's layers are welded; none for a bar of one steel.
     pub(crate) stackings: Vec<Option<Stacking>>,
+    /// The twist of each bar that the finished blade should show, from the angle at the shoulder (rad) on; none where
+    /// it is counted along the bar.
+    pub(crate) asked: Vec<Option<(f64, Vec<Asked>)>>,
     /// What counts as a finding, mm.
     pub(crate) limits: Limits,
 }
@@ -84,21 +87,23 @@ pub(crate) fn check(file: RecipeDrafts, blade: Option<&Blade>, c: &mut Checker) 
     let sets = Sets::from_tables(file.layers, &rack, c);
     let one_steel = one_steel::check(file, &rack, c);
     both_tables(file, c);
-    let bars = file.bars.and_then(|list| bar::check(list, &sets, &mut rack, c));
-    let (bars, stackings) = match bars {
-        Some(bars) => {
-            let (bars, stackings): (Vec<Bar>, Vec<Option<Stacking>>) = bars.into_iter().unzip();
-            (Some(bars), stackings)
-        }
-        None => (None, Vec::new()),
-    };
+    let told = file.bars.and_then(|list| bar::check(list, blade, &sets, &mut rack, c));
+    let (mut stackings, mut asked) = (Vec::new(), Vec::new());
+    let bars = told.map(|told| {
+        let bar = |told: Told| {
+            stackings.push(told.stacking);
+            asked.push(told.asked);
+            told.bar
+        };
+        told.into_iter().map(bar).collect()
+    });
     let draft = file.billet.map(|f| &f.value);
     let limits = Limits {
         near_edge: c.length_or(draft.and_then(|d| d.near_edge.as_ref()), NEAR_EDGES, NEAR_EDGE),
         visible: c.length_or(draft.and_then(|d| d.visible.as_ref()), VISIBLES, VISIBLE),
     };
     let billet = draft.and_then(|draft| billet(draft, bars, rack, blade, c));
-    Recipe { billet, one_steel, stackings, limits }
+    Recipe { billet, one_steel, stackings, asked, limits }
 }
 
 /// Says when one of `[billet]` and `[[bar]]` is there without the other.

@@ -1,10 +1,14 @@
-//! The `twist` list of a bar: stretches twisted evenly or left straight, one after the other from the shoulder on.
+//! The `twist` list of a bar: stretches twisted or left straight, from the shoulder on. They are counted along the
+//! bar in the stack, or given by what the finished blade should show.
 
-use laminate::{Hand, Program, Turn};
+use blade::Blade;
+use laminate::{Asked, Hand, Place, Program, Turn, Winding};
 
 use crate::file::checker::{Checker, MOST};
 use crate::file::draft::{Field, Length, Number, table, words};
 use crate::file::problem::Fault;
+use crate::tables::billet::pitch::{self, PitchDraft};
+use crate::tables::billet::twist_stations;
 use crate::unit::quantity::Unit;
 
 /// Most stretches: one a finger's breadth on a long blade.
@@ -40,7 +44,7 @@ impl From<HandWord> for Hand {
 }
 
 table! {
-    /// A stretch of a bar, twisted evenly; straight without `hand` and `turns`.
+    /// A stretch of a bar: twisted by `turns` of the bar or by a `pitch` of the blade; straight without `hand`.
     TwistDraft {
         /// Which way: `right` as a common screw's thread, or `left`.
         hand: HandWord,
@@ -48,58 +52,137 @@ table! {
         turns: Number,
         /// Length of the bar that `turns` counts, 5 to 200 mm; 25 mm (1 in where `unit` is `in`) unless given.
         per: Length,
+        /// Instead of `turns`: length of a full turn on the finished blade, even, or at stations as in
+        /// `[{ at = 0, is = 60 }, { at = 300, is = 90 }]` and smooth between them. Kept to up to one breadth before the
+        /// point; there the bar goes on with the same turns to its length.
+        pitch: PitchDraft,
         /// Length of the bar it takes, in the stack. The last stretch may leave it out and then runs to the bar's end.
         length: Length,
+        /// Instead of `length`: the station of the finished blade where it begins. Unless given, where the stretch
+        /// before it ends, or the shoulder.
+        from: Length,
+        /// Instead of `length`: the station of the finished blade where it ends. Unless given, where the next stretch
+        /// begins, or the point. What no stretch covers is straight.
+        to: Length,
+        /// True for a stretch that stays straight; the same as leaving out `hand`.
+        straight: bool,
     }
+}
+
+/// The twist of a bar.
+pub(crate) enum Twist {
+    /// Counted along the bar in the stack.
+    Counted(Program),
+    /// Asked for by the finished blade, from the angle at the shoulder, rad.
+    Asked(f64, Vec<Asked>),
 }
 
 /// Checks the stretches, if any, of a bar that starts at `phase`, rad.
-pub(crate) fn check(list: Option<&Field<Vec<Field<TwistDraft>>>>, phase: f64, c: &mut Checker) -> Program {
-    let Some(list) = list else { return Program::new(phase, &[]) };
+pub(crate) fn check(
+    list: Option<&Field<Vec<Field<TwistDraft>>>>,
+    phase: f64,
+    blade: Option<&Blade>,
+    c: &mut Checker,
+) -> Twist {
+    let Some(list) = list else { return Twist::Counted(Program::new(phase, &[])) };
     c.count(list, MOST_STRETCHES, "stretches of twist");
-    let last = list.value.len().saturating_sub(1);
-    let turns = list.value.iter().enumerate().map(|(i, field)| stretch(field, i == last, c));
-    let turns: Vec<Turn> = turns.collect();
-    Program::new(phase, &turns)
-}
-
-fn stretch(field: &Field<TwistDraft>, last: bool, c: &mut Checker) -> Turn {
-    let draft = &field.value;
-    let twist = twisted(field, c);
-    let length = c.length(draft.length.as_ref(), LENGTHS);
-    if draft.length.is_none() && !last {
-        let why = "give the length of bar it takes; only the last stretch may leave it out";
-        c.missing(&format!("{}.length", field.at), why);
+    let windings: Vec<Winding> =
+        list.value.iter().map(|field| winding(field, blade, c).unwrap_or(Winding::Straight)).collect();
+    let by_stations = list.value.iter().any(|f| f.value.from.is_some() || f.value.to.is_some());
+    let places = if by_stations { stations(&list.value, blade, c) } else { lengths(&list.value, c) };
+    let asked: Vec<Asked> =
+        places.into_iter().zip(windings).map(|(place, winding)| Asked { place, winding }).collect();
+    match asked.iter().map(counted).collect::<Option<Vec<Turn>>>() {
+        Some(turns) => Twist::Counted(Program::new(phase, &turns)),
+        None => Twist::Asked(phase, asked),
     }
-    Turn { length, twist }
 }
 
-/// Hand and turns per mm; `None` where straight or refused.
-fn twisted(field: &Field<TwistDraft>, c: &mut Checker) -> Option<(Hand, f64)> {
+/// A stretch that is counted along the bar; `None` where the blade tells it.
+fn counted(asked: &Asked) -> Option<Turn> {
+    let Place::Length(length) = asked.place else { return None };
+    match asked.winding {
+        Winding::Straight => Some(Turn { length, twist: None }),
+        Winding::Turns(hand, turns) => Some(Turn { length, twist: Some((hand, turns)) }),
+        Winding::Pitch(..) => None,
+    }
+}
+
+/// Places by stations of the blade; none where any was refused.
+fn stations(list: &[Field<TwistDraft>], blade: Option<&Blade>, c: &mut Checker) -> Vec<Place> {
+    if let Some(length) = list.iter().find_map(|f| f.value.length.as_ref()) {
+        c.key_fault(&length.at, &Fault::TwoScales {});
+        return Vec::new();
+    }
+    let ends = twist_stations::check(list, blade, c).unwrap_or_default();
+    ends.into_iter().map(Place::Stations).collect()
+}
+
+/// Places by lengths of the bar, one after the other.
+fn lengths(list: &[Field<TwistDraft>], c: &mut Checker) -> Vec<Place> {
+    let last = list.len().saturating_sub(1);
+    let length = |(i, field): (usize, &Field<TwistDraft>)| {
+        let length = c.length(field.value.length.as_ref(), LENGTHS);
+        if field.value.length.is_none() && i < last {
+            let why = "give the length of bar it takes, or the stations `from` and `to` on the blade; only the last \
+                       stretch may leave it out";
+            c.missing(&format!("{}.length", field.at), why);
+        }
+        Place::Length(length)
+    };
+    list.iter().enumerate().map(length).collect()
+}
+
+/// How a stretch is twisted; `None` where refused.
+fn winding(field: &Field<TwistDraft>, blade: Option<&Blade>, c: &mut Checker) -> Option<Winding> {
     let draft = &field.value;
     let given = |key: &str| c.document.has(&format!("{}.{key}", field.at));
-    let (hand, turns) = (given("hand"), given("turns"));
-    if turns && !hand {
-        c.missing(&format!("{}.hand", field.at), "give \"right\" or \"left\" for the turns");
+    let [hand, turns, pitch] = ["hand", "turns", "pitch"].map(given);
+    let straight = draft.straight.as_ref().map(|s| s.value);
+    if straight == Some(true) || !(hand || turns || pitch || straight == Some(false)) {
+        c.stray(&draft.given(), &["length", "from", "to", "straight"], "a straight stretch");
+        return Some(Winding::Straight);
     }
-    if hand && !turns {
-        c.missing(
-            &format!("{}.turns", field.at),
-            "give the turns, or leave out `hand` for a straight stretch",
-        );
+    whole(field, [hand, turns, pitch], c);
+    let turned = turns_per_mm(field, c);
+    let pitch = draft.pitch.as_ref().map(|field| pitch::check(field, blade, c));
+    let hand = draft.hand.as_ref()?.value.into();
+    match pitch {
+        Some(pitch) => Some(Winding::Pitch(hand, pitch?)),
+        None => Some(Winding::Turns(hand, turned?)),
     }
-    if !hand && !turns {
-        c.stray(&draft.given(), &["length"], "a straight stretch");
+}
+
+/// Whether a twisted stretch says its hand, and how far it turns once.
+fn whole(field: &Field<TwistDraft>, [hand, turns, pitch]: [bool; 3], c: &mut Checker) {
+    if !hand {
+        let what = if pitch { "pitch" } else { "turns" };
+        c.missing(&format!("{}.hand", field.at), &format!("give \"right\" or \"left\" for the {what}"));
     }
-    let turns = match &draft.turns {
+    if hand && !turns && !pitch {
+        let why = "give the turns or the `pitch`, or leave out `hand` for a straight stretch";
+        c.missing(&format!("{}.turns", field.at), why);
+    }
+    if turns && pitch {
+        let fault = Fault::Either { key: "turns", other: "pitch" };
+        c.key_fault(&format!("{}.pitch", field.at), &fault);
+    } else if pitch {
+        let takes = ["hand", "pitch", "length", "from", "to", "straight"];
+        c.stray(&field.value.given(), &takes, "a stretch with `pitch`");
+    }
+}
+
+/// Turns per mm of the bar; `None` where absent or refused.
+fn turns_per_mm(field: &Field<TwistDraft>, c: &mut Checker) -> Option<f64> {
+    let turns = match &field.value.turns {
         Some(turns) if turns.value.0 >= DEGREES && turns.value.0.is_finite() => {
             c.fault(&turns.at, &Fault::Degrees { turns: turns.value.0, most: *TURNS.end() });
             None
         }
         turns => c.number(turns.as_ref(), TURNS, " turns"),
     };
-    let per = c.length_or(draft.per.as_ref(), PER, usual_per(c.unit));
-    Some((draft.hand.as_ref()?.value.into(), turns? / per))
+    let per = c.length_or(field.value.per.as_ref(), PER, usual_per(c.unit));
+    Some(turns? / per)
 }
 
 /// Length that turns are counted over unless given, mm.
