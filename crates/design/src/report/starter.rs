@@ -190,7 +190,7 @@ clearance = { press = 0.1, sliding = 0.25, loose = 0.4 }
 "##;
 
 /// Lines of [`BODY`] that hold lengths, and what an inch shop writes in their place; each stands once in it.
-const INCHES: [(&str, &str); 46] = [
+const INCHES: [(&str, &str); 48] = [
     ("unit = \"mm\"                     # or \"in\"", "unit = \"in\"                     # or \"mm\""),
     ("length = 330\nbreadth = 34\n", "length = 13\nbreadth = \"1 3/8 in\"\n"),
     ("break_at = 230     ", "break_at = 9       "),
