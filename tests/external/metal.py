@@ -17,11 +17,11 @@ MILLIMETRES = 4
 # mm: chords of flattened arcs keep this near to them.
 FLAT = 2e-4
 
-# mm: the kerfs tried here, and how exactly half of one must be kept. A water jet's leaves the bevel gauge another form
-# (wider necks), so that is tried with a laser's, for which it is made without a kerf too.
+# mm: the kerfs tried here, and how exactly half of one must be kept. A water jet wants wider
+# necks and rounds in some gauges, so these are tried with a laser's kerf, for which they are made without one too.
 KERF = 1.0
 FINE_KERF = 0.2
-BEVELS = "bevel-angles"
+WIDENED = ("bevel-angles", "tang-slot")
 CLOSE = 0.005
 
 # mm: least web between two gauges, and from a sheet's rim.

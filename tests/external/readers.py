@@ -327,8 +327,10 @@ def check_preform(tally, built):
 
 def check_kerf(tally, command, profile, room, built):
     """Sheet steel cut with a kerf: every contour lies half of it beside the same one without."""
-    tries = [(metal.KERF, lambda name: metal.BEVELS not in name), (metal.FINE_KERF, lambda name: metal.BEVELS in name)]
-    for kerf, of in tries:
+    def widened(name):
+        return name.endswith(metal.WIDENED)
+
+    for kerf, of in ((metal.KERF, lambda name: not widened(name)), (metal.FINE_KERF, widened)):
         folder = room / f"kerf-{kerf}"
         run(command, "metal", profile, "--kerf", f"{kerf} mm", "--only", "dxf", "--out", folder)
         metal.check_kerf(tally, built.folder, folder, of, kerf)

@@ -1,8 +1,8 @@
 //! Bodies for tests: a box with a hole through it, drawn by hand, and a pointed blade from its measures.
 
 use blade::{
-    Back, Bevel, Blade, GrindLine, Hole, Outline, OutlineForm, Section, Sides, Spec, Stage, Stages, Tang,
-    TangForm, TaperStation, Tip,
+    Back, Bevel, Blade, GrindLine, Hole, Outline, OutlineAllowance, OutlineForm, Section, Sides, Spec, Stage,
+    Stages, Tang, TangForm, TaperStation, Tip,
 };
 use brep::{Curve, Edge, EdgeUse, Face, Shell, Surface};
 use glam::{DVec2, DVec3};

@@ -244,6 +244,7 @@ impl Dice {
         Stages {
             forged_allowance: self.length(0.0, 1.5),
             forged_edge: self.length(0.2, 0.4) * thick,
+            forged_outline: OutlineAllowance::default(),
             ground_allowance: self.length(0.0, 0.3),
             ground_edge: self.length(0.1, 0.25) * thick,
             finished_edge,
