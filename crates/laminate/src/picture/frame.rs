@@ -31,12 +31,26 @@ impl View {
 }
 
 /// What the colours tell.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Colouring {
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Colouring<'a> {
     /// The steel of the layer at every point.
     Steels,
     /// The bar at every point.
     Bars,
+    /// How bright the layer comes out of the etch.
+    Etched(&'a Etched),
+}
+
+/// How bright every steel comes out of the etch in every bar, 0 dark to 1 bright: in the order of the billet's bars, each in
+/// that of its steels. A steel or a bar that is missing counts as 0.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Etched(pub Vec<Vec<f64>>);
+
+impl Etched {
+    /// How bright a steel is in a bar, by their indices.
+    pub fn brightness(&self, bar: usize, steel: usize) -> f64 {
+        self.0.get(bar).and_then(|steels| steels.get(steel)).copied().unwrap_or(0.0)
+    }
 }
 
 /// How finely a picture is made.

@@ -6,12 +6,11 @@ use std::thread;
 
 use blade::{CrossSection, Sections};
 
-use crate::billet::bar::{Bar, SquarePoint};
-use crate::billet::recipe::Billet;
+use crate::billet::bar::SquarePoint;
 use crate::map::flank::{Stacked, Stretch, Walked, cuts, stacked};
 use crate::map::material::{MaterialMap, Plane, Walk};
-use crate::picture::frame::{Colouring, Frame, View};
-use crate::picture::palette::{bar_colour, steel_colour, stored};
+use crate::picture::frame::{Frame, View};
+use crate::picture::colours::Colours;
 
 /// Pixels of one column of one view, from the lowest row up.
 pub(crate) type Column = Vec<[u8; 3]>;
@@ -50,42 +49,12 @@ pub(crate) fn painted(
     all.into_iter().map(|c| c.1).collect()
 }
 
-/// Colours in linear light of every layer of every bar.
-pub(crate) struct Colours {
-    bars: Vec<Vec<[f32; 3]>>,
-    /// The stored value for a linear one in steps.
-    curve: Vec<u8>,
-}
-
-/// Steps of the table from linear to stored light: the steepest step of the curve is under half a stored value.
-const CURVE: usize = 1 << 14;
-
-impl Colours {
-    /// The colours of every layer, in linear light, and the curve back to sRGB.
-    pub(crate) fn new(billet: &Billet, colouring: Colouring) -> Self {
-        let single = |c: [f64; 3]| c.map(|v| v as f32);
-        let of = |(i, bar): (usize, &Bar)| {
-            let layers = bar.layers.layers().iter();
-            match colouring {
-                Colouring::Steels => layers.map(|l| single(steel_colour(l.steel).linear())).collect(),
-                Colouring::Bars => layers.map(|_| single(bar_colour(i).linear())).collect(),
-            }
-        };
-        let curve = (0..=CURVE).map(|i| (stored(i as f64 / CURVE as f64) * 255.0).round() as u8).collect();
-        Colours { bars: billet.bars().iter().enumerate().map(of).collect(), curve }
-    }
-
-    fn stored(&self, linear: [f32; 3]) -> [u8; 3] {
-        linear.map(|c| self.curve[((c * CURVE as f32 + 0.5) as usize).min(CURVE)])
-    }
-}
-
 struct Painter<'a> {
     lay: &'a MaterialMap,
     stage: &'a Sections,
     /// Whether the stage is the forged one itself, so that its sections need not be made twice.
     forged: bool,
-    colours: &'a Colours,
+    colours: &'a Colours<'a>,
     frames: &'a [Frame],
     /// Stations at which sections may change suddenly, mm, increasing.
     corners: Vec<f64>,
@@ -188,10 +157,10 @@ struct Cut {
 /// One line of samples across a view.
 struct Line<'a> {
     frame: &'a Frame,
-    colours: &'a Colours,
+    colours: &'a Colours<'a>,
     plane: &'a Plane<'a>,
     section: &'a CrossSection,
-    bars: &'a [Stacked<'a>],
+    bars: &'a [Stacked],
     cuts: &'a [f64],
     reach: &'a Reach,
 }
@@ -210,13 +179,13 @@ impl Line<'_> {
         let mut from = first(low);
         fill(sums, n, 0..from, self.beyond(self.cuts.first_chunk(), low));
         fill(sums, n, first(high)..last, self.beyond(self.cuts.last_chunk(), high));
-        let mut walk = Walked::default();
+        let (mut walk, mut below) = (Walked::default(), None);
         for pair in self.cuts.array_windows() {
             let range = from..first(pair[1]);
             from = range.end;
             // Most stretches of a coarse picture lie between two samples.
             if !range.is_empty() {
-                self.stretch(sums, range, &self.stretch_of(&mut walk, *pair));
+                below = self.stretch(sums, range, &self.stretch_of(&mut walk, *pair), below);
             }
         }
     }
@@ -230,40 +199,87 @@ impl Line<'_> {
         let Some(ends) = ends.filter(|_| self.frame.fineness.bleed) else { return WHITE };
         let stretch = self.stretch_of(&mut Walked::default(), *ends);
         let bar = &self.bars[stretch.place];
-        self.colours.bars[bar.bar][bar.turned.layer(stretch.point(y))]
+        self.colours.bars[bar.bar].at(bar.turned.share(stretch.point(y)))
     }
 
-    /// The samples of one stretch.
-    fn stretch(&self, sums: &mut [[f32; 3]], samples: Range<usize>, stretch: &Stretch) {
+    /// The samples of one stretch, each the mean over its own height. `below` is where the last one ended, and so is what
+    /// comes back.
+    fn stretch(
+        &self,
+        sums: &mut [[f32; 3]],
+        samples: Range<usize>,
+        stretch: &Stretch,
+        below: Option<Reached>,
+    ) -> Option<Reached> {
         let (frame, n) = (self.frame, self.frame.fineness.samples as usize);
         let bar = &self.bars[stretch.place];
         let colours = &self.colours.bars[bar.bar];
-        if let [single] = colours[..] {
-            return fill(sums, n, samples, single);
+        if let Some(single) = colours.single() {
+            fill(sums, n, samples, single);
+            return None;
         }
-        let (start, pitch) = (frame.sample(frame.low, 0, 0), frame.pitch());
-        by_rows(sums, n, samples, |m| colours[bar.turned.layer(stretch.point(start + m as f64 * pitch))]);
+        let pitch = frame.pitch();
+        let share = |m: usize| bar.turned.share(stretch.point(frame.low + m as f64 * pitch));
+        // Where the last one ended in the same bar, this one begins.
+        let known = below.filter(|b| b.place == stretch.place && b.sample == samples.start);
+        let mut from = known.map_or_else(|| share(samples.start), |b| b.share);
+        let sample = samples.end;
+        by_rows(sums, n, samples, |m| {
+            let to = share(m + 1);
+            colours.mean(std::mem::replace(&mut from, to), to)
+        });
+        Some(Reached { place: stretch.place, sample, share: from })
     }
 
-    /// A line across the back or the edge.
+    /// A line across the back or the edge, each sample the mean over its own width.
     fn ridge(&self, sums: &mut [[f32; 3]]) {
         let (from, to) = self.section.extent();
-        let highest = self.frame.view == View::Back;
-        let (mut walk, mut reached) = (Walk::default(), 0);
+        let (half, bleed) = (0.5 * self.frame.pitch(), self.frame.fineness.bleed);
+        let (mut walk, mut reached, mut below) = (Walk::default(), 0, None);
         for (j, sum) in sums.iter_mut().enumerate() {
             for k in 0..self.frame.fineness.samples {
-                let at = self.frame.sample(self.frame.low, j, k);
-                let z = if self.frame.fineness.bleed { at.clamp(from, to) } else { at };
-                let found = self.reach.outermost(self.section, z, highest, &mut reached).map(|y| {
-                    let (up, through) = self.plane.walk(&mut walk, y, z);
-                    let bar = &self.bars[self.bars[1..].iter().take_while(|b| b.low <= up).count()];
-                    let at = SquarePoint { up: (up - bar.low) / bar.height - 0.5, through };
-                    self.colours.bars[bar.bar][bar.turned.layer(at)]
-                });
-                add(sum, found.unwrap_or(WHITE), 1.0);
+                let z = self.frame.sample(self.frame.low, j, k);
+                if !bleed && !(from..=to).contains(&z) {
+                    add(sum, WHITE, 1.0);
+                    continue;
+                }
+                let mut at = |z: f64| self.across(&mut walk, &mut reached, z.clamp(from, to));
+                let first = below.take().or_else(|| at(z - half));
+                let last = at(z + half);
+                add(sum, self.between(first, last), 1.0);
+                below = last;
             }
         }
     }
+
+    /// Which of the stacked bars back or edge show at z, and the share of its layers' thickness there.
+    fn across(&self, walk: &mut Walk, reached: &mut usize, z: f64) -> Option<(usize, f64)> {
+        let y = self.reach.outermost(self.section, z, self.frame.view == View::Back, reached)?;
+        let (up, through) = self.plane.walk(walk, y, z);
+        let place = self.bars[1..].iter().take_while(|b| b.low <= up).count();
+        let bar = &self.bars[place];
+        Some((place, bar.turned.share(SquarePoint { up: (up - bar.low) / bar.height - 0.5, through })))
+    }
+
+    /// The mean colour between two places of one bar; half of each bar's where they lie in two.
+    fn between(&self, from: Option<(usize, f64)>, to: Option<(usize, f64)>) -> [f32; 3] {
+        let Some((a, b)) = from.or(to).zip(to.or(from)) else { return WHITE };
+        let [first, last] = [a, b].map(|(place, _)| &self.colours.bars[self.bars[place].bar]);
+        if a.0 == b.0 {
+            return first.mean(a.1, b.1);
+        }
+        let (first, last) = (first.at(a.1), last.at(b.1));
+        std::array::from_fn(|k| 0.5 * (first[k] + last[k]))
+    }
+}
+
+/// Where a sample of a flank ended: in which of the stacked bars, before which sample, and at what share of the thickness of
+/// its layers.
+#[derive(Clone, Copy)]
+struct Reached {
+    place: usize,
+    sample: usize,
+    share: f64,
 }
 
 const WHITE: [f32; 3] = [1.0; 3];
@@ -282,7 +298,7 @@ fn fill(sums: &mut [[f32; 3]], n: usize, samples: Range<usize>, colour: [f32; 3]
 /// Adds the colours of samples of which `n` make a row, row by row: dividing every sample's number takes longer than
 /// reading its layer.
 #[inline]
-fn by_rows(sums: &mut [[f32; 3]], n: usize, samples: Range<usize>, colour: impl Fn(usize) -> [f32; 3]) {
+fn by_rows(sums: &mut [[f32; 3]], n: usize, samples: Range<usize>, mut colour: impl FnMut(usize) -> [f32; 3]) {
     let mut m = samples.start;
     while m < samples.end {
         let row = m / n;

@@ -31,7 +31,7 @@ pub struct Wrap {
 
 impl Wrap {
     /// Of the stage with the sections given, at most `dots` pixels per mm. `None` where it would be too large.
-    pub fn new(lay: &MaterialMap, stage: &Sections, colouring: Colouring, dots: f64) -> Option<Wrap> {
+    pub fn new(lay: &MaterialMap, stage: &Sections, colouring: Colouring<'_>, dots: f64) -> Option<Wrap> {
         let (from, to) = stage.range();
         // A few columns are kept for the border.
         let dots = ((MOST_COLUMNS - 8.0) / (to - from)).min(dots);
@@ -99,8 +99,13 @@ pub struct Texture {
 impl Texture {
     /// The layers on `mesh`, which is that of the stage with the sections given. `None` where a picture of it would be
     /// too large.
-    pub fn new(lay: &MaterialMap, stage: &Sections, mesh: &Mesh) -> Option<Texture> {
-        let wrap = Wrap::new(lay, stage, Colouring::Steels, MOST_DOTS)?;
+    pub fn new(
+        lay: &MaterialMap,
+        stage: &Sections,
+        mesh: &Mesh,
+        colouring: Colouring<'_>,
+    ) -> Option<Texture> {
+        let wrap = Wrap::new(lay, stage, colouring, MOST_DOTS)?;
         let (positions, places, triangles) = (Vec::new(), Vec::new(), Vec::new());
         let mut texture = Texture { positions, places, triangles, wrap };
         for view in View::ALL {
@@ -143,7 +148,7 @@ mod tests {
             let lay = MaterialMap::new(four_bars(Tip::Forged), forged(&spec)).unwrap();
             let loft = Blade::new(&spec).unwrap().loft(Stage::Finished);
             let mesh = Mesh::of(loft.shell(), 0.02).unwrap();
-            let texture = Texture::new(&lay, &Sections::of(&loft), &mesh).unwrap();
+            let texture = Texture::new(&lay, &Sections::of(&loft), &mesh, Colouring::Steels).unwrap();
             assert_eq!(texture.triangles.len(), mesh.triangles().len(), "{name}");
             assert!(texture.places.iter().flatten().all(|c| (0.0..=1.0).contains(c)), "{name}");
             assert!(
