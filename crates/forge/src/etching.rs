@@ -11,6 +11,9 @@ use crate::stock::Stock;
 /// neighbours may change places (common practice, no source).
 const ALIKE: f64 = 0.07;
 
+/// Greys of one steel closer than this, of 255, stand in the legend once: no eye tells them apart in two places.
+const LIKE_GREYS: u8 = 8;
+
 /// What the greys of an etched picture are, and what they are not.
 pub const ETCHED_GREYS: &str = "Greys show in which order the steels etch, from dark to bright, hardened and etched in ferric chloride; \
                                 they measure nothing. The order is not confirmed: etch a scrap piece of your own steels, and write what \
@@ -85,7 +88,7 @@ fn legend(billet: &Billet, brightness: &Etched) -> Vec<EtchedSteel> {
         let mut greys: Vec<[u8; 3]> =
             bars.map(|(bar, _)| etched_grey(brightness.brightness(bar, steel))).collect();
         greys.sort_unstable();
-        greys.dedup();
+        greys.dedup_by(|next, kept| next[0] - kept[0] < LIKE_GREYS);
         EtchedSteel { name: named.name.clone(), greys }
     };
     let mut all: Vec<EtchedSteel> = billet.steels().iter().enumerate().map(one).collect();
@@ -133,8 +136,10 @@ mod tests {
 
     #[test]
     fn a_smith_s_own_brightness_goes_first() {
-        let own = of("[[layers]]\nname = 'Core'\nsteels = ['Weir', '1095']\ncount = 9\n[[bar]]\nheight = 30\nlayers = 'Core'\n\
-             [[steel]]\nname = 'Weir'\ncarbon = 0.9\netched = 'bright'\n");
+        let own = of(
+            "[[layers]]\nname = 'Core'\nsteels = ['Weir', '1095']\ncount = 9\n[[bar]]\nheight = 30\nlayers = 'Core'\n\
+             [[steel]]\nname = 'Weir'\ncarbon = 0.9\netched = 'bright'\n",
+        );
         assert!((own.brightness.0[0][0] - 0.95).abs() < 1e-12);
     }
 }

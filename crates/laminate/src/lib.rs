@@ -6,6 +6,7 @@
 mod billet;
 #[cfg(test)]
 mod fixtures;
+mod flank_point;
 mod map;
 mod picture;
 mod survey;
@@ -14,6 +15,7 @@ pub use billet::bar::{Bar, Direction, SquarePoint, Squaring};
 pub use billet::layers::{Layer, LayerSet, MOST_LAYERS};
 pub use billet::recipe::{Billet, BilletFault, LayerPlace, Recipe, StackPoint, Tip};
 pub use billet::twist::{Hand, Program, Turn};
+pub use flank_point::{FlankPoint, OffBlade};
 pub use map::material::{MaterialMap, Plane};
 pub use map::seams::Seams;
 pub use map::zone::{Body, Zone};

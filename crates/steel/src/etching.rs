@@ -14,12 +14,12 @@ const FERRITE: f64 = 0.4;
 /// the bright ones, with the widest gap between what hardens plain and what carries nickel.
 const BRIGHTNESS: [(f64, f64); 9] = [
     (-5.0, 1.0),
-    (-2.5, 0.88),
-    (-2.2, 0.8),
-    (-0.94, 0.73),
-    (-0.65, 0.62),
+    (-2.5, 0.9),
+    (-2.2, 0.83),
+    (-0.94, 0.78),
+    (-0.65, 0.7),
     (0.55, 0.39),
-    (0.8, 0.28),
+    (0.8, 0.3),
     (1.08, 0.1),
     (1.3, 0.0),
 ];

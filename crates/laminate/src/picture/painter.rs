@@ -1,7 +1,6 @@
 //! The work of a picture: every sample of every column, read off the surface.
 
 use std::num::NonZero;
-use std::ops::Range;
 use std::thread;
 
 use blade::{CrossSection, Sections};
@@ -9,8 +8,8 @@ use blade::{CrossSection, Sections};
 use crate::billet::bar::SquarePoint;
 use crate::map::flank::{Stacked, Stretch, Walked, cuts, stacked};
 use crate::map::material::{MaterialMap, Plane, Walk};
-use crate::picture::frame::{Frame, View};
 use crate::picture::colours::Colours;
+use crate::picture::frame::{Frame, View};
 
 /// Pixels of one column of one view, from the lowest row up.
 pub(crate) type Column = Vec<[u8; 3]>;
@@ -69,12 +68,12 @@ impl Painter<'_> {
     fn column(&mut self, i: usize) -> Vec<Column> {
         self.sums.iter_mut().for_each(|rows| rows.fill([0.0; 3]));
         let Some(first) = self.frames.first() else { return Vec::new() };
-        let n = first.fineness.samples;
-        let borders = if n > 1 { self.borders(i) } else { None };
-        for k in 0..n {
-            self.line(first.sample(first.left, i, k), borders.as_ref());
+        let lines = first.fineness.samples;
+        let borders = if lines > 1 { self.borders(i) } else { None };
+        for k in 0..lines {
+            self.line(first.line(i, k), borders.as_ref());
         }
-        let share = 1.0 / (n * n) as f32;
+        let share = 1.0 / lines as f32;
         let row = |s: &[f32; 3]| self.colours.stored(s.map(|c| c * share));
         self.sums.iter().map(|rows| rows.iter().map(row).collect()).collect()
     }
@@ -113,7 +112,7 @@ impl Painter<'_> {
         Some((forged, stage))
     }
 
-    /// Adds the samples of one line across the pictures at station x.
+    /// Adds one line across the pictures at station x.
     fn line(&mut self, x: f64, borders: Option<&[Cut; 2]>) {
         let Some(first) = self.frames.first() else { return };
         let (bleed, (from, to)) = (first.fineness.bleed, first.range);
@@ -122,8 +121,7 @@ impl Painter<'_> {
         let found = self.sections(x, borders);
         let laid = found.and_then(|(forged, stage)| Some((self.lay.plane_of(x, forged)?, stage)));
         let Some((plane, section)) = laid else {
-            let white = first.fineness.samples as f32;
-            self.sums.iter_mut().flatten().for_each(|s| add(s, WHITE, white));
+            self.sums.iter_mut().flatten().for_each(|s| add(s, WHITE, 1.0));
             return;
         };
         let bars = stacked(&plane, self.lay.billet());
@@ -154,7 +152,7 @@ struct Cut {
     stage: CrossSection,
 }
 
-/// One line of samples across a view.
+/// One line across a view.
 struct Line<'a> {
     frame: &'a Frame,
     colours: &'a Colours<'a>,
@@ -168,87 +166,72 @@ struct Line<'a> {
 impl Line<'_> {
     /// A line up one of the flanks.
     fn flank(&self, sums: &mut [[f32; 3]]) {
-        let (frame, n) = (self.frame, self.frame.fineness.samples as usize);
-        let last = frame.height * n;
-        // Samples are counted from the lowest row up; the first one at or above a height.
-        let first = |y: f64| {
-            let at = (y - frame.low) * frame.fineness.dots * n as f64 - 0.5;
-            whole_above(at).min(last)
-        };
         let [low, .., high] = *self.cuts else { return };
-        let mut from = first(low);
-        fill(sums, n, 0..from, self.beyond(self.cuts.first_chunk(), low));
-        fill(sums, n, first(high)..last, self.beyond(self.cuts.last_chunk(), high));
-        let (mut walk, mut below) = (Walked::default(), None);
-        for pair in self.cuts.array_windows() {
-            let range = from..first(pair[1]);
-            from = range.end;
-            // Most stretches of a coarse picture lie between two samples.
-            if !range.is_empty() {
-                below = self.stretch(sums, range, &self.stretch_of(&mut walk, *pair), below);
-            }
+        let mut walker = Walker { line: self, walk: Walked::default(), cut: 0, stretch: None };
+        let bottom = self.beyond(&mut walker, low);
+        self.cover(sums, [f64::NEG_INFINITY, low], bottom);
+        let mut from = low;
+        for to in self.plane.seams().filter(|y| *y > low && *y < high).chain([high]) {
+            self.bar(sums, &mut walker, [from, to]);
+            from = to;
+        }
+        let top = self.beyond(&mut walker, high);
+        self.cover(sums, [high, f64::INFINITY], top);
+    }
+
+    /// The colour beyond an end of the flank at height `y`.
+    fn beyond(&self, walker: &mut Walker<'_>, y: f64) -> [f32; 3] {
+        if !self.frame.fineness.bleed {
+            return WHITE;
+        }
+        let (place, share) = walker.at(y);
+        self.colours.bars[self.bars[place].bar].at(share)
+    }
+
+    /// What one bar shows between two heights of the flank: every row its mean.
+    fn bar(&self, sums: &mut [[f32; 3]], walker: &mut Walker<'_>, [low, high]: [f64; 2]) {
+        let (place, mut from) = walker.at(low);
+        let layered = &self.colours.bars[self.bars[place].bar];
+        if let Some(single) = layered.single() {
+            return self.cover(sums, [low, high], single);
+        }
+        let (mut row, last) = (self.frame.rows(low), self.frame.rows(high));
+        while row < last {
+            let next = (row.floor() + 1.0).min(last);
+            let to = walker.share(self.frame.height_of(next), place);
+            add(&mut sums[row as usize], layered.mean(from, to), (next - row) as f32);
+            (row, from) = (next, to);
         }
     }
 
-    fn stretch_of(&self, walk: &mut Walked, ends: [f64; 2]) -> Stretch {
-        walk.stretch(self.plane, self.section, self.bars, self.frame.view == View::Right, ends)
-    }
-
-    /// The colour beyond a flank's last stretch, which ends at height `y`.
-    fn beyond(&self, ends: Option<&[f64; 2]>, y: f64) -> [f32; 3] {
-        let Some(ends) = ends.filter(|_| self.frame.fineness.bleed) else { return WHITE };
-        let stretch = self.stretch_of(&mut Walked::default(), *ends);
-        let bar = &self.bars[stretch.place];
-        self.colours.bars[bar.bar].at(bar.turned.share(stretch.point(y)))
-    }
-
-    /// The samples of one stretch, each the mean over its own height. `below` is where the last one ended, and so is what
-    /// comes back.
-    fn stretch(
-        &self,
-        sums: &mut [[f32; 3]],
-        samples: Range<usize>,
-        stretch: &Stretch,
-        below: Option<Reached>,
-    ) -> Option<Reached> {
-        let (frame, n) = (self.frame, self.frame.fineness.samples as usize);
-        let bar = &self.bars[stretch.place];
-        let colours = &self.colours.bars[bar.bar];
-        if let Some(single) = colours.single() {
-            fill(sums, n, samples, single);
-            return None;
+    /// Adds one colour to the rows between two heights, mm.
+    fn cover(&self, sums: &mut [[f32; 3]], [low, high]: [f64; 2], colour: [f32; 3]) {
+        let (mut row, last) = (self.frame.rows(low), self.frame.rows(high));
+        while row < last {
+            let next = (row.floor() + 1.0).min(last);
+            add(&mut sums[row as usize], colour, (next - row) as f32);
+            row = next;
         }
-        let pitch = frame.pitch();
-        let share = |m: usize| bar.turned.share(stretch.point(frame.low + m as f64 * pitch));
-        // Where the last one ended in the same bar, this one begins.
-        let known = below.filter(|b| b.place == stretch.place && b.sample == samples.start);
-        let mut from = known.map_or_else(|| share(samples.start), |b| b.share);
-        let sample = samples.end;
-        by_rows(sums, n, samples, |m| {
-            let to = share(m + 1);
-            colours.mean(std::mem::replace(&mut from, to), to)
-        });
-        Some(Reached { place: stretch.place, sample, share: from })
     }
 
-    /// A line across the back or the edge, each sample the mean over its own width.
+    /// A line across the back or the edge.
     fn ridge(&self, sums: &mut [[f32; 3]]) {
         let (from, to) = self.section.extent();
-        let (half, bleed) = (0.5 * self.frame.pitch(), self.frame.fineness.bleed);
-        let (mut walk, mut reached, mut below) = (Walk::default(), 0, None);
-        for (j, sum) in sums.iter_mut().enumerate() {
-            for k in 0..self.frame.fineness.samples {
-                let z = self.frame.sample(self.frame.low, j, k);
-                if !bleed && !(from..=to).contains(&z) {
-                    add(sum, WHITE, 1.0);
-                    continue;
-                }
-                let mut at = |z: f64| self.across(&mut walk, &mut reached, z.clamp(from, to));
-                let first = below.take().or_else(|| at(z - half));
-                let last = at(z + half);
-                add(sum, self.between(first, last), 1.0);
-                below = last;
-            }
+        let (frame, bleed) = (self.frame, self.frame.fineness.bleed);
+        let (mut walk, mut reached) = (Walk::default(), 0);
+        let mut at = |z: f64| self.across(&mut walk, &mut reached, z.clamp(from, to));
+        if !bleed {
+            self.cover(sums, [f64::NEG_INFINITY, from], WHITE);
+            self.cover(sums, [to, f64::INFINITY], WHITE);
+        }
+        let ends = if bleed { [0.0, frame.height as f64] } else { [from, to].map(|z| frame.rows(z)) };
+        let ([mut row, last], mut below) = (ends, at(frame.height_of(ends[0])));
+        while row < last {
+            // Edges of bevels and corners of bars pass within a row.
+            let next = (((row * RIDGE).floor() + 1.0) / RIDGE).min(last);
+            let above = at(frame.height_of(next));
+            add(&mut sums[row as usize], self.between(below, above), (next - row) as f32);
+            (row, below) = (next, above);
         }
     }
 
@@ -273,13 +256,48 @@ impl Line<'_> {
     }
 }
 
-/// Where a sample of a flank ended: in which of the stacked bars, before which sample, and at what share of the thickness of
-/// its layers.
-#[derive(Clone, Copy)]
-struct Reached {
-    place: usize,
-    sample: usize,
-    share: f64,
+/// Parts of a row in which a line across the back or the edge is read.
+const RIDGE: f64 = 4.0;
+
+/// A walk up a flank, from stretch to stretch: only those that are asked for are made, for most of a coarse picture's lie
+/// between two borders of its rows.
+struct Walker<'a> {
+    line: &'a Line<'a>,
+    walk: Walked,
+    /// Which of the line's cuts begins the stretch, once it is made.
+    cut: usize,
+    stretch: Option<Stretch>,
+}
+
+impl Walker<'_> {
+    /// The bar that begins at a height, or the last one at the flank's upper end, and the share of its layers there.
+    fn at(&mut self, y: f64) -> (usize, f64) {
+        while self.cut + 2 < self.line.cuts.len() && self.line.cuts[self.cut + 1] <= y {
+            self.cut += 1;
+            self.stretch = None;
+        }
+        let place = self.stretch().place;
+        (place, self.share(y, place))
+    }
+
+    /// The share of the layers of a bar at a height in it, which may be its upper end.
+    #[inline]
+    fn share(&mut self, y: f64, place: usize) -> f64 {
+        while self.cut + 2 < self.line.cuts.len() && self.line.cuts[self.cut + 1] < y {
+            self.cut += 1;
+            self.stretch = None;
+        }
+        let point = self.stretch().point(y);
+        self.line.bars[place].turned.share(point)
+    }
+
+    fn stretch(&mut self) -> &Stretch {
+        let (line, walk, cut) = (self.line, &mut self.walk, self.cut);
+        self.stretch.get_or_insert_with(|| {
+            let right = line.frame.view == View::Right;
+            walk.stretch(line.plane, line.section, line.bars, right, [line.cuts[cut], line.cuts[cut + 1]])
+        })
+    }
 }
 
 const WHITE: [f32; 3] = [1.0; 3];
@@ -287,25 +305,6 @@ const WHITE: [f32; 3] = [1.0; 3];
 fn add(sum: &mut [f32; 3], colour: [f32; 3], times: f32) {
     for (s, c) in sum.iter_mut().zip(colour) {
         *s += c * times;
-    }
-}
-
-/// Adds one colour for samples of which `n` make a row.
-fn fill(sums: &mut [[f32; 3]], n: usize, samples: Range<usize>, colour: [f32; 3]) {
-    by_rows(sums, n, samples, |_| colour);
-}
-
-/// Adds the colours of samples of which `n` make a row, row by row: dividing every sample's number takes longer than
-/// reading its layer.
-#[inline]
-fn by_rows(sums: &mut [[f32; 3]], n: usize, samples: Range<usize>, mut colour: impl FnMut(usize) -> [f32; 3]) {
-    let mut m = samples.start;
-    while m < samples.end {
-        let row = m / n;
-        let end = ((row + 1) * n).min(samples.end);
-        let sum = &mut sums[row];
-        (m..end).for_each(|k| add(sum, colour(k), 1.0));
-        m = end;
     }
 }
 
@@ -357,11 +356,4 @@ impl Reach {
         let t = if z > a.1 { share(a.1, b.1) } else { share(a.0, b.0) };
         Some(heights[out] + (heights[inner] - heights[out]) * t)
     }
-}
-
-/// The least whole number at or above a number, at least 0.
-#[inline]
-fn whole_above(at: f64) -> usize {
-    let below = at.max(0.0) as usize;
-    below + usize::from((below as f64) < at)
 }

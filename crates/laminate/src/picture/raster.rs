@@ -315,6 +315,8 @@ mod tests {
         (all.iter().sum::<f64>() / all.len() as f64).sqrt()
     }
 
+    /// Three hundred layers through a bar are finer than a dot. Read at points, four to each, such pictures were off by 0.09 to
+    /// 0.3 where layers run along the blade and by 0.15 to 0.2 where they are twisted.
     #[test]
     fn three_hundred_layers_do_not_shimmer() {
         let layers: Vec<_> = (0..300).map(|i| (i % 2, 1.0)).collect();
@@ -330,10 +332,11 @@ mod tests {
                         let fineness = Fineness { dots: 4.0, samples, bleed: false };
                         Picture::new(&lay, &ground, view, Colouring::Steels, fineness).unwrap()
                     };
-                    let truth = picture(24);
-                    for samples in [1, 2, 4] {
-                        let off = apart(&picture(samples), &truth);
-                        println!("{name} {direction:?} {view:?} {samples}: {off:.4}");
+                    let truth = picture(64);
+                    let limits = if program.is_twisted() { [0.05, 0.01] } else { [0.005, 0.0025] };
+                    for (lines, limit) in [4, 8].into_iter().zip(limits) {
+                        let off = apart(&picture(lines), &truth);
+                        assert!(off < limit, "{name} {direction:?} {view:?} {lines}: {off}");
                     }
                 }
             }

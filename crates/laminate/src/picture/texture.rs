@@ -155,7 +155,18 @@ mod tests {
                 texture.wrap.width <= 4096
                     && texture.wrap.rgb.len() == 3 * texture.wrap.width * texture.wrap.height
             );
-            // Where a large triangle's middle lies well inside one steel, the picture shows that steel.
+            // Where a large triangle's middle lies well inside one steel, the picture shows most of that steel.
+            let nearest = |dot: &[u8]| {
+                let off = |s: &usize| {
+                    steel_colour(*s)
+                        .srgb
+                        .iter()
+                        .zip(dot)
+                        .map(|(a, b)| i32::from(a.abs_diff(*b)).pow(2))
+                        .sum::<i32>()
+                };
+                (0..3).min_by_key(off)
+            };
             let (mut looked, mut wrong) = (0, 0);
             for t in &texture.triangles {
                 let corners = t.map(|i| texture.positions[i as usize]);
@@ -175,7 +186,7 @@ mod tests {
                 let row = (place(1) * texture.wrap.height as f64) as usize;
                 let at = 3 * (row * texture.wrap.width + column);
                 looked += 1;
-                wrong += usize::from(texture.wrap.rgb[at..at + 3] != steel_colour(first).srgb);
+                wrong += usize::from(nearest(&texture.wrap.rgb[at..at + 3]) != Some(first));
             }
             assert!(looked > 20 && wrong * 50 <= looked, "{name}: {wrong} of {looked}");
         }

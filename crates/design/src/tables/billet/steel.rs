@@ -59,8 +59,8 @@ impl EtchedWord {
         match self {
             EtchedWord::Black => 0.0,
             EtchedWord::Dark => 0.2,
-            EtchedWord::Grey => 0.45,
-            EtchedWord::Light => 0.7,
+            EtchedWord::Grey => 0.5,
+            EtchedWord::Light => 0.75,
             EtchedWord::Bright => 0.95,
         }
     }
