@@ -119,7 +119,7 @@ mod tests {
         let (thin, thick) = (pair("['mild steel', '1095']", 101), pair("['mild steel', '1095']", 3));
         let apart = |e: &Etching| (e.brightness.0[0][0] - e.brightness.0[0][1]).abs();
         assert!(apart(&thin) < 0.07 && apart(&thick) > 0.3, "{thin:?} {thick:?}");
-        assert_eq!((thin.faint, thick.faint), (vec!["1".to_owned()], vec![]));
+        assert_eq!((thin.faint, thick.faint), (vec!["Bar 1".to_owned()], vec![]));
     }
 
     /// Nickel stays where it is: however thin, the layers show. In the edge the steel is as it was bought.

@@ -20,7 +20,7 @@ use steel::nominal;
 /// Pixels a mm; our lines in a column of pixels, each exact over every pixel, and the samples along each side of a pixel that
 /// the other side takes for a picture that is no closer to the truth.
 const DOTS: f64 = 4.0;
-const LINES: u32 = 8;
+const LINES: u32 = 4;
 const SAMPLES: u32 = 4;
 /// An odd number, so that the median is one of the runs.
 const RUNS: usize = 5;

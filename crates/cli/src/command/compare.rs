@@ -120,7 +120,7 @@ fn layers(bench: &Bench, design: &Design) -> Result<Option<(Made, Entry)>, CliEr
     const NAME: &str = "layers-now.png";
     let Some((lay, bars)) = design.lay().zip(bench.last().bars.as_ref()) else { return Ok(None) };
     let sections = blade::Sections::of(&design.blade().loft_ground(bars.ground_share));
-    let fineness = Fineness { dots: DOTS, samples: 4, bleed: false };
+    let fineness = Fineness { dots: DOTS, samples: 2, bleed: false };
     let etching = forge::Etching::of(design);
     let colouring = etching.as_ref().map_or(Colouring::Steels, |e| Colouring::Etched(&e.brightness));
     let picture = Picture::new(lay, &sections, View::Right, colouring, fineness)

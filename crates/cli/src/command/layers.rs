@@ -192,7 +192,7 @@ impl Told {
             ),
         };
         format!(
-            "Station {}, {} up from the {}, {} side, {}\n  bar     {} (bar {} of {}, counted from the back)\n  layer   {layer}\n  \
+            "Station {}, {} up from the {}, {} side, {}\n  bar     {} ({} of {}, counted from the back)\n  layer   {layer}\n  \
              steel   {}\n  depth   {} under the bar’s {} face, {} over its face towards the edge\n  turned  {}\n  along   {} \
              of the bar from the shoulder\n  ground  {} taken off here since forging\nDepths and lengths are those of the bar as it was \
              stacked.\n",

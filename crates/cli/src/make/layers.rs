@@ -13,9 +13,9 @@ use crate::terminal::error::CliError;
 
 /// Fineness of pictures unless told otherwise, dots a mm and lines in every column of dots: a build's twelve pictures
 /// shall not take longer than all the rest.
-const USUAL: (f64, u32) = (4.0, 4);
+const USUAL: (f64, u32) = (4.0, 2);
 /// Lines in every column of dots where the fineness is asked for.
-const LINES: u32 = 8;
+const LINES: u32 = 4;
 
 /// One stage's layers about to become files.
 pub(crate) struct Layers<'a> {

@@ -59,7 +59,8 @@ pub struct Fineness {
     /// Pixels per mm, positive.
     pub dots: f64,
     /// Lines across the blade in every column of pixels, at least 1: along each of them pixels hold the exact mean of what
-    /// the line meets, so that only layers that run nearly across the blade want several.
+    /// the line meets, so that only layers that run nearly across the blade want several. Where twisted layers are finer
+    /// than a pixel a picture takes twice as many.
     pub samples: u32,
     /// Whether pixels beyond the border repeat it, as textures need it; otherwise they are white.
     pub bleed: bool,

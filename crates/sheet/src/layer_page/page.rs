@@ -32,7 +32,7 @@ const OVER: f64 = 3.0;
 /// Dots to the mm of paper: about 300 to the inch.
 const DOTS: f64 = 12.0;
 /// Lines in every column of dots: what a customer gets shall not shimmer.
-const LINES: u32 = 8;
+const LINES: u32 = 4;
 /// Paper around a drawing that the writers add, mm, with half the frame's line.
 const AROUND: f64 = 5.0;
 /// Over each side for its title, and most room between them, mm.

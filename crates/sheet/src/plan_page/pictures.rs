@@ -17,7 +17,7 @@ use crate::typesetting::strip::{Strip, aligned, note, paragraph, part, spaced, s
 use crate::typesetting::text::{Mark, NOTE, Text, capitals, space, swatch};
 
 /// Lines in every column of dots: layers thinner than a dot come out as their mean.
-const SAMPLES: u32 = 4;
+const SAMPLES: u32 = 2;
 
 /// The finished blade from the right at a reduced scale, with these stations (mm) marked, in a column `width` (points) wide.
 ///
@@ -71,14 +71,9 @@ pub(crate) fn layers(design: &Design, lay: &MaterialMap, width: f64) -> Result<V
 
 /// What to know of bars whose layers will hardly show.
 fn faint(bars: &[String]) -> String {
-    match bars {
-        [] => String::new(),
-        [bar] => format!(" The steels of bar {bar} etch nearly alike: its layers will hardly show."),
-        _ => format!(
-            " The steels of bars {} etch nearly alike: their layers will hardly show.",
-            bars.join(", ")
-        ),
-    }
+    let told =
+        |bar: &String| format!(" {bar}: its steels etch nearly alike, so that its layers will hardly show.");
+    bars.iter().map(told).collect()
 }
 
 /// The sections at the gauges' stations, finished over forged; none without stations.
