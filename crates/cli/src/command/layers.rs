@@ -99,7 +99,7 @@ fn refused(given: &str, off: &OffBlade, design: &Design) -> CliError {
     let why = match *off {
         OffBlade::Station { from, to, .. } => format!(
             "is off the blade: give a station from {} (the tang's end) to {} (the point)",
-            figures.told(from),
+            design::minus(&figures.told(from)),
             figures.told(to)
         ),
         OffBlade::Height { at, breadth, .. } => format!(

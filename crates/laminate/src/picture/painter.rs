@@ -257,7 +257,7 @@ impl Line<'_> {
 }
 
 /// Parts of a row in which a line across the back or the edge is read.
-const RIDGE: f64 = 4.0;
+const RIDGE: f64 = 2.0;
 
 /// A walk up a flank, from stretch to stretch: only those that are asked for are made, for most of a coarse picture's lie
 /// between two borders of its rows.

@@ -177,7 +177,8 @@ mod tests {
                 }
                 let inward = middle - normal.normalize() * 0.03;
                 let steel = |d: DVec3| lay.stack_point(inward + d).map(|p| lay.billet().layer(p).steel);
-                let around = [DVec3::ZERO, DVec3::X, -DVec3::X, DVec3::Y, -DVec3::Y].map(|d| steel(d * 1.0));
+                let ways = [DVec3::ZERO, DVec3::X, -DVec3::X, DVec3::Y, -DVec3::Y];
+                let around = [0.3, 0.6, 1.0].map(|mm| ways.map(|way| steel(way * mm))).concat();
                 let Some(first) = around[0].filter(|_| around.iter().all(|a| *a == around[0])) else {
                     continue;
                 };
