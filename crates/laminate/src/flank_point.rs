@@ -149,7 +149,7 @@ mod tests {
                     assert!(steel.is_none_or(|s| s == point.place.steel), "{name} {view:?} {x} {height}");
                 }
                 assert!(
-                    told > 1000 && seen as f64 > 0.9 * f64::from(told),
+                    told > 1000 && f64::from(seen) > 0.9 * f64::from(told),
                     "{name} {view:?}: {seen} of {told}"
                 );
             }

@@ -253,12 +253,12 @@ impl LayerSheet {
             let (raster, _) = dots.raster()?;
             let image = Image::from_rgba8(raster.rgba()?, raster.width, raster.height);
             let size = DVec2::new(dots.width as f64, dots.height as f64) / DOTS * MM;
-            shapes.push(Shape::Dots { at: self.from_top(dots.at), size, image });
+            shapes.push(Shape::Dots { at: self.page_point(dots.at), size, image });
         }
         let tree = export::vector_picture(&self.drawing, &self.title, MM, FACE)?;
         let around = AROUND + 0.5 * Layer::Sheet.pen().width;
         let corner = DVec2::new(FRAME - around, self.size.y - FRAME + around);
-        shapes.push(Shape::Drawing { at: self.from_top(corner), tree: Rc::new(tree) });
+        shapes.push(Shape::Drawing { at: self.page_point(corner), tree: Rc::new(tree) });
         press::pdf(&self.title, self.size * MM, &[shapes])
     }
 
@@ -272,7 +272,7 @@ impl LayerSheet {
     }
 
     /// Points from the page's upper left corner of a place in mm from its lower left one.
-    fn from_top(&self, at: DVec2) -> DVec2 {
+    fn page_point(&self, at: DVec2) -> DVec2 {
         DVec2::new(at.x, self.size.y - at.y) * MM
     }
 }
