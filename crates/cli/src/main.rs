@@ -13,7 +13,7 @@ use ask::arguments::{Arguments, Command};
 use ask::cut_choice::CutChoice;
 use ask::kinds::Sort;
 use ask::order::Order;
-use command::{build, check, compare, fit, new, plan, reference, viewer};
+use command::{build, check, compare, fit, layers, new, plan, reference, viewer};
 use terminal::diagnostics;
 use terminal::error::CliError;
 use terminal::output;
@@ -52,10 +52,7 @@ fn run(arguments: Arguments) -> Result<(), CliError> {
             build::run(&m.output, "-metal", &Order { cut: CutChoice::of(&m), ..order })
         }
         Command::Jig(j) => build::run(&j.output, "-jig", &Order::new(&[Sort::Jig], &[], &j.only)),
-        Command::Layers(l) => {
-            let order = Order::new(&[Sort::Bars, Sort::Layers], &l.choice.stage, &l.choice.only);
-            build::run(&l.output, "-layers", &Order { dots: l.dots, ..order })
-        }
+        Command::Layers(l) => layers::run(&l),
         Command::Plan(p) => plan::run(&p),
         Command::Compare(c) => compare::run(&c),
         Command::Fit(f) => fit::run(&f),

@@ -16,6 +16,11 @@ impl Drawing {
         self.open(layer, vec![Piece::Straight(from, to)]);
     }
 
+    /// Adds straight lines from each point to the next; nothing where there are fewer than two.
+    pub fn polyline(&mut self, layer: Layer, points: &[DVec2]) {
+        self.open(layer, points.windows(2).map(|p| Piece::Straight(p[0], p[1])).collect());
+    }
+
     /// Adds pieces that do not close; nothing where there are none.
     pub fn open(&mut self, layer: Layer, pieces: Vec<Piece>) {
         if !pieces.is_empty() {

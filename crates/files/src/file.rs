@@ -46,9 +46,40 @@ pub fn write_new(path: &Path, bytes: &[u8]) -> Result<(), FileFault> {
     file.persist_noclobber(path).map(drop).map_err(|fault| unwritable(fault.error))
 }
 
+/// Writes all of a file or none of it, where nothing is yet or a file that begins with `start`, as every file of its format
+/// does.
+///
+/// # Errors
+/// [`FileFault::Exists`] where something else is, [`FileFault::Write`] when it can't be written.
+pub fn write_over(path: &Path, bytes: &[u8], start: &[u8]) -> Result<(), FileFault> {
+    let unwritable = |why: io::Error| FileFault::Write { path: path.to_owned(), why };
+    if path.try_exists().map_err(unwritable)? {
+        let found = read_at_most(path, start.len() as u64).unwrap_or_default();
+        if found != start {
+            return Err(FileFault::Exists(path.to_owned()));
+        }
+    }
+    let file = write_beside(path, bytes).map_err(unwritable)?;
+    file.persist(path).map(drop).map_err(|fault| unwritable(fault.error))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn only_its_own_kind_is_written_over() {
+        let room = tempfile::tempdir().expect("a folder");
+        let (path, other) = (room.path().join("a.pdf"), room.path().join("b.pdf"));
+        std::fs::write(&other, "%PD").expect("a file");
+        for bytes in [b"%PDF-1", b"%PDF-2"] {
+            write_over(&path, bytes, b"%PDF-").expect("its own");
+        }
+        assert_eq!(std::fs::read(&path).expect("it"), b"%PDF-2");
+        assert!(matches!(write_over(&other, b"%PDF-3", b"%PDF-"), Err(FileFault::Exists(_))));
+        assert_eq!(std::fs::read(&other).expect("it"), b"%PD");
+        assert!(matches!(write_over(room.path(), b"%PDF-3", b"%PDF-"), Err(FileFault::Exists(_))));
+    }
 
     #[test]
     fn no_more_is_read_than_asked_for() {

@@ -7,5 +7,5 @@ mod folder;
 mod temporary;
 
 pub use fault::FileFault;
-pub use file::{read_at_most, write_beside, write_new};
+pub use file::{read_at_most, write_beside, write_new, write_over};
 pub use folder::{Manifest, Named, OutputFolder};

@@ -8,6 +8,7 @@ mod bath;
 mod bevel_lift;
 mod blade_heat;
 mod clock;
+mod etching;
 #[cfg(test)]
 mod fixtures;
 mod forging_range;
@@ -27,6 +28,7 @@ pub use bath::{OwnBath, QuenchBath};
 pub use bevel_lift::BevelLift;
 pub use blade_heat::BladeHeat;
 pub use clock::WorkingHeat;
+pub use etching::{ETCHED_GREYS, EtchedSteel, Etching};
 pub use forging_range::ForgingRange;
 pub use hammer::DrawingOut;
 pub use heat::{Heat, Quenched, SteelHeat, TEMPERING, TemperHeat, WANTED};

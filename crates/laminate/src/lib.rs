@@ -6,6 +6,7 @@
 mod billet;
 #[cfg(test)]
 mod fixtures;
+mod flank_point;
 mod map;
 mod picture;
 mod survey;
@@ -16,12 +17,13 @@ pub use billet::pitch::Pitch;
 pub use billet::pitched::Pitched;
 pub use billet::recipe::{Billet, BilletFault, LayerPlace, Recipe, StackPoint, Tip};
 pub use billet::twist::{Asked, Hand, Place, Program, Turn, Winding};
+pub use flank_point::{FlankPoint, OffBlade};
 pub use map::even_pitch::Hardest;
 pub use map::material::{MaterialMap, Plane};
 pub use map::seams::Seams;
 pub use map::zone::{Body, Zone};
-pub use picture::frame::{Colouring, Fineness, MOST_PIXELS, View};
-pub use picture::palette::{Colour, bar_colour, linear, run_colour, steel_colour};
+pub use picture::frame::{Colouring, Etched, Fineness, MOST_PIXELS, View};
+pub use picture::palette::{Colour, bar_colour, etched_grey, linear, run_colour, steel_colour};
 pub use picture::raster::Picture;
 pub use picture::texture::{Texture, Wrap};
 pub use survey::{BarsAt, Finding, Limits, Survey};

@@ -32,12 +32,14 @@ pub struct Steel {
     pub composition: Composition,
     /// What its maker's data sheet says; nothing for a steel known by its name or composition alone.
     pub sheet: DataSheet,
+    /// How bright the smith has seen it come out of the etch, 0 dark to 1 bright; nothing where it goes by its composition.
+    pub etched: Option<f64>,
 }
 
 impl Steel {
     /// A steel known by its composition alone.
     pub fn new(name: impl Into<String>, composition: Composition) -> Steel {
-        Steel { name: name.into(), composition, sheet: DataSheet::default() }
+        Steel { name: name.into(), composition, sheet: DataSheet::default(), etched: None }
     }
 }
 

@@ -1,5 +1,5 @@
 //! Steels: composition, transformation, heat content, cooling, baths, diffusion, tempering, hot strength, yield,
-//! expansion.
+//! expansion, brightness after etching.
 //!
 //! Pure formulas in °C, MPa, mm and mass percent, each with its source and domain. It knows no blade.
 
@@ -10,6 +10,7 @@ mod cooling;
 mod density;
 mod diffusion;
 mod enthalpy;
+mod etching;
 mod expansion;
 mod flow_stress;
 mod growth;
@@ -28,6 +29,7 @@ pub use cooling::{biot, cooling_seconds, depth, heat_loss, radiating_seconds, wa
 pub use density::density;
 pub use diffusion::{CarbonLayer, CarbonProfile, SOURCES, decarburised, diffusion, erf, scaled};
 pub use enthalpy::{enthalpy, specific_heat};
+pub use etching::etched_brightness;
 pub use expansion::{HotFault, elongation};
 pub use flow_stress::{flow_stress, work};
 pub use growth::{cooled, hardening_growth};

@@ -25,7 +25,7 @@ pub use metal::gauges::cut_gauges;
 pub use metal::nest::{CutSheet, nested};
 pub use metal::strokes::Stroke;
 pub use note::{CutWork, bench_note};
-pub use paper::overview::{Overview, overlays, overview};
+pub use paper::overview::{Overview, REDUCTIONS, overlays, overview};
 pub use paper::preform::preform;
 pub use paper::template::{Template, template};
 pub use paper::tiles::{Tile, tiles};

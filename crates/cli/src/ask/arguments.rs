@@ -7,7 +7,7 @@ use clap::{Args, Parser, Subcommand, ValueEnum};
 use clap_complete::Shell;
 
 use crate::ask::heat::AskedHeat;
-use crate::ask::kinds::{Kind, PaperName, Sort, StageName, UnitName};
+use crate::ask::kinds::{ColoursName, Kind, PaperName, SideName, Sort, StageName, UnitName};
 
 /// From one design file to an exact blade: CAD solid, printable meshes, weight and balance, full-size templates,
 /// gauges and jig parts.
@@ -42,7 +42,7 @@ pub(crate) enum Command {
     Metal(Metal),
     /// Make jig parts, stop blocks and the fit coupon
     Jig(Parts),
-    /// Make the bars of the billet as bodies, and pictures of the layers that show on the blade
+    /// Make the bars of the billet as bodies, and pictures of the layers as they will be etched; or tell what lies at a point
     Layers(Layers),
     /// Print what to cut and how to forge it: stock, twist schedule, heats, bath; for designs that tell their steel
     Plan(Check),
@@ -237,6 +237,23 @@ pub(crate) struct Layers {
     /// Dots per mm of the pictures, from 1 to 40 [default: 4]
     #[arg(long, value_name = "DOTS", value_parser = dots)]
     pub(crate) dots: Option<f64>,
+    /// What the colours of the layers tell [default: etched]
+    #[arg(long, value_name = "COLOURS")]
+    pub(crate) colours: Option<ColoursName>,
+    /// Write one sheet for a customer instead: all four sides of one stage with scale bar, legend and fittings, as PDF or PNG
+    /// by the file's ending; an earlier one is replaced
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["out", "only", "dots"])]
+    pub(crate) sheet: Option<PathBuf>,
+    /// Tell what lies at a point you see on the steel instead: bar, layer, steel, depth and turn. The station counts from the
+    /// shoulder, the height from the edge up at that station, in the design's unit: 120,14.5 or "4 3/4,9/16"
+    #[arg(long, value_name = "STATION,HEIGHT", allow_hyphen_values = true, conflicts_with_all = ["out", "only", "dots", "sheet", "colours"])]
+    pub(crate) at: Option<String>,
+    /// The side the point is on [default: right]
+    #[arg(long, value_name = "SIDE", requires = "at")]
+    pub(crate) side: Option<SideName>,
+    /// Print what lies at the point as JSON
+    #[arg(long, requires = "at")]
+    pub(crate) json: bool,
 }
 
 /// `gauge` and `jig`.

@@ -68,6 +68,36 @@ impl UnitName {
     }
 }
 
+/// What the colours of layers tell.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, ValueEnum)]
+pub(crate) enum ColoursName {
+    /// How the steels come out of the etch: greys from dark to bright in their order, no measure
+    #[default]
+    Etched,
+    /// Each steel in a colour of its own
+    Steels,
+    /// Each bar in a colour of its own
+    Bars,
+}
+
+/// A side of the blade.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, ValueEnum)]
+pub(crate) enum SideName {
+    /// The right side: edge down, point away from you
+    Right,
+    /// The left side
+    Left,
+}
+
+impl SideName {
+    pub(crate) fn text(self) -> &'static str {
+        match self {
+            SideName::Right => "right",
+            SideName::Left => "left",
+        }
+    }
+}
+
 /// A size of paper.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, ValueEnum)]
 pub(crate) enum PaperName {

@@ -6,7 +6,7 @@ use design::Paper;
 
 use crate::ask::cut_choice::CutChoice;
 use crate::ask::heat::AskedHeat;
-use crate::ask::kinds::{Kind, Sort, StageName};
+use crate::ask::kinds::{ColoursName, Kind, Sort, StageName};
 
 /// What is asked for: lists sorted, none twice.
 #[derive(Clone, Debug, PartialEq)]
@@ -23,6 +23,8 @@ pub(crate) struct Order {
     pub(crate) hot: Option<AskedHeat>,
     /// Dots a mm of the pictures of layers, where they are not the usual ones.
     pub(crate) dots: Option<f64>,
+    /// What the colours of the layers tell.
+    pub(crate) colours: ColoursName,
     /// How sheet steel is cut, where that is not as usual.
     pub(crate) cut: CutChoice,
 }
@@ -37,6 +39,7 @@ impl Order {
             paper: None,
             hot: None,
             dots: None,
+            colours: ColoursName::default(),
             cut: CutChoice::default(),
         }
     }

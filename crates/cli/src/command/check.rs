@@ -1,5 +1,7 @@
 //! `check`: every problem of a design, or its sizes, weight and balance.
 
+use std::path::Path;
+
 use design::{Design, Summary};
 
 use crate::ask::arguments::Check;
@@ -16,6 +18,11 @@ pub(crate) fn run(check: &Check) -> Result<(), CliError> {
 /// Reads a design; its problems as JSON are printed at once.
 pub(crate) fn read(check: &Check) -> Result<Design, CliError> {
     read_source(check).map(|(_, design)| design)
+}
+
+/// Reads the design of a file; its problems are printed as JSON at once where `json` is asked for.
+pub(crate) fn read_file(design: &Path, json: bool) -> Result<Design, CliError> {
+    read(&Check { design: design.to_owned(), json })
 }
 
 /// The same, with the file.

@@ -121,12 +121,20 @@ fn layers(bench: &Bench, design: &Design) -> Result<Option<(Made, Entry)>, CliEr
     let Some((lay, bars)) = design.lay().zip(bench.last().bars.as_ref()) else { return Ok(None) };
     let sections = blade::Sections::of(&design.blade().loft_ground(bars.ground_share));
     let fineness = Fineness { dots: DOTS, samples: 2, bleed: false };
-    let picture = Picture::new(lay, &sections, View::Right, Colouring::Steels, fineness)
+    let etching = forge::Etching::of(design);
+    let colouring = etching.as_ref().map_or(Colouring::Steels, |e| Colouring::Etched(&e.brightness));
+    let picture = Picture::new(lay, &sections, View::Right, colouring, fineness)
         .ok_or_else(|| unmade(NAME, "the picture would be too large"))?;
     let dots = Dots { width: picture.width, height: picture.height, rgb: picture.rgb, at: glam::DVec2::ZERO };
     let raster = raster(&dots).ok_or_else(|| unmade(NAME, "the picture would be too large"))?;
     let bytes = export::picture_png(&raster, (1000.0 * DOTS) as u32);
-    file(NAME, export::Kind::Png, "The steels as they show on the right side now.", bytes).map(Some)
+    file(
+        NAME,
+        export::Kind::Png,
+        "The layers as they etch on the right side now: greys in the order of the steels, no measure.",
+        bytes,
+    )
+    .map(Some)
 }
 
 /// The page to take back to the grinder, on the shop's paper.

@@ -4,6 +4,7 @@ pub(crate) mod build;
 pub(crate) mod check;
 pub(crate) mod compare;
 pub(crate) mod fit;
+pub(crate) mod layers;
 mod nearest;
 pub(crate) mod new;
 pub(crate) mod plan;

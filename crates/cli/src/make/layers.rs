@@ -11,11 +11,11 @@ use crate::ask::kinds::{Kind, Sort, StageName};
 use crate::make::made::{Made, plain_facts, unmade};
 use crate::terminal::error::CliError;
 
-/// Fineness of pictures unless told otherwise, dots a mm and samples per dot along each side: a build's twelve pictures
+/// Fineness of pictures unless told otherwise, dots a mm and lines in every column of dots: a build's twelve pictures
 /// shall not take longer than all the rest.
 const USUAL: (f64, u32) = (4.0, 2);
-/// Samples per dot where the fineness is asked for.
-const SAMPLES: u32 = 4;
+/// Lines in every column of dots where the fineness is asked for.
+const LINES: u32 = 4;
 
 /// One stage's layers about to become files.
 pub(crate) struct Layers<'a> {
@@ -25,13 +25,19 @@ pub(crate) struct Layers<'a> {
     loft: Arc<Loft>,
     sections: Sections,
     stem: String,
+    colouring: Colouring<'a>,
 }
 
 impl Layers<'_> {
-    pub(crate) fn new<'a>(design: &'a Design, lay: &'a MaterialMap, stage: StageName) -> Layers<'a> {
+    pub(crate) fn new<'a>(
+        design: &'a Design,
+        lay: &'a MaterialMap,
+        stage: StageName,
+        colouring: Colouring<'a>,
+    ) -> Layers<'a> {
         let loft = design.blade().loft(stage.stage());
         let stem = format!("{}/{}-{}", Sort::Layers.folder(), design.slug(), stage.text());
-        Layers { sections: Sections::of(&loft), design, lay, stage, loft, stem }
+        Layers { sections: Sections::of(&loft), design, lay, stage, loft, stem, colouring }
     }
 
     /// All four sides as pictures with so many dots a mm, if that is asked for, and their entries in the manifest.
@@ -39,9 +45,9 @@ impl Layers<'_> {
     /// # Errors
     /// [`CliError::TooManyDots`] when a picture would be too large.
     pub(crate) fn sides(&self, dots: Option<f64>) -> Result<Vec<(Made, Entry)>, CliError> {
-        let (dots, samples) = dots.map_or(USUAL, |dots| (dots, SAMPLES));
+        let (dots, samples) = dots.map_or(USUAL, |dots| (dots, LINES));
         let fineness = Fineness { dots, samples, bleed: false };
-        let pictures = Picture::several(self.lay, &self.sections, &View::ALL, Colouring::Steels, fineness);
+        let pictures = Picture::several(self.lay, &self.sections, &View::ALL, self.colouring, fineness);
         let Some(pictures) = pictures else {
             return Err(CliError::TooManyDots { dots, most: MOST_PIXELS });
         };
@@ -53,7 +59,7 @@ impl Layers<'_> {
         let raster = raster(&name, picture.width, picture.height, &picture.rgb)?;
         // A metre holds a thousand times the dots of a mm; the file counts whole ones.
         let bytes = export::picture_png(&raster, (1000.0 * dots).round() as u32);
-        self.file(name, Kind::Png, "The steels as they show from this side.", None, bytes)
+        self.file(name, Kind::Png, shown(self.colouring), None, bytes)
     }
 
     /// The blade's mesh with the layers as its texture.
@@ -61,7 +67,7 @@ impl Layers<'_> {
         let name = format!("{}.{}", self.stem, Kind::Glb.extension());
         let mesh =
             Mesh::of(self.loft.shell(), self.design.shop().tolerance).map_err(|why| unmade(&name, why))?;
-        let texture = Texture::new(self.lay, &self.sections, &mesh)
+        let texture = Texture::new(self.lay, &self.sections, &mesh, self.colouring)
             .ok_or_else(|| unmade(&name, "its texture would be too large"))?;
         let picture = raster(&name, texture.wrap.width, texture.wrap.height, &texture.wrap.rgb)?;
         let title = format!("{} ({})", self.design.name(), self.stage.text());
@@ -99,6 +105,17 @@ impl Layers<'_> {
             ..plain_facts(&name, kind.exported(), "layers")
         };
         Made::listed(&facts, bytes)
+    }
+}
+
+/// What a picture with these colours shows.
+fn shown(colouring: Colouring<'_>) -> &'static str {
+    match colouring {
+        Colouring::Etched(_) => {
+            "The layers as they etch, from this side: greys in the order of the steels, no measure; etch a scrap piece."
+        }
+        Colouring::Steels => "The steels from this side, each in a colour of its own.",
+        Colouring::Bars => "The bars from this side, each in a colour of its own.",
     }
 }
 

@@ -2,10 +2,11 @@
 
 use design::{BarsSummary, Design, Problem};
 use export::{Entry, Manifest};
-use laminate::MaterialMap;
+use forge::Etching;
+use laminate::{Colouring, MaterialMap};
 use tooling::{CutGauge, CutWork, Motion, Part, bench_note};
 
-use crate::ask::kinds::{Kind, Sort, StageName};
+use crate::ask::kinds::{ColoursName, Kind, Sort, StageName};
 use crate::ask::order::Order;
 use crate::make::bars::Bars;
 use crate::make::bench_sheet;
@@ -32,6 +33,8 @@ pub(crate) struct Plan<'a> {
     cut: Option<CutWork>,
     /// The billet on the blade, where the design has one and something of it is wanted.
     lay: Option<&'a MaterialMap>,
+    /// How its layers etch, where they are drawn.
+    etching: Option<Etching>,
 }
 
 impl Plan<'_> {
@@ -60,7 +63,8 @@ impl Plan<'_> {
         let laid = order.wants(Sort::Bars) || order.wants(Sort::Layers);
         let lay = if laid { design.lay() } else { None };
         if problems.is_empty() {
-            Ok(Plan { design, order, parts, cut, lay })
+            let etching = Etching::of(design).filter(|_| order.wants(Sort::Layers));
+            Ok(Plan { design, order, parts, cut, lay, etching })
         } else {
             Err(Uncut::Problems(gathered(problems)))
         }
@@ -121,6 +125,15 @@ impl Plan<'_> {
         jobs
     }
 
+    /// What the colours of the layers tell.
+    fn colouring(&self) -> Colouring<'_> {
+        match (self.order.colours, &self.etching) {
+            (ColoursName::Etched, Some(etching)) => Colouring::Etched(&etching.brightness),
+            (ColoursName::Bars, _) => Colouring::Bars,
+            _ => Colouring::Steels,
+        }
+    }
+
     /// What is made of the billet.
     fn laid<'a>(&self, lay: &'a MaterialMap) -> Vec<Job<'a>> {
         let order = self.order;
@@ -156,8 +169,12 @@ impl Plan<'_> {
                 let bars = Bars::new(self.design, lay, *stage, kinds.contains(&Kind::Step))?;
                 kinds.into_iter().map(|kind| bars.file(kind)).collect()
             }
-            Job::Sides(lay, stage) => Layers::new(self.design, lay, *stage).sides(self.order.dots),
-            Job::Textured(lay, stage) => Layers::new(self.design, lay, *stage).textured().map(|f| vec![f]),
+            Job::Sides(lay, stage) => {
+                Layers::new(self.design, lay, *stage, self.colouring()).sides(self.order.dots)
+            }
+            Job::Textured(lay, stage) => {
+                Layers::new(self.design, lay, *stage, self.colouring()).textured().map(|f| vec![f])
+            }
         }
     }
 

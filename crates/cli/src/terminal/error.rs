@@ -52,6 +52,20 @@ pub(crate) enum CliError {
         /// What would do.
         accepted: String,
     },
+    /// A point to look up that is none, or off the blade.
+    #[error("--at `{given}` {why}")]
+    Place {
+        /// What was given.
+        given: String,
+        /// What is wrong with it, and what would do.
+        why: String,
+    },
+    /// More than one stage where one is shown.
+    #[error("--at and --sheet show one stage")]
+    OneStage,
+    /// A sheet of layers in a format that is not made.
+    #[error("--sheet {}: the sheet of the layers is a PDF or a PNG", .0.display())]
+    SheetEnding(PathBuf),
     /// The kerf closes what it should cut.
     #[error("--kerf {kerf}: so wide a cut has no room in the notches of the gauge `{gauge}`")]
     WideKerf {
@@ -149,6 +163,11 @@ impl CliError {
             CliError::Argument { .. } => {
                 Some("a plain number is in the design's unit; 9.5mm and 3/8in name their own")
             }
+            CliError::Place { .. } => Some(
+                "plain numbers are in the design's unit and fractions will do, as 120,14.5 or \"4 3/4,9/16\"; on the tang stations are below 0 and heights count from its lower border",
+            ),
+            CliError::OneStage => Some("give --stage once, or leave it out for the finished blade"),
+            CliError::SheetEnding(_) => Some("let the file's name end in .pdf or .png"),
             CliError::WideKerf { .. } => Some(
                 "give a smaller --kerf, or 0 and let the cutter compensate, if its cut is finer than that",
             ),
@@ -170,7 +189,7 @@ impl CliError {
             CliError::NoViewer => Some(
                 "run the same command with --build, which needs Rust and the sources and takes some minutes once; or, in the sources: cargo build --release --package viewer. It needs a graphics driver for Vulkan, Metal or DirectX 12",
             ),
-            CliError::File(FileFault::Exists(_)) => Some("choose another file with --out"),
+            CliError::File(FileFault::Exists(_)) => Some("choose another file, or move that one away"),
             CliError::File(FileFault::Foreign { .. }) => {
                 Some("choose another folder with --out, or move those files away")
             }

@@ -74,8 +74,8 @@ impl Bar {
         self.layers.at(across + 0.5)
     }
 
-    /// The layers of the bar where it is turned by `angle`.
-    pub(crate) fn turned(&self, angle: f64) -> Turned<'_> {
+    /// The bar where it is turned by `angle`.
+    pub(crate) fn turned(&self, angle: f64) -> Turned {
         let flat = self.direction == Direction::Flat;
         let across = match Spin::new(self, -angle, 1.0 / GROUND_SIDE) {
             // The second coordinate is the first one of a quarter turn less.
@@ -84,14 +84,13 @@ impl Bar {
             Spin::Plain(turn) if flat => Across::Plain(DVec2::new(turn.y, turn.x)),
             Spin::Plain(turn) => Across::Plain(DVec2::new(turn.x, -turn.y)),
         };
-        Turned { layers: &self.layers, across }
+        Turned { across }
     }
 }
 
 /// A bar at one place along it.
 #[derive(Clone, Debug)]
-pub(crate) struct Turned<'a> {
-    layers: &'a LayerSet,
+pub(crate) struct Turned {
     across: Across,
 }
 
@@ -104,15 +103,16 @@ enum Across {
     Plain(DVec2),
 }
 
-impl Turned<'_> {
-    /// Index of the layer at a point of the bar's section as it is now.
+impl Turned {
+    /// Share of the layers' thickness at a point of the bar's section as it is now: 0 to 1, beyond in corners that were
+    /// ground off.
     #[inline]
-    pub(crate) fn layer(&self, p: SquarePoint) -> usize {
+    pub(crate) fn share(&self, p: SquarePoint) -> f64 {
         let across = match self.across {
             Across::Rings(quarters) => Ringed::of(flat(p)).turned(quarters).first(),
             Across::Plain(factors) => factors.dot(flat(p)),
         };
-        self.layers.at(across + 0.5)
+        across + 0.5
     }
 }
 

@@ -7,16 +7,16 @@ use crate::billet::recipe::Billet;
 use crate::map::material::Plane;
 
 /// A bar in the stack as it is turned in one plane.
-pub(crate) struct Stacked<'a> {
+pub(crate) struct Stacked {
     pub(crate) bar: usize,
-    pub(crate) turned: Turned<'a>,
+    pub(crate) turned: Turned,
     /// Its lower face and its height, mm.
     pub(crate) low: f64,
     pub(crate) height: f64,
 }
 
 /// The stacked bars in a plane, from the edge up.
-pub(crate) fn stacked<'a>(plane: &Plane<'_>, billet: &'a Billet) -> Vec<Stacked<'a>> {
+pub(crate) fn stacked(plane: &Plane<'_>, billet: &Billet) -> Vec<Stacked> {
     let one = |(bar, [low, high]): (usize, [f64; 2])| {
         let made = &billet.bars()[bar];
         Stacked { bar, turned: made.turned(made.twist.angle(plane.along())), low, height: high - low }
@@ -118,7 +118,7 @@ impl Walked {
         &mut self,
         plane: &Plane<'_>,
         section: &CrossSection,
-        bars: &[Stacked<'_>],
+        bars: &[Stacked],
         right: bool,
         [from, to]: [f64; 2],
     ) -> Stretch {

@@ -31,12 +31,26 @@ impl View {
 }
 
 /// What the colours tell.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Colouring {
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Colouring<'a> {
     /// The steel of the layer at every point.
     Steels,
     /// The bar at every point.
     Bars,
+    /// How bright the layer comes out of the etch.
+    Etched(&'a Etched),
+}
+
+/// How bright every steel comes out of the etch in every bar, 0 dark to 1 bright: in the order of the billet's bars, each in
+/// that of its steels. A steel or a bar that is missing counts as 0.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Etched(pub Vec<Vec<f64>>);
+
+impl Etched {
+    /// How bright a steel is in a bar, by their indices.
+    pub fn brightness(&self, bar: usize, steel: usize) -> f64 {
+        self.0.get(bar).and_then(|steels| steels.get(steel)).copied().unwrap_or(0.0)
+    }
 }
 
 /// How finely a picture is made.
@@ -44,7 +58,9 @@ pub enum Colouring {
 pub struct Fineness {
     /// Pixels per mm, positive.
     pub dots: f64,
-    /// Samples per pixel along each side, at least 1.
+    /// Lines across the blade in every column of pixels, at least 1: along each of them pixels hold the exact mean of what
+    /// the line meets, so that only layers that run nearly across the blade want several. Where twisted layers are finer
+    /// than a pixel a picture takes twice as many.
     pub samples: u32,
     /// Whether pixels beyond the border repeat it, as textures need it; otherwise they are white.
     pub bleed: bool,
@@ -112,14 +128,23 @@ impl Frame {
         from + count as f64 / self.fineness.dots
     }
 
-    /// From one sample to the next, mm.
-    pub(crate) fn pitch(&self) -> f64 {
-        1.0 / (self.fineness.dots * f64::from(self.fineness.samples))
+    /// Station of line `k` of column `i`, mm.
+    pub(crate) fn line(&self, i: usize, k: u32) -> f64 {
+        let lines = f64::from(self.fineness.samples);
+        self.left + (i as f64 + (f64::from(k) + 0.5) / lines) / self.fineness.dots
     }
 
-    /// Coordinate of sample `k` of pixel `i` counted from `from`.
-    pub(crate) fn sample(&self, from: f64, i: usize, k: u32) -> f64 {
-        from + (i as f64 + (f64::from(k) + 0.5) / f64::from(self.fineness.samples)) / self.fineness.dots
+    /// How many rows of pixels lie below a height (mm along y or z), with the share of the one that holds it; within the
+    /// picture.
+    #[inline]
+    pub(crate) fn rows(&self, at: f64) -> f64 {
+        ((at - self.low) * self.fineness.dots).clamp(0.0, self.height as f64)
+    }
+
+    /// The height so many rows up, mm along y or z.
+    #[inline]
+    pub(crate) fn height_of(&self, rows: f64) -> f64 {
+        self.low + rows / self.fineness.dots
     }
 }
 

@@ -1,5 +1,6 @@
 //! Pictures of the layers on the blade's surface, and their colours.
 
+pub(crate) mod colours;
 pub(crate) mod frame;
 pub(crate) mod painter;
 pub(crate) mod palette;

@@ -1,17 +1,15 @@
 //! The work of a picture: every sample of every column, read off the surface.
 
 use std::num::NonZero;
-use std::ops::Range;
 use std::thread;
 
 use blade::{CrossSection, Sections};
 
-use crate::billet::bar::{Bar, SquarePoint};
-use crate::billet::recipe::Billet;
+use crate::billet::bar::SquarePoint;
 use crate::map::flank::{Stacked, Stretch, Walked, cuts, stacked};
 use crate::map::material::{MaterialMap, Plane, Walk};
-use crate::picture::frame::{Colouring, Frame, View};
-use crate::picture::palette::{bar_colour, steel_colour, stored};
+use crate::picture::colours::Colours;
+use crate::picture::frame::{Frame, View};
 
 /// Pixels of one column of one view, from the lowest row up.
 pub(crate) type Column = Vec<[u8; 3]>;
@@ -50,42 +48,12 @@ pub(crate) fn painted(
     all.into_iter().map(|c| c.1).collect()
 }
 
-/// Colours in linear light of every layer of every bar.
-pub(crate) struct Colours {
-    bars: Vec<Vec<[f32; 3]>>,
-    /// The stored value for a linear one in steps.
-    curve: Vec<u8>,
-}
-
-/// Steps of the table from linear to stored light: the steepest step of the curve is under half a stored value.
-const CURVE: usize = 1 << 14;
-
-impl Colours {
-    /// The colours of every layer, in linear light, and the curve back to sRGB.
-    pub(crate) fn new(billet: &Billet, colouring: Colouring) -> Self {
-        let single = |c: [f64; 3]| c.map(|v| v as f32);
-        let of = |(i, bar): (usize, &Bar)| {
-            let layers = bar.layers.layers().iter();
-            match colouring {
-                Colouring::Steels => layers.map(|l| single(steel_colour(l.steel).linear())).collect(),
-                Colouring::Bars => layers.map(|_| single(bar_colour(i).linear())).collect(),
-            }
-        };
-        let curve = (0..=CURVE).map(|i| (stored(i as f64 / CURVE as f64) * 255.0).round() as u8).collect();
-        Colours { bars: billet.bars().iter().enumerate().map(of).collect(), curve }
-    }
-
-    fn stored(&self, linear: [f32; 3]) -> [u8; 3] {
-        linear.map(|c| self.curve[((c * CURVE as f32 + 0.5) as usize).min(CURVE)])
-    }
-}
-
 struct Painter<'a> {
     lay: &'a MaterialMap,
     stage: &'a Sections,
     /// Whether the stage is the forged one itself, so that its sections need not be made twice.
     forged: bool,
-    colours: &'a Colours,
+    colours: &'a Colours<'a>,
     frames: &'a [Frame],
     /// Stations at which sections may change suddenly, mm, increasing.
     corners: Vec<f64>,
@@ -100,12 +68,12 @@ impl Painter<'_> {
     fn column(&mut self, i: usize) -> Vec<Column> {
         self.sums.iter_mut().for_each(|rows| rows.fill([0.0; 3]));
         let Some(first) = self.frames.first() else { return Vec::new() };
-        let n = first.fineness.samples;
-        let borders = if n > 1 { self.borders(i) } else { None };
-        for k in 0..n {
-            self.line(first.sample(first.left, i, k), borders.as_ref());
+        let lines = first.fineness.samples;
+        let borders = if lines > 1 { self.borders(i) } else { None };
+        for k in 0..lines {
+            self.line(first.line(i, k), borders.as_ref());
         }
-        let share = 1.0 / (n * n) as f32;
+        let share = 1.0 / lines as f32;
         let row = |s: &[f32; 3]| self.colours.stored(s.map(|c| c * share));
         self.sums.iter().map(|rows| rows.iter().map(row).collect()).collect()
     }
@@ -144,7 +112,7 @@ impl Painter<'_> {
         Some((forged, stage))
     }
 
-    /// Adds the samples of one line across the pictures at station x.
+    /// Adds one line across the pictures at station x.
     fn line(&mut self, x: f64, borders: Option<&[Cut; 2]>) {
         let Some(first) = self.frames.first() else { return };
         let (bleed, (from, to)) = (first.fineness.bleed, first.range);
@@ -153,8 +121,7 @@ impl Painter<'_> {
         let found = self.sections(x, borders);
         let laid = found.and_then(|(forged, stage)| Some((self.lay.plane_of(x, forged)?, stage)));
         let Some((plane, section)) = laid else {
-            let white = first.fineness.samples as f32;
-            self.sums.iter_mut().flatten().for_each(|s| add(s, WHITE, white));
+            self.sums.iter_mut().flatten().for_each(|s| add(s, WHITE, 1.0));
             return;
         };
         let bars = stacked(&plane, self.lay.billet());
@@ -185,13 +152,13 @@ struct Cut {
     stage: CrossSection,
 }
 
-/// One line of samples across a view.
+/// One line across a view.
 struct Line<'a> {
     frame: &'a Frame,
-    colours: &'a Colours,
+    colours: &'a Colours<'a>,
     plane: &'a Plane<'a>,
     section: &'a CrossSection,
-    bars: &'a [Stacked<'a>],
+    bars: &'a [Stacked],
     cuts: &'a [f64],
     reach: &'a Reach,
 }
@@ -199,70 +166,137 @@ struct Line<'a> {
 impl Line<'_> {
     /// A line up one of the flanks.
     fn flank(&self, sums: &mut [[f32; 3]]) {
-        let (frame, n) = (self.frame, self.frame.fineness.samples as usize);
-        let last = frame.height * n;
-        // Samples are counted from the lowest row up; the first one at or above a height.
-        let first = |y: f64| {
-            let at = (y - frame.low) * frame.fineness.dots * n as f64 - 0.5;
-            whole_above(at).min(last)
-        };
         let [low, .., high] = *self.cuts else { return };
-        let mut from = first(low);
-        fill(sums, n, 0..from, self.beyond(self.cuts.first_chunk(), low));
-        fill(sums, n, first(high)..last, self.beyond(self.cuts.last_chunk(), high));
-        let mut walk = Walked::default();
-        for pair in self.cuts.array_windows() {
-            let range = from..first(pair[1]);
-            from = range.end;
-            // Most stretches of a coarse picture lie between two samples.
-            if !range.is_empty() {
-                self.stretch(sums, range, &self.stretch_of(&mut walk, *pair));
-            }
+        let mut walker = Walker { line: self, walk: Walked::default(), cut: 0, stretch: None };
+        let bottom = self.beyond(&mut walker, low);
+        self.cover(sums, [f64::NEG_INFINITY, low], bottom);
+        let mut from = low;
+        for to in self.plane.seams().filter(|y| *y > low && *y < high).chain([high]) {
+            self.bar(sums, &mut walker, [from, to]);
+            from = to;
+        }
+        let top = self.beyond(&mut walker, high);
+        self.cover(sums, [high, f64::INFINITY], top);
+    }
+
+    /// The colour beyond an end of the flank at height `y`.
+    fn beyond(&self, walker: &mut Walker<'_>, y: f64) -> [f32; 3] {
+        if !self.frame.fineness.bleed {
+            return WHITE;
+        }
+        let (place, share) = walker.at(y);
+        self.colours.bars[self.bars[place].bar].at(share)
+    }
+
+    /// What one bar shows between two heights of the flank: every row its mean.
+    fn bar(&self, sums: &mut [[f32; 3]], walker: &mut Walker<'_>, [low, high]: [f64; 2]) {
+        let (place, mut from) = walker.at(low);
+        let layered = &self.colours.bars[self.bars[place].bar];
+        if let Some(single) = layered.single() {
+            return self.cover(sums, [low, high], single);
+        }
+        let (mut row, last) = (self.frame.rows(low), self.frame.rows(high));
+        while row < last {
+            let next = (row.floor() + 1.0).min(last);
+            let to = walker.share(self.frame.height_of(next), place);
+            add(&mut sums[row as usize], layered.mean(from, to), (next - row) as f32);
+            (row, from) = (next, to);
         }
     }
 
-    fn stretch_of(&self, walk: &mut Walked, ends: [f64; 2]) -> Stretch {
-        walk.stretch(self.plane, self.section, self.bars, self.frame.view == View::Right, ends)
-    }
-
-    /// The colour beyond a flank's last stretch, which ends at height `y`.
-    fn beyond(&self, ends: Option<&[f64; 2]>, y: f64) -> [f32; 3] {
-        let Some(ends) = ends.filter(|_| self.frame.fineness.bleed) else { return WHITE };
-        let stretch = self.stretch_of(&mut Walked::default(), *ends);
-        let bar = &self.bars[stretch.place];
-        self.colours.bars[bar.bar][bar.turned.layer(stretch.point(y))]
-    }
-
-    /// The samples of one stretch.
-    fn stretch(&self, sums: &mut [[f32; 3]], samples: Range<usize>, stretch: &Stretch) {
-        let (frame, n) = (self.frame, self.frame.fineness.samples as usize);
-        let bar = &self.bars[stretch.place];
-        let colours = &self.colours.bars[bar.bar];
-        if let [single] = colours[..] {
-            return fill(sums, n, samples, single);
+    /// Adds one colour to the rows between two heights, mm.
+    fn cover(&self, sums: &mut [[f32; 3]], [low, high]: [f64; 2], colour: [f32; 3]) {
+        let (mut row, last) = (self.frame.rows(low), self.frame.rows(high));
+        while row < last {
+            let next = (row.floor() + 1.0).min(last);
+            add(&mut sums[row as usize], colour, (next - row) as f32);
+            row = next;
         }
-        let (start, pitch) = (frame.sample(frame.low, 0, 0), frame.pitch());
-        by_rows(sums, n, samples, |m| colours[bar.turned.layer(stretch.point(start + m as f64 * pitch))]);
     }
 
     /// A line across the back or the edge.
     fn ridge(&self, sums: &mut [[f32; 3]]) {
         let (from, to) = self.section.extent();
-        let highest = self.frame.view == View::Back;
+        let (frame, bleed) = (self.frame, self.frame.fineness.bleed);
         let (mut walk, mut reached) = (Walk::default(), 0);
-        for (j, sum) in sums.iter_mut().enumerate() {
-            for k in 0..self.frame.fineness.samples {
-                let at = self.frame.sample(self.frame.low, j, k);
-                let z = if self.frame.fineness.bleed { at.clamp(from, to) } else { at };
-                let found = self.reach.outermost(self.section, z, highest, &mut reached).map(|y| {
-                    let (up, through) = self.plane.walk(&mut walk, y, z);
-                    let bar = &self.bars[self.bars[1..].iter().take_while(|b| b.low <= up).count()];
-                    let at = SquarePoint { up: (up - bar.low) / bar.height - 0.5, through };
-                    self.colours.bars[bar.bar][bar.turned.layer(at)]
-                });
-                add(sum, found.unwrap_or(WHITE), 1.0);
-            }
+        let mut at = |z: f64| self.across(&mut walk, &mut reached, z.clamp(from, to));
+        if !bleed {
+            self.cover(sums, [f64::NEG_INFINITY, from], WHITE);
+            self.cover(sums, [to, f64::INFINITY], WHITE);
         }
+        let ends = if bleed { [0.0, frame.height as f64] } else { [from, to].map(|z| frame.rows(z)) };
+        let ([mut row, last], mut below) = (ends, at(frame.height_of(ends[0])));
+        while row < last {
+            // Edges of bevels and corners of bars pass within a row.
+            let next = (((row * RIDGE).floor() + 1.0) / RIDGE).min(last);
+            let above = at(frame.height_of(next));
+            add(&mut sums[row as usize], self.between(below, above), (next - row) as f32);
+            (row, below) = (next, above);
+        }
+    }
+
+    /// Which of the stacked bars back or edge show at z, and the share of its layers' thickness there.
+    fn across(&self, walk: &mut Walk, reached: &mut usize, z: f64) -> Option<(usize, f64)> {
+        let y = self.reach.outermost(self.section, z, self.frame.view == View::Back, reached)?;
+        let (up, through) = self.plane.walk(walk, y, z);
+        let place = self.bars[1..].iter().take_while(|b| b.low <= up).count();
+        let bar = &self.bars[place];
+        Some((place, bar.turned.share(SquarePoint { up: (up - bar.low) / bar.height - 0.5, through })))
+    }
+
+    /// The mean colour between two places of one bar; half of each bar's where they lie in two.
+    fn between(&self, from: Option<(usize, f64)>, to: Option<(usize, f64)>) -> [f32; 3] {
+        let Some((a, b)) = from.or(to).zip(to.or(from)) else { return WHITE };
+        let [first, last] = [a, b].map(|(place, _)| &self.colours.bars[self.bars[place].bar]);
+        if a.0 == b.0 {
+            return first.mean(a.1, b.1);
+        }
+        let (first, last) = (first.at(a.1), last.at(b.1));
+        std::array::from_fn(|k| 0.5 * (first[k] + last[k]))
+    }
+}
+
+/// Parts of a row in which a line across the back or the edge is read.
+const RIDGE: f64 = 2.0;
+
+/// A walk up a flank, from stretch to stretch: only those that are asked for are made, for most of a coarse picture's lie
+/// between two borders of its rows.
+struct Walker<'a> {
+    line: &'a Line<'a>,
+    walk: Walked,
+    /// Which of the line's cuts begins the stretch, once it is made.
+    cut: usize,
+    stretch: Option<Stretch>,
+}
+
+impl Walker<'_> {
+    /// The bar that begins at a height, or the last one at the flank's upper end, and the share of its layers there.
+    fn at(&mut self, y: f64) -> (usize, f64) {
+        while self.cut + 2 < self.line.cuts.len() && self.line.cuts[self.cut + 1] <= y {
+            self.cut += 1;
+            self.stretch = None;
+        }
+        let place = self.stretch().place;
+        (place, self.share(y, place))
+    }
+
+    /// The share of the layers of a bar at a height in it, which may be its upper end.
+    #[inline]
+    fn share(&mut self, y: f64, place: usize) -> f64 {
+        while self.cut + 2 < self.line.cuts.len() && self.line.cuts[self.cut + 1] < y {
+            self.cut += 1;
+            self.stretch = None;
+        }
+        let point = self.stretch().point(y);
+        self.line.bars[place].turned.share(point)
+    }
+
+    fn stretch(&mut self) -> &Stretch {
+        let (line, walk, cut) = (self.line, &mut self.walk, self.cut);
+        self.stretch.get_or_insert_with(|| {
+            let right = line.frame.view == View::Right;
+            walk.stretch(line.plane, line.section, line.bars, right, [line.cuts[cut], line.cuts[cut + 1]])
+        })
     }
 }
 
@@ -271,25 +305,6 @@ const WHITE: [f32; 3] = [1.0; 3];
 fn add(sum: &mut [f32; 3], colour: [f32; 3], times: f32) {
     for (s, c) in sum.iter_mut().zip(colour) {
         *s += c * times;
-    }
-}
-
-/// Adds one colour for samples of which `n` make a row.
-fn fill(sums: &mut [[f32; 3]], n: usize, samples: Range<usize>, colour: [f32; 3]) {
-    by_rows(sums, n, samples, |_| colour);
-}
-
-/// Adds the colours of samples of which `n` make a row, row by row: dividing every sample's number takes longer than
-/// reading its layer.
-#[inline]
-fn by_rows(sums: &mut [[f32; 3]], n: usize, samples: Range<usize>, colour: impl Fn(usize) -> [f32; 3]) {
-    let mut m = samples.start;
-    while m < samples.end {
-        let row = m / n;
-        let end = ((row + 1) * n).min(samples.end);
-        let sum = &mut sums[row];
-        (m..end).for_each(|k| add(sum, colour(k), 1.0));
-        m = end;
     }
 }
 
@@ -341,11 +356,4 @@ impl Reach {
         let t = if z > a.1 { share(a.1, b.1) } else { share(a.0, b.0) };
         Some(heights[out] + (heights[inner] - heights[out]) * t)
     }
-}
-
-/// The least whole number at or above a number, at least 0.
-#[inline]
-fn whole_above(at: f64) -> usize {
-    let below = at.max(0.0) as usize;
-    below + usize::from((below as f64) < at)
 }

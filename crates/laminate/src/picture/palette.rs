@@ -67,6 +67,18 @@ pub fn run_colour(share: f64) -> [u8; 3] {
     std::array::from_fn(|k| (f64::from(RUN[i][k]) * (1.0 - t) + f64::from(RUN[i + 1][k]) * t).round() as u8)
 }
 
+/// Lightness L* (CIE 1976) of the darkest and the brightest grey of an etched blade: short of ink's black and the paper's
+/// white, so that the blade stands out from both.
+const GREYS: [f64; 2] = [12.0, 95.0];
+
+/// The grey of steel that is so bright, 0 dark to 1 bright, sRGB: equal steps of brightness look equal.
+pub fn etched_grey(brightness: f64) -> [u8; 3] {
+    let lightness = GREYS[0] + brightness.clamp(0.0, 1.0) * (GREYS[1] - GREYS[0]);
+    // CIE 1976: L* = 116 Y^(1/3) − 16, for L* over 8.
+    let light = ((lightness + 16.0) / 116.0).powi(3);
+    [(stored(light) * 255.0).round() as u8; 3]
+}
+
 /// The colour of bar `i`, counted from the back.
 pub fn bar_colour(i: usize) -> Colour {
     BARS[i % BARS.len()]
@@ -144,6 +156,32 @@ mod tests {
             let all: Vec<f64> = (0..=6).map(|i| light(f64::from(i) / 6.0, eye)).collect();
             assert!(all.windows(2).all(|w| w[1] - w[0] > 0.06), "{all:?}");
         }
+    }
+
+    /// Greys of neighbours in the order in which steels etch, from dark to bright (from memory, see `steel`), differ by
+    /// several times what the eye tells apart on paper side by side (a lightness L* of 1 to 2, common practice, no source).
+    #[test]
+    fn etched_greys_stay_apart_in_print() {
+        let order = [
+            "90MnCrV8",
+            "1095",
+            "C75S",
+            "80CrV2",
+            "52100",
+            "75Ni8",
+            "mild steel",
+            "phosphoric iron",
+            "Nickel 201",
+        ];
+        let lightness = |name: &str| {
+            let steel = steel::nominal(name).unwrap();
+            let [grey, ..] = etched_grey(steel::etched_brightness(&steel, steel.composition.c));
+            116.0 * linear(f64::from(grey) / 255.0).cbrt() - 16.0
+        };
+        let all: Vec<f64> = order.into_iter().map(lightness).collect();
+        assert!(all.windows(2).all(|w| w[1] - w[0] > 5.5), "{all:?}");
+        // Clear of the paper, and nickel clear of what hardens plain.
+        assert!(all[8] < 96.0 && all[0] > 11.0 && all[5] - all[4] > 15.0, "{all:?}");
     }
 
     #[test]

@@ -5,9 +5,25 @@
 
 use blade::Sections;
 
+use crate::billet::bar::Bar;
+use crate::billet::recipe::Billet;
 use crate::map::material::MaterialMap;
+use crate::picture::colours::Colours;
 use crate::picture::frame::{Colouring, Fineness, Frame, View};
-use crate::picture::painter::{Colours, Column, painted};
+use crate::picture::painter::{Column, painted};
+
+/// Twice the lines where a twisted bar has layers finer than a dot: on their way across the blade they pass a line at once.
+/// Textures, which cards smooth themselves, keep theirs.
+fn finer(billet: &Billet, fineness: Fineness) -> Fineness {
+    let is_fine = |bar: &Bar| {
+        let layer = bar.layers.thinnest().unwrap_or(1.0) * bar.height.min(billet.width());
+        bar.twist.is_twisted() && layer * fineness.dots < 1.0
+    };
+    match !fineness.bleed && billet.bars().iter().any(is_fine) {
+        true => Fineness { samples: fineness.samples.saturating_mul(2), ..fineness },
+        false => fineness,
+    }
+}
 
 /// A picture of one view, sRGB.
 #[derive(Clone, Debug, PartialEq)]
@@ -31,7 +47,7 @@ impl Picture {
         lay: &MaterialMap,
         stage: &Sections,
         view: View,
-        colouring: Colouring,
+        colouring: Colouring<'_>,
         fineness: Fineness,
     ) -> Option<Picture> {
         Picture::several(lay, stage, &[view], colouring, fineness)?.pop()
@@ -42,10 +58,10 @@ impl Picture {
         lay: &MaterialMap,
         stage: &Sections,
         views: &[View],
-        colouring: Colouring,
+        colouring: Colouring<'_>,
         fineness: Fineness,
     ) -> Option<Vec<Picture>> {
-        let frames = Frame::several(stage, views, fineness)?;
+        let frames = Frame::several(stage, views, finer(lay.billet(), fineness))?;
         let colours = Colours::new(lay.billet(), colouring);
         let columns = painted(lay, stage, &frames, &colours);
         let of = |(k, frame): (usize, &Frame)| {
@@ -299,6 +315,46 @@ mod tests {
             }
             let corner = picture.rgb[..3].to_vec();
             assert_eq!(corner, [255, 255, 255]);
+        }
+    }
+
+    /// Root mean square of the difference in linear light between two pictures: 1 is from the dark steel to the bright one.
+    fn apart(a: &Picture, b: &Picture) -> f64 {
+        let off = |k: usize| {
+            let (column, row) = (k % a.width, k / a.width);
+            0.5 * (light(a, column, row) - light(b, column, row))
+        };
+        let steel = |p: &Picture, k: usize| p.rgb[3 * k..3 * k + 3] != [255; 3];
+        let inside = (0..a.width * a.height).filter(|&k| steel(a, k) && steel(b, k));
+        let all: Vec<f64> = inside.map(|k| off(k).powi(2)).collect();
+        (all.iter().sum::<f64>() / all.len() as f64).sqrt()
+    }
+
+    /// Three hundred layers through a bar are finer than a dot. Read at points, four to each, such pictures were off by 0.09 to
+    /// 0.3 where layers run along the blade and by 0.15 to 0.2 where they are twisted.
+    #[test]
+    fn three_hundred_layers_do_not_shimmer() {
+        let layers: Vec<_> = (0..300).map(|i| (i % 2, 1.0)).collect();
+        let layers = LayerSet::stacked(&layers, 1).unwrap();
+        let ground = Sections::of(&Blade::new(&spec()).unwrap().loft(Stage::Ground));
+        for (name, program) in [("straight", Program::default()), ("twisted", even(Hand::Right, 0.03))] {
+            for direction in [Direction::Flat, Direction::Upright] {
+                let plain = bar(32.0, program.clone(), Squaring::Forged);
+                let made = Bar { layers: layers.clone(), direction, ..plain };
+                let lay = MaterialMap::new(billet(vec![made], SIDE, Tip::Forged), forged(&spec())).unwrap();
+                for view in [View::Right, View::Back] {
+                    let picture = |samples| {
+                        let fineness = Fineness { dots: 4.0, samples, bleed: false };
+                        Picture::new(&lay, &ground, view, Colouring::Steels, fineness).unwrap()
+                    };
+                    let truth = picture(32);
+                    let limits = if program.is_twisted() { [0.05, 0.01] } else { [0.01, 0.005] };
+                    for (lines, limit) in [2, 4].into_iter().zip(limits) {
+                        let off = apart(&picture(lines), &truth);
+                        assert!(off < limit, "{name} {direction:?} {view:?} {lines}: {off}");
+                    }
+                }
+            }
         }
     }
 

@@ -4,8 +4,9 @@ use blade::{Sections, Stage};
 use design::Design;
 use drawing::Drawing;
 use export::{ExportFault, Raster};
+use forge::{ETCHED_GREYS, Etching};
 use glam::DVec2;
-use laminate::{Colouring, Fineness, MaterialMap, Picture, View, steel_colour};
+use laminate::{Colouring, Fineness, MaterialMap, Picture, View};
 
 use crate::fault::SheetFault;
 use crate::typesetting::face::Style;
@@ -15,7 +16,7 @@ use crate::typesetting::shape::MM;
 use crate::typesetting::strip::{Strip, aligned, note, paragraph, part, spaced, subheading};
 use crate::typesetting::text::{Mark, NOTE, Text, capitals, space, swatch};
 
-/// Samples per dot along each side: layers thinner than a dot come out as their mean.
+/// Lines in every column of dots: layers thinner than a dot come out as their mean.
 const SAMPLES: u32 = 2;
 
 /// The finished blade from the right at a reduced scale, with these stations (mm) marked, in a column `width` (points) wide.
@@ -43,7 +44,7 @@ pub(crate) fn side(
     Ok(part(true, strips))
 }
 
-/// The right side of the finished blade in its steels' colours.
+/// The right side of the finished blade as it etches.
 ///
 /// # Errors
 /// [`SheetFault::Picture`] when it can't be drawn.
@@ -51,18 +52,28 @@ pub(crate) fn layers(design: &Design, lay: &MaterialMap, width: f64) -> Result<V
     let loft = design.blade().loft(Stage::Finished);
     let (low, high) = loft.bounds();
     let fineness = Fineness { dots: DOTS * width / MM / (high.x - low.x), samples: SAMPLES, bleed: false };
-    let picture = Picture::new(lay, &Sections::of(&loft), View::Right, Colouring::Steels, fineness);
+    let etching = Etching::of(design).ok_or(ExportFault::Empty)?;
+    let colouring = Colouring::Etched(&etching.brightness);
+    let picture = Picture::new(lay, &Sections::of(&loft), View::Right, colouring, fineness);
     let picture = picture.ok_or(ExportFault::Empty)?;
     let raster = Raster::new(picture.width, picture.height, &picture.rgb)?;
-    let mut strips = subheading("The steels as they show on the right side, finished", width);
+    let mut strips = subheading("The layers as they etch on the right side, finished", width);
     strips.extend(paragraph(&Text::mark(dots(&raster, Size::Width(width), None)?), width));
-    let steels = lay.billet().steels().iter().enumerate();
-    let legend = steels.map(|(i, steel)| {
-        let named = swatch(steel_colour(i).srgb).then(space(2.0 * MM)).then(Text::note(steel.name.as_str()));
+    let legend = etching.legend.iter().map(|steel| {
+        let greys = Text::all(steel.greys.iter().map(|grey| swatch(*grey)));
+        let named = greys.then(space(2.0 * MM)).then(Text::note(steel.name.as_str()));
         named.then(space(6.0 * MM))
     });
     strips.extend(paragraph(&Text::all(legend), width));
+    strips.extend(note(format!("{ETCHED_GREYS}{}", faint(&etching.faint)), width));
     Ok(part(true, strips))
+}
+
+/// What to know of bars whose layers will hardly show.
+fn faint(bars: &[String]) -> String {
+    let told =
+        |bar: &String| format!(" {bar}: its steels etch nearly alike, so that its layers will hardly show.");
+    bars.iter().map(told).collect()
 }
 
 /// The sections at the gauges' stations, finished over forged; none without stations.

@@ -10,7 +10,7 @@ use drawing::{Drawing, Layer};
 
 /// How many times smaller than the steel a view may be: the steps of ISO 5455 (2, 5, 10; from memory) with some between,
 /// so that short blades are not drawn needlessly small.
-const REDUCTIONS: [f64; 13] = [1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 15.0, 20.0, 40.0];
+pub const REDUCTIONS: [f64; 13] = [1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 15.0, 20.0, 40.0];
 
 /// The side view at a reduced scale.
 #[derive(Clone, Debug, PartialEq)]

@@ -3,7 +3,7 @@
 use steel::{Composition, DataSheet, Steel, nominal, nominals};
 
 use crate::file::checker::Checker;
-use crate::file::draft::{Degrees, Field, Number, table};
+use crate::file::draft::{Degrees, Field, Number, table, words};
 use crate::file::problem::{Fault, hint};
 
 /// Most own steels: more than any rack holds.
@@ -34,6 +34,35 @@ table! {
         /// Hardness after an hour there, HRC, 20 to 70.
         #[schemars(required)]
         hrc: Number,
+    }
+}
+
+words! {
+    /// How bright a steel comes out of the etch.
+    EtchedWord {
+        /// Darker than any.
+        Black = "black",
+        /// As plain carbon steel.
+        Dark = "dark",
+        /// Between dark and bright.
+        Grey = "grey",
+        /// As mild steel or a steel with nickel.
+        Light = "light",
+        /// As phosphoric iron or nickel.
+        Bright = "bright",
+    }
+}
+
+impl EtchedWord {
+    /// Brightness, 0 dark to 1 bright: as those steels get by their composition, the rest evenly between and beyond.
+    fn brightness(self) -> f64 {
+        match self {
+            EtchedWord::Black => 0.0,
+            EtchedWord::Dark => 0.2,
+            EtchedWord::Grey => 0.5,
+            EtchedWord::Light => 0.75,
+            EtchedWord::Bright => 0.95,
+        }
     }
 }
 
@@ -72,6 +101,8 @@ table! {
         quench: String,
         /// Its data sheet's hardness after tempering: two points or more, from the coldest to the hottest.
         tempering: Vec<Field<TemperDraft>>,
+        /// How bright you have seen it come out of the etch, for pictures of the layers; by its composition unless given.
+        etched: EtchedWord,
     }
 }
 
@@ -91,7 +122,8 @@ impl Rack {
         for field in list.value.iter().take(MOST_STEELS) {
             let (composition, sheet) = (composition(field, c), sheet(&field.value, c));
             if let Some(name) = name(field, &rack.own, c) {
-                rack.own.push(Steel { name, composition, sheet });
+                let etched = field.value.etched.as_ref().map(|word| word.value.brightness());
+                rack.own.push(Steel { name, composition, sheet, etched });
             }
         }
         rack

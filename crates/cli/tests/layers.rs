@@ -1,0 +1,116 @@
+//! `layers`: what lies at a point, and the sheet for a customer.
+
+#![allow(clippy::expect_used, reason = "a test whose setting fails is a failed test")]
+
+#[allow(dead_code, reason = "each suite uses a part of the room")]
+mod room;
+
+use std::fs;
+use std::path::Path;
+
+use room::{Room, code, err, json, out};
+
+/// A room with one of the ferry-house's designs.
+fn with_profile(name: &str) -> Room {
+    let profile = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../profiles").join(name);
+    let room = Room::new();
+    room.write("blade.toml", fs::read_to_string(profile).expect("the profile"));
+    room
+}
+
+#[test]
+fn a_point_is_told_in_words_and_as_json() {
+    let room = with_profile("landing-seax.toml");
+    let words = room.run(&["layers", "blade.toml", "--at", "120,20"]);
+    assert_eq!((code(&words), err(&words).as_str()), (0, ""));
+    for part in [
+        "Lower twist",
+        "counted from the edge up as they lay before the twist",
+        "turned",
+        "under the bar’s right face",
+    ] {
+        assert!(out(&words).contains(part), "no {part} in\n{}", out(&words));
+    }
+    let told = room.run(&[
+        "layers",
+        "blade.toml",
+        "--at",
+        "120,20",
+        "--side",
+        "left",
+        "--stage",
+        "ground",
+        "--json",
+    ]);
+    let value = json(&told);
+    assert_eq!((code(&told), &value["side"], &value["stage"]), (0, &"left".into(), &"ground".into()));
+    assert_eq!((&value["bar"], &value["layers"]), (&"Lower twist".into(), &7.into()));
+    let depth = value["depth_mm"].as_f64().expect("a depth");
+    assert!(depth > 0.1 && depth < 6.0, "{depth}");
+    assert!(value["turned_deg"].as_f64().expect("an angle").abs() > 90.0);
+}
+
+#[test]
+fn fractions_of_inches_are_read() {
+    let room = with_profile("inch-barge-seax.toml");
+    let told = room.run(&["layers", "blade.toml", "--at", "4 3/4, 9/16", "--json"]);
+    let value = json(&told);
+    let near = |key: &str, mm: f64| (value[key].as_f64().expect("a length") - mm).abs() < 1e-9;
+    assert!(near("station_mm", 4.75 * 25.4) && near("height_mm", 0.5625 * 25.4), "{value}");
+    let words = out(&room.run(&["layers", "blade.toml", "--at", "4 3/4,9/16"]));
+    assert!(words.starts_with("Station 4 3/4 in, 9/16 in up from the edge, right side, finished"), "{words}");
+    assert!(!words.contains(" mm"), "{words}");
+}
+
+#[test]
+fn points_off_the_blade_are_sent_back() {
+    let room = with_profile("landing-seax.toml");
+    for (at, why) in [
+        ("600,3", "give a station from −115 mm"),
+        ("100,90", "give a height from 0 (the edge) to 37.5 mm"),
+        ("100,-1", "give a height from 0"),
+        ("100", "is not two lengths"),
+        ("1,2,3", "is not two lengths"),
+        ("nan,3", "does not begin with a number"),
+    ] {
+        let told = room.run(&["layers", "blade.toml", "--at", at]);
+        assert_eq!((code(&told), out(&told).as_str()), (2, ""), "{at}");
+        assert!(err(&told).contains(why), "{at}: {}", err(&told));
+    }
+    let twice = room.run(&["layers", "blade.toml", "--at", "10,3", "--stage", "ground,forged"]);
+    assert!(code(&twice) == 2 && err(&twice).contains("show one stage"), "{}", err(&twice));
+    assert_eq!(code(&room.run(&["layers", "blade.toml", "--side", "left"])), 2);
+    assert_eq!(code(&room.run(&["layers", "blade.toml", "--at", "10,3", "--sheet", "a.pdf"])), 2);
+}
+
+#[test]
+fn the_sheet_is_written_by_its_ending_over_its_own_kind_only() {
+    let room = with_profile("landing-seax.toml");
+    for (file, start) in [("a.pdf", &b"%PDF"[..]), ("a.png", &b"\x89PNG"[..])] {
+        for _ in 0..2 {
+            let made = room.run(&["layers", "blade.toml", "--sheet", file]);
+            assert_eq!((code(&made), out(&made).trim()), (0, format!("wrote {file}").as_str()));
+        }
+        assert!(fs::read(room.path(file)).expect("the sheet").starts_with(start), "{file}");
+    }
+    room.write("note.pdf", "not a sheet");
+    let kept = room.run(&["layers", "blade.toml", "--sheet", "note.pdf"]);
+    assert!(code(&kept) == 2 && err(&kept).contains("choose another file"), "{}", err(&kept));
+    let odd = room.run(&["layers", "blade.toml", "--sheet", "a.svg"]);
+    assert!(code(&odd) == 2 && err(&odd).contains(".pdf or .png"), "{}", err(&odd));
+}
+
+/// Etched is grey, and the false colours are still there.
+#[test]
+fn pictures_are_etched_unless_told_otherwise() {
+    let room = with_profile("landing-seax.toml");
+    let picture = |more: &[&str]| {
+        let asked = ["layers", "blade.toml", "--only", "png", "--stage", "finished", "--out", "l"];
+        let made = room.run(&[&asked[..], more].concat());
+        assert_eq!(code(&made), 0, "{}", err(&made));
+        fs::read(room.path("l/layers/landing-seax-finished-right.png")).expect("the picture")
+    };
+    let [usual, etched, steels, bars] =
+        [&[][..], &["--colours", "etched"], &["--colours", "steels"], &["--colours", "bars"]].map(picture);
+    assert!(usual == etched && etched != steels && steels != bars);
+}
