@@ -36,7 +36,8 @@ pub use flow_stress::{flow_stress, work};
 pub use growth::{GROWN, cooled, hardening_growth};
 pub use nominal::{nominal, nominals};
 pub use published::{
-    Advice, Band, EITHER_WAY, Medium, Published, plain_by_carbon, published, published_of_name,
+    Advice, Band, Departure, EITHER_WAY, Medium, Published, departures, plain_by_carbon, published,
+    published_of_name,
 };
 pub use strength::{bearing_depth, bearing_pressure, borne_torque, twisting_torque};
 pub use tempering::{Tempering, later};

@@ -163,7 +163,7 @@ const BANDS: &[(&[&str], Advice, Advice, Advice, Medium)] = &[
         recalled(850.0, 1050.0, SHEETS),
         recalled(800.0, 830.0, SHEETS),
         // A trader's page on C75S has 780 to 820, trade figures from memory 810 to 840.
-        recalled(780.0, 840.0, "a trader's page, C75S, and trade figures, which are 20 to 30 K hotter"),
+        recalled(780.0, 840.0, "a trader's page, C75S; trade figures are hotter"),
         oil_or_water("fast oil; water may crack it"),
     ),
     (
@@ -287,6 +287,38 @@ pub fn published_of_name(name: &str) -> Option<Published> {
     Some(Published { forging: *forging, normalising: *normalising, hardening: *hardening, medium: *medium })
 }
 
+/// A heat of a steel's data sheet that leaves what is published of its name by more than [`EITHER_WAY`].
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Departure {
+    /// Which heat: `forging`, `normalising` or `hardening`.
+    pub heat: &'static str,
+    /// What is published.
+    pub published: Advice,
+}
+
+/// Where a steel's own data sheet leaves what is published of its name: too cold or too hot, or where it must not be
+/// heated so at all. A forging range may begin anywhere: its hotter end counts.
+pub fn departures(steel: &Steel) -> Vec<Departure> {
+    let Some(known) = published_of_name(&steel.name) else { return Vec::new() };
+    let sheet = &steel.sheet;
+    let hottest = |band: [f64; 2]| [f64::INFINITY, band[1]];
+    let heats = [
+        ("forging", sheet.forging.map(hottest), known.forging),
+        ("normalising", sheet.normalising, known.normalising),
+        ("hardening", sheet.hardening, known.hardening),
+    ];
+    let leaves = |own: [f64; 2], published: Advice| match published {
+        Advice::Heat(Band { celsius: [low, high], .. }) => {
+            own[0] < low - EITHER_WAY || own[1] > high + EITHER_WAY
+        }
+        Advice::Never(_) => true,
+        Advice::Needless(_) | Advice::Unknown => false,
+    };
+    let found =
+        heats.into_iter().filter(|(_, own, published)| own.is_some_and(|own| leaves(own, *published)));
+    found.map(|(heat, _, published)| Departure { heat, published }).collect()
+}
+
 /// Plain steels whose hardening is published, by which one of another carbon is judged.
 const PLAINS: [&str; 7] = ["1045", "1060", "C67S", "1075", "1084", "1095", "C105U"];
 /// How far the carbon of a plain steel may lie from the nearest of them, mass percent: what lies between two.
@@ -364,10 +396,36 @@ mod tests {
         assert_eq!(near(0.95, 0.1).map(|n| n.0), Some("1095"));
         assert!(near(0.2, 0.0).is_none() && near(0.9, 1.0).is_none() && near(1.4, 0.0).is_none());
         // O2's manganese is no plain steel's, nor is a spring's silicon.
-        let rich = |mn: f64, si: f64| plain_by_carbon(&Composition { c: 0.6, mn, si, ..Composition::default() });
+        let rich =
+            |mn: f64, si: f64| plain_by_carbon(&Composition { c: 0.6, mn, si, ..Composition::default() });
         assert!(rich(0.9, 0.4).is_some() && rich(1.6, 0.25).is_none() && rich(0.8, 1.8).is_none());
         // Every carbon from 0.4 to 1.1 has a neighbour.
         assert!((40..=110).all(|c| near(f64::from(c) / 100.0, 0.0).is_some()));
+    }
+
+    /// Published: W2 760 to 845 °C, 52100 830 to 870, L6 never normalised, C105U forged to 1050.
+    #[test]
+    fn a_data_sheet_that_leaves_what_is_published_is_told() {
+        let told = |name: &str, forging, normalising, hardening| {
+            let mut own = nominal(name).unwrap();
+            own.composition.c += 0.01;
+            own.sheet.forging = forging;
+            own.sheet.normalising = normalising;
+            own.sheet.hardening = hardening;
+            departures(&own).iter().map(|d| d.heat).collect::<Vec<_>>()
+        };
+        assert_eq!(told("W2", None, None, Some([880.0, 930.0])), ["hardening"]);
+        assert_eq!(told("52100", None, None, Some([740.0, 760.0])), ["hardening"]);
+        assert_eq!(told("L6", None, Some([860.0, 880.0]), Some([815.0, 845.0])), ["normalising"]);
+        assert_eq!(told("C105U", Some([700.0, 1200.0]), None, None), ["forging"]);
+        // Within 15 K it is the same.
+        assert_eq!(told("W2", None, None, Some([746.0, 859.0])), [""; 0]);
+        assert_eq!(told("W2", None, None, Some([744.0, 845.0])), ["hardening"]);
+        assert_eq!(told("W2", None, None, Some([760.0, 861.0])), ["hardening"]);
+        let mut unknown = nominal("W2").unwrap();
+        unknown.name = "Weir steel".to_owned();
+        unknown.sheet.hardening = Some([1000.0, 1100.0]);
+        assert!(departures(&unknown).is_empty());
     }
 
     #[test]

@@ -241,7 +241,13 @@ impl Tempering {
 
     /// By one curve alone.
     fn by(curve: Curve) -> Tempering {
-        Tempering { share: 0.0, carbon: curve.carbon, band: curve.band, kin: false, curves: [curve.clone(), curve] }
+        Tempering {
+            share: 0.0,
+            carbon: curve.carbon,
+            band: curve.band,
+            kin: false,
+            curves: [curve.clone(), curve],
+        }
     }
 
     /// Of a plain steel of this composition, such as an edge whose carbon has evened out: between two curves, in a

@@ -1,9 +1,9 @@
 //! The heat treatment as planned, with room for what was done.
 
 use design::Figures;
-use forge::{Plan, TemperHeat};
+use forge::{BladeHeat, Plan, TemperHeat};
 
-use crate::plan_page::heats::band;
+use crate::plan_page::heats::{band, marked};
 use crate::plan_page::log::ROW;
 use crate::typesetting::paragraph::Align;
 use crate::typesetting::shape::MM;
@@ -40,25 +40,46 @@ pub(crate) fn record(plan: Option<&Plan>, figures: Figures, width: f64) -> Vec<S
     part(true, strips)
 }
 
-/// Each step with its temperature and minutes, as far as they are planned.
+/// Each step with its temperature and minutes, as far as they are planned; none that the blade does not take.
 fn steps(plan: Option<&Plan>, figures: Figures) -> Vec<[String; 3]> {
     let heat = plan.map(|plan| &plan.blade_heat);
-    let normalising = (0..3).map(|i| {
-        let celsius = heat.and_then(|h| h.normalising_c.map(|n| figures.degree_band(n[i])));
-        [format!("Normalising {}", i + 1), celsius.unwrap_or_default(), String::new()]
-    });
-    let celsius = heat.and_then(|h| h.hardening.celsius).map(|b| figures.degree_band(b)).unwrap_or_default();
-    let soak = heat.map_or_else(String::new, |h| band(h.soak_min));
-    let hardening = ["Hardening".to_owned(), celsius, soak];
-    let tempered = heat
-        .and_then(|h| h.tempering.as_ref())
-        .and_then(hardnesses)
-        .map(|b| figures.degree_band(b))
-        .unwrap_or_default();
-    let minutes = heat.map_or_else(String::new, |h| format!("{:.0}", h.temper_min));
-    let tempering = (0..heat.map_or(2, |h| h.tempers))
-        .map(|i| [format!("Tempering {}", i + 1), tempered.clone(), minutes.clone()]);
-    normalising.chain([hardening]).chain(tempering).collect()
+    let hardens = heat.is_none_or(|h| h.hardening.celsius.is_some() || h.hardening.unsure);
+    let mut steps = normalising(heat, figures);
+    if hardens {
+        let celsius = heat.map_or_else(String::new, |h| {
+            h.hardening.celsius.map_or_else(String::new, |_| marked(&h.hardening, figures))
+        });
+        steps.push(["Hardening".to_owned(), celsius, heat.map_or_else(String::new, |h| band(h.soak_min))]);
+        steps.extend(tempering(heat, figures));
+    }
+    steps
+}
+
+/// The normalising heats, or that there must be none; empty rows where nothing is known.
+fn normalising(heat: Option<&BladeHeat>, figures: Figures) -> Vec<[String; 3]> {
+    let row = |i: usize, celsius: String| [format!("Normalising {}", i + 1), celsius, String::new()];
+    let Some(n) = heat.map(|h| &h.normalising) else {
+        return (0..3).map(|i| row(i, String::new())).collect();
+    };
+    match n.told(figures) {
+        Some(told) => told.into_iter().enumerate().map(|(i, celsius)| row(i, celsius)).collect(),
+        None if n.barred.is_some() || n.unsure => {
+            vec![["Normalising".to_owned(), "do not".to_owned(), String::new()]]
+        }
+        None => Vec::new(),
+    }
+}
+
+/// The tempers.
+fn tempering(heat: Option<&BladeHeat>, figures: Figures) -> Vec<[String; 3]> {
+    let tempering = heat.and_then(|h| h.tempering.as_ref());
+    let mark = if tempering.is_some_and(|t| t.unsure) { "?" } else { "" };
+    let told = tempering.and_then(hardnesses).map(|b| format!("{}{mark}", figures.degree_band(b)));
+    let (told, minutes) =
+        (told.unwrap_or_default(), heat.map_or_else(String::new, |h| format!("{:.0}", h.temper_min)));
+    (0..heat.map_or(2, |h| h.tempers))
+        .map(|i| [format!("Tempering {}", i + 1), told.clone(), minutes.clone()])
+        .collect()
 }
 
 /// The temperatures from the hardest to the softest edge that is told.

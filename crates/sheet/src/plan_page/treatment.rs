@@ -24,7 +24,8 @@ pub(crate) fn treatment(plan: &Plan, figures: Figures, width: f64) -> Vec<Strip>
     }
     let mut strips = part(true, strips);
     if let Some(b) = &plan.bath {
-        let mut bath_strips = subheading("Quench bath", width);
+        let heading = if b.is_for_trying { "Quench bath to try oil in" } else { "Quench bath of oil" };
+        let mut bath_strips = subheading(heading, width);
         bath_strips.extend(bath(b, figures).strips(width));
         bath_strips
             .extend(b.own.iter().flat_map(|own| note(format!("Your bath, {}.", own.told(figures)), width)));
@@ -76,7 +77,12 @@ fn bath(b: &QuenchBath, figures: Figures) -> Table {
         format!("{} to {}", figures.degrees(b.start_c), figures.temperature(b.start_c + b.rise_k)),
         format!("{in_a_row}; never over {}", figures.temperature(b.most_c)),
         format!("{} or more", figures.temperature(b.least_flash_c)),
-        format!("{} deep; {} {unit} long", figures.hot(b.upright_mm[0]), figures.hot(b.trough_mm)),
+        format!(
+            "{} deep; {} {unit} long, {} deep",
+            figures.hot(b.upright_mm[0]),
+            figures.hot(b.trough_mm[0]),
+            figures.hot(b.trough_mm[1])
+        ),
     ];
     table.head = heads.map(|words| Cell::from(Text::bold(words))).into();
     table.row(row.map(Cell::from));
