@@ -110,7 +110,7 @@ impl BladeHeat {
             edge_steel: own.steel.clone(),
             edge_carbon_percent: carbon,
             also_at_edge: also.map(|i| heat[i].steel.clone()).collect(),
-            normalising: Normalising::of(&edge, heat),
+            normalising: Normalising::of(&edge, heat, &compositions(&own.steel, &edge, &others)),
             common_c,
             others: told,
             cold_short: steels
@@ -160,6 +160,12 @@ fn soft(others: &[Other]) -> Vec<String> {
     others.iter().filter(|o| !o.may_harden).map(|o| o.steel.clone()).collect()
 }
 
+/// All steels of the blade with what they consist of now, the edge's first.
+fn compositions(edge: &str, treated: &Treated, others: &[Other]) -> Vec<(String, Composition)> {
+    let others = others.iter().map(|o| (o.steel.clone(), o.treated.composition));
+    std::iter::once((edge.to_owned(), treated.composition)).chain(others).collect()
+}
+
 /// Steels with phosphorus that have enough carbon to harden, and where their ferrite would be gone, °C.
 fn ferrite(edge: &str, treated: &Treated, others: &[Other]) -> Vec<(String, f64)> {
     let others = others.iter().filter(|o| o.may_harden).map(|o| (o.steel.as_str(), &o.treated));
@@ -192,13 +198,14 @@ fn with_carbon(steel: &Steel, c: f64) -> Steel {
 /// bought with, it is as hard as is published of it.
 fn quenched(steel: &Steel, carbon: [f64; 2], heat: &Heat) -> Option<Quenched> {
     let [a, b] = carbon.map(|c| Quenched::of(&with_carbon(steel, c), heat));
-    let (a, b, bought) = (a?, b?, Quenched::of(steel, heat)?);
+    let (a, b) = (a?, b?);
     let join = |a: [f64; 2], b: [f64; 2]| [a[0].min(b[0]), a[1].max(b[1])];
-    let moved = (0.5 * (carbon[0] + carbon[1]) - steel.composition.c).abs() > MOVED;
+    let near = (0.5 * (carbon[0] + carbon[1]) - steel.composition.c).abs() <= MOVED;
+    let bought = Quenched::of(steel, heat).filter(|_| near);
     Some(Quenched {
-        hardness_hrc: if moved { join(a.hardness_hrc, b.hardness_hrc) } else { bought.hardness_hrc },
-        hardness_source: if moved { b.hardness_source } else { bought.hardness_source },
-        hardness_unsure: moved || bought.hardness_unsure,
+        hardness_hrc: bought.map_or(join(a.hardness_hrc, b.hardness_hrc), |q| q.hardness_hrc),
+        hardness_source: bought.map_or(b.hardness_source, |q| q.hardness_source),
+        hardness_unsure: bought.is_none_or(|q| q.hardness_unsure),
         dissolved_percent: join(a.dissolved_percent, b.dissolved_percent),
         ms_c: join(a.ms_c, b.ms_c),
         retained_austenite: join(a.retained_austenite, b.retained_austenite),
@@ -347,6 +354,9 @@ mod tests {
         let blade = of("steels = ['wrought iron', '1095']\ncount = 61", "");
         assert!(blade.ferrite.iter().any(|f| f.0 == "wrought iron" && f.1 > 880.0), "{blade:?}");
         assert_eq!(blade.cold_short, ["wrought iron"]);
+        assert!(blade.quenched.is_some_and(|q| q.hardness_hrc[0] > 50.0), "{:?}", blade.quenched);
+        // With the carbon it has by now it is all austenite from about 900 °C, not from the 1009 of iron.
+        assert!(blade.normalising.coarse.iter().all(|c| c.1 < 920.0), "{:?}", blade.normalising);
         assert!(blade.hardening.celsius.is_some_and(|[_, high]| high < 870.0), "{:?}", blade.hardening);
         assert!(of("steels = ['mild steel', '1095']\ncount = 61", "").cold_short.is_empty());
     }

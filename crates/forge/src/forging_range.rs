@@ -56,6 +56,7 @@ impl ForgingRange {
                 let [low, high] = self.celsius.map(|t| figures.degrees(t));
                 format!("no heat suits all: {cold} not below {low}, {hot} not above {high} {sign}")
             }
+            Some([cold, hot]) if cold == hot && self.unknown.contains(cold) => format!("{band}{mark} {sign}"),
             Some([cold, hot]) if cold == hot => format!("{band}{mark} {sign}, as {cold} asks"),
             Some([cold, hot]) => format!("{band}{mark} {sign}: {cold} sets the lower end, {hot} the upper"),
             None => format!("{band}{mark} {sign} unless the data sheet says otherwise"),
@@ -63,7 +64,7 @@ impl ForgingRange {
         match &self.unknown[..] {
             [] => told,
             unknown => {
-                format!("{told}; no range is known of {}, held to the narrowest seen", listed(unknown))
+                format!("{told}; no range is known of {}, so the narrowest seen holds", listed(unknown))
             }
         }
     }

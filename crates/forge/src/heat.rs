@@ -215,7 +215,19 @@ pub const TEMPERING: [f64; 3] = [205.0, 230.0, 260.0];
 /// Hardnesses for which [`TemperHeat::celsius`] is told, HRC: from a tool's to a long blade's.
 pub const WANTED: [f64; 3] = [60.0, 58.0, 56.0];
 
+/// Where tempering can make steel brittle, °C: tempered-martensite embrittlement (common practice, no source).
+const BRITTLE: [f64; 2] = [260.0, 370.0];
+
 impl TemperHeat {
+    /// That some of its temperatures may make the edge brittle, on the file's scale; none where none does.
+    pub fn brittle_told(&self, l: Figures) -> Option<String> {
+        let within = |t: &f64| (BRITTLE[0]..=BRITTLE[1]).contains(t);
+        self.celsius.iter().flatten().any(within).then(|| {
+            let (band, sign) = (l.degree_band(BRITTLE), l.temperature.name());
+            format!("tempers of {band}? {sign} can make it brittle: stay under them where you can")
+        })
+    }
+
     /// By curves for the least and the greatest carbon that the steel may have.
     pub(crate) fn of([low, high]: [&Tempering; 2]) -> TemperHeat {
         let hardness = |t: f64| {
@@ -453,6 +465,13 @@ mod tests {
         let hard = own(0.9);
         assert!(hard.hardness_hrc[0] > 64.5 && hard.hardness_hrc[1] < 66.0 && hard.hardness_unsure);
         assert!(hard.hardness_source.contains("ends at 0.69 %") && own(0.46).hardness_source == "ASTM A255");
+    }
+
+    #[test]
+    fn brittle_tempers_are_told() {
+        let l = Figures::of(design::Unit::Millimetre);
+        assert!(of("1095").tempering.unwrap().brittle_told(l).unwrap().contains("260–370? °C"));
+        assert!(of("C45U").tempering.unwrap().brittle_told(l).is_none());
     }
 
     /// Temperatures fall with the hardness wanted, and each has it in the middle of its band.

@@ -3,7 +3,7 @@
 
 use design::Figures;
 use serde::Serialize;
-use steel::{ac3, acm, is_low_alloy};
+use steel::{Composition, ac3, acm, is_low_alloy};
 
 use crate::heat::SteelHeat;
 use crate::treated::Treated;
@@ -30,21 +30,22 @@ pub struct Normalising {
 }
 
 impl Normalising {
-    /// Of a blade whose edge is treated so, of steels held as `heat` says.
-    pub(crate) fn of(edge: &Treated, heat: &[SteelHeat]) -> Normalising {
+    /// Of a blade whose edge is treated so, of steels held as `heat` says that consist by `now` of what is told there.
+    pub(crate) fn of(edge: &Treated, heat: &[SteelHeat], now: &[(String, Composition)]) -> Normalising {
         let barred = heat.iter().find(|h| h.normalising.never);
         let own = edge.normalising.celsius.filter(|_| barred.is_none());
         let celsius = own.map(|band| three(band, cleared(edge)));
-        let left = |h: &SteelHeat| {
+        let left = |(steel, c): &(String, Composition)| {
             let [least, _] = celsius?[2];
-            Some((h.steel.clone(), h.ac3_c.filter(|end| *end > least)?))
+            let end = ac3(c).filter(|end| *end > least && is_low_alloy(c))?;
+            Some((steel.clone(), end))
         };
         Normalising {
             celsius,
             unsure: edge.normalising.unsure,
             barred: barred.map(|h| [h.steel.clone(), h.normalising.source.clone()]),
             source: edge.normalising.source.clone(),
-            coarse: heat.iter().filter_map(left).collect(),
+            coarse: now.iter().filter_map(left).collect(),
         }
     }
 
@@ -58,7 +59,7 @@ impl Normalising {
     /// Why there is none.
     pub fn why_not(&self) -> String {
         match (&self.barred, self.unsure) {
-            (Some([steel, why]), _) => format!("do not normalise it: {steel}: {why}"),
+            (Some([steel, why]), _) => format!("do not normalise it, for its {steel}: {why}"),
             (None, true) => "do not normalise it without the maker's data sheet".to_owned(),
             (None, false) => format!("no normalising heat: {}", self.source),
         }
@@ -91,7 +92,9 @@ mod tests {
     fn of(names: &[&str]) -> Normalising {
         let heat: Vec<SteelHeat> = names.iter().map(|n| SteelHeat::of(&nominal(n).unwrap())).collect();
         let steel = nominal(names[0]).unwrap();
-        Normalising::of(&Treated::of(&heat[0], &steel, [steel.composition.c; 2]), &heat)
+        let now = names.iter().map(|n| ((*n).to_owned(), nominal(n).unwrap().composition));
+        let edge = Treated::of(&heat[0], &steel, [steel.composition.c; 2]);
+        Normalising::of(&edge, &heat, &now.collect::<Vec<_>>())
     }
 
     /// Diamond Metals: L6 hardens in air. A blade that has it anywhere is not normalised; nickel and phosphoric iron bear

@@ -90,7 +90,7 @@ const NICKEL: &str = "nickel neither hardens nor needs a normalising heat: ASTM 
 const ASM: &str = "ASM Handbook vol. 4";
 const GUIDE: &str = "Heat Treater's Guide";
 const SHEETS: &str = "trade figures";
-const LUCIFER: &str = "Lucifer Furnaces, heat treating guide, for W1; its carbon taken as 1 %";
+const LUCIFER: &str = "Lucifer Furnaces, guide, W1; carbon taken as 1 %";
 
 /// Names, forging, normalising, hardening, medium. Single temperatures are those of ASM Handbook vol. 4, 1991, and Chandler,
 /// Heat Treater's Guide, 2nd ed. No source has iron's lower end of forging: it is C45's.
@@ -218,14 +218,14 @@ const BANDS: &[(&[&str], Advice, Advice, Advice, Medium)] = &[
     (
         &["O1"],
         seen(845.0, 1065.0, "Kmac, O1"),
-        about(870.0, 870.0, "Kmac, O1, and Lucifer Furnaces, guide; Diamond Metals, O1, says do not", true),
+        about(870.0, 870.0, "Diamond Metals says do not; Kmac, O1, and Lucifer Furnaces, guide", true),
         seen(790.0, 815.0, "Eastern Tool Steel, O-1"),
         oil_or_water("oil"),
     ),
     (
         &["95MnWCr5", "1.2825", "100MnCrW4", "1.2510"],
         recalled(845.0, 1065.0, "Kmac, O1, a like steel"),
-        about(870.0, 870.0, "Kmac, O1, a like steel; Diamond Metals, O1, says do not", false),
+        about(870.0, 870.0, "Diamond Metals says do not of O1, a like steel; Kmac, O1", false),
         recalled(790.0, 815.0, "Eastern Tool Steel, O-1, a like steel"),
         oil_or_water("oil"),
     ),

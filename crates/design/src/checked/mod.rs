@@ -4,5 +4,6 @@ pub(crate) mod billet_warnings;
 pub(crate) mod design;
 mod ease;
 mod field_path;
+mod heat_warnings;
 pub(crate) mod lay;
 mod one_bar;

@@ -109,7 +109,9 @@ impl Plan {
             l.hot(b.trough_mm[0]),
             l.hot(b.trough_mm[1])
         )?;
-        b.own.iter().try_for_each(|own| writeln!(out, "  your bath, {}", own.told(l)))
+        b.own.iter().try_for_each(|own| {
+            writeln!(out, "  your bath, {}", own.told(l).replace("; martensite", ";\n    martensite"))
+        })
     }
 }
 

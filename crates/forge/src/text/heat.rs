@@ -233,6 +233,7 @@ fn temper(out: &mut String, h: &BladeHeat, l: Figures) -> std::fmt::Result {
     let each = each.collect::<Vec<_>>().join(", ");
     let wanted = if each.is_empty() { each } else { format!("for {each}, ") };
     writeln!(out, "      {wanted}within {:.1} HRC either way", t.band_hrc)?;
+    t.brittle_told(l).iter().try_for_each(|words| writeln!(out, "      {words}"))?;
     writeln!(out, "      at {}{}", hardness(t, l), if t.unsure { "?" } else { "" })?;
     writeln!(out, "      {}", t.source)
 }

@@ -17,8 +17,9 @@ pub(crate) fn treatment(plan: &Plan, figures: Figures, width: f64) -> Vec<Strip>
         let words =
             "Twice for an hour each, at once after quenching; straighten it no hotter than you tempered it.";
         let mark = if t.unsure { " Test it on a scrap piece first." } else { "" };
+        let brittle = t.brittle_told(figures).map_or_else(String::new, |told| format!(" T{}.", &told[1..]));
         strips.extend(note(
-            format!("{words} Within {:.1} HRC either way: {}.{mark}", t.band_hrc, t.source),
+            format!("{words} Within {:.1} HRC either way: {}.{mark}{brittle}", t.band_hrc, t.source),
             width,
         ));
     }
