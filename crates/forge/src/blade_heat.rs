@@ -39,8 +39,8 @@ pub struct BladeHeat {
     pub normalising: Normalising,
     /// Hardening of the edge.
     pub hardening: Heat,
-    /// The part of that which suits the blade's other hardening steels too, °C; none where all of it does.
-    pub common_c: Option<[f64; 2]>,
+    /// The part of that which suits other hardening steels of the blade too; none where all of it does, or none of it.
+    pub common: Option<Common>,
     /// What it is quenched in; none where nothing is known.
     pub medium: Option<QuenchMedium>,
     /// What quenching from it makes of the edge.
@@ -64,6 +64,23 @@ pub struct BladeHeat {
     pub tempering: Option<TemperHeat>,
     /// How much longer than before it may be once hardened; none where the edge does not harden.
     pub growth: Option<Growth>,
+}
+
+/// A part of the edge's hardening band that suits other steels too.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Common {
+    /// From where to where, °C.
+    pub celsius: [f64; 2],
+    /// The steels.
+    pub steels: Vec<String>,
+}
+
+impl Common {
+    /// In words, on the file's scale.
+    pub fn told(&self, l: Figures) -> String {
+        let (band, sign) = (l.degree_band(self.celsius), l.temperature.name());
+        format!("{band}\u{a0}{sign} suits {} as well", listed(&self.steels))
+    }
 }
 
 /// A steel of the blade that is not its edge's: what it is called, how it is treated with its carbon evened out, and
@@ -104,14 +121,14 @@ impl BladeHeat {
         let rest = || (0..heat.len()).filter(|&i| i != most);
         let others: Vec<Other> = rest().map(|i| Other::of(&heat[i], &steels[i], levelling)).collect();
         let quenched = quenched(steel, carbon, &edge.hardening);
-        let (common_c, told) = together(&edge.hardening, &others);
+        let (common, told) = together(&edge.hardening, &others);
         let hot = edge.hardening.celsius;
         Some(BladeHeat {
             edge_steel: own.steel.clone(),
             edge_carbon_percent: carbon,
             also_at_edge: also.map(|i| heat[i].steel.clone()).collect(),
             normalising: Normalising::of(&edge, heat, &compositions(&own.steel, &edge, &others)),
-            common_c,
+            common,
             others: told,
             cold_short: steels
                 .iter()
@@ -228,20 +245,24 @@ fn evened(steel: &Steel, levelling: &[Levelling]) -> [f64; 2] {
 /// A steel of the blade, and what it does at the edge's hardening heat.
 type Told = (String, &'static str);
 
-/// The part of the edge's hardening band that suits the other hardening steels too, where that is less than all of it,
-/// and what those do which it does not suit.
-fn together(edge: &Heat, others: &[Other]) -> (Option<[f64; 2]>, Vec<Told>) {
+/// The part of the edge's hardening band that suits other hardening steels too, where that is less than all of it, and
+/// what those do which it does not suit.
+fn together(edge: &Heat, others: &[Other]) -> (Option<Common>, Vec<Told>) {
     let Some(whole) = edge.celsius else { return (None, Vec::new()) };
-    let (mut common, mut told) = (whole, Vec::new());
+    let (mut common, mut told) = (Common { celsius: whole, steels: Vec::new() }, Vec::new());
     for other in others {
         let own = other.treated.hardening.celsius.filter(|_| other.may_harden);
-        let shared = own.map(|[low, high]| [low.max(common[0]), high.min(common[1])]);
+        let shared = own.map(|[low, high]| [low.max(common.celsius[0]), high.min(common.celsius[1])]);
         match shared.filter(|[low, high]| high - low >= NEAR) {
-            Some(shared) => common = shared,
+            Some(shared) => {
+                common.celsius = shared;
+                common.steels.push(other.steel.clone());
+            }
             None => told.extend(behaviour(other, whole).map(|words| (other.steel.clone(), words))),
         }
     }
-    let narrower = common[1] - common[0] < whole[1] - whole[0];
+    let width = |[low, high]: [f64; 2]| high - low;
+    let narrower = width(common.celsius) < width(whole);
     (narrower.then_some(common), told)
 }
 
@@ -332,10 +353,11 @@ mod tests {
     #[test]
     fn bands_suit_each_other_where_they_share_a_band() {
         let apart = of("steels = ['75Ni8', 'C105U', '75Ni8']\ncount = 3", "");
-        assert_eq!((apart.edge_steel.as_str(), apart.common_c), ("C105U", None));
+        assert_eq!((apart.edge_steel.as_str(), apart.common), ("C105U", None));
         assert_eq!(apart.others, [("75Ni8".to_owned(), "needs more heat to harden fully")]);
         let near = of("steels = ['15N20', '1084', '15N20']\ncount = 3", "");
-        assert!(near.others.is_empty() && near.common_c == Some([800.0, 820.0]), "{near:?}");
+        let common = near.common.unwrap();
+        assert!(near.others.is_empty() && common.celsius == [800.0, 820.0] && common.steels == ["15N20"]);
     }
 
     /// The edge's own water is not told for a blade that holds oil steels.

@@ -30,7 +30,7 @@ mod welding;
 
 pub use bath::{OwnBath, QuenchBath};
 pub use bevel_lift::BevelLift;
-pub use blade_heat::BladeHeat;
+pub use blade_heat::{BladeHeat, Common};
 pub use clock::WorkingHeat;
 pub use forging_range::ForgingRange;
 pub use growth::Growth;

@@ -13,6 +13,8 @@ const HEATS: (f64, f64) = (1000.0, 120.0);
 const ENOUGH: f64 = 0.9;
 /// Carbon at whose depth half is left, as a share.
 const HALF: f64 = 0.5;
+/// Half of the hundredth to which depths are told, mm.
+const HUNDREDTH: f64 = 0.005;
 /// Carbon for which diffusion is taken where it is lost, mass percent: half of a blade steel's.
 const LOST: f64 = 0.4;
 
@@ -34,6 +36,8 @@ pub struct Skin {
     pub soak_mm: Option<f64>,
     /// Ground off each side after hardening, mm.
     pub after_hardening_mm: f64,
+    /// Whether that takes off what such a soak adds, to the hundredth that is told.
+    pub is_soak_ground_off: bool,
 }
 
 impl Skin {
@@ -48,6 +52,7 @@ impl Skin {
         let most = depth(ENOUGH, 0.0);
         let hot_min = heat.soak_min[1] + heat.warming_min.unwrap_or_default();
         let soak = |[_, hot]: [f64; 2]| decarburised(ENOUGH, hot, 60.0 * hot_min, 0.0);
+        let soak_mm = heat.hardening.celsius.map(soak);
         let allowance = stages.forged_allowance + stages.ground_allowance;
         Skin {
             depth_mm: [HALF, ENOUGH].map(|share| depth(share, scale)),
@@ -55,7 +60,8 @@ impl Skin {
             scale_mm: scale,
             allowance_mm: allowance,
             is_ground_off: allowance >= most,
-            soak_mm: heat.hardening.celsius.map(soak),
+            is_soak_ground_off: soak_mm.is_none_or(|soak| stages.ground_allowance + HUNDREDTH > soak),
+            soak_mm,
             after_hardening_mm: stages.ground_allowance,
         }
     }

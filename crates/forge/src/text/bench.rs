@@ -65,11 +65,8 @@ impl Plan {
             l.gap(s.allowance_mm)
         )?;
         let Some(soak) = s.soak_mm else { return Ok(()) };
-        let word = if s.after_hardening_mm >= soak {
-            "which is enough"
-        } else {
-            "which is too little: keep air from it"
-        };
+        let word =
+            if s.is_soak_ground_off { "which is enough" } else { "which is too little: keep air from it" };
         writeln!(
             out,
             "  a soak at hardening heat without protection adds {}; after it you grind off {}, {word}",

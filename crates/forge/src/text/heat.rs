@@ -161,10 +161,7 @@ fn blade(
         h.warming_min.map_or_else(String::new, |min| format!("{:.0} min to that heat, then ", min.max(1.0)));
     writeln!(out, "      in a kiln about {warming}{least:.0} to {most:.0} min more before you quench")?;
     writeln!(out, "      {}", h.hardening.source)?;
-    if let Some(common) = h.common_c {
-        let sign = l.temperature.name();
-        writeln!(out, "      {} {sign} suits the other steels that harden as well", l.degree_band(common))?;
-    }
+    h.common.iter().try_for_each(|common| writeln!(out, "      {}", common.told(l)))?;
     if let Some(medium) = &h.medium {
         writeln!(out, "    quench: {}", medium.told(l).replace(". ", ".\n      "))?;
     }

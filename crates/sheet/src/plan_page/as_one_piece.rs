@@ -52,10 +52,7 @@ fn hardening(heat: &BladeHeat, l: Figures) -> String {
     }
     let (told, sign) = (marked(&heat.hardening, l), l.temperature.name());
     let mut words = format!("Harden it from {told}\u{a0}{sign}: {}.", heat.hardening.source);
-    if let Some(common) = heat.common_c {
-        words +=
-            &format!(" {}\u{a0}{sign} suits the other steels that harden as well.", l.degree_band(common));
-    }
+    words += &heat.common.as_ref().map_or_else(String::new, |common| format!(" {}.", common.told(l)));
     let warming = heat.warming_min.map_or(0.0, |min| min.max(1.0));
     let [least, most] = heat.soak_min;
     words += &format!(

@@ -11,7 +11,8 @@ use crate::typesetting::strip::{Strip, part, subheading};
 use crate::typesetting::table::{Cell, Table, Track};
 use crate::typesetting::text::{space, tick};
 
-/// The steps of the heat treatment, with what is planned for them where there is a plan and room for what was done.
+/// The steps of the heat treatment, with what is planned for them where there is a plan and room for what was done; nothing
+/// where the blade takes none.
 pub(crate) fn record(plan: Option<&Plan>, figures: Figures, width: f64) -> Vec<Strip> {
     let sign = figures.temperature.name();
     let [planned, done] = [format!("Planned {sign}"), format!("Heat, {sign}")];
@@ -30,7 +31,11 @@ pub(crate) fn record(plan: Option<&Plan>, figures: Figures, width: f64) -> Vec<S
     let head =
         ["Step", &planned, "Minutes", &done, "Minutes", "Cooled in", "Hardness", "Straight? cracks? remarks"];
     let mut table = Table { least: ROW, ..Table::new(columns, head) };
-    for [what, celsius, minutes] in steps(plan, figures) {
+    let steps = steps(plan, figures);
+    if steps.is_empty() {
+        return Vec::new();
+    }
+    for [what, celsius, minutes] in steps {
         let what = tick().then(space(2.0 * MM)).then(what).boxed(0.0);
         let [a, b, c, d, e] = [(); 5].map(|()| Cell::empty());
         table.row([what.into(), celsius.into(), minutes.into(), a, b, c, d, e]);

@@ -93,7 +93,7 @@ fn levelled(l: &Levelling, figures: Figures) -> String {
 fn skin(plan: &Plan, figures: Figures) -> String {
     let s = &plan.skin;
     let word = if s.is_ground_off { "takes it off" } else { "may leave some of it: grind deeper" };
-    let soak = s.soak_mm.filter(|soak| s.after_hardening_mm < *soak).map_or_else(String::new, |soak| {
+    let soak = s.soak_mm.filter(|_| !s.is_soak_ground_off).map_or_else(String::new, |soak| {
         format!(
             " A soak at hardening heat adds {}, more than the {} you grind off after it: keep air from it.",
             figures.gap(soak),

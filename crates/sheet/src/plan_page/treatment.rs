@@ -39,14 +39,15 @@ pub(crate) fn treatment(plan: &Plan, figures: Figures, width: f64) -> Vec<Strip>
 /// Temperatures for hardnesses, and hardnesses for temperatures, in one row.
 fn tempering(t: &TemperHeat, figures: Figures) -> Table {
     let mut table = Table::of_like_columns(WANTED.len() + TEMPERING.len());
+    let mark = if t.unsure { "?" } else { "" };
     let wanted = WANTED
         .iter()
         .zip(t.celsius)
-        .map(|(hrc, c)| (format!("{hrc:.0} HRC"), c.map(|c| figures.temperature(c))));
+        .map(|(hrc, c)| (format!("{hrc:.0} HRC"), c.map(|c| figures.temperature(c) + mark)));
     let told = TEMPERING
         .iter()
         .zip(t.hrc)
-        .map(|(c, hrc)| (figures.temperature(*c), hrc.map(|h| format!("{} HRC", band(h)))));
+        .map(|(c, hrc)| (figures.temperature(*c), hrc.map(|h| format!("{}{mark} HRC", band(h)))));
     let (head, row): (Vec<String>, Vec<Option<String>>) = wanted.chain(told).unzip();
     table.head = head.into_iter().map(|words| Cell::from(Text::bold(words))).collect();
     table.row(row.into_iter().map(|cell| Cell::from(cell.unwrap_or_else(dash))));
