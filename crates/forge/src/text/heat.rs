@@ -234,3 +234,40 @@ fn temper(out: &mut String, h: &BladeHeat, l: Figures) -> std::fmt::Result {
     writeln!(out, "      at {}{}", hardness(t, l), if t.unsure { "?" } else { "" })?;
     writeln!(out, "      {}", t.source)
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::plan::Plan;
+
+    fn told(steel: &str) -> String {
+        let text = format!(
+            "name = 'Oar'\nsteel = '{steel}'\n[outline]\nlength = 250\nbreadth = 28\n[[taper]]\nat = 0\nback = 5\n"
+        );
+        Plan::of(&design::read(text.as_bytes()).unwrap()).unwrap().text()
+    }
+
+    /// C45's curve ends under 56 HRC: no empty list of hardnesses is told.
+    #[test]
+    fn a_curve_without_the_hardnesses_wanted_has_no_empty_list() {
+        for steel in ["C45", "C45U", "1045"] {
+            let text = told(steel);
+            assert!(
+                !text.contains("for ,") && text.contains("      within 1.5 HRC either way"),
+                "{steel}: {text}"
+            );
+        }
+        assert!(told("1095").contains("      for 60 HRC "));
+    }
+
+    /// What is quoted from memory keeps its mark in the instruction, and the published figures are named.
+    #[test]
+    fn marks_stand_in_the_instructions() {
+        let text = told("1095");
+        assert!(text.contains("830–870?, then 810–850?, then 790–830? °C"), "{text}");
+        assert!(text.contains("65 to 67 HRC? before it is tempered"), "{text}");
+        assert!(told("wrought iron").contains("1009?"));
+        assert!(
+            told("C105U").contains("Quench bath to try oil in") && told("O1").contains("Quench bath of oil")
+        );
+    }
+}

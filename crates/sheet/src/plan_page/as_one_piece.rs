@@ -87,3 +87,44 @@ fn upper(words: &str) -> String {
     let first = letters.next().map(|c| c.to_uppercase().collect::<String>()).unwrap_or_default();
     first + letters.as_str()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn told(steels: &str, edge: &str) -> String {
+        let text = format!(
+            "name = 'Oar'\n[outline]\nlength = 250\nbreadth = 28\n[[taper]]\nat = 0\nback = 5\n[billet]\nwidth = 12\n\
+             {steels}[[bar]]\nheight = 16\nsteel = '{edge}'\n"
+        );
+        let plan = Plan::of(&design::read(text.as_bytes()).unwrap_or_else(|p| panic!("{p:#?}"))).unwrap();
+        paragraphs(&plan, plan.figures).join(" ")
+    }
+
+    fn bar(steel: &str) -> String {
+        format!("[[bar]]\nheight = 18\nsteel = '{steel}'\n")
+    }
+
+    /// What the plan warns of stands on the sheet too.
+    #[test]
+    fn the_sheet_drops_no_warning() {
+        let soft = told(&bar("mild steel"), "C105U");
+        for words in [
+            "In an open fire quench as soon as its colour is even",
+            "64–66 HRC? before it is tempered",
+            "mild steel does not; expect it to bend",
+            "Welding: 1150 °C; handbooks weld C105U",
+            "That does not refine mild steel",
+        ] {
+            assert!(soft.contains(words), "{words}: {soft}");
+        }
+        assert!(told(&bar("L6"), "1084").contains("Do not normalise it, for its L6: it hardens in air"));
+        assert!(told(&bar("phosphoric iron"), "1084").contains("cold-short"));
+        assert!(told(&bar("C75S"), "C105U").contains("C105U alone asks for water."));
+        let nickel = told(&bar("1084"), "nickel");
+        assert!(
+            nickel.contains("No hardening heat") && nickel.contains("oxide of nickel: keep air out"),
+            "{nickel}"
+        );
+    }
+}

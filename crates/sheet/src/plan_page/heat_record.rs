@@ -92,3 +92,29 @@ fn hardnesses(t: &TemperHeat) -> Option<[f64; 2]> {
     let known: Vec<f64> = t.celsius.iter().flatten().copied().collect();
     Some([*known.first()?, *known.last()?])
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn rows(steel: &str) -> Vec<[String; 3]> {
+        let text = format!(
+            "name = 'Oar'\nsteel = '{steel}'\n[outline]\nlength = 250\nbreadth = 28\n[[taper]]\nat = 0\nback = 5\n"
+        );
+        let plan = Plan::of(&design::read(text.as_bytes()).unwrap()).unwrap();
+        steps(Some(&plan), plan.figures)
+    }
+
+    /// No row for a heat that the blade does not take, and a mark on what rests on memory.
+    #[test]
+    fn rows_are_those_of_the_steel() {
+        assert!(rows("nickel").is_empty());
+        let soft = rows("mild steel");
+        assert!(soft.len() == 3 && soft.iter().all(|row| row[0].starts_with("Normalising")), "{soft:?}");
+        let air = rows("L6");
+        assert_eq!((air[0][0].as_str(), air[0][1].as_str(), air.len()), ("Normalising", "do not", 4));
+        assert_eq!(air[1][1], "815–845");
+        let plain = rows("1095");
+        assert!(plain.len() == 6 && plain.iter().all(|row| row[1].ends_with('?')), "{plain:?}");
+    }
+}
