@@ -24,7 +24,7 @@ pub use tables::bench::paper::Paper;
 pub use tables::bench::plate::{Plate, PlateForm};
 pub use tables::bench::quench::Quench;
 pub use tables::bench::shop::Shop;
-pub use tables::billet::forging::Forging;
+pub use tables::billet::forging::{Forging, SKIN_HEATS};
 pub use tables::billet::layers::Stacking;
 pub use tables::weight::fitting::{Fitting, FittingKind};
 pub use tables::weight::targets::{Aim, Target, Targets};

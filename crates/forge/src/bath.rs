@@ -5,6 +5,7 @@ use serde::Serialize;
 use steel::{Bath, BathFault, FLASH_MARGIN, least_litres, quench};
 
 use crate::blade_heat::BladeHeat;
+use crate::medium::QuenchMedium;
 use crate::stock::Stock;
 
 /// How warm the oil is before, °C: thin enough to wet the blade at once (common practice, no source).
@@ -17,8 +18,13 @@ const MOST: f64 = 80.0;
 const OVER: f64 = 150.0;
 /// Bare wall over the oil, mm, so that what surges stays in (common practice, no source).
 const RIM: f64 = 100.0;
+/// Stations at which its breadth is looked at.
+const LOOKS: u32 = 50;
 /// Share by which a least volume is told larger, so that what is told is enough once it is rounded.
 const ROUNDING: f64 = 0.01;
+/// Nearer than this to where martensite begins hardly half of it has formed, K: by Koistinen and Marburger 0.58 of the
+/// austenite is left 50 K under it.
+const FORMS: f64 = 50.0;
 /// Room for the jaws of the tongs that hold the tang in a trough, mm (common practice, no source).
 const TONGS: f64 = 100.0;
 
@@ -49,8 +55,10 @@ pub struct QuenchBath {
     pub upright_mm: [f64; 2],
     /// Inner diameter of a round tank of that depth of oil that holds the least volume, mm.
     pub diameter_mm: f64,
-    /// Inner length of a trough for a blade put in edge first, with tang and tongs, mm.
-    pub trough_mm: f64,
+    /// Inner length of a trough for a blade put in edge first, with tang and tongs, and depth of its oil, mm.
+    pub trough_mm: [f64; 2],
+    /// Whether the edge asks for water or brine, so that oil is only for trying.
+    pub is_for_trying: bool,
     /// What it does to the shop's own bath; none where the file tells of no bath.
     pub own: Option<OwnBath>,
 }
@@ -74,6 +82,8 @@ pub struct OwnBath {
     pub least_litres: Option<f64>,
     /// Whether the oil is deep enough for the blade point first; none where its depth is not told.
     pub is_deep: Option<bool>,
+    /// Where martensite begins in the edge, least and greatest, °C, where the oil gets so warm that little forms in it.
+    pub martensite_c: Option<[f64; 2]>,
 }
 
 impl OwnBath {
@@ -95,7 +105,15 @@ impl OwnBath {
             blades: told.map_or(0, |told| told.blades),
             least_litres: least_litres(mass, from, own.start, warmest - own.start),
             is_deep: own.depth.map(|depth| depth >= length + OVER),
+            martensite_c: None,
         }
+    }
+
+    /// With what its warmth means for this blade's edge.
+    fn against(self, heat: &BladeHeat) -> OwnBath {
+        let warm = self.end_c.unwrap_or(self.start_c).max(self.start_c);
+        let ms = heat.quenched.map(|q| q.ms_c).filter(|[least, _]| warm > least - FORMS);
+        OwnBath { martensite_c: ms, ..self }
     }
 
     /// The bath and what this blade does to it, in the file's units.
@@ -119,8 +137,15 @@ impl OwnBath {
             Some(false) => "; too shallow to quench this blade point first: use a trough, or more depth",
             _ => "",
         };
+        let soft = self.martensite_c.map_or_else(String::new, |ms| {
+            format!(
+                "; martensite begins at {} {}: in oil this warm the blade is not hard yet, it hardens as it cools on in air",
+                figures.degree_band(ms),
+                figures.temperature.name()
+            )
+        });
         let (oil, start) = (figures.volume(self.litres), figures.temperature(self.start_c));
-        format!("{oil} at {start}: {words}{shallow}")
+        format!("{oil} at {start}: {words}{shallow}{soft}")
     }
 
     /// What a bath that is too small should be.
@@ -157,10 +182,19 @@ impl QuenchBath {
             flash_margin_k: FLASH_MARGIN,
             upright_mm: [upright, upright + RIM],
             diameter_mm: 2.0 * (litres * 1e6 / (std::f64::consts::PI * upright)).sqrt(),
-            trough_mm: length + design.blade().spec().tang.length + TONGS,
-            own: design.quench().map(|own| OwnBath::of(own, mass, from, length)),
+            trough_mm: [length + design.blade().spec().tang.length + TONGS, breadth(design) + OVER],
+            is_for_trying: heat.medium.as_ref().is_some_and(QuenchMedium::is_water),
+            own: design.quench().map(|own| OwnBath::of(own, mass, from, length).against(heat)),
         })
     }
+}
+
+/// The blade's breadth at its broadest, mm.
+fn breadth(design: &Design) -> f64 {
+    let sections = blade::Sections::of(&design.blade().loft(blade::Stage::Forged));
+    let end = sections.range().1;
+    let at = |i: u32| sections.at(end * f64::from(i) / f64::from(LOOKS));
+    (0..LOOKS).filter_map(at).map(|s| s.range().1 - s.range().0).fold(0.0, f64::max)
 }
 
 #[cfg(test)]
@@ -191,6 +225,28 @@ mod tests {
         let near = own(10.0, 90.0, 50.0);
         assert!(near.blades == 0 && (near.warmest_c - 62.2).abs() < 0.05 && near.end_c.is_some(), "{near:?}");
         assert!(own(10.0, 78.0, 51.0).end_c.is_none());
+    }
+
+    /// Koistinen and Marburger: 50 K under its beginning 0.58 of the austenite is left. 1084 begins at about 200 °C: oil that
+    /// gets over 150 °C leaves it soft, oil from 50 does not.
+    #[test]
+    fn oil_too_warm_for_martensite_is_told() {
+        let told = |start: u32| {
+            let text = format!(
+                "name = 'Oar'\nsteel = '1084'\n[outline]\nlength = 250\nbreadth = 28\n[[taper]]\nat = 0\nback = 5\n\
+                 [quench]\noil = 30\nflash_point = 260\nstart = {start}\nwarmest = 210\n"
+            );
+            let design = ::design::read(text.as_bytes()).unwrap_or_else(|p| panic!("{p:#?}"));
+            crate::plan::Plan::of(&design).unwrap().bath.unwrap()
+        };
+        let (warm, cool) = (told(150), told(50));
+        assert!(
+            warm.own.as_ref().unwrap().martensite_c.is_some() && cool.own.unwrap().martensite_c.is_none()
+        );
+        let words = warm.own.unwrap().told(Figures::of(::design::Unit::Millimetre));
+        assert!(words.contains("not hard yet"), "{words}");
+        // 28 mm of breadth and 150 of oil over it; 6.35 mm (Heat Treater's Guide, from memory) lets 5.3 have oil.
+        assert!((warm.trough_mm[1] - 178.0).abs() < 4.0 && !warm.is_for_trying, "{:?}", warm.trough_mm);
     }
 
     /// The file's table is what the plan tells of.

@@ -1,37 +1,28 @@
 //! The blade as one piece: heated for the steel that lies at its edge, carbon evened out.
 
-use blade::{Part, Stage};
-use design::{Design, Unit};
-use laminate::{Billet, Direction, MaterialMap, StackPoint};
+use blade::Stage;
+use design::{Design, Figures};
+use laminate::MaterialMap;
 use serde::Serialize;
-use steel::{
-    Composition, Steel, Tempering, depth, hardening_by_carbon, hardening_growth, is_low_alloy, published,
-    warming_seconds,
-};
+use steel::{Composition, Steel, Tempering, ac3, depth, is_low_alloy, warming_seconds};
 
-use crate::forging_range::ForgingRange;
-use crate::heat::{Heat, LEAST_CARBON, Quenched, SteelHeat, TEMPER, TEMPERS, TemperHeat, calculated};
+use crate::edge::Edge;
+use crate::forging_range::{ForgingRange, listed};
+use crate::growth::Growth;
+use crate::heat::{Heat, LEAST_CARBON, PHOSPHORUS, Quenched, SteelHeat, TEMPER, TEMPERS, TemperHeat};
 use crate::levelling::Levelling;
+use crate::medium::QuenchMedium;
+use crate::normalising::Normalising;
+use crate::treated::{MOVED, Treated};
 
-/// How much lower each of three normalising heats is than the one before, so that grains get finer, K (common practice,
-/// no source).
-const FALLING: f64 = 20.0;
 /// How long a blade is held at hardening temperature once its colour is even, in a kiln, min (common practice, no
 /// source).
 const SOAK: [f64; 2] = [5.0, 10.0];
 /// How near a blade is to the kiln's heat when its colour is even, K: what an eye can't tell apart (common practice, no
-/// source).
+/// source). Heats that share less suit each other not.
 const NEAR: f64 = 10.0;
 /// A room's temperature, °C.
 const ROOM: f64 = 20.0;
-/// Stations along the finished blade at which its edge is looked at.
-const LOOKS: usize = 50;
-/// Carbon that may move before the published heat of the steel as bought no longer speaks for it, mass percent: what a
-/// standard lets it differ by.
-const MOVED: f64 = 0.05;
-/// Least share of the growth by hardening that a blade shows: a maker's sheet of O1 has half of what the formula gives,
-/// as austenite that is left takes some back.
-const GROWN: f64 = 0.5;
 
 /// How hot the blade is held as a whole: it is one piece of several steels, heated for its edge.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -44,16 +35,22 @@ pub struct BladeHeat {
     pub also_at_edge: Vec<String>,
     /// Where all its steels can be forged together.
     pub forging: ForgingRange,
-    /// Three normalising heats, °C, each lower than the one before; none where the edge's steel has none.
-    pub normalising_c: Option<[[f64; 2]; 3]>,
+    /// Three normalising heats, or why there are none.
+    pub normalising: Normalising,
     /// Hardening of the edge.
     pub hardening: Heat,
-    /// What the edge's steel is quenched in, by who published its hardening; none where nothing is.
-    pub medium: Option<String>,
+    /// The part of that which suits other hardening steels of the blade too; none where all of it does, or none of it.
+    pub common: Option<Common>,
+    /// What it is quenched in; none where nothing is known.
+    pub medium: Option<QuenchMedium>,
     /// What quenching from it makes of the edge.
     pub quenched: Option<Quenched>,
     /// What the blade's other steels do at that heat: name and words.
     pub others: Vec<(String, &'static str)>,
+    /// Steels that harden and have phosphorus, which keeps them partly ferrite and soft, up to their Ac3, °C.
+    pub ferrite: Vec<(String, f64)>,
+    /// Steels that phosphorus makes brittle when they are cold.
+    pub cold_short: Vec<String>,
     /// How long its thickest section takes in a kiln at hardening heat until it is that hot, min; none without such a
     /// heat.
     pub warming_min: Option<f64>,
@@ -65,8 +62,46 @@ pub struct BladeHeat {
     pub tempers: usize,
     /// Tempering of the edge; none where nothing published speaks for it.
     pub tempering: Option<TemperHeat>,
-    /// How much longer than before it may be once hardened, mm, shoulder to point; none where the edge does not harden.
-    pub growth_mm: Option<[f64; 2]>,
+    /// How much longer than before it may be once hardened; none where the edge does not harden.
+    pub growth: Option<Growth>,
+}
+
+/// A part of the edge's hardening band that suits other steels too.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Common {
+    /// From where to where, °C.
+    pub celsius: [f64; 2],
+    /// The steels.
+    pub steels: Vec<String>,
+}
+
+impl Common {
+    /// In words, on the file's scale.
+    pub fn told(&self, l: Figures) -> String {
+        let (band, sign) = (l.degree_band(self.celsius), l.temperature.name());
+        format!("{band}\u{a0}{sign} suits {} as well", listed(&self.steels))
+    }
+}
+
+/// A steel of the blade that is not its edge's: what it is called, how it is treated with its carbon evened out, and
+/// whether it has enough of it to harden.
+struct Other {
+    steel: String,
+    treated: Treated,
+    may_harden: bool,
+}
+
+impl Other {
+    fn of(own: &SteelHeat, steel: &Steel, levelling: &[Levelling]) -> Other {
+        let carbon = evened(steel, levelling);
+        let treated = Treated::of(own, steel, carbon);
+        let can = is_low_alloy(&steel.composition) || treated.hardening.celsius.is_some();
+        Other { steel: own.steel.clone(), treated, may_harden: carbon[1] >= LEAST_CARBON && can }
+    }
+
+    fn hardens(&self) -> bool {
+        self.may_harden && self.treated.hardening.celsius.is_some()
+    }
 }
 
 impl BladeHeat {
@@ -78,36 +113,36 @@ impl BladeHeat {
         heat: &[SteelHeat],
         levelling: &[Levelling],
     ) -> Option<BladeHeat> {
-        let (steels, at_edge) = (lay.billet().steels(), at_edge(design, lay, levelling));
-        let most = (0..steels.len()).max_by_key(|&i| (count(&at_edge, i), std::cmp::Reverse(i)))?;
-        let (edge, carbon) = (&heat[most], edge_carbon(&at_edge, most));
-        let also = (0..heat.len()).filter(|&i| i != most && count(&at_edge, i) > 0);
-        let others = heat.iter().enumerate().filter(|(i, _)| *i != most);
-        let hardening = hardening(edge, &steels[most], carbon);
-        let quenched = quenched(&steels[most], carbon, &hardening);
+        let (steels, at_edge) = (lay.billet().steels(), Edge::of(design, lay, levelling));
+        let most = (0..steels.len()).max_by_key(|&i| (at_edge.count(i), std::cmp::Reverse(i)))?;
+        let (own, steel, carbon) = (&heat[most], &steels[most], at_edge.carbon(most));
+        let edge = Treated::of(own, steel, carbon);
+        let also = (0..heat.len()).filter(|&i| i != most && at_edge.count(i) > 0);
+        let rest = || (0..heat.len()).filter(|&i| i != most);
+        let others: Vec<Other> = rest().map(|i| Other::of(&heat[i], &steels[i], levelling)).collect();
+        let quenched = quenched(steel, carbon, &edge.hardening);
+        let (common, told) = together(&edge.hardening, &others);
+        let hot = edge.hardening.celsius;
         Some(BladeHeat {
-            edge_steel: edge.steel.clone(),
+            edge_steel: own.steel.clone(),
             edge_carbon_percent: carbon,
             also_at_edge: also.map(|i| heat[i].steel.clone()).collect(),
-            normalising_c: edge
-                .normalising
-                .celsius
-                .map(|band| [0.0, 1.0, 2.0].map(|step| band.map(|t| t - step * FALLING))),
-            others: others
-                .filter_map(|(i, other)| {
-                    let carbon = evened(&steels[i], levelling);
-                    let own = self::hardening(other, &steels[i], carbon);
-                    let may_harden = carbon[1] >= LEAST_CARBON && is_low_alloy(&steels[i].composition);
-                    Some((other.steel.clone(), behaviour(&own, &hardening, may_harden)?))
-                })
+            normalising: Normalising::of(&edge, heat, &compositions(&own.steel, &edge, &others)),
+            common,
+            others: told,
+            cold_short: steels
+                .iter()
+                .filter(|s| s.composition.p >= PHOSPHORUS)
+                .map(|s| s.name.clone())
                 .collect(),
-            tempering: hardening.celsius.and_then(|_| tempering(&steels[most], carbon)),
-            medium: medium(&steels[most]),
+            ferrite: ferrite(&own.steel, &edge, &others),
+            tempering: hot.and_then(|_| tempering(steel, carbon)),
+            medium: hot.and_then(|_| QuenchMedium::of(design, &own.steel, &edge, &oil_or_water(&others))),
             forging: ForgingRange::of(heat),
-            growth_mm: quenched.map(|q| grown(q, design.blade().length())),
+            growth: quenched.map(|q| Growth::of(q, design.blade().length(), soft(&others))),
             quenched,
-            warming_min: hardening.celsius.and_then(|band| warming(design, band)),
-            hardening,
+            warming_min: hot.and_then(|band| warming(design, band)),
+            hardening: edge.hardening,
             soak_min: SOAK,
             temper_min: TEMPER,
             tempers: TEMPERS,
@@ -116,15 +151,48 @@ impl BladeHeat {
 }
 
 impl BladeHeat {
-    /// What the edge's steel is quenched in, with thicknesses in this unit: those of the sources are whole millimetres.
-    pub fn medium_told(&self, unit: Unit) -> Option<String> {
-        let inches = [("6 mm", "1/4 in"), ("5 mm", "3/16 in")];
-        let medium = self.medium.clone()?;
-        match unit {
-            Unit::Millimetre => Some(medium),
-            Unit::Inch => Some(inches.iter().fold(medium, |words, (mm, inch)| words.replace(mm, inch))),
-        }
+    /// What phosphorus does to its steels, in sentences on the file's scale.
+    pub fn phosphorus_told(&self, l: Figures) -> Vec<String> {
+        let brittle = (!self.cold_short.is_empty()).then(|| {
+            format!("{} is cold-short?: never straighten or hammer it cold", listed(&self.cold_short))
+        });
+        let kept = self.ferrite.iter().map(|(steel, end)| {
+            format!(
+                "phosphorus keeps {steel} partly ferrite up to about {}?: it hardens in part only; do not go hotter for it",
+                l.temperature((0.1 * end).round() * 10.0)
+            )
+        });
+        brittle.into_iter().chain(kept).collect()
     }
+}
+
+/// The steels that harden, and what each asks to be quenched in.
+fn oil_or_water(others: &[Other]) -> Vec<(String, Option<String>)> {
+    let words = |o: &Other| (o.steel.clone(), o.treated.medium.as_ref().map(|m| m.0.clone()));
+    others.iter().filter(|o| o.hardens()).map(words).collect()
+}
+
+/// The steels that stay soft.
+fn soft(others: &[Other]) -> Vec<String> {
+    others.iter().filter(|o| !o.may_harden).map(|o| o.steel.clone()).collect()
+}
+
+/// All steels of the blade with what they consist of now, the edge's first.
+fn compositions(edge: &str, treated: &Treated, others: &[Other]) -> Vec<(String, Composition)> {
+    let others = others.iter().map(|o| (o.steel.clone(), o.treated.composition));
+    std::iter::once((edge.to_owned(), treated.composition)).chain(others).collect()
+}
+
+/// Steels with phosphorus that have enough carbon to harden, and where their ferrite would be gone, °C.
+fn ferrite(edge: &str, treated: &Treated, others: &[Other]) -> Vec<(String, f64)> {
+    let others = others.iter().filter(|o| o.may_harden).map(|o| (o.steel.as_str(), &o.treated));
+    let all = std::iter::once((edge, treated)).chain(others);
+    let kept = |(name, treated): (&str, &Treated)| {
+        let c = &treated.composition;
+        let rich = c.p >= PHOSPHORUS && c.c >= LEAST_CARBON;
+        Some((name.to_owned(), ac3(c).filter(|_| rich)?))
+    };
+    all.filter_map(kept).collect()
 }
 
 /// Minutes in which the ground blade is within [`NEAR`] of a kiln in the middle of its hardening band (°C), at the shoulder,
@@ -138,111 +206,23 @@ fn warming(design: &Design, [low, high]: [f64; 2]) -> Option<f64> {
     Some(warming_seconds(around, kiln, ROOM, kiln - NEAR)? / 60.0)
 }
 
-/// What a steel is quenched in, by its data sheet or by who published its hardening.
-fn medium(steel: &Steel) -> Option<String> {
-    let known = || published(steel).map(|p| p.medium.to_owned()).filter(|medium| !medium.is_empty());
-    steel.sheet.medium.clone().or_else(known)
-}
-
-/// How much longer a blade of this length (mm) is once hardened, mm, least and greatest.
-fn grown(q: Quenched, length: f64) -> [f64; 2] {
-    let [least, most] = q.dissolved_percent.map(|c| hardening_growth(c) * length);
-    [GROWN * least, most]
-}
-
-/// What lies at the very edge at a station: the steel, and its carbon there, least and greatest, mass percent.
-type AtEdge = (usize, [f64; 2]);
-
-/// The very edge of the finished blade, station by station.
-fn at_edge(design: &Design, lay: &MaterialMap, levelling: &[Levelling]) -> Vec<AtEdge> {
-    let finished = blade::Sections::of(&design.blade().loft(Stage::Finished));
-    let (_, end) = finished.range();
-    let stations = (0..LOOKS).map(|i| end * (i as f64 + 0.5) / LOOKS as f64);
-    let place = |x: f64| {
-        let (plane, section) = lay.plane(x).zip(finished.at(x))?;
-        debug_assert_eq!(plane.part(), Part::Blade);
-        let (low, _) = section.range();
-        let (left, right) = section.flanks(low);
-        Some(carbon_at(lay.billet(), plane.stack_point(low, 0.5 * (left + right)), levelling))
-    };
-    stations.filter_map(place).collect()
-}
-
-/// The steel at a point of the stack and its carbon there: evened out in a bar of layers, as bought in a bar of one
-/// steel.
-fn carbon_at(billet: &Billet, p: StackPoint, levelling: &[Levelling]) -> AtEdge {
-    let (place, (bar, welded)) = (billet.layer(p), billet.bar_point(p));
-    let made = &billet.bars()[bar];
-    let square = made.before_twist(welded, made.twist.angle(p.along));
-    let across = match made.direction {
-        Direction::Flat => square.through,
-        Direction::Upright => square.up,
-    };
-    let levelled = levelling.iter().find(|l| l.bar == made.name);
-    let bought = billet.steels()[place.steel].composition.c;
-    (place.steel, levelled.map_or([bought; 2], |l| l.at((across + 0.5).clamp(0.0, 1.0))))
-}
-
-fn count(at_edge: &[AtEdge], steel: usize) -> usize {
-    at_edge.iter().filter(|place| place.0 == steel).count()
-}
-
-/// Carbon of a steel where it lies at the edge, a mean over the blade's length, least and greatest over the sources.
-fn edge_carbon(at_edge: &[AtEdge], steel: usize) -> [f64; 2] {
-    let of = |i: usize| {
-        let own = at_edge.iter().filter(|place| place.0 == steel);
-        own.map(|place| place.1[i]).sum::<f64>() / count(at_edge, steel).max(1) as f64
-    };
-    [of(0), of(1)]
-}
-
 /// The steel with another carbon.
 fn with_carbon(steel: &Steel, c: f64) -> Steel {
     Steel { composition: Composition { c, ..steel.composition }, ..steel.clone() }
 }
 
-/// A steel's hardening heat with this carbon: its own, or that of the plain steel that its carbon has made of it.
-fn hardening(edge: &SteelHeat, steel: &Steel, carbon: [f64; 2]) -> Heat {
-    let middle = 0.5 * (carbon[0] + carbon[1]);
-    let bought = steel.composition.c;
-    if (middle - bought).abs() <= MOVED {
-        return edge.hardening.clone();
-    }
-    match hardening_by_carbon(&with_carbon(steel, middle).composition) {
-        Some((name, band)) => Heat {
-            celsius: Some(band.celsius),
-            source: {
-                let recalled = if band.seen { "" } else { ", not confirmed" };
-                format!("as {name} by its carbon of {middle:.2} % ({}{recalled})", band.source)
-            },
-            unsure: true,
-        },
-        None if edge.hardening.celsius.is_none() => {
-            let now = with_carbon(steel, middle);
-            calculated(&now.composition).filter(|_| middle >= LEAST_CARBON).map_or_else(
-                || edge.hardening.clone(),
-                |celsius| Heat {
-                    celsius: Some(celsius),
-                    source: format!("calculated from Ac3 for the {middle:.2} % carbon that it has now"),
-                    unsure: true,
-                },
-            )
-        }
-        None => Heat {
-            source: format!("{}, for {bought:.2} % carbon: it has {middle:.2} % now", edge.hardening.source),
-            unsure: true,
-            ..edge.hardening
-        },
-    }
-}
-
-/// What quenching makes of the edge with the least and with the greatest carbon it may have.
+/// What quenching makes of the edge with the least and with the greatest carbon it may have: with nearly what it was
+/// bought with, it is as hard as is published of it.
 fn quenched(steel: &Steel, carbon: [f64; 2], heat: &Heat) -> Option<Quenched> {
     let [a, b] = carbon.map(|c| Quenched::of(&with_carbon(steel, c), heat));
     let (a, b) = (a?, b?);
     let join = |a: [f64; 2], b: [f64; 2]| [a[0].min(b[0]), a[1].max(b[1])];
+    let near = (0.5 * (carbon[0] + carbon[1]) - steel.composition.c).abs() <= MOVED;
+    let bought = Quenched::of(steel, heat).filter(|_| near);
     Some(Quenched {
-        hardness_hrc: join(a.hardness_hrc, b.hardness_hrc),
+        hardness_hrc: bought.map_or(join(a.hardness_hrc, b.hardness_hrc), |q| q.hardness_hrc),
+        hardness_source: bought.map_or(b.hardness_source, |q| q.hardness_source),
+        hardness_unsure: bought.is_none_or(|q| q.hardness_unsure),
         dissolved_percent: join(a.dissolved_percent, b.dissolved_percent),
         ms_c: join(a.ms_c, b.ms_c),
         retained_austenite: join(a.retained_austenite, b.retained_austenite),
@@ -262,21 +242,43 @@ fn evened(steel: &Steel, levelling: &[Levelling]) -> [f64; 2] {
     band.unwrap_or([steel.composition.c; 2])
 }
 
-/// What a steel with this hardening heat does at the edge's, where that is not its own; it `may_harden` where it has
-/// taken up enough carbon for that.
-fn behaviour(other: &Heat, edge: &Heat, may_harden: bool) -> Option<&'static str> {
-    let [low, high] = edge.celsius?;
-    match other.celsius {
-        None if may_harden => {
+/// A steel of the blade, and what it does at the edge's hardening heat.
+type Told = (String, &'static str);
+
+/// The part of the edge's hardening band that suits other hardening steels too, where that is less than all of it, and
+/// what those do which it does not suit.
+fn together(edge: &Heat, others: &[Other]) -> (Option<Common>, Vec<Told>) {
+    let Some(whole) = edge.celsius else { return (None, Vec::new()) };
+    let (mut common, mut told) = (Common { celsius: whole, steels: Vec::new() }, Vec::new());
+    for other in others {
+        let own = other.treated.hardening.celsius.filter(|_| other.may_harden);
+        let shared = own.map(|[low, high]| [low.max(common.celsius[0]), high.min(common.celsius[1])]);
+        match shared.filter(|[low, high]| high - low >= NEAR) {
+            Some(shared) => {
+                common.celsius = shared;
+                common.steels.push(other.steel.clone());
+            }
+            None => told.extend(behaviour(other, whole).map(|words| (other.steel.clone(), words))),
+        }
+    }
+    let width = |[low, high]: [f64; 2]| high - low;
+    let narrower = width(common.celsius) < width(whole);
+    (narrower.then_some(common), told)
+}
+
+/// What a steel does at the edge's hardening heat (°C), which it shares too little of with its own.
+fn behaviour(other: &Other, edge: [f64; 2]) -> Option<&'static str> {
+    let middle = |[low, high]: [f64; 2]| 0.5 * (low + high);
+    match other.treated.hardening.celsius.filter(|_| other.may_harden) {
+        None if other.may_harden => {
             Some("has taken up carbon and may harden in part: test a scrap piece with a file")
         }
-        None if other.unsure => Some("see its data sheet"),
+        None if other.treated.hardening.unsure => Some("see its data sheet"),
         None => Some("stays soft"),
-        Some([_, most]) if most < low => {
+        Some(own) if middle(own) < middle(edge) => {
             Some("is held hotter than it should be: coarser grain, keep the soak short")
         }
-        Some([least, _]) if least > high => Some("needs more heat to harden fully"),
-        Some(_) => None,
+        Some(_) => Some("needs more heat to harden fully"),
     }
 }
 
@@ -305,7 +307,8 @@ mod tests {
         let [low, high] = blade.edge_carbon_percent;
         assert!(low > 1.03 && high < 1.051, "{low} {high}");
         assert!(
-            blade.tempering.is_some() && blade.growth_mm.is_some_and(|[a, b]| 0.2 < a && a < b && b < 1.6)
+            blade.tempering.is_some()
+                && blade.growth.is_some_and(|g| g.soft == ["mild steel"] && g.mm[1] < 1.6)
         );
     }
 
@@ -345,11 +348,60 @@ mod tests {
         assert!(seen > 0);
     }
 
+    /// C105U is hardened at 770 to 790 °C and 75Ni8 at 790 to 820: bands that only touch suit nobody. 1084 at 800 to 830 and
+    /// 15N20 at 790 to 820 share 800 to 820.
+    #[test]
+    fn bands_suit_each_other_where_they_share_a_band() {
+        let apart = of("steels = ['75Ni8', 'C105U', '75Ni8']\ncount = 3", "");
+        assert_eq!((apart.edge_steel.as_str(), apart.common), ("C105U", None));
+        assert_eq!(apart.others, [("75Ni8".to_owned(), "needs more heat to harden fully")]);
+        let near = of("steels = ['15N20', '1084', '15N20']\ncount = 3", "");
+        let common = near.common.unwrap();
+        assert!(near.others.is_empty() && common.celsius == [800.0, 820.0] && common.steels == ["15N20"]);
+    }
+
+    /// The edge's own water is not told for a blade that holds oil steels.
+    #[test]
+    fn oil_steels_in_the_blade_are_named_beside_water() {
+        let blade = of("steels = ['C75S', 'C105U', '75Ni8']\ncount = 3", "");
+        let told = blade.medium.unwrap().told(Figures::of(design::Unit::Millimetre));
+        assert!(told.starts_with("C105U alone asks for water.") && told.contains("C75S and 75Ni8"), "{told}");
+        let soft = of("steels = ['mild steel', 'C105U', 'mild steel']\ncount = 3", "");
+        assert!(soft.medium.unwrap().oil_steels.is_empty());
+    }
+
+    /// Levelled with iron that holds 0.175 % of phosphorus, no heat turns all of it; and iron alone is cold-short.
+    #[test]
+    fn phosphorus_is_told_where_it_keeps_steel_soft() {
+        let blade = of("steels = ['wrought iron', '1095']\ncount = 61", "");
+        assert!(blade.ferrite.iter().any(|f| f.0 == "wrought iron" && f.1 > 880.0), "{blade:?}");
+        assert_eq!(blade.cold_short, ["wrought iron"]);
+        assert!(blade.quenched.is_some_and(|q| q.hardness_hrc[0] > 50.0), "{:?}", blade.quenched);
+        // With the carbon it has by now it is all austenite from about 900 °C, not from the 1009 of iron.
+        assert!(blade.normalising.coarse.iter().all(|c| c.1 < 920.0), "{:?}", blade.normalising);
+        assert!(blade.hardening.celsius.is_some_and(|[_, high]| high < 870.0), "{:?}", blade.hardening);
+        assert!(of("steels = ['mild steel', '1095']\ncount = 61", "").cold_short.is_empty());
+    }
+
+    /// A mean over stations is the carbon that was bought, to the last digit: 1060 stays where Andrews's Ms speaks.
+    #[test]
+    fn an_edge_of_one_steel_is_what_was_bought() {
+        for name in ["1060", "O1", "C105U", "C45"] {
+            let text = format!(
+                "name = 'Oar'\nsteel = '{name}'\n[outline]\nlength = 250\nbreadth = 28\n[[taper]]\nat = 0\nback = 5\n"
+            );
+            let plan = crate::plan::Plan::of(&design::read(text.as_bytes()).unwrap()).unwrap();
+            let (own, blade) = (plan.heat[0].quenched.unwrap(), plan.blade_heat.quenched.unwrap());
+            let off = own.ms_c.iter().zip(blade.ms_c).map(|(a, b)| (a - b).abs()).fold(0.0, f64::max);
+            assert!(off < 0.01, "{name}: {own:?} {blade:?}");
+        }
+    }
+
     #[test]
     fn an_edge_that_does_not_harden_is_told_no_heat() {
         let blade = of("steels = ['mild steel', 'nickel']\ncount = 3", "");
         assert_eq!(blade.edge_steel, "nickel");
         assert!(blade.hardening.celsius.is_none() && blade.quenched.is_none() && blade.tempering.is_none());
-        assert!(blade.normalising_c.is_none() && blade.growth_mm.is_none() && blade.others.is_empty());
+        assert!(blade.normalising.celsius.is_none() && blade.growth.is_none() && blade.others.is_empty());
     }
 }

@@ -10,9 +10,9 @@ use crate::heat::SteelHeat;
 use crate::stock::{BarStock, Stock};
 
 /// Where a weld stops to take, °C (common practice, no source).
-const WELDS: f64 = 1050.0;
-/// Least fall of temperature that a weld's clock is told for, K (common practice, no source).
-const LEAST_FALL: f64 = 50.0;
+pub(crate) const WELDS: f64 = 1050.0;
+/// The hottest that the clock's law reaches, °C: heat contents by EN 1993-1-2 end there. A hotter weld stays hot longer.
+const CLOCKED: f64 = 1200.0;
 /// From where to where steel is forged unless it bears less, °C: the forging range of C45 by Saarstahl's sheet.
 const FORGED: [f64; 2] = [1100.0, 850.0];
 /// Biot's number under which a section is even through (Incropera, from memory).
@@ -55,10 +55,15 @@ impl WorkingHeat {
         // One bar is welded to no other.
         if !stock.is_one_bar() {
             let section = stock.stack.blade_section_mm;
-            all.push(WorkingHeat::of("Weld the stack".to_owned(), section, welding(weld)));
+            all.push(WorkingHeat::welding("Weld the stack".to_owned(), section, weld));
         }
         all.extend(of_blade(lay, ForgingRange::of(heat).within(FORGED)));
         all.into_iter().flatten().collect()
+    }
+
+    /// From a welding heat (°C) to where a weld stops to take; none where it is no hotter than that.
+    fn welding(what: String, section: [f64; 2], heat: f64) -> Option<WorkingHeat> {
+        WorkingHeat::of(what, section, [heat.min(CLOCKED), WELDS]).filter(|_| heat > WELDS)
     }
 
     fn of(what: String, [high, wide]: [f64; 2], celsius: [f64; 2]) -> Option<WorkingHeat> {
@@ -77,11 +82,6 @@ impl WorkingHeat {
     }
 }
 
-/// From a welding heat (°C) to where a weld stops to take, or by 50 K where it is no hotter than that.
-fn welding(heat: f64) -> [f64; 2] {
-    [heat, WELDS.min(heat - LEAST_FALL)]
-}
-
 /// Welding a bar's last billet, and forging or twisting the bar.
 fn of_bar(
     bar: &BarStock,
@@ -90,10 +90,8 @@ fn of_bar(
     range: &ForgingRange,
     weld: f64,
 ) -> Vec<Option<WorkingHeat>> {
-    let weld = bar
-        .blocks
-        .last()
-        .map(|block| WorkingHeat::of(format!("Weld {name}"), block.section_mm, welding(weld)));
+    let weld =
+        bar.blocks.last().map(|block| WorkingHeat::welding(format!("Weld {name}"), block.section_mm, weld));
     let (word, celsius) = if twisted { ("Twist", TWISTED) } else { ("Forge", FORGED) };
     weld.into_iter()
         .chain([WorkingHeat::of(format!("{word} {name}"), bar.made_section_mm, range.within(celsius))])
@@ -127,6 +125,15 @@ mod tests {
         assert!((told.seconds - 24.2).abs() < 0.25 && !told.short && !told.uneven, "{told:?}");
         assert!(WorkingHeat::of("Block".to_owned(), [120.0, 120.0], FORGED).unwrap().uneven);
         assert!(WorkingHeat::thin("Edge", 2.5, FORGED).unwrap().short);
+    }
+
+    /// A weld at 1300 °C has at least the time from 1200; at 1050 and under nothing takes and nothing is told.
+    #[test]
+    fn welds_have_a_clock_where_they_take() {
+        let at = |heat: f64| WorkingHeat::welding("Weld".to_owned(), [40.0, 11.0], heat);
+        let (hot, usual) = (at(1300.0).unwrap(), at(1150.0).unwrap());
+        assert!(hot.seconds > usual.seconds && (hot.celsius[0] - 1200.0).abs() < 1e-9);
+        assert!(at(900.0).is_none() && at(1050.0).is_none() && at(1060.0).is_some());
     }
 
     #[test]

@@ -5,8 +5,9 @@ use serde::Serialize;
 
 use crate::heat::SteelHeat;
 
-/// From where to where steel is forged where nothing is known of it, °C: C45 by Saarstahl's sheet.
-const USUAL: [f64; 2] = [850.0, 1100.0];
+/// From where to where steel is forged where nothing is known of it, °C: 100Cr6 by Lucefin's card, the narrowest range of
+/// a steel that was seen.
+const NARROWEST: [f64; 2] = [900.0, 1050.0];
 
 /// The heats at which several steels can be forged as one.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -14,27 +15,30 @@ pub struct ForgingRange {
     /// Where it goes back into the fire and the hottest start, °C; the first above the second where there is none for
     /// all.
     pub celsius: [f64; 2],
-    /// The steels that set the two ends; none where nothing is known of them.
+    /// The steels that set the two ends; none where there is no steel.
     pub limits: Option<[String; 2]>,
     /// Whether an end is quoted from memory.
     pub unsure: bool,
+    /// The steels of which nothing is known: they are held to the narrowest range seen.
+    pub unknown: Vec<String>,
 }
 
 impl ForgingRange {
-    /// Of steels forged together; those of which nothing is known bind nothing.
+    /// Of steels forged together; one of which nothing is known is held to the narrowest range seen.
     pub(crate) fn of<'a>(heat: impl IntoIterator<Item = &'a SteelHeat>) -> ForgingRange {
-        let known: Vec<(&SteelHeat, [f64; 2])> =
-            heat.into_iter().filter_map(|h| Some((h, h.forging.celsius?))).collect();
+        let all: Vec<&SteelHeat> = heat.into_iter().collect();
+        let range = |h: &SteelHeat| h.forging.celsius.unwrap_or(NARROWEST);
+        let unsure = |h: &SteelHeat| h.forging.unsure || h.forging.celsius.is_none();
         // The first of like ones, so that the same file tells the same steel.
-        let cold = known.iter().rev().max_by(|a, b| a.1[0].total_cmp(&b.1[0]));
-        let hot = known.iter().min_by(|a, b| a.1[1].total_cmp(&b.1[1]));
-        match cold.zip(hot) {
-            Some((cold, hot)) => ForgingRange {
-                celsius: [cold.1[0], hot.1[1]],
-                limits: Some([cold, hot].map(|end| end.0.steel.clone())),
-                unsure: cold.0.forging.unsure || hot.0.forging.unsure,
-            },
-            None => ForgingRange { celsius: USUAL, limits: None, unsure: true },
+        let cold = all.iter().rev().max_by(|a, b| range(a)[0].total_cmp(&range(b)[0]));
+        let hot = all.iter().min_by(|a, b| range(a)[1].total_cmp(&range(b)[1]));
+        let ends = cold.zip(hot);
+        let unknown = all.iter().filter(|h| h.forging.celsius.is_none()).map(|h| h.steel.clone());
+        ForgingRange {
+            celsius: ends.map_or(NARROWEST, |(cold, hot)| [range(cold)[0], range(hot)[1]]),
+            limits: ends.map(|(cold, hot)| [cold, hot].map(|end| end.steel.clone())),
+            unsure: ends.is_none_or(|(cold, hot)| unsure(cold) || unsure(hot)),
+            unknown: unknown.collect(),
         }
     }
 
@@ -47,14 +51,21 @@ impl ForgingRange {
     pub fn told(&self, figures: Figures) -> String {
         let mark = if self.unsure { "?" } else { "" };
         let (band, sign) = (figures.degree_band(self.celsius), figures.temperature.name());
-        match &self.limits {
+        let told = match &self.limits {
             Some([cold, hot]) if !self.is_open() => {
                 let [low, high] = self.celsius.map(|t| figures.degrees(t));
                 format!("no heat suits all: {cold} not below {low}, {hot} not above {high} {sign}")
             }
+            Some([cold, hot]) if cold == hot && self.unknown.contains(cold) => format!("{band}{mark} {sign}"),
             Some([cold, hot]) if cold == hot => format!("{band}{mark} {sign}, as {cold} asks"),
             Some([cold, hot]) => format!("{band}{mark} {sign}: {cold} sets the lower end, {hot} the upper"),
             None => format!("{band}{mark} {sign} unless the data sheet says otherwise"),
+        };
+        match &self.unknown[..] {
+            [] => told,
+            unknown => {
+                format!("{told}; no range is known of {}, so the narrowest seen holds", listed(unknown))
+            }
         }
     }
 
@@ -63,6 +74,15 @@ impl ForgingRange {
     pub(crate) fn within(&self, [hot, cold]: [f64; 2]) -> [f64; 2] {
         let (from, to) = (self.celsius[1].min(hot), self.celsius[0].max(cold));
         if from > to { [from, to] } else { [hot, cold] }
+    }
+}
+
+/// Names in a row: `A, B and C`.
+pub(crate) fn listed(names: &[String]) -> String {
+    match names {
+        [] => String::new(),
+        [one] => one.clone(),
+        [first @ .., last] => format!("{} and {last}", first.join(", ")),
     }
 }
 
@@ -93,11 +113,15 @@ mod tests {
         assert!(apart.is_open() && apart.unsure);
     }
 
+    /// 102Cr6, of which nothing is known, is held to 100Cr6's 900 to 1050 °C (Lucefin's card), also over soft iron.
     #[test]
-    fn what_is_not_known_binds_nothing() {
-        assert!(near(of(&["102Cr6"]).celsius, USUAL));
-        assert_eq!(of(&["102Cr6", "C45"]).limits.map(|l| l[0].clone()).as_deref(), Some("C45"));
-        let shut = ForgingRange { celsius: [1000.0, 950.0], limits: None, unsure: false };
+    fn what_is_not_known_is_held_to_the_narrowest() {
+        assert!(near(of(&["102Cr6"]).celsius, [900.0, 1050.0]));
+        let laid = of(&["mild steel", "102Cr6"]);
+        assert!(near(laid.celsius, [900.0, 1050.0]) && laid.unsure && laid.unknown == ["102Cr6"]);
+        assert!(of(&["C45"]).unknown.is_empty());
+        let shut = ForgingRange { celsius: [1000.0, 950.0], ..laid };
         assert!(!shut.is_open() && near(shut.within([1100.0, 850.0]), [1100.0, 850.0]));
+        assert_eq!(listed(&["A", "B", "C"].map(str::to_owned)), "A, B and C");
     }
 }

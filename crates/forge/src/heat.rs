@@ -1,10 +1,11 @@
 //! Heats of the steels: published bands first, formulas only where none is known and then marked, nothing beyond their
 //! reach.
 
+use design::Figures;
 use serde::Serialize;
 use steel::{
-    Advice, Composition, MARTENSITE_CARBON, Steel, Tempering, ac1, ac3, dissolved, is_low_alloy, ms_band,
-    published, quenched_hardness, retained,
+    Advice, Composition, Departure, MARTENSITE_CARBON, Published, Steel, Tempering, ac1, ac3, as_quenched,
+    departures, dissolved, is_low_alloy, ms_band, plain_by_carbon, published, quenched_hardness, retained,
 };
 
 /// Above Ac3 to which plain steel is heated for hardening, K, where nothing is published (common practice, no source).
@@ -15,6 +16,10 @@ const NORMALISING: [f64; 2] = [40.0, 80.0];
 const ROOM: f64 = 20.0;
 /// Less carbon than this does not harden usefully, mass percent (common practice, no source).
 pub(crate) const LEAST_CARBON: f64 = 0.3;
+/// What is said of it.
+const SOFT: &str = "too little carbon: it does not harden usefully";
+/// Phosphorus from which Ac3 is told as a guess, mass percent: what makes iron phosphoric.
+pub(crate) const PHOSPHORUS: f64 = 0.1;
 /// How long a blade is tempered each time, min (common practice, no source).
 pub(crate) const TEMPER: f64 = 60.0;
 /// How often it is tempered (common practice, no source).
@@ -31,12 +36,32 @@ pub struct Heat {
     pub source: String,
     /// Whether the source is quoted from memory, or the band calculated: then it is to be tried on a coupon.
     pub unsure: bool,
+    /// Whether the steel must not be heated so.
+    pub never: bool,
 }
 
 impl Heat {
+    /// None, and why.
+    fn none(why: &str, unsure: bool, never: bool) -> Heat {
+        Heat { celsius: None, source: why.to_owned(), unsure, never }
+    }
+
+    /// A band that is calculated, or judged by another steel's.
+    pub(crate) fn guessed(celsius: [f64; 2], source: String) -> Heat {
+        Heat { celsius: Some(celsius), source, unsure: true, never: false }
+    }
+
+    /// The heat of the plain steel of this name for one of `carbon` (mass percent).
+    pub(crate) fn like(advice: Advice, name: &str, carbon: f64) -> Heat {
+        let own = Heat::of(advice, None);
+        let source = format!("as {name} by its carbon of {carbon:.2} % ({})", own.source);
+        Heat { source, unsure: true, ..own }
+    }
+
     /// The band that a steel's own data sheet gives; without one what `other` says.
     fn by_sheet(celsius: Option<[f64; 2]>, other: impl FnOnce() -> Heat) -> Heat {
-        let own = |band| Heat { celsius: Some(band), source: "its own data sheet".to_owned(), unsure: false };
+        let source = || "its own data sheet".to_owned();
+        let own = |band| Heat { celsius: Some(band), source: source(), unsure: false, never: false };
         celsius.map_or_else(other, own)
     }
 
@@ -45,16 +70,19 @@ impl Heat {
         match (advice, calculated) {
             (Advice::Heat(band), _) => Heat {
                 celsius: Some(band.celsius),
-                source: format!("{}{}", band.source, if band.seen { "" } else { ", not confirmed" }),
+                source: format!(
+                    "{}{}{}",
+                    band.source,
+                    if band.widened { ", widened" } else { "" },
+                    if band.seen { "" } else { ", not confirmed" }
+                ),
                 unsure: !band.seen,
+                never: false,
             },
-            (Advice::Never(why), _) => Heat { celsius: None, source: why.to_owned(), unsure: false },
-            (Advice::Unknown, Some(celsius)) => {
-                Heat { celsius: Some(celsius), source: "calculated from Ac3".to_owned(), unsure: true }
-            }
-            (Advice::Unknown, None) => {
-                Heat { celsius: None, source: "see the maker's data sheet".to_owned(), unsure: true }
-            }
+            (Advice::Never(why), _) => Heat::none(why, false, true),
+            (Advice::Needless(why), _) => Heat::none(why, false, false),
+            (Advice::Unknown, Some(celsius)) => Heat::guessed(celsius, "calculated from Ac3".to_owned()),
+            (Advice::Unknown, None) => Heat::none("see the maker's data sheet", true, false),
         }
     }
 }
@@ -68,9 +96,18 @@ pub struct Quenched {
     pub ms_c: [f64; 2],
     /// Share of austenite left at 20 °C.
     pub retained_austenite: [f64; 2],
-    /// Hardness where it is martensite throughout, HRC.
+    /// Hardness where it is hardened through, HRC.
     pub hardness_hrc: [f64; 2],
+    /// Who published that.
+    pub hardness_source: &'static str,
+    /// Whether that is quoted from memory, or calculated.
+    pub hardness_unsure: bool,
 }
+
+/// Where hardness as quenched comes from when it is calculated.
+const MARTENSITE: &str = "ASTM A255";
+/// The same beyond the standard's last carbon.
+const MARTENSITE_END: &str = "ASTM A255, which ends at 0.69 % carbon";
 
 impl Quenched {
     /// Of a steel from a heat, if it has one.
@@ -82,11 +119,15 @@ impl Quenched {
         let carbon = [dissolved(c, cool)[0], dissolved(c, hot)[1]];
         // Beyond the standard's last carbon hardness hardly rises: common practice, no source.
         let [soft, hard] = carbon.map(|c| quenched_hardness(c.min(MARTENSITE_CARBON[1])));
+        let beyond = carbon[1] > MARTENSITE_CARBON[1];
+        let known = as_quenched(steel);
         Some(Quenched {
             dissolved_percent: carbon,
             ms_c: ms,
             retained_austenite: [retained(ms[1], ROOM), retained(ms[0], ROOM)],
-            hardness_hrc: [soft?, hard?],
+            hardness_hrc: known.map_or([soft?, hard?], |k| k.hrc),
+            hardness_source: known.map_or(if beyond { MARTENSITE_END } else { MARTENSITE }, |k| k.source),
+            hardness_unsure: known.is_none_or(|k| !k.seen),
         })
     }
 }
@@ -100,6 +141,8 @@ pub struct SteelHeat {
     pub ac1_c: Option<f64>,
     /// Where the last ferrite is gone; none above 0.77 % carbon.
     pub ac3_c: Option<f64>,
+    /// Whether phosphorus raises that beyond what the formula was made for.
+    pub ac3_unsure: bool,
     /// Forging, from where it goes back into the fire up to the hottest start.
     pub forging: Heat,
     /// The first normalising heat, cooled in still air.
@@ -110,6 +153,45 @@ pub struct SteelHeat {
     pub quenched: Option<Quenched>,
     /// Tempering; none where nothing published speaks for it.
     pub tempering: Option<TemperHeat>,
+    /// Where its data sheet leaves what is published of its name.
+    pub departures: Vec<Departed>,
+    /// What it is quenched in; none where nothing is known.
+    #[serde(skip)]
+    pub(crate) medium: Option<(String, Option<f64>)>,
+}
+
+/// A heat of a data sheet that is not the published one.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Departed {
+    /// Which: `forging`, `normalising` or `hardening`.
+    pub heat: &'static str,
+    /// The published band, °C; none where it must not be heated so.
+    pub published_c: Option<[f64; 2]>,
+    /// Who published it.
+    pub source: &'static str,
+}
+
+impl Departed {
+    fn of(departure: &Departure) -> Option<Departed> {
+        let (published_c, source) = match departure.published {
+            Advice::Heat(band) => (Some(band.celsius), band.source),
+            Advice::Never(why) => (None, why),
+            Advice::Needless(_) | Advice::Unknown => return None,
+        };
+        Some(Departed { heat: departure.heat, published_c, source })
+    }
+
+    /// In words, on the file's scale.
+    pub fn told(&self, l: Figures) -> String {
+        let published = match self.published_c {
+            Some(band) => format!("{} {}", l.degree_band(band), l.temperature.name()),
+            None => "none".to_owned(),
+        };
+        format!(
+            "its data sheet leaves the published {} of {published} ({}): make sure",
+            self.heat, self.source
+        )
+    }
 }
 
 /// Hardness for tempering temperatures, and the other way.
@@ -133,7 +215,19 @@ pub const TEMPERING: [f64; 3] = [205.0, 230.0, 260.0];
 /// Hardnesses for which [`TemperHeat::celsius`] is told, HRC: from a tool's to a long blade's.
 pub const WANTED: [f64; 3] = [60.0, 58.0, 56.0];
 
+/// Where tempering can make steel brittle, °C: tempered-martensite embrittlement (common practice, no source).
+const BRITTLE: [f64; 2] = [260.0, 370.0];
+
 impl TemperHeat {
+    /// That some of its temperatures may make the edge brittle, on the file's scale; none where none does.
+    pub fn brittle_told(&self, l: Figures) -> Option<String> {
+        let within = |t: &f64| (BRITTLE[0]..=BRITTLE[1]).contains(t);
+        self.celsius.iter().flatten().any(within).then(|| {
+            let (band, sign) = (l.degree_band(BRITTLE), l.temperature.name());
+            format!("tempers of {band}? {sign} can make it brittle: stay under them where you can")
+        })
+    }
+
     /// By curves for the least and the greatest carbon that the steel may have.
     pub(crate) fn of([low, high]: [&Tempering; 2]) -> TemperHeat {
         let hardness = |t: f64| {
@@ -161,38 +255,77 @@ pub(crate) fn calculated(c: &Composition) -> Option<[f64; 2]> {
     above(c, HARDENING)
 }
 
-/// A band above the end of the transformation, °C.
+/// A first normalising heat by its Ac3, °C; none where the formulas do not reach.
+pub(crate) fn normalised(c: &Composition) -> Option<[f64; 2]> {
+    above(c, NORMALISING)
+}
+
+/// A band above the end of the transformation, °C. Phosphorus is left out: what it keeps ferrite no heat that the rest
+/// bears turns.
 fn above(c: &Composition, band: [f64; 2]) -> Option<[f64; 2]> {
-    let end = ac3(c).filter(|_| is_low_alloy(c))?.max(ac1(c));
+    let end = ac3(&Composition { p: 0.0, ..*c }).filter(|_| is_low_alloy(c))?.max(ac1(c));
     Some(band.map(|k| end + k))
+}
+
+/// What is published of a steel: of its name, or of the plain steel nearest to it in carbon, which is told by name.
+fn known_of(steel: &Steel) -> Option<(Option<&'static str>, Published)> {
+    let own = published(steel).map(|known| (None, known));
+    own.or_else(|| plain_by_carbon(&steel.composition).map(|(name, known)| (Some(name), known)))
+}
+
+/// What a steel is quenched in: by its data sheet, or by what is published, with sections under which oil will do, mm.
+fn medium(steel: &Steel, known: Option<&Published>) -> Option<(String, Option<f64>)> {
+    let published = || {
+        let medium = known?.medium;
+        (!medium.words.is_empty()).then(|| (medium.words.to_owned(), medium.oil_under))
+    };
+    steel.sheet.medium.clone().map(|words| (words, None)).or_else(published)
 }
 
 impl SteelHeat {
     /// Of a steel with this composition.
     pub fn of(steel: &Steel) -> SteelHeat {
         let c = &steel.composition;
-        let known = is_low_alloy(c);
-        let (ac1, ac3) = (known.then(|| ac1(c)), ac3(c).filter(|_| known));
-        let soft = c.c < LEAST_CARBON;
-        let soft = soft.then_some(Advice::Never("too little carbon: it does not harden"));
-        let (forging, normalising, hardening) = match published(steel) {
-            Some(known) => (known.forging, known.normalising, known.hardening),
-            None => (Advice::Unknown, Advice::Unknown, soft.unwrap_or(Advice::Unknown)),
-        };
-        let hardening = Heat::by_sheet(steel.sheet.hardening, || Heat::of(hardening, calculated(c)));
+        let (low_alloy, known) = (is_low_alloy(c), known_of(steel));
+        let soft = if c.c < LEAST_CARBON { Advice::Never(SOFT) } else { Advice::Unknown };
+        let hardening = Heat::by_sheet(steel.sheet.hardening, || {
+            known_heat(steel, known, |k| k.hardening, (soft, calculated(c)))
+        });
+        let normalising = Heat::by_sheet(steel.sheet.normalising, || {
+            known_heat(steel, known, |k| k.normalising, (Advice::Unknown, normalised(c)))
+        });
+        // Of another steel's forging nothing is told: its range is held to the narrowest.
+        let forging = published(steel).map_or(Advice::Unknown, |k| k.forging);
         let hardens = hardening.celsius.is_some() || hardening.unsure;
         SteelHeat {
             steel: steel.name.clone(),
-            ac1_c: ac1,
-            ac3_c: ac3,
+            ac1_c: low_alloy.then(|| ac1(c)),
+            ac3_c: ac3(c).filter(|_| low_alloy),
+            ac3_unsure: c.p >= PHOSPHORUS,
             forging: Heat::by_sheet(steel.sheet.forging, || Heat::of(forging, None)),
-            normalising: Heat::by_sheet(steel.sheet.normalising, || {
-                Heat::of(normalising, above(c, NORMALISING))
-            }),
+            normalising,
             quenched: Quenched::of(steel, &hardening),
             tempering: Tempering::of(steel).filter(|_| hardens).map(|t| TemperHeat::of([&t, &t])),
+            departures: departures(steel).iter().filter_map(Departed::of).collect(),
+            medium: medium(steel, known.as_ref().map(|k| &k.1)).filter(|_| hardens),
             hardening,
         }
+    }
+}
+
+/// A heat by what is published of a steel, or of a plain steel of like carbon; otherwise what holds for an unknown one, as
+/// calculated.
+fn known_heat(
+    steel: &Steel,
+    known: Option<(Option<&'static str>, Published)>,
+    pick: fn(&Published) -> Advice,
+    (unknown, calculated): (Advice, Option<[f64; 2]>),
+) -> Heat {
+    let carbon = steel.composition.c;
+    match known {
+        Some((None, own)) => Heat::of(pick(&own), calculated),
+        Some((Some(name), like)) => Heat::like(pick(&like), name, carbon),
+        None => Heat::of(unknown, calculated),
     }
 }
 
@@ -247,18 +380,48 @@ mod tests {
         assert!(c45.retained_austenite[1] < 0.08 && (c45.dissolved_percent[0] - 0.46).abs() < 1e-12);
     }
 
-    /// Steels of one's own: by Ac3 where the formula reaches, otherwise not at all.
+    /// Plain steels of one's own go by the published one nearest in carbon, marked; others by Ac3 where the formula reaches,
+    /// otherwise not at all. Saarstahl hardens C67S from 815 °C, trade figures 1084 from 800.
     #[test]
-    fn own_steels_are_calculated_where_a_formula_reaches() {
-        let own = |c: f64| {
-            let composition = Composition { c, si: 0.25, mn: 0.7, ..Composition::default() };
+    fn own_steels_are_judged_by_their_carbon_or_calculated() {
+        let own = |c: f64, cr: f64| {
+            let composition = Composition { c, si: 0.25, mn: 0.7, cr, ..Composition::default() };
             SteelHeat::of(&Steel::new("Weir", composition))
         };
-        let medium = own(0.6);
+        for (c, name, band) in
+            [(0.69, "C67S", [815.0, 845.0]), (0.75, "1075", [780.0, 840.0]), (0.9, "1084", [800.0, 830.0])]
+        {
+            let heat = own(c, 0.0);
+            assert_eq!(heat.hardening.celsius, Some(band), "{c}");
+            assert!(
+                heat.hardening.unsure
+                    && heat.hardening.source.starts_with(&format!("as {name} by its carbon"))
+            );
+            assert!(heat.normalising.celsius.is_some() && heat.normalising.unsure && heat.medium.is_some());
+            // What is not known of it is not told as known: its forging.
+            assert!(heat.forging.celsius.is_none());
+        }
+        let medium = own(0.6, 1.0);
         assert_eq!(medium.hardening.celsius, medium.ac3_c.map(|t| [t + 20.0, t + 50.0]));
+        assert_eq!(medium.normalising.celsius, medium.ac3_c.map(|t| [t + 40.0, t + 80.0]));
         assert!(medium.hardening.unsure && medium.hardening.source.starts_with("calculated"));
-        assert!(own(0.95).hardening.celsius.is_none() && own(0.95).hardening.unsure);
-        assert!(own(0.1).hardening.celsius.is_none() && !own(0.1).hardening.unsure);
+        assert!(own(0.95, 1.0).hardening.celsius.is_none() && own(0.95, 1.0).hardening.unsure);
+        assert!(own(0.1, 0.0).hardening.celsius.is_none() && !own(0.1, 0.0).hardening.unsure);
+        // Ac3 of iron with phosphorus is a guess.
+        assert!(of("wrought iron").ac3_unsure && !of("mild steel").ac3_unsure);
+    }
+
+    /// A data sheet that leaves what is published of its steel's name is told, with what is published.
+    #[test]
+    fn a_data_sheet_off_the_published_band_is_told() {
+        let mut w2 = nominal("W2").unwrap();
+        w2.sheet.hardening = Some([880.0, 930.0]);
+        let found = SteelHeat::of(&w2).departures;
+        assert!(found.len() == 1 && found[0].published_c == Some([760.0, 845.0]), "{found:?}");
+        let words = found[0].told(Figures::of(design::Unit::Millimetre));
+        assert!(words.contains("published hardening of 760–845 °C"), "{words}");
+        w2.sheet.hardening = Some([780.0, 830.0]);
+        assert!(SteelHeat::of(&w2).departures.is_empty());
     }
 
     /// What the maker's data sheet says comes before all that is published.
@@ -281,15 +444,34 @@ mod tests {
         let tempering = Tempering::of(steel).unwrap();
         assert!(tempering.hardness(225.0, 1.0).is_some_and(|[a, b]| (0.5 * (a + b) - 59.0).abs() < 1e-9));
         let plan = crate::plan::Plan::of(&design).unwrap();
-        assert_eq!(plan.blade_heat.medium.as_deref(), Some("slow oil"));
+        assert_eq!(plan.blade_heat.medium.map(|m| m.words).as_deref(), Some("slow oil"));
     }
 
-    /// ASTM A255 (from memory): 0.46 % carbon hardens to about 59 HRC, 0.69 % and more to 65.
+    /// As published: C45 55 to 58 HRC, 5160 58 to 63 (from memory), O1 65 (Eastern Tool Steel); a steel of one's own by ASTM A255
+    /// (from memory): 0.46 % carbon about 59 HRC, 0.69 % and more 65.
     #[test]
-    fn quenched_through_a_steel_has_its_carbon_s_hardness() {
-        let hrc = |name: &str| of(name).quenched.unwrap().hardness_hrc;
-        assert!(hrc("C45")[0] > 58.0 && hrc("C45")[1] < 60.0, "{:?}", hrc("C45"));
-        assert!(hrc("1095")[0] > 64.5 && hrc("1095")[1] < 66.0, "{:?}", hrc("1095"));
+    fn quenched_through_a_steel_is_as_hard_as_published() {
+        let hrc = |name: &str| of(name).quenched.unwrap();
+        let near =
+            |found: [f64; 2], wanted: [f64; 2]| found.iter().zip(wanted).all(|(a, b)| (a - b).abs() < 1e-9);
+        assert!(near(hrc("C45").hardness_hrc, [55.0, 58.0]) && hrc("C45").hardness_unsure);
+        assert!(near(hrc("5160").hardness_hrc, [58.0, 63.0]) && near(hrc("O1").hardness_hrc, [64.0, 66.0]));
+        assert!(!hrc("O1").hardness_unsure);
+        let own = |c: f64| {
+            let composition = Composition { c, si: 0.25, mn: 0.7, ..Composition::default() };
+            SteelHeat::of(&Steel::new("Weir", composition)).quenched.unwrap()
+        };
+        assert!(own(0.46).hardness_hrc[0] > 58.0 && own(0.46).hardness_hrc[1] < 60.0);
+        let hard = own(0.9);
+        assert!(hard.hardness_hrc[0] > 64.5 && hard.hardness_hrc[1] < 66.0 && hard.hardness_unsure);
+        assert!(hard.hardness_source.contains("ends at 0.69 %") && own(0.46).hardness_source == "ASTM A255");
+    }
+
+    #[test]
+    fn brittle_tempers_are_told() {
+        let l = Figures::of(design::Unit::Millimetre);
+        assert!(of("1095").tempering.unwrap().brittle_told(l).unwrap().contains("260–370? °C"));
+        assert!(of("C45U").tempering.unwrap().brittle_told(l).is_none());
     }
 
     /// Temperatures fall with the hardness wanted, and each has it in the middle of its band.

@@ -15,6 +15,7 @@ use crate::skin::Skin;
 use crate::stock::Stock;
 use crate::tip::TipPreform;
 use crate::twisting::Twisting;
+use crate::welding::WeldingHeat;
 
 /// Everything between the steel rack and the forged blade. Lengths in mm, masses in g, temperatures in °C.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -38,6 +39,8 @@ pub struct Plan {
     pub heat: Vec<SteelHeat>,
     /// How hot the blade is held as a whole.
     pub blade_heat: BladeHeat,
+    /// The welding heat against what its steels bear; none where nothing is welded.
+    pub welding: Option<WeldingHeat>,
     /// How long each step's steel stays hot enough to work.
     pub clock: Vec<WorkingHeat>,
     /// What drawing out asks of the hammer.
@@ -68,10 +71,11 @@ impl Plan {
             steel_g: stock.masses(),
             twisting: Twisting::all(design, &stock),
             tip: TipPreform::of(design),
+            welding: WeldingHeat::of(design, &stock, billet.steels(), &blade_heat.forging),
             clock: WorkingHeat::all(design, lay, &stock, &heat),
             drawing_out: DrawingOut::all(billet, &stock),
             bath: QuenchBath::of(design, &stock, &blade_heat),
-            skin: Skin::of(design, &blade_heat),
+            skin: Skin::of(design, &stock, &blade_heat),
             blade_heat,
             heat,
             levelling,

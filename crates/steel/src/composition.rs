@@ -23,6 +23,21 @@ pub struct Composition {
     pub p: f64,
 }
 
+/// Most of alloys in all for a plain steel, mass percent: makers' limits for residuals.
+const RESIDUALS: f64 = 0.3;
+/// Most manganese of a plain steel, mass percent: a little over the 0.90 of SAE J403's blade steels (from memory).
+const MANGANESE: f64 = 1.0;
+/// Most silicon of a plain steel, mass percent: a little over the 0.40 of C45 (Saarstahl's sheet).
+const SILICON: f64 = 0.5;
+
+impl Composition {
+    /// Whether it is plain carbon steel or iron: what is published of plain steels by their carbon speaks for it.
+    pub fn is_plain(&self) -> bool {
+        let alloys = self.cr + self.mo + self.ni + self.v + self.w;
+        alloys <= RESIDUALS && self.mn <= MANGANESE && self.si <= SILICON
+    }
+}
+
 /// A steel of the billet.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Steel {

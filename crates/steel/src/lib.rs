@@ -3,6 +3,7 @@
 //!
 //! Pure formulas in °C, MPa, mm and mass percent, each with its source and domain. It knows no blade.
 
+mod as_quenched;
 mod bath;
 mod composition;
 mod conversion;
@@ -20,8 +21,10 @@ mod strength;
 mod tempering;
 mod transformation;
 mod twist_strain;
+mod welding;
 mod yielding;
 
+pub use as_quenched::{AsQuenched, as_quenched};
 pub use bath::{Bath, BathFault, FLASH_MARGIN, OIL_DENSITY, OIL_HEAT, Quench, least_litres, quench};
 pub use composition::{Composition, DataSheet, Steel};
 pub use conversion::{rockwell, tensile, vickers};
@@ -32,9 +35,12 @@ pub use enthalpy::{enthalpy, specific_heat};
 pub use etching::etched_brightness;
 pub use expansion::{HotFault, elongation};
 pub use flow_stress::{flow_stress, work};
-pub use growth::{cooled, hardening_growth};
+pub use growth::{GROWN, cooled, hardening_growth};
 pub use nominal::{nominal, nominals};
-pub use published::{Advice, Band, Published, hardening_by_carbon, published};
+pub use published::{
+    Advice, Band, Departure, EITHER_WAY, Medium, Published, departures, plain_by_carbon, published,
+    published_of_name,
+};
 pub use strength::{bearing_depth, bearing_pressure, borne_torque, twisting_torque};
 pub use tempering::{Tempering, later};
 pub use transformation::{
@@ -42,6 +48,7 @@ pub use transformation::{
     ms_van_bohemen, quenched_hardness, retained,
 };
 pub use twist_strain::{ROUNDS, TEARING, fibre_stretch, most_stretch, rate_for, twist_rounds};
+pub use welding::{HANDBOOKS, solidus, welding};
 pub use yielding::{HARDENED, YOUNG, cold_set, yield_strength};
 
 /// 0 °C in kelvin.

@@ -13,8 +13,6 @@ use crate::nominal::nominal;
 const BAND: f64 = 1.5;
 /// The same where the curve is quoted from memory and weak, or lies between those of other steels.
 const WIDE: f64 = 2.5;
-/// Most of alloys that a steel may have in all, mass percent, to count as plain: makers' limits for residuals.
-const PLAIN: f64 = 0.3;
 /// Carbon that may move before a steel counts as another, mass percent: what its standard lets it differ by from bar to
 /// bar.
 const HARDLY: f64 = 0.03;
@@ -29,6 +27,8 @@ const HOURS: [f64; 2] = [0.1, 24.0];
 #[derive(Clone)]
 struct Curve {
     names: &'static [&'static str],
+    /// Like steels for which it is taken, without a curve of their own.
+    kin: &'static [&'static str],
     /// Mass percent, for the law of time.
     carbon: f64,
     /// For how long, h, all tempers counted.
@@ -45,7 +45,8 @@ const PLAINS: [usize; 3] = [0, 1, 2];
 
 const CURVES: &[Curve] = &[
     Curve {
-        names: &["C45U", "1.1730", "C45", "1.0503", "1045"],
+        names: &["C45U", "1.1730"],
+        kin: &["C45", "1.0503", "1045"],
         carbon: 0.46,
         hours: 1.0,
         band: BAND,
@@ -61,7 +62,8 @@ const CURVES: &[Curve] = &[
         ]),
     },
     Curve {
-        names: &["C67S", "1.1231"],
+        names: &["C67S", "1.1231", "1060", "C60", "1.0601"],
+        kin: &[],
         carbon: 0.65,
         hours: 1.0,
         band: BAND,
@@ -71,6 +73,7 @@ const CURVES: &[Curve] = &[
     },
     Curve {
         names: &["1095", "C105U", "1.1545", "W1", "W2"],
+        kin: &[],
         carbon: 1.0,
         hours: 1.0,
         band: BAND,
@@ -89,7 +92,8 @@ const CURVES: &[Curve] = &[
         ]),
     },
     Curve {
-        names: &["52100", "100Cr6", "1.3505", "102Cr6", "1.2067"],
+        names: &["52100", "100Cr6", "1.3505"],
+        kin: &["102Cr6", "1.2067"],
         carbon: 0.99,
         hours: 1.0,
         band: BAND,
@@ -106,7 +110,8 @@ const CURVES: &[Curve] = &[
         ]),
     },
     Curve {
-        names: &["O1", "95MnWCr5", "1.2825", "100MnCrW4", "1.2510"],
+        names: &["O1"],
+        kin: &["95MnWCr5", "1.2825", "100MnCrW4", "1.2510"],
         carbon: 0.93,
         // Twice two hours.
         hours: 4.0,
@@ -125,7 +130,8 @@ const CURVES: &[Curve] = &[
         ]),
     },
     Curve {
-        names: &["90MnCrV8", "1.2842", "O2"],
+        names: &["90MnCrV8", "1.2842"],
+        kin: &["O2"],
         carbon: 0.9,
         hours: 1.0,
         band: BAND,
@@ -143,6 +149,7 @@ const CURVES: &[Curve] = &[
     },
     Curve {
         names: &["L6"],
+        kin: &[],
         carbon: 0.7,
         hours: 4.0,
         band: BAND,
@@ -152,11 +159,12 @@ const CURVES: &[Curve] = &[
     },
     Curve {
         names: &["75Ni8", "15N20", "1.5634"],
+        kin: &[],
         carbon: 0.75,
         hours: 1.0,
         band: WIDE,
         seen: false,
-        source: "makers' data sheets",
+        source: "trade figures",
         points: Cow::Borrowed(&[
             (150.0, 62.0),
             (200.0, 60.0),
@@ -168,11 +176,12 @@ const CURVES: &[Curve] = &[
     },
     Curve {
         names: &["80CrV2", "1.2235"],
+        kin: &[],
         carbon: 0.8,
         hours: 1.0,
         band: WIDE,
         seen: false,
-        source: "makers' data sheets",
+        source: "trade figures",
         points: Cow::Borrowed(&[
             (150.0, 63.0),
             (200.0, 61.0),
@@ -184,6 +193,7 @@ const CURVES: &[Curve] = &[
     },
     Curve {
         names: &["5160"],
+        kin: &[],
         carbon: 0.6,
         hours: 1.0,
         band: BAND,
@@ -208,6 +218,8 @@ pub struct Tempering {
     share: f64,
     carbon: f64,
     band: f64,
+    /// Whether the curve is that of a like steel.
+    kin: bool,
 }
 
 impl Tempering {
@@ -218,30 +230,36 @@ impl Tempering {
             return Some(Tempering::by(curve));
         }
         let standard = nominal(&steel.name).filter(|s| s.composition == steel.composition);
-        let named =
-            |s: Steel| CURVES.iter().find(|c| c.names.iter().any(|n| n.eq_ignore_ascii_case(&s.name)));
-        match standard.and_then(named) {
-            Some(curve) => Some(Tempering::by(curve.clone())),
+        let has = |names: &[&str], s: &Steel| names.iter().any(|n| n.eq_ignore_ascii_case(&s.name));
+        let own = |s: &Steel| CURVES.iter().find(|c| has(c.names, s)).map(|c| (c, false));
+        let like = |s: &Steel| CURVES.iter().find(|c| has(c.kin, s)).map(|c| (c, true));
+        match standard.and_then(|s| own(&s).or_else(|| like(&s))) {
+            Some((curve, kin)) => Some(Tempering { kin, ..Tempering::by(curve.clone()) }),
             None => Tempering::plain(&steel.composition),
         }
     }
 
     /// By one curve alone.
     fn by(curve: Curve) -> Tempering {
-        Tempering { share: 0.0, carbon: curve.carbon, band: curve.band, curves: [curve.clone(), curve] }
+        Tempering {
+            share: 0.0,
+            carbon: curve.carbon,
+            band: curve.band,
+            kin: false,
+            curves: [curve.clone(), curve],
+        }
     }
 
     /// Of a plain steel of this composition, such as an edge whose carbon has evened out: between two curves, in a
     /// wider band. `None` for one with alloys, or outside 0.46 to 1.05 % carbon.
     pub fn plain(c: &Composition) -> Option<Tempering> {
-        let plain = c.cr + c.mo + c.ni + c.v + c.w <= PLAIN;
         // The handbook's curve is for about 1 %: its own steels reach 1.05.
         let carbon = if (1.0..=1.05).contains(&c.c) { 1.0 } else { c.c };
         let pair =
             PLAINS.windows(2).find(|w| (CURVES[w[0]].carbon..=CURVES[w[1]].carbon).contains(&carbon))?;
         let curves = [CURVES[pair[0]].clone(), CURVES[pair[1]].clone()];
         let share = (carbon - curves[0].carbon) / (curves[1].carbon - curves[0].carbon);
-        plain.then_some(Tempering { curves, share, carbon: c.c, band: WIDE })
+        c.is_plain().then_some(Tempering { curves, share, carbon: c.c, band: WIDE, kin: false })
     }
 
     /// Of a standard's steel whose carbon has become `carbon` (mass percent): as bought where it has hardly moved, a
@@ -295,7 +313,8 @@ impl Tempering {
 
     /// Where the curve comes from.
     pub fn source(&self) -> String {
-        let word = |c: &Curve| format!("{}{}", c.source, if c.seen { "" } else { ", not confirmed" });
+        let like = if self.kin { ", of a like steel" } else { "" };
+        let word = |c: &Curve| format!("{}{like}{}", c.source, if c.seen { "" } else { ", not confirmed" });
         let [a, b] = &self.curves;
         match (a.source == b.source, a.seen || b.seen) {
             (true, _) => word(a),
@@ -304,9 +323,9 @@ impl Tempering {
         }
     }
 
-    /// Whether every curve was seen in its source.
+    /// Whether every curve was seen in its source, and is this steel's own.
     pub fn seen(&self) -> bool {
-        self.curves.iter().all(|c| c.seen)
+        !self.kin && self.curves.iter().all(|c| c.seen)
     }
 
     fn middle(&self, celsius: f64, hours: f64) -> Option<f64> {
@@ -322,6 +341,7 @@ fn told(steel: &Steel) -> Option<Curve> {
     let points = &steel.sheet.tempering;
     (points.len() > 1).then(|| Curve {
         names: &[],
+        kin: &[],
         carbon: steel.composition.c,
         hours: 1.0,
         band: BAND,
@@ -350,7 +370,8 @@ mod tests {
     #[test]
     fn curves_are_those_of_known_steels_and_fall() {
         for curve in CURVES {
-            assert!(curve.names.iter().all(|name| nominals().any(|n| n == *name)), "{:?}", curve.names);
+            let all = curve.names.iter().chain(curve.kin);
+            assert!(all.clone().all(|name| nominals().any(|n| n == *name)), "{:?}", curve.names);
             assert!(
                 curve.points.windows(2).all(|w| w[0].0 < w[1].0 && w[0].1 >= w[1].1),
                 "{:?}",
@@ -381,6 +402,17 @@ mod tests {
                 tempering.hardness(f64::NAN, 1.0).is_none() && tempering.hardness(200.0, f64::NAN).is_none()
             );
         }
+    }
+
+    /// C45U's sheet speaks for C45 too, but is not C45's own: it is marked.
+    #[test]
+    fn a_like_steels_curve_is_marked() {
+        for (own, like) in [("C45U", "C45"), ("100Cr6", "102Cr6"), ("O1", "95MnWCr5"), ("90MnCrV8", "O2")] {
+            assert!(of(own).seen() && !of(like).seen(), "{own} {like}");
+            assert!(of(like).source().contains("of a like steel") && !of(own).source().contains("like"));
+        }
+        // The 0.65 % curve is the one for 1060, not one half-way to C45U's.
+        assert_eq!(of("1060").source(), of("C67S").source());
     }
 
     #[test]

@@ -7,6 +7,7 @@ use blade::{Blade, Part, Sections, Stage};
 use laminate::{Bar, Billet, MaterialMap, Pitch};
 use steel::{fibre_stretch, most_stretch, rate_for, twist_rounds};
 
+use crate::checked::heat_warnings;
 use crate::checked::lay::lay;
 use crate::file::checker::Checker;
 use crate::file::draft::Field;
@@ -40,12 +41,14 @@ pub(crate) fn recipe_warnings(
     if recipe.one_steel.is_none() {
         unused_steels(file, c, &mut found);
     }
+    heat_warnings::departures(file, recipe, c, &mut found);
     let Some(billet) = &recipe.billet else {
         let sets = file.layers.into_iter().flat_map(|list| &list.value);
         sets.for_each(|set| warn(&set.at, &Fault::LayersAlone {}, c, &mut found));
         return found;
     };
     unused_layers(file, c, &mut found);
+    heat_warnings::welds(billet, recipe, forging, c, &mut found);
     let forged = ForgedSections::from_blade(blade);
     thin_stack(billet, blade, &forged, c, &mut found);
     let drafts = file.bars.into_iter().flat_map(|list| &list.value);

@@ -5,5 +5,6 @@ pub(crate) mod design;
 mod ease;
 mod even_pitch;
 mod field_path;
+mod heat_warnings;
 pub(crate) mod lay;
 mod one_bar;

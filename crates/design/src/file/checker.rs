@@ -105,6 +105,12 @@ impl Checker<'_> {
         format!("{} {}", short(up(limit / self.unit.millimetres())), self.unit.name())
     }
 
+    /// A temperature (°C) for a message, to a degree on the file's scale.
+    pub(crate) fn temperature_text(&self, celsius: f64) -> String {
+        let scale = self.units.temperature;
+        format!("{:.0} {}", scale.degrees(celsius), scale.name())
+    }
+
     /// A length in mm, or the default where absent or refused.
     pub(crate) fn length_or(
         &mut self,

@@ -112,6 +112,21 @@ faults! {
     /// A band of temperatures whose ends are the wrong way round.
     Downwards {} "order"
         "the first of these is the hotter" => "put the lower temperature first";
+    /// A heat at which steel has not begun to turn.
+    ColdHeat { heat: &'static str, low: String, begins: String } "cold-heat"
+        "{heat} from {low} does nothing: this composition begins to turn at {begins} (Ac1)" => format!("give the data sheet's temperatures, well over {begins}; tempering has a key of its own");
+    /// A heat that spoils steel.
+    HotHeat { heat: &'static str, high: String, most: String } "hot-heat"
+        "{heat} up to {high} makes coarse grain: no plain or low alloy steel is heated over {most} for it" => format!("give the data sheet's temperatures, at most {most}");
+    /// A data sheet that leaves what is published of its steel's name. A warning.
+    Departs { steel: String, heat: &'static str, published: String } "not-as-published"
+        "this leaves what is published for {heat} {steel}: {published}" => "make sure that this is the data sheet of your steel, and its unit; or give the steel another name";
+    /// A welding heat at which a steel of the billet burns. A warning.
+    WeldHot { heat: String, steel: String, band: String, melts: String } "hot-weld"
+        "at {heat} {steel} burns: handbooks weld it at {band}, and it melts from about {melts}" => format!("give a `weld_heat` within {band}");
+    /// A welding heat at which nothing takes. A warning.
+    WeldCold { heat: String, least: String } "cold-weld"
+        "at {heat} no weld takes in a fire" => format!("give a `weld_heat` of {least} or more, unless you weld packs sealed from air for hours");
     /// Points of a tempering curve out of order.
     Curve {} "order"
         "this point is not hotter and softer than the one before it" => "list the points from the coldest to the hottest; steel gets softer as it is tempered hotter";

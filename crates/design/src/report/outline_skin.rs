@@ -11,7 +11,7 @@ const ENOUGH: f64 = 0.9;
 /// How much larger the outline is forged than it will be, and the skin that has to come off it.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct OutlineSkin {
-    /// Depth at which nine tenths of the carbon are left, mm.
+    /// Depth at which nine tenths of the carbon are left where little scales off, mm.
     pub depth_mm: f64,
     /// Forged outside the finished outline at the edge, the back and the point, mm.
     pub outside_mm: [f64; 3],
@@ -26,7 +26,10 @@ impl OutlineSkin {
         let blade = design.blade();
         let by = blade.spec().stages.forged_outline;
         let point = blade.length_at(Stage::Forged) - blade.length();
-        OutlineSkin { depth_mm: design.forging().skin_depth(ENOUGH), outside_mm: [by.edge, by.back, point] }
+        OutlineSkin {
+            depth_mm: design.forging().skin_depth(ENOUGH, 0.0, 0.0),
+            outside_mm: [by.edge, by.back, point],
+        }
     }
 
     /// Where skin stays when the outline is ground to what it will be, and how deep, mm.

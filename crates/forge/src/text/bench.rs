@@ -55,21 +55,19 @@ impl Plan {
     fn skin(&self, out: &mut String, l: Figures) -> std::fmt::Result {
         let s = &self.skin;
         let [larger, left] = s.outline.words(l);
-        let [half, most] = s.depth_mm.map(|mm| l.gap(mm));
+        let [half, nine, most] = [s.depth_mm[0], s.depth_mm[1], s.most_mm].map(|mm| l.gap(mm));
         let word =
-            if s.is_ground_off { "that takes the skin off" } else { "that is not enough: grind deeper" };
-        writeln!(out, "\nSkin that lost carbon: half of it is left {half} deep, nine tenths {most} deep")?;
+            if s.is_ground_off { "that takes the skin off" } else { "that may not be enough: grind deeper" };
+        writeln!(out, "\nSkin that lost carbon: half of it is left {half} deep, nine tenths {nine} deep;")?;
+        writeln!(out, "  nine tenths {most} deep where less scales off than {} in all", l.gap(s.scale_mm))?;
         writeln!(
             out,
             "  you grind {} off each side: {word}\n  the outline is forged {larger}:\n    {left}",
             l.gap(s.allowance_mm)
         )?;
         let Some(soak) = s.soak_mm else { return Ok(()) };
-        let word = if s.after_hardening_mm >= soak {
-            "which is enough"
-        } else {
-            "which is too little: keep air from it"
-        };
+        let word =
+            if s.is_soak_ground_off { "which is enough" } else { "which is too little: keep air from it" };
         writeln!(
             out,
             "  a soak at hardening heat without protection adds {}; after it you grind off {}, {word}",
@@ -81,7 +79,8 @@ impl Plan {
     /// The bath of oil for this blade.
     pub(crate) fn oil(&self, out: &mut String, l: Figures) -> std::fmt::Result {
         let Some(b) = &self.bath else { return Ok(()) };
-        writeln!(out, "\nQuench bath, where the steel is quenched in oil")?;
+        let heading = if b.is_for_trying { "to try oil in" } else { "of oil" };
+        writeln!(out, "\nQuench bath {heading}")?;
         writeln!(
             out,
             "  {} from {}: at least {} of oil, which warms from {} to {}",
@@ -101,13 +100,16 @@ impl Plan {
         )?;
         writeln!(
             out,
-            "  point first: oil {} deep in a tank {} deep, {} or more across; edge first: a trough {} long",
+            "  point first: oil {} deep in a tank {} deep, {} or more across; edge first: a trough {} long, oil {} deep",
             l.hot(b.upright_mm[0]),
             l.hot(b.upright_mm[1]),
             l.hot(b.diameter_mm),
-            l.hot(b.trough_mm)
+            l.hot(b.trough_mm[0]),
+            l.hot(b.trough_mm[1])
         )?;
-        b.own.iter().try_for_each(|own| writeln!(out, "  your bath, {}", own.told(l)))
+        b.own.iter().try_for_each(|own| {
+            writeln!(out, "  your bath, {}", own.told(l).replace("; martensite", ";\n    martensite"))
+        })
     }
 }
 

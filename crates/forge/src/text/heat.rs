@@ -9,6 +9,7 @@ use crate::heat::{Heat, Quenched, SteelHeat, TEMPERING, TemperHeat, WANTED};
 use crate::levelling::{Levelling, PARTED};
 use crate::plan::Plan;
 use crate::text::bands::{hundredths, span, widest};
+use crate::welding::WeldingHeat;
 
 impl Plan {
     /// The steels' heats as a table, their sources, and what carbon does between their layers.
@@ -31,9 +32,10 @@ impl Plan {
             let (normalise, harden) = (&h.normalising.source, &h.hardening.source);
             match normalise == harden {
                 true => writeln!(out, "  {}: {harden}", h.steel)?,
-                false => writeln!(out, "  {}: normalise: {normalise}; harden: {harden}", h.steel)?,
+                false => writeln!(out, "  {}: normalise: {normalise};\n    harden: {harden}", h.steel)?,
             }
         }
+        self.heat.iter().try_for_each(|h| departed(out, h, l))?;
         for h in &self.heat {
             let Some(t) = &h.tempering else { continue };
             writeln!(out, "  {} tempered twice for an hour: {}\n    {}", h.steel, hardness(t, l), t.source)?;
@@ -43,15 +45,15 @@ impl Plan {
 
     /// What the blade is held at as a whole.
     pub(crate) fn the_blade(&self, out: &mut String, l: Figures) -> std::fmt::Result {
-        blade(out, &self.blade_heat, self.stock.one_steel().is_some(), l)?;
-        let Some([low, high]) = self.blade_heat.growth_mm else { return Ok(()) };
-        writeln!(
-            out,
-            "    hardening makes it {} to {} longer from shoulder to point",
-            l.gap(low),
-            l.gap(high)
-        )
+        blade(out, &self.blade_heat, (self.stock.one_steel().is_some(), self.welding.as_ref()), l)?;
+        let Some(growth) = &self.blade_heat.growth else { return Ok(()) };
+        writeln!(out, "    {}", growth.told(l).replace(": the hard", ":\n      the hard"))
     }
+}
+
+/// Where a steel's data sheet leaves what is published of its name.
+fn departed(out: &mut String, h: &SteelHeat, l: Figures) -> std::fmt::Result {
+    h.departures.iter().try_for_each(|d| writeln!(out, "  {}: {}", h.steel, d.told(l)))
 }
 
 /// A steel's row.
@@ -67,7 +69,7 @@ fn row(out: &mut String, h: &SteelHeat, wide: usize, l: Figures) -> std::fmt::Re
         "  {:wide$}  {:>5}  {:>5}  {:>11}  {:>11}  {ms:>11}  {left:>10}",
         h.steel,
         degrees(h.ac1_c),
-        degrees(h.ac3_c),
+        degrees(h.ac3_c) + if h.ac3_unsure { "?" } else { "" },
         band(&h.normalising),
         band(&h.hardening)
     )
@@ -117,7 +119,12 @@ fn levelled(out: &mut String, l: &Levelling, figures: Figures) -> std::fmt::Resu
 }
 
 /// What the blade is held at as a whole.
-fn blade(out: &mut String, h: &BladeHeat, one_steel: bool, l: Figures) -> std::fmt::Result {
+fn blade(
+    out: &mut String,
+    h: &BladeHeat,
+    (one_steel, welding): (bool, Option<&WeldingHeat>),
+    l: Figures,
+) -> std::fmt::Result {
     let carbon = hundredths(h.edge_carbon_percent);
     match one_steel {
         true => writeln!(out, "  The blade, of {} with {carbon} % carbon", h.edge_steel)?,
@@ -135,6 +142,9 @@ fn blade(out: &mut String, h: &BladeHeat, one_steel: bool, l: Figures) -> std::f
         )?;
     }
     writeln!(out, "    forging: {}", h.forging.told(l))?;
+    if let Some(welding) = welding {
+        writeln!(out, "    weld: {}", welding.told(l).replace(". ", ".\n      "))?;
+    }
     normalise(out, h, l)?;
     let [least, most] = h.soak_min;
     let Some(band) = h.hardening.celsius else {
@@ -151,8 +161,9 @@ fn blade(out: &mut String, h: &BladeHeat, one_steel: bool, l: Figures) -> std::f
         h.warming_min.map_or_else(String::new, |min| format!("{:.0} min to that heat, then ", min.max(1.0)));
     writeln!(out, "      in a kiln about {warming}{least:.0} to {most:.0} min more before you quench")?;
     writeln!(out, "      {}", h.hardening.source)?;
-    if let Some(medium) = h.medium_told(l.unit) {
-        writeln!(out, "    quench in {medium}")?;
+    h.common.iter().try_for_each(|common| writeln!(out, "      {}", common.told(l)))?;
+    if let Some(medium) = &h.medium {
+        writeln!(out, "    quench: {}", medium.told(l).replace(". ", ".\n      "))?;
     }
     if let Some([ms, left]) = h.quenched.map(|q| martensite(q, l)) {
         writeln!(
@@ -165,24 +176,38 @@ fn blade(out: &mut String, h: &BladeHeat, one_steel: bool, l: Figures) -> std::f
     if let Some(q) = h.quenched {
         writeln!(
             out,
-            "    hardened through, a file slides off it: about {} HRC before it is tempered",
-            span(q.hardness_hrc)
+            "    hardened through, a file slides off it: {} HRC{} before it is tempered ({})",
+            span(q.hardness_hrc),
+            if q.hardness_unsure { "?" } else { "" },
+            q.hardness_source
         )?;
     }
     temper(out, h, l)?;
-    h.others.iter().try_for_each(|(steel, what)| writeln!(out, "    {steel} {what}"))
+    h.others.iter().try_for_each(|(steel, what)| writeln!(out, "    {steel} {what}"))?;
+    h.phosphorus_told(l).iter().try_for_each(|words| writeln!(out, "    {words}"))
 }
 
 /// The three normalising heats.
 fn normalise(out: &mut String, h: &BladeHeat, l: Figures) -> std::fmt::Result {
-    match h.normalising_c.map(|heats| heats.map(|band| l.degree_band(band))) {
-        Some([first, second, third]) => writeln!(
-            out,
-            "    normalise three times, cooling in still air to black each time: {first}, then {second}, then {third} {}",
-            l.temperature.name()
-        ),
-        None => writeln!(out, "    do not normalise it without the maker's data sheet"),
+    let n = &h.normalising;
+    let Some([first, second, third]) = n.told(l) else {
+        return writeln!(out, "    {}", n.why_not());
+    };
+    writeln!(
+        out,
+        "    normalise three times, cooling in still air to black each time: {first}, then {second}, then {third} {}",
+        l.temperature.name()
+    )?;
+    if n.source != h.hardening.source {
+        writeln!(out, "      {}", n.source)?;
     }
+    n.coarse.iter().try_for_each(|(steel, end)| {
+        writeln!(
+            out,
+            "      that does not refine {steel}, which is all austenite from {} only",
+            l.temperature(*end)
+        )
+    })
 }
 
 /// How the edge is tempered.
@@ -202,12 +227,47 @@ fn temper(out: &mut String, h: &BladeHeat, l: Figures) -> std::fmt::Result {
         .iter()
         .zip(t.celsius)
         .filter_map(|(hrc, c)| Some(format!("{hrc:.0} HRC {}", l.temperature(c?))));
-    writeln!(
-        out,
-        "      for {}, within {:.1} HRC either way",
-        each.collect::<Vec<_>>().join(", "),
-        t.band_hrc
-    )?;
+    let each = each.collect::<Vec<_>>().join(", ");
+    let wanted = if each.is_empty() { each } else { format!("for {each}, ") };
+    writeln!(out, "      {wanted}within {:.1} HRC either way", t.band_hrc)?;
+    t.brittle_told(l).iter().try_for_each(|words| writeln!(out, "      {words}"))?;
     writeln!(out, "      at {}{}", hardness(t, l), if t.unsure { "?" } else { "" })?;
     writeln!(out, "      {}", t.source)
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::plan::Plan;
+
+    fn told(steel: &str) -> String {
+        let text = format!(
+            "name = 'Oar'\nsteel = '{steel}'\n[outline]\nlength = 250\nbreadth = 28\n[[taper]]\nat = 0\nback = 5\n"
+        );
+        Plan::of(&design::read(text.as_bytes()).unwrap()).unwrap().text()
+    }
+
+    /// C45's curve ends under 56 HRC: no empty list of hardnesses is told.
+    #[test]
+    fn a_curve_without_the_hardnesses_wanted_has_no_empty_list() {
+        for steel in ["C45", "C45U", "1045"] {
+            let text = told(steel);
+            assert!(
+                !text.contains("for ,") && text.contains("      within 1.5 HRC either way"),
+                "{steel}: {text}"
+            );
+        }
+        assert!(told("1095").contains("      for 60 HRC "));
+    }
+
+    /// What is quoted from memory keeps its mark in the instruction, and the published figures are named.
+    #[test]
+    fn marks_stand_in_the_instructions() {
+        let text = told("1095");
+        assert!(text.contains("830–870?, then 810–850?, then 790–830? °C"), "{text}");
+        assert!(text.contains("65 to 67 HRC? before it is tempered"), "{text}");
+        assert!(told("wrought iron").contains("1009?"));
+        assert!(
+            told("C105U").contains("Quench bath to try oil in") && told("O1").contains("Quench bath of oil")
+        );
+    }
 }

@@ -22,7 +22,8 @@ const TWIST: &str = "Twist is geometry. Torque: a square bar that flows througho
 const ANVIL: &str = "Clock: radiation and free convection of oxidised steel (Incropera, not confirmed), heat content by EN \
                      1993-1-2. Hot lengths: EN 1993-1-2 heating up; austenite cooling shrinks by 23 millionths a kelvin (not \
                      confirmed). Skin: a surface without carbon in all heats until the blade is forged, 2 min at @1000 each \
-                     (common practice), receding by their scale; diffusion by Ågren 1986.";
+                     (common practice), and the last weld, thinned with it since; receding by their scale; diffusion by \
+                     Ågren 1986.";
 /// What holds where bevels are forged.
 const BEVELS: &str = "Lift by the bevels: the thinning of each height of the forged section against its thickest, held plane; the \
                       share is yours, laws for flat dies do not tell it.";
@@ -30,15 +31,16 @@ const BEVELS: &str = "Lift by the bevels: the thinning of each height of the for
 const BLOWS: &str = "Blows: flow stress by Shida 1969 at 10 to 50 /s; 40 to 80 % of each blow of 40 J deforms the steel (common \
                      practice).";
 /// What holds of heats.
-const HEAT: &str = "Ac1, Ac3: Andrews 1965; no Ac3 is given above 0.77 % carbon. Bands to forge, normalise and harden are named \
+const HEAT: &str = "Ac1 within @+11 and Ac3 within @+17: Andrews 1965; no Ac3 is given above 0.77 % carbon. Single temperatures of \
+                    sources are widened by @+15 either way where so marked. Bands to forge, normalise and harden are named \
                     above, those of your own [[steel]] tables first. A ? marks those not confirmed by a published source, or calculated (Ac3 + @+20 to @+50 to harden, + @+40 to @+80 to \
                     normalise, common practice): test them on a scrap piece first. Ms: the carbon in solution at the hardening \
                     heat (Acm of the iron-carbon diagram), by Andrews up to 0.6 %, by van Bohemen 2012 and Ingber and Kunert \
                     2022 beyond. Austenite left at @20: Koistinen and Marburger 1959. Hardness: published curves, straight \
                     between their points; time by Hollomon and Jaffe with K = 21.3 − 5.8 C. Two sheets for one steel differ by \
                     up to 3 HRC. Lower second and third heats, soaking and tempering times: common practice; warming in a kiln by the \
-                    clock’s law. Hardness as quenched: ASTM A255 (not confirmed). Growth: Lement \
-                    1959 (not confirmed), half of it on a maker’s sheet.";
+                    clock’s law. Growth: Lement 1959 (not confirmed), down to 0.29 of it on a sheet of O1. Welding heats and where \
+                    steel burns: handbooks (not confirmed), which differ by @+50.";
 /// What holds where layers are welded.
 const LAYERS: &str = "Carbon between layers: Ågren 1986, other sources within a factor of 1.6; welds and times common practice.";
 /// What holds of oil.
@@ -90,7 +92,7 @@ fn told(part: &str, figures: Figures) -> String {
     let part = [1100.0, 1000.0, 900.0, 20.0]
         .iter()
         .fold(part, |part, celsius| part.replace(&format!("@{celsius}"), &figures.temperature(*celsius)));
-    [20.0, 50.0, 40.0, 80.0]
+    [20.0, 50.0, 40.0, 80.0, 11.0, 17.0, 15.0]
         .iter()
         .fold(part, |part, kelvin| part.replace(&format!("@+{kelvin}"), &figures.temperature_step(*kelvin)))
 }

@@ -31,7 +31,11 @@ pub(crate) fn clock(plan: &Plan, look: &Look<'_>) -> Vec<Strip> {
 /// A step's row.
 fn row(c: &WorkingHeat, figures: Figures) -> [Cell; 5] {
     let section: Vec<String> = c.section_mm.iter().map(|mm| figures.side(*mm)).collect();
-    let short = if c.short { "short: have everything ready" } else { "" };
+    let short = match (c.short, c.uneven) {
+        (true, _) => "short: have everything ready",
+        (false, true) => "its skin cools ahead of its middle",
+        (false, false) => "",
+    };
     [
         c.what.as_str().into(),
         section.join(" × ").into(),

@@ -1,9 +1,9 @@
 //! The heat treatment as planned, with room for what was done.
 
 use design::Figures;
-use forge::{Plan, TemperHeat};
+use forge::{BladeHeat, Plan, TemperHeat};
 
-use crate::plan_page::heats::band;
+use crate::plan_page::heats::{band, marked};
 use crate::plan_page::log::ROW;
 use crate::typesetting::paragraph::Align;
 use crate::typesetting::shape::MM;
@@ -11,7 +11,8 @@ use crate::typesetting::strip::{Strip, part, subheading};
 use crate::typesetting::table::{Cell, Table, Track};
 use crate::typesetting::text::{space, tick};
 
-/// The steps of the heat treatment, with what is planned for them where there is a plan and room for what was done.
+/// The steps of the heat treatment, with what is planned for them where there is a plan and room for what was done; nothing
+/// where the blade takes none.
 pub(crate) fn record(plan: Option<&Plan>, figures: Figures, width: f64) -> Vec<Strip> {
     let sign = figures.temperature.name();
     let [planned, done] = [format!("Planned {sign}"), format!("Heat, {sign}")];
@@ -30,7 +31,11 @@ pub(crate) fn record(plan: Option<&Plan>, figures: Figures, width: f64) -> Vec<S
     let head =
         ["Step", &planned, "Minutes", &done, "Minutes", "Cooled in", "Hardness", "Straight? cracks? remarks"];
     let mut table = Table { least: ROW, ..Table::new(columns, head) };
-    for [what, celsius, minutes] in steps(plan, figures) {
+    let steps = steps(plan, figures);
+    if steps.is_empty() {
+        return Vec::new();
+    }
+    for [what, celsius, minutes] in steps {
         let what = tick().then(space(2.0 * MM)).then(what).boxed(0.0);
         let [a, b, c, d, e] = [(); 5].map(|()| Cell::empty());
         table.row([what.into(), celsius.into(), minutes.into(), a, b, c, d, e]);
@@ -40,29 +45,76 @@ pub(crate) fn record(plan: Option<&Plan>, figures: Figures, width: f64) -> Vec<S
     part(true, strips)
 }
 
-/// Each step with its temperature and minutes, as far as they are planned.
+/// Each step with its temperature and minutes, as far as they are planned; none that the blade does not take.
 fn steps(plan: Option<&Plan>, figures: Figures) -> Vec<[String; 3]> {
     let heat = plan.map(|plan| &plan.blade_heat);
-    let normalising = (0..3).map(|i| {
-        let celsius = heat.and_then(|h| h.normalising_c.map(|n| figures.degree_band(n[i])));
-        [format!("Normalising {}", i + 1), celsius.unwrap_or_default(), String::new()]
-    });
-    let celsius = heat.and_then(|h| h.hardening.celsius).map(|b| figures.degree_band(b)).unwrap_or_default();
-    let soak = heat.map_or_else(String::new, |h| band(h.soak_min));
-    let hardening = ["Hardening".to_owned(), celsius, soak];
-    let tempered = heat
-        .and_then(|h| h.tempering.as_ref())
-        .and_then(hardnesses)
-        .map(|b| figures.degree_band(b))
-        .unwrap_or_default();
-    let minutes = heat.map_or_else(String::new, |h| format!("{:.0}", h.temper_min));
-    let tempering = (0..heat.map_or(2, |h| h.tempers))
-        .map(|i| [format!("Tempering {}", i + 1), tempered.clone(), minutes.clone()]);
-    normalising.chain([hardening]).chain(tempering).collect()
+    let hardens = heat.is_none_or(|h| h.hardening.celsius.is_some() || h.hardening.unsure);
+    let mut steps = normalising(heat, figures);
+    if hardens {
+        let celsius = heat.map_or_else(String::new, |h| {
+            h.hardening.celsius.map_or_else(String::new, |_| marked(&h.hardening, figures))
+        });
+        steps.push(["Hardening".to_owned(), celsius, heat.map_or_else(String::new, |h| band(h.soak_min))]);
+        steps.extend(tempering(heat, figures));
+    }
+    steps
+}
+
+/// The normalising heats, or that there must be none; empty rows where nothing is known.
+fn normalising(heat: Option<&BladeHeat>, figures: Figures) -> Vec<[String; 3]> {
+    let row = |i: usize, celsius: String| [format!("Normalising {}", i + 1), celsius, String::new()];
+    let Some(n) = heat.map(|h| &h.normalising) else {
+        return (0..3).map(|i| row(i, String::new())).collect();
+    };
+    match n.told(figures) {
+        Some(told) => told.into_iter().enumerate().map(|(i, celsius)| row(i, celsius)).collect(),
+        None if n.barred.is_some() || n.unsure => {
+            vec![["Normalising".to_owned(), "do not".to_owned(), String::new()]]
+        }
+        None => Vec::new(),
+    }
+}
+
+/// The tempers.
+fn tempering(heat: Option<&BladeHeat>, figures: Figures) -> Vec<[String; 3]> {
+    let tempering = heat.and_then(|h| h.tempering.as_ref());
+    let mark = if tempering.is_some_and(|t| t.unsure) { "?" } else { "" };
+    let told = tempering.and_then(hardnesses).map(|b| format!("{}{mark}", figures.degree_band(b)));
+    let (told, minutes) =
+        (told.unwrap_or_default(), heat.map_or_else(String::new, |h| format!("{:.0}", h.temper_min)));
+    (0..heat.map_or(2, |h| h.tempers))
+        .map(|i| [format!("Tempering {}", i + 1), told.clone(), minutes.clone()])
+        .collect()
 }
 
 /// The temperatures from the hardest to the softest edge that is told.
 fn hardnesses(t: &TemperHeat) -> Option<[f64; 2]> {
     let known: Vec<f64> = t.celsius.iter().flatten().copied().collect();
     Some([*known.first()?, *known.last()?])
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn rows(steel: &str) -> Vec<[String; 3]> {
+        let text = format!(
+            "name = 'Oar'\nsteel = '{steel}'\n[outline]\nlength = 250\nbreadth = 28\n[[taper]]\nat = 0\nback = 5\n"
+        );
+        let plan = Plan::of(&design::read(text.as_bytes()).unwrap()).unwrap();
+        steps(Some(&plan), plan.figures)
+    }
+
+    /// No row for a heat that the blade does not take, and a mark on what rests on memory.
+    #[test]
+    fn rows_are_those_of_the_steel() {
+        assert!(rows("nickel").is_empty());
+        let soft = rows("mild steel");
+        assert!(soft.len() == 3 && soft.iter().all(|row| row[0].starts_with("Normalising")), "{soft:?}");
+        let air = rows("L6");
+        assert_eq!((air[0][0].as_str(), air[0][1].as_str(), air.len()), ("Normalising", "do not", 4));
+        assert_eq!(air[1][1], "815–845");
+        let plain = rows("1095");
+        assert!(plain.len() == 6 && plain.iter().all(|row| row[1].ends_with('?')), "{plain:?}");
+    }
 }

@@ -4,6 +4,7 @@ use design::Figures;
 use forge::{Levelled, Levelling, Plan, SteelHeat, TEMPERING};
 use glam::DVec2;
 
+use crate::plan_page::as_one_piece;
 use crate::plan_page::treatment::treatment;
 use crate::sheet::Look;
 use crate::typesetting::paragraph::Align;
@@ -23,7 +24,8 @@ pub(crate) fn heats(plan: &Plan, look: &Look<'_>) -> Vec<Strip> {
     for levelling in &plan.levelling {
         strips.extend(note(levelled(levelling, figures), width));
     }
-    strips.extend(note(as_one_piece(plan, figures), width));
+    let told = as_one_piece::paragraphs(plan, figures);
+    strips.extend(told.into_iter().filter(|words| !words.is_empty()).flat_map(|words| note(words, width)));
     strips.extend(note(skin(plan, figures), width));
     strips.extend(note(sources(plan, figures), width));
     let mut strips = part(plan.heat.len() < WHOLE, strips);
@@ -54,7 +56,7 @@ fn steel(h: &SteelHeat, figures: Figures) -> Vec<String> {
     let mut cells = vec![
         h.steel.clone(),
         h.ac1_c.map_or_else(dash, degrees),
-        h.ac3_c.map_or_else(dash, degrees),
+        h.ac3_c.map_or_else(dash, |t| degrees(t) + if h.ac3_unsure { "?" } else { "" }),
         marked(&h.normalising, figures),
         marked(&h.hardening, figures),
         h.quenched.map_or_else(dash, |q| figures.degree_band(q.ms_c)),
@@ -87,49 +89,22 @@ fn levelled(l: &Levelling, figures: Figures) -> String {
     )
 }
 
-/// What the whole blade is heated for, and what its other steels do in that heat.
-fn as_one_piece(plan: &Plan, figures: Figures) -> String {
-    let heat = &plan.blade_heat;
-    let (steel, carbon) = (&heat.edge_steel, percent(heat.edge_carbon_percent));
-    let mut words = match plan.stock.one_steel() {
-        Some(_) => format!("The blade is of {steel} with {carbon} % carbon."),
-        None => {
-            format!("The blade is one piece, heated for its edge of {steel} with {carbon} % carbon there.")
-        }
-    };
-    words += &format!(" Forging: {}.", heat.forging.told(figures));
-    match heat.hardening.celsius {
-        Some(_) => {
-            let (band, sign) = (marked(&heat.hardening, figures), figures.temperature.name());
-            words += &format!(" Harden it from {band}\u{a0}{sign}: {}.", heat.hardening.source);
-            let warming = heat.warming_min.map_or(0.0, |min| min.max(1.0));
-            let [least, most] = heat.soak_min;
-            words += &format!(
-                " A kiln takes about {warming:.0} min to that heat; hold it {least:.0} to {most:.0} min more."
-            );
-        }
-        None => words += &format!(" No hardening heat: {}.", heat.hardening.source),
-    }
-    if let Some(medium) = heat.medium_told(figures.unit) {
-        words += &format!(" Quench in {medium}.");
-    }
-    if let Some(q) = heat.quenched {
-        let (ms, sign) = (figures.degree_band(q.ms_c), figures.temperature.name());
-        words += &format!(" Martensite begins at {ms}\u{a0}{sign}.");
-    }
-    for (steel, what) in &heat.others {
-        words += &format!(" {steel} {what}.");
-    }
-    words
-}
-
 /// The skin that lost carbon against what is ground off.
 fn skin(plan: &Plan, figures: Figures) -> String {
     let s = &plan.skin;
-    let word = if s.is_ground_off { "takes it off" } else { "leaves some of it: grind deeper" };
+    let word = if s.is_ground_off { "takes it off" } else { "may leave some of it: grind deeper" };
+    let soak = s.soak_mm.filter(|_| !s.is_soak_ground_off).map_or_else(String::new, |soak| {
+        format!(
+            " A soak at hardening heat adds {}, more than the {} you grind off after it: keep air from it.",
+            figures.gap(soak),
+            figures.gap(s.after_hardening_mm)
+        )
+    });
     format!(
-        "Skin that lost carbon: nine tenths of it are left {} deep. Grinding {} off each side {word}. The outline is forged {}.",
+        "Skin that lost carbon: nine tenths of it are left {} deep, {} where little scales off. Grinding {} off each side \
+         {word}. The outline is forged {}.{soak}",
         figures.gap(s.depth_mm[1]),
+        figures.gap(s.most_mm),
         figures.gap(s.allowance_mm),
         s.outline.words(figures).join(": ")
     )
@@ -145,23 +120,31 @@ fn sources(plan: &Plan, figures: Figures) -> String {
             (normalising, hardening) => format!("{}: {normalising}; {hardening}", h.steel),
         })
         .collect();
+    let left: Vec<String> = plan
+        .heat
+        .iter()
+        .flat_map(|h| h.departures.iter().map(|d| format!(" {}: {}.", h.steel, d.told(figures))))
+        .collect();
     let carbon = match plan.levelling.is_empty() {
         true => "",
         false => " Carbon: Ågren 1986, other sources within a factor of 1.6.",
     };
     format!(
-        "In {}: guidance from nominal compositions; test it on a scrap piece of the same steel first. Ac1, Ac3: Andrews 1965; no Ac3 above \
+        "In {}: guidance from nominal compositions; test it on a scrap piece of the same steel first. Ac1, Ac3: Andrews 1965, within {} and {}; no Ac3 above \
          0.77\u{a0}% carbon. Ms: carbon in solution at the hardening heat, by Andrews, van Bohemen, and Ingber and Kunert; austenite left at \
          {}: Koistinen and Marburger 1959. Bands to normalise and harden: {}. A ? marks what is calculated, or not confirmed by a published source. Times: \
-         common practice. Hardness after two hours in all: published curves, time by Hollomon and Jaffe.{carbon}",
+         common practice. Hardness after two hours in all: published curves, time by Hollomon and Jaffe.{carbon}{}",
         figures.temperature.name(),
+        figures.temperature_step(11.0),
+        figures.temperature_step(17.0),
         figures.temperature(20.0),
-        bands.join(". ")
+        bands.join(". "),
+        left.concat()
     )
 }
 
 /// A band, marked where it is to be tried first; a dash without one.
-fn marked(heat: &forge::Heat, figures: Figures) -> String {
+pub(crate) fn marked(heat: &forge::Heat, figures: Figures) -> String {
     let mark = if heat.unsure { "?" } else { "" };
     heat.celsius.map_or_else(dash, |b| format!("{}{mark}", figures.degree_band(b)))
 }
@@ -171,7 +154,7 @@ pub(crate) fn dash() -> String {
 }
 
 /// Hundredths of a percent, as carbon is told.
-fn percent([a, b]: [f64; 2]) -> String {
+pub(crate) fn percent([a, b]: [f64; 2]) -> String {
     let (low, high) = (format!("{:.2}", a.min(b)), format!("{:.2}", a.max(b)));
     if low == high { low } else { format!("{low}–{high}") }
 }

@@ -1,5 +1,6 @@
 //! The bench sheet: what stands on it, part by part.
 
+mod as_one_piece;
 mod cautions;
 mod clock;
 mod heat_record;

@@ -17,14 +17,16 @@ pub(crate) fn treatment(plan: &Plan, figures: Figures, width: f64) -> Vec<Strip>
         let words =
             "Twice for an hour each, at once after quenching; straighten it no hotter than you tempered it.";
         let mark = if t.unsure { " Test it on a scrap piece first." } else { "" };
+        let brittle = t.brittle_told(figures).map_or_else(String::new, |told| format!(" T{}.", &told[1..]));
         strips.extend(note(
-            format!("{words} Within {:.1} HRC either way: {}.{mark}", t.band_hrc, t.source),
+            format!("{words} Within {:.1} HRC either way: {}.{mark}{brittle}", t.band_hrc, t.source),
             width,
         ));
     }
     let mut strips = part(true, strips);
     if let Some(b) = &plan.bath {
-        let mut bath_strips = subheading("Quench bath", width);
+        let heading = if b.is_for_trying { "Quench bath to try oil in" } else { "Quench bath of oil" };
+        let mut bath_strips = subheading(heading, width);
         bath_strips.extend(bath(b, figures).strips(width));
         bath_strips
             .extend(b.own.iter().flat_map(|own| note(format!("Your bath, {}.", own.told(figures)), width)));
@@ -37,14 +39,15 @@ pub(crate) fn treatment(plan: &Plan, figures: Figures, width: f64) -> Vec<Strip>
 /// Temperatures for hardnesses, and hardnesses for temperatures, in one row.
 fn tempering(t: &TemperHeat, figures: Figures) -> Table {
     let mut table = Table::of_like_columns(WANTED.len() + TEMPERING.len());
+    let mark = if t.unsure { "?" } else { "" };
     let wanted = WANTED
         .iter()
         .zip(t.celsius)
-        .map(|(hrc, c)| (format!("{hrc:.0} HRC"), c.map(|c| figures.temperature(c))));
+        .map(|(hrc, c)| (format!("{hrc:.0} HRC"), c.map(|c| figures.temperature(c) + mark)));
     let told = TEMPERING
         .iter()
         .zip(t.hrc)
-        .map(|(c, hrc)| (figures.temperature(*c), hrc.map(|h| format!("{} HRC", band(h)))));
+        .map(|(c, hrc)| (figures.temperature(*c), hrc.map(|h| format!("{}{mark} HRC", band(h)))));
     let (head, row): (Vec<String>, Vec<Option<String>>) = wanted.chain(told).unzip();
     table.head = head.into_iter().map(|words| Cell::from(Text::bold(words))).collect();
     table.row(row.into_iter().map(|cell| Cell::from(cell.unwrap_or_else(dash))));
@@ -76,7 +79,12 @@ fn bath(b: &QuenchBath, figures: Figures) -> Table {
         format!("{} to {}", figures.degrees(b.start_c), figures.temperature(b.start_c + b.rise_k)),
         format!("{in_a_row}; never over {}", figures.temperature(b.most_c)),
         format!("{} or more", figures.temperature(b.least_flash_c)),
-        format!("{} deep; {} {unit} long", figures.hot(b.upright_mm[0]), figures.hot(b.trough_mm)),
+        format!(
+            "{} deep; {} {unit} long, {} deep",
+            figures.hot(b.upright_mm[0]),
+            figures.hot(b.trough_mm[0]),
+            figures.hot(b.trough_mm[1])
+        ),
     ];
     table.head = heads.map(|words| Cell::from(Text::bold(words))).into();
     table.row(row.map(Cell::from));

@@ -49,7 +49,7 @@ const WELD_MINUTES: f64 = 10.0;
 const TIMES: RangeInclusive<f64> = 0.5..=1440.0;
 
 /// The heat and the time of each heat in which a stack and blade are forged, °C and s (common practice, no source).
-const SKIN_HEATS: (f64, f64) = (1000.0, 120.0);
+pub const SKIN_HEATS: (f64, f64) = (1000.0, 120.0);
 
 /// What the shop loses and leaves on the way to the forged blade.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -86,10 +86,10 @@ impl Forging {
     }
 
     /// Depth (mm) under the forged blade's surface at which the share `left` (0 to 1, neither) of the carbon is left: a
-    /// surface without carbon in every heat of the stack, receding by its scale, by the error function.
-    pub fn skin_depth(&self, left: f64) -> f64 {
-        let count = self.stack_heats as f64;
-        decarburised(left, SKIN_HEATS.0, SKIN_HEATS.1 * count, self.scale * count)
+    /// surface without carbon in every heat of the stack and in `welded` more seconds, receding by `scale` (mm) in all, by the
+    /// error function.
+    pub fn skin_depth(&self, left: f64, scale: f64, welded: f64) -> f64 {
+        decarburised(left, SKIN_HEATS.0, SKIN_HEATS.1 * self.stack_heats as f64 + welded, scale)
     }
 
     /// Height and width (mm) of a bar as it is made for a stack `width` mm wide: with what is ground off its faces

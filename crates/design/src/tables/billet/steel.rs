@@ -1,6 +1,6 @@
 //! The `[[steel]]` tables, and the steels that a recipe names.
 
-use steel::{Composition, DataSheet, Steel, nominal, nominals};
+use steel::{Composition, DataSheet, Steel, ac1, is_low_alloy, nominal, nominals};
 
 use crate::file::checker::Checker;
 use crate::file::draft::{Degrees, Field, Number, table, words};
@@ -14,10 +14,13 @@ const CARBON: std::ops::RangeInclusive<f64> = 0.0..=3.0;
 const ELEMENT: std::ops::RangeInclusive<f64> = 0.0..=30.0;
 /// Heats of forging, normalising and hardening accepted, °C: from a tempering's to where steel melts.
 const HEATS: std::ops::RangeInclusive<f64> = 500.0..=1350.0;
+/// Hottest normalising or hardening of a low alloy steel accepted, °C: makers' sheets end at 925, and from about 1000 on
+/// grain grows fast (common practice, no source).
+const HOTTEST: f64 = 1000.0;
 /// Heats of tempering accepted, °C: from boiling water's to Ac1.
 const TEMPERS: std::ops::RangeInclusive<f64> = 80.0..=720.0;
-/// Hardnesses accepted, HRC: those the scale is for.
-const HARDNESS: std::ops::RangeInclusive<f64> = 20.0..=70.0;
+/// Hardnesses accepted, HRC: from where the scale begins to a little over the hardest steel as quenched.
+const HARDNESS: std::ops::RangeInclusive<f64> = 20.0..=68.0;
 /// Most points of a tempering curve: a card has ten.
 const MOST_POINTS: usize = 20;
 /// Numbers of steels no further apart than this may have been meant for each other: a tenth of a percent of carbon.
@@ -31,7 +34,7 @@ table! {
         /// Tempering temperature.
         #[schemars(required)]
         at: Degrees,
-        /// Hardness after an hour there, HRC, 20 to 70.
+        /// Hardness after an hour there, HRC, 20 to 68.
         #[schemars(required)]
         hrc: Number,
     }
@@ -120,7 +123,8 @@ impl Rack {
         let Some(list) = draft else { return rack };
         c.count(list, MOST_STEELS, "steels");
         for field in list.value.iter().take(MOST_STEELS) {
-            let (composition, sheet) = (composition(field, c), sheet(&field.value, c));
+            let composition = composition(field, c);
+            let sheet = sheet(&field.value, &composition, c);
             if let Some(name) = name(field, &rack.own, c) {
                 let etched = field.value.etched.as_ref().map(|word| word.value.brightness());
                 rack.own.push(Steel { name, composition, sheet, etched });
@@ -229,15 +233,36 @@ fn composition(field: &Field<SteelDraft>, c: &mut Checker) -> Composition {
 }
 
 /// What a data sheet says of the steel's heats.
-fn sheet(draft: &SteelDraft, c: &mut Checker) -> DataSheet {
+fn sheet(draft: &SteelDraft, composition: &Composition, c: &mut Checker) -> DataSheet {
     let quench = draft.quench.as_ref().filter(|word| c.named(&word.at, &word.value, &[]));
     DataSheet {
         forging: c.degree_band(draft.forging.as_ref(), &HEATS),
-        normalising: c.degree_band(draft.normalising.as_ref(), &HEATS),
-        hardening: c.degree_band(draft.hardening.as_ref(), &HEATS),
+        normalising: turning("normalising", draft.normalising.as_ref(), composition, c),
+        hardening: turning("hardening", draft.hardening.as_ref(), composition, c),
         medium: quench.map(|word| word.value.clone()),
         tempering: draft.tempering.as_ref().map_or_else(Vec::new, |list| curve(list, c)),
     }
+}
+
+/// A heat that must turn the steel into austenite and leave its grain fine: over Ac1, and no hotter than any sheet's. The
+/// formula for Ac1 speaks for low alloy steels alone.
+fn turning(
+    heat: &'static str,
+    field: Option<&Field<[Field<Degrees>; 2]>>,
+    composition: &Composition,
+    c: &mut Checker,
+) -> Option<[f64; 2]> {
+    let [low, high] = c.degree_band(field, &HEATS)?;
+    let (at, begins) = (&field?.at, ac1(composition));
+    if is_low_alloy(composition) && low < begins {
+        let (low, begins) = (c.temperature_text(low), c.temperature_text(begins));
+        c.fault(at, &Fault::ColdHeat { heat, low, begins });
+    }
+    if is_low_alloy(composition) && high > HOTTEST {
+        let (high, most) = (c.temperature_text(high), c.temperature_text(HOTTEST));
+        c.fault(at, &Fault::HotHeat { heat, high, most });
+    }
+    Some([low, high])
 }
 
 /// A tempering curve: each point hotter than the one before it, and no harder.

@@ -1,0 +1,143 @@
+//! Heats of a design file that are no fault, yet rarely meant: data sheets that leave what is published, and welding
+//! heats at which a steel burns or nothing takes.
+
+use laminate::Billet;
+use steel::{Advice, HANDBOOKS, solidus, welding};
+
+use crate::file::checker::Checker;
+use crate::file::problem::{Fault, Problems};
+use crate::tables::billet::forging::Forging;
+use crate::tables::billet::recipe::{Recipe, RecipeDrafts};
+
+/// Carbon for which no handbook welds any colder, mass percent.
+const COLDEST: f64 = 1.0;
+/// Where the welding heat stands in the file.
+const WELD_HEAT: &str = "forging.weld_heat";
+
+/// Own steels that the blade is made of and whose data sheet leaves what is published of their name.
+pub(crate) fn departures(file: RecipeDrafts, recipe: &Recipe, c: &Checker, found: &mut Problems) {
+    let billet = recipe.billet.iter().flat_map(|billet| billet.steels());
+    for steel in billet.chain(&recipe.one_steel) {
+        let own = file.steels.into_iter().flat_map(|list| &list.value);
+        let named = |name: &str| name == steel.name;
+        let draft = own.into_iter().find(|f| f.value.name.as_ref().is_some_and(|n| named(&n.value)));
+        let Some(draft) = draft else { continue };
+        for departure in steel::departures(steel) {
+            let published = match departure.published {
+                Advice::Heat(band) => {
+                    let [low, high] = band.celsius.map(|t| c.temperature_text(t));
+                    format!("{low} to {high} ({})", band.source)
+                }
+                Advice::Never(why) => format!("none: {why}"),
+                Advice::Needless(_) | Advice::Unknown => continue,
+            };
+            let (steel, heat) = (steel.name.clone(), departure.heat);
+            warn(&format!("{}.{heat}", draft.at), &Fault::Departs { steel, heat, published }, c, found);
+        }
+    }
+}
+
+/// A welding heat of a billet that is welded of bars or layers: handbooks differ by 50 K, beyond that it is told.
+pub(crate) fn welds(billet: &Billet, recipe: &Recipe, forging: &Forging, c: &Checker, found: &mut Problems) {
+    if billet.bars().len() == 1 && recipe.stackings.iter().all(Option::is_none) {
+        return;
+    }
+    let (heat, least) = (forging.weld_heat, welding(COLDEST)[0]);
+    let hardest = billet.steels().iter().max_by(|a, b| a.composition.c.total_cmp(&b.composition.c));
+    if let Some(steel) = hardest.filter(|s| heat > welding(s.composition.c)[1] + HANDBOOKS) {
+        let [low, high] = welding(steel.composition.c).map(|t| c.temperature_text(t));
+        let (heat, band) = (c.temperature_text(heat), format!("{low} to {high}"));
+        let (steel, melts) = (steel.name.clone(), c.temperature_text(solidus(steel.composition.c)));
+        warn(WELD_HEAT, &Fault::WeldHot { heat, steel, band, melts }, c, found);
+    }
+    if heat < least - HANDBOOKS {
+        let (heat, least) = (c.temperature_text(heat), c.temperature_text(least));
+        warn(WELD_HEAT, &Fault::WeldCold { heat, least }, c, found);
+    }
+}
+
+fn warn(path: &str, fault: &Fault, c: &Checker, found: &mut Problems) {
+    found.add(path, c.document.span(path), fault);
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::read;
+
+    fn codes(steel: &str, bars: &str, more: &str) -> Vec<(&'static str, String)> {
+        let text = format!(
+            "name = 'Oar'\n[outline]\nlength = 250\nbreadth = 30\n[[taper]]\nat = 0\nback = 5\n[billet]\nwidth = 12\n\
+             {bars}\n{more}\n{steel}\n"
+        );
+        let told = |p: &crate::Problem| (p.code, p.message.clone());
+        match read(text.as_bytes()) {
+            Ok(design) => design.warnings().iter().map(told).collect(),
+            Err(problems) => problems.iter().map(told).collect(),
+        }
+    }
+
+    fn sheet(name: &str, composition: &str, heats: &str) -> Vec<(&'static str, String)> {
+        codes(
+            &format!("[[steel]]\nname = '{name}'\n{composition}\n{heats}"),
+            &format!("[[bar]]\nheight = 40\nsteel = '{name}'"),
+            "",
+        )
+    }
+
+    /// Published hardening: W2 760 to 845 °C, 52100 830 to 870, O1 790 to 815; L6 hardens in air.
+    #[test]
+    fn a_data_sheet_that_leaves_what_is_published_is_told() {
+        for (name, composition, heats) in [
+            ("W2", "carbon = 1.0", "hardening = [880, 930]"),
+            ("O1", "carbon = 0.9\nmanganese = 1.2", "hardening = [880, 920]"),
+            ("52100", "carbon = 1.0\nchromium = 1.45", "hardening = [760, 780]"),
+            ("L6", "carbon = 0.7\nnickel = 1.5", "normalising = [850, 880]"),
+            ("C105U", "carbon = 1.05", "forging = [850, 1200]"),
+        ] {
+            let found = sheet(name, composition, heats);
+            assert!(found.len() == 1 && found[0].0 == "not-as-published", "{name}: {found:?}");
+            assert!(found[0].1.contains(name), "{found:?}");
+        }
+        assert!(sheet("O1", "carbon = 0.9\nmanganese = 1.2", "hardening = [785, 825]").is_empty());
+        assert!(sheet("Weir", "carbon = 0.9", "hardening = [880, 920]").is_empty());
+    }
+
+    /// Andrews: 0.75 % carbon with 2 % nickel begins to turn at 689 °C, 1.5 % chromium at 748. Nothing hardens under that,
+    /// nor from 1200.
+    #[test]
+    fn a_heat_under_ac1_or_far_over_every_sheet_is_refused() {
+        let nickel = "carbon = 0.75\nnickel = 2.0";
+        for (heats, code) in [
+            ("hardening = [600, 650]", "cold-heat"),
+            ("normalising = [500, 510]", "cold-heat"),
+            ("hardening = [800, 1001]", "hot-heat"),
+            ("normalising = [1200, 1300]", "hot-heat"),
+        ] {
+            let found = sheet("Weir", nickel, heats);
+            assert!(found.len() == 1 && found[0].0 == code, "{heats}: {found:?}");
+        }
+        assert!(sheet("Weir", nickel, "hardening = [690, 1000]").is_empty());
+        // The formula speaks for low alloy steels alone: high speed steel is hardened from 1200 °C.
+        let fast = "carbon = 0.85\nchromium = 4\ntungsten = 6\nmolybdenum = 5\nvanadium = 2";
+        assert!(sheet("Weir", fast, "hardening = [1190, 1230]").is_empty());
+    }
+
+    /// Handbooks (from memory) weld 0.6 to 1.0 % carbon at 1050 to 1150 °C, within 50.
+    #[test]
+    fn a_welding_heat_that_burns_or_takes_nothing_is_told() {
+        let two = "[[bar]]\nheight = 20\nsteel = 'C105U'\n[[bar]]\nheight = 20\nsteel = 'mild steel'";
+        let at = |heat: u32, bars: &str| {
+            let found = codes("", bars, &format!("[forging]\nweld_heat = {heat}"));
+            found.iter().map(|f| f.0).collect::<Vec<_>>()
+        };
+        assert_eq!(
+            (at(1350, two), at(1201, two), at(1200, two)),
+            (vec!["hot-weld"], vec!["hot-weld"], vec![])
+        );
+        assert_eq!((at(999, two), at(1000, two)), (vec!["cold-weld"], vec![]));
+        let iron = two.replace("C105U", "iron");
+        assert_eq!(at(1350, &iron), [""; 0]);
+        let alone = "[[bar]]\nheight = 40\nsteel = 'C105U'";
+        assert_eq!(at(1350, alone), [""; 0]);
+    }
+}
