@@ -68,9 +68,14 @@ impl Blade {
     /// ground away, 0 (or less) giving the forged stage and 1 (or more, or no number) the finished one. In between the
     /// edge gets thinner alike, the outline is as ground once the sides are, fullers are as deep in the surface as they will be, and nothing is sharpened yet.
     pub fn loft_ground(&self, share: f64) -> Arc<Loft> {
+        self.loft_between(share, self.outline_left(share))
+    }
+
+    /// The share of the outline's own allowance that is left where it is ground alike with the sides (see
+    /// [`Blade::loft_ground`]): 1 on the forged blade, 0 from the ground one on.
+    pub fn outline_left(&self, share: f64) -> f64 {
         let ground = self.ground_share(Stage::Ground);
-        let left = if share < ground { 1.0 - share / ground } else { 0.0 };
-        self.loft_between(share, left)
+        if share < ground { (1.0 - share / ground).min(1.0) } else { 0.0 }
     }
 
     /// The same with a share of the outline's own allowance left: 1 is the forged outline, 0 the finished one.

@@ -95,7 +95,7 @@ mod tests {
         };
         let TipPreform::Straight { start_mm, breadths_mm, area_mm2, .. } = of("") else { panic!() };
         assert!(start_mm < 300.0 && breadths_mm[0][1] > breadths_mm[1][1] && area_mm2 > 100.0);
-        let swept = of("form = \"straight-back\"\nsweep = 90\npoint_height = 20");
+        let swept = of("form = \"straight-back\"\nsweep = 36\npoint_height = 12");
         let TipPreform::Straight { leeway_mm, breadths_mm, forged_between_mm, .. } = &swept else { panic!() };
         let [at, least, most] = leeway_mm[0];
         assert!(forged_between_mm.is_some() && most - least > 0.3);

@@ -118,6 +118,7 @@ fn stages() -> Stages {
     Stages {
         forged_allowance: 0.8,
         forged_edge: 2.5,
+        forged_outline: OutlineAllowance::default(),
         ground_allowance: 0.15,
         ground_edge: 1.0,
         finished_edge: 0.7,

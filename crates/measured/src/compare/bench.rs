@@ -185,16 +185,16 @@ fn rebuilt(design: &Design, stages: &[Planned; 3], session: &Session) -> Option<
     }
     let standing = standing(design, stages, session, [&over(&stages[0])?, &finished, &finished]);
     let blade = design.blade();
-    let laid_on = match outline_left(stages, session) {
-        Some(left) => blade.loft_between(standing.share, left),
-        None => blade.loft_ground(standing.share),
-    };
-    let laid_on = Planned::new(laid_on);
+    // Ground alike with the sides, unless the blade is narrower already.
+    let alike = blade.outline_left(standing.share);
+    let left = outline_left(stages, session).map_or(alike, |most| most.min(alike));
+    let laid_on = Planned::new(blade.loft_between(standing.share, left));
     let breadth = over(&laid_on)?;
     Some((standing, Fitted::new(design, stages, &laid_on, session, breadth)?))
 }
 
-/// The share of the outline's own allowance that breadths tell to be left, 0 to 1: half of them say more, half less.
+/// The most of the outline's own allowance that breadths tell to be left, as a share: half of them say more, half less. A
+/// blade that was forged too broad has less of it left.
 fn outline_left(stages: &[Planned; 3], session: &Session) -> Option<f64> {
     let read = session.readings.iter().filter(|r| r.what == Quantity::Breadth);
     let left = read.filter_map(|r| {

@@ -481,3 +481,29 @@ fn an_outline_ground_before_the_sides_is_told_by_its_breadth() {
     );
     assert!((bench.last().take_off[2].breadth_over_mm - 1.0).abs() < 0.1, "{:?}", bench.last().take_off[2]);
 }
+
+/// Nobody tells from breadths whether edge or back still carries what was forged larger. Wherever the blade may lie for all
+/// that is read, with its back as forged or ground to its line already, no advice goes below the next stage by more than
+/// its band.
+#[test]
+fn advice_holds_wherever_the_back_may_lie() {
+    let design = forged_outside();
+    let bench = bench(&design, &file(&design, Stage::Forged, |_, _| 0.0, ""));
+    let [forged, ground] = [Stage::Forged, Stage::Ground].map(|s| Sections::of(&design.blade().loft(s)));
+    let mut advised = 0;
+    for (x, lower) in
+        [40.0, 110.0, 180.0, 240.0].iter().flat_map(|x| [0.0, 0.3, 0.8].map(|lower| (*x, lower)))
+    {
+        let (outer, inner, slice) = (forged.at(x).unwrap(), ground.at(x).unwrap(), bench.section(x).unwrap());
+        let (low, high) = inner.range();
+        for k in 0..10 {
+            let y = low + (high - low) * (0.05 + 0.09 * f64::from(k));
+            let (far, near) = (outer.flanks(y + lower).1, inner.flanks(y).1);
+            let ([_, band], off) =
+                (slice.over(y, near + 1e-6).unwrap(), slice.take_off(y, near + 1e-6).unwrap());
+            assert!(off - (far - near) <= band, "{x} {lower} {k}: {off} of {} ±{band}", far - near);
+            advised += usize::from(off > 0.0);
+        }
+    }
+    assert!(advised > 80, "{advised}");
+}

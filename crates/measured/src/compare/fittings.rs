@@ -195,8 +195,11 @@ impl<'a> Fittings<'a> {
             at_band_mm: bands[1],
         };
         let sound = [guard, pommel, at].iter().all(|v| v.is_finite());
-        let barrier =
-            if sound { self.barrier([guard, pommel, at], bare, goal) } else { Some(Barrier::NoLever) };
+        let barrier = if sound {
+            self.barrier([guard, pommel, at], [band(0), band(1)], bare, goal)
+        } else {
+            Some(Barrier::NoLever)
+        };
         Some(HiltWay {
             change,
             guard: self.guard.map(|g| mount(if sound { guard } else { g.mass }, g.at, [band(0), 0.0])),
@@ -242,10 +245,19 @@ impl<'a> Fittings<'a> {
         }
     }
 
-    /// What stands against a solution, the worst first.
-    fn barrier(&self, [guard, pommel, at]: [f64; 3], bare: Bulk, goal: Goal) -> Option<Barrier> {
+    /// What stands against a solution whose masses have these bands (g), the worst first. A fitting that may as well weigh
+    /// nothing is none.
+    fn barrier(
+        &self,
+        [guard, pommel, at]: [f64; 3],
+        bands: [f64; 2],
+        bare: Bulk,
+        goal: Goal,
+    ) -> Option<Barrier> {
         let masses = [self.guard.map(|_| guard), Some(pommel)].into_iter().flatten();
-        let light = masses.clone().find(|m| *m < COIN).map(Barrier::TooLight);
+        let told = [self.guard.map(|_| (guard, bands[0])), Some((pommel, bands[1]))].into_iter().flatten();
+        let mut light = told.filter(|(m, band)| *m < COIN && m.abs() > *band);
+        let light = light.next().map(|(m, _)| Barrier::TooLight(m));
         let heavy = masses.clone().find(|m| *m > HEAVIEST * bare[0]).map(Barrier::TooHeavy);
         let [low, high] = self.places();
         let beyond = (at < low - OFF).then_some(Barrier::BeyondTang(at));

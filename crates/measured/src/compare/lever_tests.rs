@@ -5,7 +5,7 @@ use std::sync::LazyLock;
 use design::Design;
 
 use crate::compare::bench::Bench;
-use crate::compare::fittings::{Barrier, COIN, Change, HiltWay};
+use crate::compare::fittings::{Barrier, Change, HiltWay};
 use crate::compare::lever::{Levered, Told};
 use crate::file::reading::{Quantity, Reading};
 use crate::fixtures::{design, design_with};
@@ -239,7 +239,8 @@ fn what_is_still_to_take_off_is_taken_off_first() {
     near(hilt.finished_steel_g, 360.0 - off, 1e-6);
 }
 
-/// A pommel that may as well weigh nothing is not asked for: the least it would have to weigh lies within its band.
+/// A pommel that may as well weigh nothing is not asked for, whether it comes out a little over it or a little under; one
+/// that must weigh something, or that would have to pull up, is told as before.
 #[test]
 fn a_pommel_within_its_band_of_nothing_is_not_needed() {
     let of = |target: f64| {
@@ -247,12 +248,20 @@ fn a_pommel_within_its_band_of_nothing_is_not_needed() {
             "[tang]\nform = \"hidden\"\nlength = 120\nbreadth = 14\n[targets]\nbalance = {target}\n"
         ));
         let bench = bench(&design, &supports(330.0, 100.0));
-        let mount = bench.last().hilt.as_ref().unwrap().ways[0].pommel;
-        (mount, bench.text())
+        let way = bench.last().hilt.as_ref().unwrap().ways[0].clone();
+        (way, bench.text())
     };
-    let (light, text) = of(98.6);
-    assert!(light.mass_g > COIN && light.mass_g < light.mass_band_g, "{light:?}");
-    assert!(text.contains("a pommel at the tang's end is not needed (anything up to"), "{text}");
+    for target in [99.6, 100.4] {
+        let (way, text) = of(target);
+        assert!(way.pommel.mass_g.abs() < way.pommel.mass_band_g && way.barrier.is_none(), "{way:?}");
+        assert!(text.contains("a pommel at the tang's end is not needed (anything up to"), "{text}");
+    }
     let (heavy, text) = of(60.0);
-    assert!(heavy.mass_g > heavy.mass_band_g && !text.contains("not needed"), "{heavy:?} {text}");
+    assert!(
+        heavy.pommel.mass_g > heavy.pommel.mass_band_g && !text.contains("not needed"),
+        "{heavy:?} {text}"
+    );
+    let (lifting, text) = of(110.0);
+    assert!(matches!(lifting.barrier, Some(Barrier::TooLight(g)) if g < 0.0), "{lifting:?}");
+    assert!(!text.contains("not needed"), "{text}");
 }

@@ -140,6 +140,10 @@ impl Fitted {
         let on_blade = |r: &&Reading| r.what.has_station() && !r.what.is_hung();
         let stations: Vec<f64> = session.readings.iter().filter(on_blade).map(|r| r.station).collect();
         let surface = Surface::banded(planned, &fields, &stations);
+        let surface = match design.blade().spec().stages.forged_outline.is_none() {
+            true => surface,
+            false => surface.with_back_between(stages),
+        };
         let bench = MassBalance::rebuilt(design, &surface);
         Some(Fitted {
             bench,

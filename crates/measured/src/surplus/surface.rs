@@ -46,6 +46,9 @@ struct Surplus {
     band: [f64; BANDS],
     lean_band: [f64; BANDS],
     broader_band: f64,
+    /// How far below and above where it is taken to lie the whole blade may lie against the next stage, mm: where the outline
+    /// was forged larger, nobody tells how much of it is off the back.
+    lies: [f64; 2],
 }
 
 /// Surplus at one place.
@@ -99,6 +102,7 @@ impl Surface {
             band: [0.0; BANDS],
             lean_band: [0.0; BANDS],
             broader_band: 0.0,
+            lies: [0.0; 2],
         };
         let surplus = (0..stations.len()).map(at).collect();
         Surface { planned: planned.clone(), stations, surplus, tang: fields.thickness.sum(&places::tang()) }
@@ -117,6 +121,21 @@ impl Surface {
             let spread = if fields.unread > 0.0 { fields.unread } else { broader[i] };
             here.broader_band = SURE * spread + broad_doubts[i];
         }
+    }
+
+    /// With what is not known of where the back lies: between the finished one and the forged one, and no further out than
+    /// the blade is broader.
+    pub(crate) fn with_back_between(mut self, [forged, _, finished]: &[Planned; 3]) -> Surface {
+        for i in 0..self.stations.len() {
+            let x = self.stations[i];
+            let ranges = [&self.planned, finished, forged].map(|p| p.at(x).map(|s| s.range()));
+            let [Some((low, high)), Some((edge, back)), Some((_, outer))] = ranges else { continue };
+            let surplus = &mut self.surplus[i];
+            let over = (high - low) + surplus.broader - (back - edge) + surplus.broader_band;
+            let taken = high - back;
+            surplus.lies = [taken.max(0.0), (over.clamp(0.0, (outer - back).max(0.0)) - taken).max(0.0)];
+        }
+        self
     }
 
     /// The plan it was rebuilt on.
@@ -198,6 +217,7 @@ impl Surface {
             band: std::array::from_fn(|k| mix(a.band[k], b.band[k])),
             lean_band: std::array::from_fn(|k| mix(a.lean_band[k], b.lean_band[k])),
             broader_band: mix(a.broader_band, b.broader_band),
+            lies: std::array::from_fn(|k| mix(a.lies[k], b.lies[k])),
         }
     }
 }
@@ -294,7 +314,20 @@ impl RebuiltSection {
         let (under, above) = ((y - NEAR).max(low), (y + NEAR).min(high));
         let slope = if above > under { (thickness(above) - thickness(under)) / (above - under) } else { 0.0 };
         let shifted = slope * self.surplus.broader_band;
-        Bands::new(row(&self.surplus.band, share).hypot(shifted), row(&self.surplus.lean_band, share))
+        let thick = row(&self.surplus.band, share).hypot(shifted) + self.lying(y, thickness);
+        Bands::new(thick, row(&self.surplus.lean_band, share))
+    }
+
+    /// How far the thickness at height `y` may be off because the whole blade may lie lower or higher, mm.
+    fn lying(&self, y: f64, thickness: impl Fn(f64) -> f64) -> f64 {
+        let ([below, above], (low, high)) = (self.surplus.lies, self.planned.range());
+        if below + above <= 0.0 {
+            return 0.0;
+        }
+        // A blade that lies higher has at this height what it was taken to have lower down.
+        let places = (0..=LIES).map(|i| y - above + (above + below) * i as f64 / LIES as f64);
+        let here = thickness(y.clamp(low, high));
+        places.map(|y| (thickness(y.clamp(low, high)) - here).abs()).fold(0.0, f64::max)
     }
 
     /// Height `y` as a share of the planned breadth.
@@ -319,6 +352,9 @@ impl RebuiltSection {
         ((0..STEPS).map(at), step)
     }
 }
+
+/// Steps over where a blade may lie: between two of a quarter of a millimetre a bevel thins by hundredths.
+const LIES: usize = 6;
 
 /// Between heights whose thicknesses tell a flank's slope, mm.
 const NEAR: f64 = 0.5;
