@@ -142,6 +142,7 @@ struct Told {
 }
 
 impl Told {
+    /// What lies at a station and height of a side of a stage.
     fn new(
         design: &Design,
         [station_mm, height_mm]: [f64; 2],
@@ -214,6 +215,7 @@ impl Told {
         )
     }
 
+    /// How far the bar is turned there.
     fn turn(&self) -> String {
         let hand = if self.turned_deg < 0.0 { "left" } else { "right" };
         let degrees = self.turned_deg.abs();

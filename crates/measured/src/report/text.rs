@@ -21,6 +21,7 @@ impl Bench {
         out
     }
 
+    /// The head, the last session, and progress once there is an earlier one.
     fn write(&self, out: &mut String) -> Result {
         let (history, words) = (self.history(), self.words());
         let count = self.last().readings.len();
@@ -336,6 +337,7 @@ impl Words {
         writeln!(out)
     }
 
+    /// What can't be reached any more, under its heading.
     fn shorts(&self, out: &mut String, way: &StageGoal) -> Result {
         if !way.short.is_empty() {
             writeln!(
