@@ -145,7 +145,7 @@ mod tests {
                     let at = 3 * (row * picture.width + column);
                     let steel = (0..3).find(|&s| steel_colour(s).srgb == picture.rgb[at..at + 3]);
                     told += 1;
-                    seen += usize::from(steel == Some(point.place.steel));
+                    seen += i32::from(steel == Some(point.place.steel));
                     assert!(steel.is_none_or(|s| s == point.place.steel), "{name} {view:?} {x} {height}");
                 }
                 assert!(
