@@ -94,6 +94,9 @@ pub(crate) struct Turned {
     across: Across,
 }
 
+/// Quarter turns from which a layer bends by no more than a hundred thousandth of the bar.
+const STRAIGHT: f64 = 1e-5;
+
 /// The place across the layers as a function of the place in the section.
 #[derive(Clone, Copy, Debug)]
 enum Across {
@@ -104,6 +107,14 @@ enum Across {
 }
 
 impl Turned {
+    /// Whether the layers lie straight across the section: as stacked, on edge, or at any angle once ground square.
+    pub(crate) fn is_straight(&self) -> bool {
+        match self.across {
+            Across::Rings(quarters) => (quarters - quarters.round()).abs() < STRAIGHT,
+            Across::Plain(_) => true,
+        }
+    }
+
     /// Share of the layers' thickness at a point of the bar's section as it is now: 0 to 1, beyond in corners that were
     /// ground off.
     #[inline]
