@@ -483,27 +483,31 @@ fn an_outline_ground_before_the_sides_is_told_by_its_breadth() {
 }
 
 /// Nobody tells from breadths whether edge or back still carries what was forged larger. Wherever the blade may lie for all
-/// that is read, with its back as forged or ground to its line already, no advice goes below the next stage by more than
-/// its band.
+/// that is read, with its back as forged or ground to its line already, the bands hold what stands over the next stage.
 #[test]
-fn advice_holds_wherever_the_back_may_lie() {
-    let design = forged_outside();
+fn bands_hold_wherever_the_back_may_lie() {
+    let design = design_with("[stages]\nforged = { outline = { edge = 1, back = 2.5 } }\n");
     let bench = bench(&design, &file(&design, Stage::Forged, |_, _| 0.0, ""));
     let [forged, ground] = [Stage::Forged, Stage::Ground].map(|s| Sections::of(&design.blade().loft(s)));
-    let mut advised = 0;
+    let (mut advised, mut places) = (0, 0);
     for (x, lower) in
-        [40.0, 110.0, 180.0, 240.0].iter().flat_map(|x| [0.0, 0.3, 0.8].map(|lower| (*x, lower)))
+        [40.0, 110.0, 180.0, 240.0].iter().flat_map(|x| [0.0, 1.0, 2.5].map(|lower| (*x, lower)))
     {
         let (outer, inner, slice) = (forged.at(x).unwrap(), ground.at(x).unwrap(), bench.section(x).unwrap());
         let (low, high) = inner.range();
         for k in 0..10 {
             let y = low + (high - low) * (0.05 + 0.09 * f64::from(k));
             let (far, near) = (outer.flanks(y + lower).1, inner.flanks(y).1);
-            let ([_, band], off) =
+            let ([over, band], off) =
                 (slice.over(y, near + 1e-6).unwrap(), slice.take_off(y, near + 1e-6).unwrap());
-            assert!(off - (far - near) <= band, "{x} {lower} {k}: {off} of {} ±{band}", far - near);
+            assert!(
+                (over - (far - near)).abs() <= band,
+                "{x} {lower} {k}: {over} for {} ±{band}",
+                far - near
+            );
             advised += usize::from(off > 0.0);
+            places += 1;
         }
     }
-    assert!(advised > 80, "{advised}");
+    assert!(2 * advised > places, "{advised} of {places}");
 }
