@@ -44,6 +44,7 @@ mod tests {
             near(solidus(carbon), melts);
         }
         near(solidus(0.0), 1538.0);
-        assert!(solidus(1.05) < 1330.0 && welding(1.3) == welding(1.0));
+        assert!(solidus(1.05) < 1330.0);
+        near(welding(1.3)[1], welding(1.0)[1]);
     }
 }
