@@ -207,6 +207,27 @@ mod tests {
         }
     }
 
+    /// A line that is cut or led on at the shoulder begins there to the last bit, whatever is left of the outline.
+    #[test]
+    fn every_outline_begins_at_the_shoulder() {
+        let base = crate::specs::plain();
+        for i in 0..200 {
+            let lean = 0.01 * f64::from(i);
+            let at = |x, y| crate::spec::OutlinePoint { at: glam::DVec2::new(x, y), corner: false };
+            let mut spec = base.clone();
+            spec.outline.form = crate::spec::OutlineForm::Points {
+                back: vec![at(0.0, 38.0), at(90.0, 38.0 + lean), at(300.0, 34.0), at(480.0, 12.0)],
+                edge: vec![at(0.0, 0.0), at(90.0, -lean), at(300.0, 0.4), at(480.0, 11.0)],
+            };
+            spec.stages.forged_outline = crate::spec::OutlineAllowance { edge: 1.0, back: 0.6, point: None };
+            let blade = Blade::new(&spec).unwrap();
+            for left in [1.0, 0.93, 0.4] {
+                let loft = blade.loft_between(0.0, left);
+                assert!(loft.station(0.0).is_some(), "{lean} {left}");
+            }
+        }
+    }
+
     #[test]
     fn stations_read_the_design() {
         let blade = Blade::new(&crate::specs::plain()).unwrap();
