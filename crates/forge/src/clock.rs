@@ -127,6 +127,20 @@ mod tests {
         assert!(WorkingHeat::thin("Edge", 2.5, FORGED).unwrap().short);
     }
 
+    /// Incropera (from memory) calls a section even through up to a tenth of Biot's number: the bar from which on the clock
+    /// tells that it is not has just that.
+    #[test]
+    fn sections_are_even_up_to_a_tenth_of_biot() {
+        let is_uneven = |side: f64| WorkingHeat::of("Bar".to_owned(), [side; 2], FORGED).unwrap().uneven;
+        let mut ends = [5.0, 200.0];
+        while ends[1] - ends[0] > 1e-6 {
+            let middle = 0.5 * (ends[0] + ends[1]);
+            ends[usize::from(is_uneven(middle))] = middle;
+        }
+        let number = biot(depth(ends[0], ends[0]), FORGED[0]);
+        assert!((number - 0.1).abs() < 1e-5, "{} mm: {number}", ends[0]);
+    }
+
     /// A weld at 1300 °C has at least the time from 1200; at 1050 and under nothing takes and nothing is told.
     #[test]
     fn welds_have_a_clock_where_they_take() {

@@ -127,6 +127,15 @@ mod tests {
         assert!(plain.iter().flatten().zip(wanted.iter().flatten()).all(|(a, b)| (a - b).abs() < 1e-9));
     }
 
+    /// A data sheet's 800 to 810 °C for C105U is under Acm: the lower heats stay 20 K wide and no hotter than the first.
+    #[test]
+    fn a_sheet_s_narrow_band_stays_the_hottest() {
+        let told = three([800.0, 810.0], Some(814.9));
+        let wanted = [[800.0, 810.0], [790.0, 810.0], [790.0, 810.0]];
+        let near = |(a, b): (&f64, &f64)| (a - b).abs() < 1e-9;
+        assert!(told.iter().flatten().zip(wanted.iter().flatten()).all(near), "{told:?}");
+    }
+
     /// S235JR is all austenite from 843 °C only (Andrews): a third heat of 760 to 790 refines the edge alone.
     #[test]
     fn a_body_that_is_not_refined_is_named() {

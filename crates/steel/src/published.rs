@@ -398,6 +398,7 @@ mod tests {
         // O2's manganese is no plain steel's, nor is a spring's silicon.
         let rich =
             |mn: f64, si: f64| plain_by_carbon(&Composition { c: 0.6, mn, si, ..Composition::default() });
+        assert!(rich(1.04, 0.25).is_none() && rich(0.8, 0.52).is_none() && rich(1.0, 0.5).is_some());
         assert!(rich(0.9, 0.4).is_some() && rich(1.6, 0.25).is_none() && rich(0.8, 1.8).is_none());
         // Every carbon from 0.4 to 1.1 has a neighbour.
         assert!((40..=110).all(|c| near(f64::from(c) / 100.0, 0.0).is_some()));
