@@ -49,7 +49,7 @@ fn every_profile_reaches_what_a_known_change_gives_by_no_greater_change() {
     let limits = "taper = 20\nbreadth = 5\nfittings = 40";
     let known = [-0.07, 0.05, -0.02, 0.1, -0.1];
     for (name, text) in profiles() {
-        let start = with(&text, &format!("mass = 500\n{limits}"));
+        let start = with(&text, &format!("mass = \"500 g\"\n{limits}"));
         let before = design(&start);
         let knobs = Limit::all(&before);
         let changes: Vec<(&Knob, f64)> = knobs.iter().map(|l| &l.knob).zip(known).collect();
@@ -58,8 +58,8 @@ fn every_profile_reaches_what_a_known_change_gives_by_no_greater_change() {
         let loft = there.blade().loft(blade::Stage::Finished);
         let swing = there.swing(&loft, &loft.moments());
         for targets in [
-            format!("mass = {}", swing.mass),
-            format!("steel = {}\nbalance = \"{} mm\"", swing.steel_mass, swing.balance),
+            format!("mass = \"{} g\"", swing.mass),
+            format!("steel = \"{} g\"\nbalance = \"{} mm\"", swing.steel_mass, swing.balance),
         ] {
             let result = fitted(&with(&text, &format!("{targets}\n{limits}")));
             assert!(result.reached, "{name}: {result:#?}");

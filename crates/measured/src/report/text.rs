@@ -199,7 +199,7 @@ impl Words {
         let [scales, read, band] = [weight_g, unweighed_g, unweighed_band_g].map(|g| self.figures.mass(g));
         writeln!(
             out,
-            "  weighed {scales}; from breadth and thickness alone it would be {read}, ±{band}; to match the scales the thickness was changed by {}, and the rest is put down to the tang",
+            "  weighed {scales}; from breadth and thickness alone it would be {read}, ±{band}; to match the scales the thickness was changed by {}, and the rest is counted as tang",
             self.figures.gap(moved_mm)
         )?;
         let rest = weight_g - day.bench.steel_g;

@@ -155,14 +155,15 @@ impl Judge<'_> {
         !seen.confirmed && !slip::plausible(seen.reading.value, plan(finished), plan(forged))
     }
 
-    /// A reading that no blade has, with the slip that comes nearest to explaining it.
+    /// A reading that no blade has, with the likeliest slip that explains it.
     fn absurd_doubt(&self, out: &Expected<'_>, rest: &[Expected<'_>], field: &Posterior) -> Doubt {
         let over = field.sum(&out.known.patch);
         let spread = field.spread(&out.known.patch).hypot(out.known.noise);
         let whose = if rest.is_empty() { "the design says" } else { "the readings around it say" };
         let near = |s: &Slip| (s.meant - out.planned - over).abs() / spread;
         let all = slip::within(out.reading, self.figures.unit).into_iter();
-        let best = all.min_by(|a, b| near(a).total_cmp(&near(b))).filter(|s| near(s) < FAR);
+        let told = |s: &Slip| share(s.kind).ln() - 0.5 * near(s).powi(2);
+        let best = all.filter(|s| near(s) < FAR).max_by(|a, b| told(a).total_cmp(&told(b)));
         self.doubt(out.reading, out.planned + over, best, whose)
     }
 
@@ -198,10 +199,9 @@ impl Judge<'_> {
             return None;
         }
         let stands = steel(off, out.spread);
-        let slips = slip::within(reading, self.figures.unit).into_iter().map(|slip| {
-            let share = if slip.kind == Kind::Digits { RARE } else { COMMON };
-            (share.ln() + normal(slip.meant - expected, out.spread), slip)
-        });
+        let slips = slip::within(reading, self.figures.unit)
+            .into_iter()
+            .map(|slip| (share(slip.kind).ln() + normal(slip.meant - expected, out.spread), slip));
         let beside = [i.checked_sub(1), Some(i + 1)].into_iter().flatten().filter_map(|j| seen.get(j));
         let again = beside.filter(|o| (o.reading.value - reading.value).abs() < 1e-9).map(|o| {
             let slip = Slip { kind: Kind::Again(o.reading.line), meant: expected };
@@ -337,6 +337,11 @@ fn pair(votes: &Votes<'_>, seen: &[Expected<'_>], i: usize, j: usize) -> Option<
     };
     let slips = vec![row(i, b.reading), row(j, a.reading)];
     Some(Found { slips, gain: RARE.ln() + changed - stands })
+}
+
+/// How often a slip is made.
+fn share(kind: Kind) -> f64 {
+    if kind == Kind::Digits { RARE } else { COMMON }
 }
 
 /// Logarithm of the likelihood that the steel reads so far off: waves, or a dip or hump among them.
