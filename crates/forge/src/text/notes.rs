@@ -22,11 +22,10 @@ const TWIST: &str = "Twist is geometry. Torque: a square bar that flows througho
 const ANVIL: &str = "Clock: radiation and free convection of oxidised steel (Incropera, not confirmed), heat content by EN \
                      1993-1-2. Hot lengths: EN 1993-1-2 heating up; austenite cooling shrinks by 23 millionths a kelvin (not \
                      confirmed). Skin: a surface without carbon in all heats until the blade is forged, 2 min at @1000 each \
-                     (common practice), and the last weld, thinned with it since; receding by their scale; diffusion by \
-                     Ågren 1986.";
+                     (common practice), receding by their scale; diffusion by Ågren 1986.";
 /// What holds where bevels are forged.
 const BEVELS: &str = "Lift by the bevels: the thinning of each height of the forged section against its thickest, held plane; the \
-                      share is yours, laws for flat dies do not tell it.";
+                      share is yours: formulas for flat dies do not give it.";
 /// What holds where bars are drawn out of a billet of layers.
 const BLOWS: &str = "Blows: flow stress by Shida 1969 at 10 to 50 /s; 40 to 80 % of each blow of 40 J deforms the steel (common \
                      practice).";
@@ -37,10 +36,12 @@ const HEAT: &str = "Ac1 within @+11 and Ac3 within @+17: Andrews 1965; no Ac3 is
                     normalise, common practice): test them on a scrap piece first. Ms: the carbon in solution at the hardening \
                     heat (Acm of the iron-carbon diagram), by Andrews up to 0.6 %, by van Bohemen 2012 and Ingber and Kunert \
                     2022 beyond. Austenite left at @20: Koistinen and Marburger 1959. Hardness: published curves, straight \
-                    between their points; time by Hollomon and Jaffe with K = 21.3 − 5.8 C. Two sheets for one steel differ by \
+                    between their points; time by Hollomon and Jaffe with K = 21.3 − 5.8 × percent carbon. Two sheets for one steel differ by \
                     up to 3 HRC. Lower second and third heats, soaking and tempering times: common practice; warming in a kiln by the \
-                    clock’s law. Growth: Lement 1959 (not confirmed), down to 0.29 of it on a sheet of O1. Welding heats and where \
-                    steel burns: handbooks (not confirmed), which differ by @+50.";
+                    clock’s law. Growth: Lement 1959 (not confirmed), down to 0.29 of it on a sheet of O1.";
+/// What holds where something is welded.
+const WELDS: &str = "The skin counts the last weld too, thinned with the stack since. Welding heats and where steel burns: handbooks \
+                     (not confirmed), which differ by @+50.";
 /// What holds where layers are welded.
 const LAYERS: &str = "Carbon between layers: Ågren 1986, other sources within a factor of 1.6; welds and times common practice.";
 /// What holds of oil.
@@ -52,8 +53,8 @@ const DEPTH: &str =
 
 /// What can hurt at every fire.
 const FIRE: &str = "Forge gas makes carbon monoxide: fresh air, a vent to the outside, an alarm. Hot oil catches fire: keep a metal \
-                    lid ready, no water near it, no furnace or flame beside it, and a floor that can’t burn under it. Looking \
-                    into the fire wants infrared filters (EN 171 code 4, ANSI Z87.1 shade). Zinc fumes make ill: never heat \
+                    lid ready, no water near it, no furnace or flame beside it, and a floor that can’t burn under it. Wear \
+                    infrared filters to look into the fire (EN 171 code 4, ANSI Z87.1 shade). Zinc fumes make you ill: never heat \
                     galvanised steel. Nickel dust, silica and fibre dust of linings harm the lungs. Flux, scale and etchants hurt \
                     eyes and skin: wear glasses and gloves, and ventilate. Grinding dust and noise: breathing and ear protection.";
 /// What can hurt where something is welded or twisted.
@@ -73,6 +74,7 @@ impl Plan {
             self.bevel_lift.is_some().then_some(BEVELS),
             (!self.drawing_out.is_empty()).then_some(BLOWS),
             Some(HEAT),
+            welded.then_some(WELDS),
             (!self.levelling.is_empty()).then_some(LAYERS),
             self.bath.is_some().then_some(BATH),
             Some(DEPTH),
