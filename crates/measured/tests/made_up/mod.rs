@@ -279,5 +279,5 @@ pub(crate) fn file(rows: &[Row], design: &Design, weight: f64) -> String {
         let height = if row.height > 0.0 { format!("{}", row.height / unit) } else { String::new() };
         text += &format!("2026-05-04,,{},{},{height},{}\n", row.station / unit, row.what, row.written);
     }
-    text + &format!("2026-05-04,,,weight,,{weight:.1}\n")
+    text + &format!("2026-05-04,,,weight,,{weight:.1} g\n")
 }
