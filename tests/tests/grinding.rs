@@ -220,10 +220,12 @@ fn two_hundred_blades_are_rebuilt_from_their_readings() {
     assert!(profiles.iter().any(|d| d.unit() == Unit::Inch));
 }
 
-/// A tenfold thickness is asked for again, and nothing else is; one that reads a millimetre too much stands, as a hump.
+/// A tenfold thickness is asked for again, and nothing else is; one that reads a millimetre too much stands, as a hump, but
+/// where a slip of its digits explains it.
 #[test]
 fn a_wrong_reading_among_many_is_named() {
     let profiles = profiles();
+    let mut explained = 0;
     for case in 0..45 {
         let design = &profiles[case as usize % profiles.len()];
         let mut dice = Dice(1000 + case);
@@ -253,10 +255,15 @@ fn a_wrong_reading_among_many_is_named() {
         if case % 2 == 0 {
             assert_eq!(named, [line + 1], "{case} {}: {:#?}", design.slug(), day.set_aside);
             assert!(day.set_aside[0].words.contains("decimal point"), "{:?}", day.set_aside);
+        } else if named == [line + 1] {
+            // By chance two digits changed round explain it as well.
+            assert!(day.set_aside[0].words.contains("would fit"), "{:?}", day.set_aside);
+            explained += 1;
         } else {
             assert_eq!(named, [0; 0], "{case} {}: {:#?}", design.slug(), day.set_aside);
             let hump = |n: &String| n.starts_with(&place) && n.contains("counted as a hump");
             assert!(day.notes.iter().any(hump), "{case} {}: {:#?}", design.slug(), day.notes);
         }
     }
+    assert!(explained < 3, "{explained} humps taken for slips");
 }
