@@ -66,7 +66,8 @@ impl Blade {
 
     /// The loft on the way from the forged skin to the finished surface: `share` of what stands off each side is
     /// ground away, 0 (or less) giving the forged stage and 1 (or more, or no number) the finished one. In between the
-    /// edge gets thinner alike, the outline is as ground once the sides are, fullers are as deep in the surface as they will be, and nothing is sharpened yet.
+    /// edge gets thinner alike, the outline is as ground once the sides are, fullers are as deep in the surface as they
+    /// will be, and nothing is sharpened yet.
     pub fn loft_ground(&self, share: f64) -> Arc<Loft> {
         self.loft_between(share, self.outline_left(share))
     }

@@ -259,9 +259,9 @@ impl Line<'_> {
     }
 }
 
-/// Parts of a row in which a bar is read that takes so many rows where it is turned askew: twisted layers turn sharply where the bar had its corners,
-/// and the mean is exact only between turns. At least sixteen parts of a bar, but two to eight of a row, keep what is lost
-/// there small. Powers of two, so that a part's end is exactly where the next one begins.
+/// Parts of a row in which a bar is read that takes so many rows where it is turned askew: twisted layers turn sharply where
+/// the bar had its corners, and the mean is exact only between turns. At least sixteen parts of a bar, but two to eight of a
+/// row, keep what is lost there small. Powers of two, so that a part's end is exactly where the next one begins.
 fn parts(rows: f64) -> f64 {
     let wanted = 16.0 / rows;
     if wanted <= 2.0 {

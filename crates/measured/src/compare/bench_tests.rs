@@ -175,6 +175,32 @@ fn what_is_gone_is_listed_with_the_most_that_can_still_be() {
     assert!(bench.text().contains("already gone"), "{}", bench.text());
 }
 
+/// Read as planned, and heavier or lighter on the scales: what thickness denies is not told to be ground, and no steel is
+/// told to come off a blade that is too light already.
+#[test]
+fn weight_alone_takes_nothing_off() {
+    let design = design();
+    let planned = bench(&design, &file(&design, Stage::Finished, |_, _| 0.0, "")).last().bench.steel_g;
+    let weighed = |more: f64| {
+        let rows = format!(",,,weight,,{:.1} g\n", planned + more);
+        bench(&design, &file(&design, Stage::Finished, |_, _| 0.0, &rows))
+    };
+    let heavy = weighed(12.0);
+    let told = heavy.unexplained().unwrap();
+    assert!(
+        told.starts_with("finished: the weight says ") && told.contains("weigh and measure again"),
+        "{told}"
+    );
+    assert!(heavy.text().contains(&told) && !heavy.text().contains(" to take off, then"), "{}", heavy.text());
+    let light = weighed(-12.0);
+    assert_eq!(light.unexplained(), None);
+    let text = light.text();
+    assert!(
+        text.contains("finished: nothing to take off; already ") && text.contains(" lighter than planned"),
+        "{text}"
+    );
+}
+
 #[test]
 fn narrow_breadths_count_at_the_edge() {
     let design = design();

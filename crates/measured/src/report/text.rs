@@ -51,6 +51,12 @@ impl Bench {
         way.short.iter().map(|short| self.words().short(short)).collect()
     }
 
+    /// What the last session's weight says against its breadth and thickness, in a sentence: nothing should be ground by
+    /// either. `None` where they go together.
+    pub fn unexplained(&self) -> Option<String> {
+        self.words().unexplained(self.last())
+    }
+
     /// What else the last session tells: places read more than once, notes, and where reading next helps most.
     pub fn notes(&self) -> Vec<String> {
         let (words, day) = (self.words(), self.last());
@@ -259,6 +265,16 @@ impl Words {
         format!("{steel}; with fittings {}, {}", self.figures.mass(hang.fitted_g), at(hang.fitted_balance_mm))
     }
 
+    /// What the weight says against breadth and thickness, for the next stage; `None` where they go together.
+    fn unexplained(&self, day: &Day) -> Option<String> {
+        Some(format!(
+            "{}: the weight says {} too heavy, breadth and thickness say nothing to take off: weigh and measure again before you \
+             grind",
+            day.next,
+            self.figures.mass(day.unexplained_g()?)
+        ))
+    }
+
     /// What is to take off for a stage.
     fn way(&self, out: &mut String, way: &StageGoal, day: &Day) -> Result {
         if way.take_off_g < LEAST {
@@ -269,14 +285,8 @@ impl Words {
             };
             return writeln!(out, "{}: nothing to take off{words}", way.stage);
         }
-        if let Some(heavy) = day.unexplained_g().filter(|_| way.stage == day.next) {
-            return writeln!(
-                out,
-                "{}: the weight says {} too heavy, breadth and thickness say nothing to take off: weigh and measure again \
-                 before you grind",
-                way.stage,
-                self.figures.mass(heavy)
-            );
+        if let Some(words) = self.unexplained(day).filter(|_| way.stage == day.next) {
+            return writeln!(out, "{words}");
         }
         writeln!(
             out,

@@ -1,7 +1,7 @@
 //! Weight and balance of the blade on the bench: now, as planned, and as it can still be made.
 
 use design::{Design, Figures};
-use measured::{Day, MassBalance};
+use measured::{Bench, Day, MassBalance};
 
 use crate::typesetting::paragraph::Align;
 use crate::typesetting::strip::{Strip, note};
@@ -9,7 +9,8 @@ use crate::typesetting::table::{Cell, Table, Track};
 use crate::typesetting::text::Text;
 
 /// Now; then each stage to come as planned, and as it can still be made; and what the scales said.
-pub(crate) fn hangs(design: &Design, day: &Day, from: &str, width: f64) -> Vec<Strip> {
+pub(crate) fn hangs(design: &Design, bench: &Bench, width: f64) -> Vec<Strip> {
+    let (day, from, unexplained) = (bench.last(), bench.history().measured_from, bench.unexplained());
     let (figures, fitted) = (design.figures(), !design.fittings().is_empty());
     let (first, share) = ((Track::Share(1.5), Align::Left), (Track::Share(1.0), Align::Right));
     let balance = format!("Balance, from the {from}");
@@ -22,11 +23,11 @@ pub(crate) fn hangs(design: &Design, day: &Day, from: &str, width: f64) -> Vec<S
     table.row(row("now".to_owned(), None, &day.bench, fitted, figures));
     for way in &day.ways {
         table.row(row(format!("{}, planned", way.stage), None, &way.planned, fitted, figures));
-        let off = (day.unexplained_g().is_none() || way.stage != day.next).then_some(way.take_off_g);
+        let off = (unexplained.is_none() || way.stage != day.next).then_some(way.take_off_g);
         table.row(row(format!("{}, within reach", way.stage), off, &way.reached, fitted, figures));
     }
     let mut strips = table.strips(width);
-    strips.extend(unexplained(day, figures).into_iter().flat_map(|words| note(words, width)));
+    strips.extend(unexplained.into_iter().flat_map(|words| note(words, width)));
     strips.extend(scales(day, figures).into_iter().flat_map(|words| note(words, width)));
     strips
 }
@@ -47,15 +48,6 @@ fn row(what: String, take_off: Option<f64>, hang: &MassBalance, fitted: bool, fi
         cells.extend([mass, length(hang.fitted_balance_mm)].map(Cell::from));
     }
     cells
-}
-
-/// What the weight says against breadth and thickness; nothing where they go together.
-fn unexplained(day: &Day, figures: Figures) -> Option<String> {
-    let heavy = figures.weight(day.unexplained_g()?);
-    Some(format!(
-        "The weight says {heavy} too heavy, breadth and thickness say nothing to take off: weigh and measure again before you \
-         grind."
-    ))
 }
 
 /// What the scales said beside what the readings say; nothing where it was not weighed.

@@ -35,7 +35,7 @@ pub fn bench_page(design: &Design, bench: &Bench, paper: Paper) -> Result<Sheet,
     let mut flow = look.flow();
     flow.add(spaced(look.title(), 0.0, 3.0 * MM));
     flow.add(paragraph(&when(bench, day), width));
-    flow.add(hangs(design, day, bench.history().measured_from, width));
+    flow.add(hangs(design, bench, width));
     flow.add(shades(bench, design.figures(), width)?);
     flow.add(cautions(width));
     flow.add(take_off(day, design.figures(), width));
