@@ -373,7 +373,7 @@ def upright(paper):
 def check_hot(tally, command, profile, room, built):
     """The finished template for hot steel is longer and broader by the steel's elongation."""
     folder = room / "hot"
-    run(command, "template", profile, "--hot", HOT, "--stage", "finished", "--only", "pdf", "--out", folder)
+    run(command, "template", profile, "--hot", f"{HOT} C", "--stage", "finished", "--only", "pdf", "--out", folder)
     entry = json.loads((folder / "manifest.json").read_text())["files"]
     entry = next(e for e in entry if e["kind"] == "pdf")
     outline = paper.scaled(built.outlines["finished"], 1.0 + LONGER)
