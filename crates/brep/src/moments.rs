@@ -81,7 +81,8 @@ fn integrals<const N: usize>(shell: &Shell, f: impl Fn(DVec3) -> [f64; N]) -> [f
 fn strip<const N: usize>(surface: &Surface, f: &impl Fn(DVec3) -> [f64; N]) -> [f64; N] {
     let mut sums = [0.0; N];
     let (rail, across) = match surface {
-        Surface::Ruled { low, .. } => (low, gauss::eight(0.0, 1.0).to_vec()),
+        // Straight lines across: second moments come to degree 4 along them.
+        Surface::Ruled { low, .. } => (low, gauss::three().to_vec()),
         // Two halves across an arc bring the rational integrand to 1e-12.
         Surface::Round { low, .. } => (low, [gauss::eight(0.0, 0.5), gauss::eight(0.5, 1.0)].concat()),
         Surface::Plane { .. } | Surface::Cylinder { .. } => return sums,

@@ -3,6 +3,7 @@
 use glam::{DVec3, DVec4};
 
 use crate::curve::Spline3;
+use crate::numeric::newton;
 use crate::shell::{Curve, Shell, Surface};
 
 /// One line across a strip: its rows of control points at a u, and their derivatives along it.
@@ -57,6 +58,9 @@ impl Across {
     }
 }
 
+/// A parameter is met where what is left is lost in its rounding: some hundred times the last bit of 1.
+const LAST_BIT: f64 = 1e-13;
+
 /// Parameter and point of a line along a strip at station `x`, clamped to the range; `line` gives point and slope, x
 /// growing. `guess` lies near.
 pub fn station_on(
@@ -66,6 +70,7 @@ pub fn station_on(
     guess: Option<f64>,
 ) -> (f64, DVec3) {
     let mut u = guess.filter(|g| *g > low && *g < high).unwrap_or(0.5 * (low + high));
+    let mut before = f64::INFINITY;
     // Newton's way with halving to fall back on: 60 halvings alone reach the last bit.
     for _ in 0..60 {
         let (point, slope, _) = line(u);
@@ -76,11 +81,16 @@ pub fn station_on(
             low = u
         }
         let step = off / slope.x;
-        // Once the step is lost in the rounding the bracket may have shut on u.
-        if step.abs() < 1e-13 * (1.0 + u.abs()) {
+        let (met, within) = (LAST_BIT * (1.0 + u.abs()), u - step > low && u - step < high);
+        // Where the last step leads needs no look.
+        if within && newton::is_last(step, before, met) {
+            return (u - step, point - slope * step);
+        }
+        // The bracket may have shut on u.
+        if step.abs() < met {
             return (u, point);
         }
-        u = if (u - step) > low && (u - step) < high { u - step } else { 0.5 * (low + high) };
+        (u, before) = if within { (u - step, step) } else { (0.5 * (low + high), f64::INFINITY) };
     }
     (u, line(u).0)
 }
@@ -90,11 +100,10 @@ impl Shell {
     /// 1e-3 mm.
     pub fn bounds(&self) -> (DVec3, DVec3) {
         let mut range = (DVec3::INFINITY, DVec3::NEG_INFINITY);
-        let mut take = |p: DVec3| range = (range.0.min(p), range.1.max(p));
-        self.vertices.iter().for_each(|&v| take(v));
+        self.vertices.iter().for_each(|&v| take(&mut range, v));
         for edge in &self.edges {
             if let Curve::Arc { middle, weight } = &edge.curve {
-                self.arc(edge, *middle, *weight).turning_points().for_each(&mut take);
+                self.arc(edge, *middle, *weight).turning_points().for_each(|p| take(&mut range, p));
             }
         }
         for face in &self.faces {
@@ -105,14 +114,37 @@ impl Shell {
                 Surface::Plane { .. } | Surface::Cylinder { .. } => continue,
             };
             for pair in rail.breaks().windows(2) {
+                // Most pieces of strips lie within what is known, and need no look.
+                let mut hull = range;
+                hull_at(&face.surface, pair[0]).into_iter().for_each(|p| take(&mut hull, p));
+                if hull == range {
+                    continue;
+                }
                 for i in 0..8 {
                     let u = pair[0] + (pair[1] - pair[0]) * f64::from(i) / 8.0;
                     if let Some(line) = Across::at(&face.surface, u) {
-                        lines.iter().for_each(|&v| take(line.point(v).0));
+                        lines.iter().for_each(|&v| take(&mut range, line.point(v).0));
                     }
                 }
             }
         }
         range
+    }
+}
+
+/// Widens a range to hold a point.
+fn take(range: &mut (DVec3, DVec3), p: DVec3) {
+    *range = (range.0.min(p), range.1.max(p));
+}
+
+/// Points whose convex hull holds the piece of a strip between the knots about `u`: control points, weights taken out.
+fn hull_at(surface: &Surface, u: f64) -> Vec<DVec3> {
+    match surface {
+        Surface::Ruled { low, .. } => low.controls_at(u).to_vec(),
+        Surface::Round { low, middle, high } => {
+            let middle = middle.controls_at(u).iter().map(|m| m.truncate() / m.w);
+            low.controls_at(u).iter().chain(high.controls_at(u)).copied().chain(middle).collect()
+        }
+        Surface::Plane { .. } | Surface::Cylinder { .. } => Vec::new(),
     }
 }

@@ -160,7 +160,7 @@ impl Bar {
                     return None;
                 }
                 let sign = if b > 0.0 { 1.0 } else { -1.0 };
-                Some(self.at[i - 1] + l * brep::numeric::root::bisect(0.0, 1.0, |t| sign * w(t)))
+                Some(self.at[i - 1] + l * brep::numeric::root::zero(0.0, 1.0, |t| sign * w(t)))
             })
             .collect()
     }

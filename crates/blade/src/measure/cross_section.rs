@@ -25,6 +25,12 @@ impl CrossSection {
     /// The section with the flanks given: (y, z) with y increasing, at least two points each. Where one flank reaches
     /// further up or down, the other's last z is kept.
     pub(crate) fn new(right: &[[f64; 2]], left: &[[f64; 2]]) -> Self {
+        // Most blades are alike on both sides.
+        let level = |(a, b): (&[f64; 2], &[f64; 2])| (a[0] - b[0]).abs() < SAME;
+        if right.len() == left.len() && right.iter().zip(left).all(level) {
+            let column = |flank: &[[f64; 2]], i: usize| flank.iter().map(|p| p[i]).collect();
+            return CrossSection::summed(column(right, 0), column(right, 1), column(left, 1));
+        }
         let mut y: Vec<f64> = right.iter().chain(left).map(|p| p[0]).collect();
         y.sort_by(f64::total_cmp);
         y.dedup_by(|a, b| (*a - *b).abs() < SAME);
@@ -226,6 +232,65 @@ impl Sections {
         }
         flanks.section()
     }
+
+    /// Area of the section at station `x`, mm²: that of [`Sections::at`], 0 where there is none.
+    pub fn area(&self, x: f64) -> f64 {
+        self.loop_area(x).unwrap_or_else(|| self.at(x).map_or(0.0, |section| section.area()))
+    }
+
+    /// The same by the loop of chords around the section; `None` where more than one span has a share in it, or only some
+    /// of the strips of one, and where a flank hangs over.
+    fn loop_area(&self, x: f64) -> Option<f64> {
+        let all = self.spans.iter().zip(&self.cuts).zip(&self.reach);
+        let is_in = |span: &Span, reach: &(f64, f64)| {
+            let square = span.part == Part::Blade && x < self.fan_start;
+            let (from, to) = if square { (span.from, span.to) } else { *reach };
+            span.part == Part::at(x) && from <= x && (x < to || (!square && x <= to))
+        };
+        let mut cut = all.filter(|((span, _), reach)| is_in(span, reach));
+        let (((span, cuts), _), None) = (cut.next()?, cut.next()) else { return None };
+        loop_area(&around(span, cuts, x, self.fan_start)?)
+    }
+}
+
+/// The points of the chords around a span's section at station `x`, from the edge up the right flank; `None` where a strip has ended.
+fn around(span: &Span, cuts: &[StripCut], x: f64, fan_start: f64) -> Option<Vec<FlankPoint>> {
+    let place = (span.part == Part::Blade && x < fan_start).then(|| span.rails[0].line.place(x));
+    let mut points = Vec::with_capacity(cuts.iter().map(|cut| cut.chords).sum());
+    for (i, cut) in cuts.iter().enumerate() {
+        let strip = Strip::new(span, i, cut);
+        let starts = place.map_or_else(|| strip.tilted_starts(x), |place| strip.square_starts(&place));
+        for (k, point) in starts.into_iter().enumerate().take(cut.chords) {
+            points.push((point?, strip.sides(share(k, cut.chords))));
+        }
+    }
+    // An apex stands last, and begins the right flank.
+    if points.last().is_some_and(|p| p.1 == [true; 2]) {
+        points.rotate_right(1);
+    }
+    Some(points)
+}
+
+/// A point (y, z) of a section, and whether it belongs to the right and to the left flank.
+type FlankPoint = (DVec2, [bool; 2]);
+
+/// Area (mm²) within points around a section, up the right flank and down the left one; `None` where a flank does not rise
+/// all along, or where the two begin or end at other heights.
+fn loop_area(points: &[FlankPoint]) -> Option<f64> {
+    let first_left = points.iter().skip(1).position(|(_, [_, left])| *left)? + 1;
+    let shares_top = points[first_left].1[0];
+    let up = &points[..first_left + usize::from(shares_top)];
+    // The left flank ends in the first point where that belongs to both.
+    let down: Vec<FlankPoint> =
+        points[first_left..].iter().chain(&points[..1]).filter(|p| p.1[1]).copied().collect();
+    let rises = |(low, high): (&FlankPoint, &FlankPoint)| high.0.x > low.0.x + SAME;
+    let are_flanks = up.iter().all(|p| p.1[0])
+        && up.windows(2).all(|w| rises((&w[0], &w[1])))
+        && down.windows(2).all(|w| rises((&w[1], &w[0])));
+    let level = |a: &FlankPoint, b: &FlankPoint| (a.0.x - b.0.x).abs() < SAME;
+    let meet = level(up.last()?, down.first()?) && level(up.first()?, down.last()?);
+    let around = points.iter().zip(points.iter().cycle().skip(1));
+    (are_flanks && meet).then(|| (0.5 * around.map(|(a, b)| a.0.perp_dot(b.0)).sum::<f64>()).abs())
 }
 
 /// The least station at which a span's rails begin and the greatest at which they end.
@@ -355,6 +420,23 @@ mod tests {
                     || name != "hollow"
             );
         }
+    }
+
+    #[test]
+    fn the_area_alone_is_that_of_the_section() {
+        let mut by_loop = 0;
+        for (name, spec) in variants() {
+            let sections = Sections::of(&Blade::new(&spec).unwrap().loft(Stage::Finished));
+            let (from, to) = sections.range();
+            for i in 0..=400 {
+                let x = from + (to - from) * f64::from(i) / 400.0;
+                let whole = sections.at(x).map_or(0.0, |s| s.area());
+                assert!((sections.area(x) - whole).abs() < 1e-9, "{name} {x}: {} {whole}", sections.area(x));
+                by_loop += usize::from(sections.loop_area(x).is_some());
+            }
+        }
+        // Most sections need not be put together.
+        assert!(by_loop > 300 * variants().len(), "{by_loop}");
     }
 
     #[test]

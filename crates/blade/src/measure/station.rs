@@ -1,10 +1,13 @@
 //! What a caliper reads on the loft at a station.
 
+use brep::numeric::root::zero;
+use brep::{Spline3, station_on};
+use glam::DVec3;
+
 use crate::loft::Loft;
 use crate::loft::spans::Span;
 use crate::section::corners::{Side, Tag};
 use crate::spec::{Part, Sides};
-use brep::Spline3;
 
 /// Sizes of the plane section square to the blade at one station, mm, read off the rails.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -87,7 +90,7 @@ impl Loft {
 
     /// (y, z) of a rail at station x.
     fn crossing(&self, x: f64, tag: Tag) -> Option<[f64; 2]> {
-        let p = self.spans_at(x, tag).next().map(|line| line.point(parameter(line, x)))?;
+        let p = self.spans_at(x, tag).next().map(|line| point_at(line, x))?;
         Some([p.y, p.z])
     }
 
@@ -98,7 +101,7 @@ impl Loft {
             for rail in &span.rails {
                 let (a, b) = rail.line.domain();
                 if rail.line.point(a).x <= x && x < rail.line.point(b).x {
-                    let z = rail.line.point(parameter(&rail.line, x)).z;
+                    let z = point_at(&rail.line, x).z;
                     range = (range.0.min(z), range.1.max(z));
                 }
             }
@@ -120,22 +123,16 @@ impl Loft {
             if !(point(from).x <= x && x < point(to).x) {
                 return None;
             }
-            Some(point(bisect(from, to, |u| point(u).x - x)).y)
+            Some(point(zero(from, to, |u| point(u).x - x)).y)
         })
     }
 }
 
-fn parameter(line: &Spline3, x: f64) -> f64 {
-    let (a, b) = line.domain();
-    bisect(a, b, |u| line.point(u).x - x)
-}
-
-/// The zero of a function that rises from at most 0 at `low` to above 0 at `high`.
-pub(crate) fn bisect(mut low: f64, mut high: f64, f: impl Fn(f64) -> f64) -> f64 {
-    // 60 halvings reach the last bit.
-    for _ in 0..60 {
-        let middle = 0.5 * (low + high);
-        if f(middle) > 0.0 { high = middle } else { low = middle }
-    }
-    0.5 * (low + high)
+/// The point of a rail at station x of its range.
+fn point_at(line: &Spline3, x: f64) -> DVec3 {
+    let place = |u: f64| {
+        let (point, along) = line.at(u);
+        (point, along, DVec3::ZERO)
+    };
+    station_on(place, line.domain(), x, None).1
 }

@@ -102,6 +102,8 @@ impl<'a> Strip<'a> {
             return None;
         }
         let near = Cell::new(None);
+        // Stations run nearly evenly along a strip.
+        let even = || range.0 + (range.1 - range.0) * ((x - begin) / (end - begin));
         let line = |u: f64| {
             let place = near.get().map_or_else(
                 || self.rail.line.place(u),
@@ -119,7 +121,7 @@ impl<'a> Strip<'a> {
                 _ => across_at(self.rail, self.next, &place).point(v),
             }
         };
-        Some(station_on(line, range, x, guess))
+        Some(station_on(line, range, x, guess.or_else(|| Some(even()))))
     }
 
     /// Where the lines across at the ends of the span, which may be tilted to x, pass station x: share of the width and
@@ -170,7 +172,7 @@ fn on_ring(line: &Across, x: f64) -> Option<(f64, DVec2)> {
     if a * b >= 0.0 {
         return None;
     }
-    let v = brep::numeric::root::bisect(0.0, 1.0, |v| off(v) * (b - a).signum());
+    let v = brep::numeric::root::zero(0.0, 1.0, |v| off(v) * (b - a).signum());
     Some((v, line.place(v).yz()))
 }
 

@@ -8,7 +8,7 @@ use crate::loft::spans::Span;
 use crate::section::corners::{Side, Tag};
 use crate::spec::{Part, TangForm};
 use brep::Spline3;
-use brep::numeric::root::bisect;
+use brep::numeric::root::zero;
 use brep::{Arc, Piece};
 
 /// Blade and tang seen from the right side (x ahead, y up), as two chains from the tang's end to the point. Along each
@@ -160,7 +160,7 @@ impl Loft {
             for k in 0..PARTS {
                 let v = k as f64 / PARTS as f64;
                 let at = |u: f64| across(rail, next, u, v);
-                let p = at(bisect(span.from, span.to, |u| at(u).x - x));
+                let p = at(zero(span.from, span.to, |u| at(u).x - x));
                 points.push(DVec2::new(p.z, p.y));
             }
         }

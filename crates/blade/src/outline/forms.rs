@@ -3,7 +3,7 @@
 use glam::DVec2;
 
 use crate::spec::{Outline, OutlineForm, Tip};
-use brep::numeric::root::bracket;
+use brep::numeric::root::zero;
 use brep::{Path, Piece};
 
 /// Both lines, from the shoulder (x = 0) to where they end at the point.
@@ -180,18 +180,17 @@ pub(crate) fn rounded(lines: &Lines, radius: f64) -> Result<Lines, RoundingFault
     if gap(corner) <= 0.0 {
         return Err(RoundingFault);
     }
-    let is_clear = |x: f64| gap(x) > 0.0;
     let (mut low, mut high) = (corner, end);
     // From the point inwards: the first station at which the circle clears the edge.
     for i in 1..=256 {
         let x = end + (corner - end) * f64::from(i) / 256.0;
-        if is_clear(x) {
+        if gap(x) > 0.0 {
             low = x;
             break;
         }
         high = x;
     }
-    let (low, _) = bracket(low, high, HALVINGS, |x| !is_clear(x));
+    let low = zero(low, high, |x| -gap(x));
     let c = centre(low);
     let (x_edge, _) = edge.nearest(c);
     let angle = |p: DVec2| (p.y - c.y).atan2(p.x - c.x);
@@ -209,8 +208,6 @@ pub(crate) fn last_corner(line: &Path) -> f64 {
     line.joints().iter().filter(|j| j.1).map(|j| j.0).fold(0.0, f64::max)
 }
 
-/// Halvings that shut a bracket of stations, whatever lies in it.
-const HALVINGS: usize = 80;
 /// Stretches of a line that are tried first for its nearest point.
 const STRETCHES: usize = 64;
 
@@ -234,12 +231,10 @@ impl<'a> Search<'a> {
         let best = (0..=STRETCHES).min_by(|a, b| distance(a).total_cmp(&distance(b))).unwrap_or(0);
         let (low, high) = (self.tries[best.saturating_sub(1)].0, self.tries[(best + 1).min(STRETCHES)].0);
         // The sign of (line − p)·direction brackets the foot of the perpendicular.
-        let is_past = |x: f64| {
+        let x = zero(low, high, |x| {
             let (at, direction) = self.line.at_station_along(x);
-            (at - p).dot(direction) > 0.0
-        };
-        let (low, high) = bracket(low, high, HALVINGS, is_past);
-        let x = 0.5 * (low + high);
+            (at - p).dot(direction)
+        });
         (x, self.line.at_station(x).distance(p))
     }
 }

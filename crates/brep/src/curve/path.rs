@@ -1,9 +1,11 @@
 //! Plane paths as chains of smooth pieces: straight, cubic Bézier, circular arc.
 
+use std::cell::Cell;
+
 use glam::DVec2;
 
-use super::bezier::cubic_point;
-use crate::numeric::gauss;
+use super::bezier::{cubic_point, cubic_slope};
+use crate::numeric::{gauss, newton};
 
 /// A smooth piece of a plane line, mm.
 #[derive(Clone, Debug, PartialEq)]
@@ -22,10 +24,8 @@ impl Piece {
         match self {
             Piece::Straight(a, b) => (a.lerp(*b, t), *b - *a),
             Piece::Cubic([a, b, c, d]) => {
-                let s = 1.0 - t;
                 let point = cubic_point([*a, *b, *c, *d], t);
-                let slope = ((*b - *a) * (s * s) + (*c - *b) * (2.0 * s * t) + (*d - *c) * (t * t)) * 3.0;
-                (point, slope)
+                (point, cubic_slope([*a, *b, *c, *d], t))
             }
             Piece::Arc(centre, radius, from, to) => {
                 let (sin, cos) = (from + (to - from) * t).sin_cos();
@@ -68,7 +68,7 @@ impl Piece {
     /// The t in [0, 1] at which a never-decreasing `f` (value, slope) reaches `target`: Newton kept in a bracket.
     fn solve(target: f64, f: impl Fn(f64) -> (f64, f64)) -> f64 {
         let (mut low, mut high) = (0.0, 1.0);
-        let mut t = 0.5;
+        let (mut t, mut before) = (0.5, f64::INFINITY);
         // 60 halvings reach the last bit; Newton ends it after a few.
         for _ in 0..60 {
             let (value, slope) = f(t);
@@ -78,12 +78,13 @@ impl Piece {
             } else {
                 low = t
             }
-            let next = t - miss / slope;
-            let next = if next > low && next < high { next } else { 0.5 * (low + high) };
-            if (next - t).abs() < 1e-15 {
+            let step = miss / slope;
+            let is_within = t - step > low && t - step < high;
+            let next = if is_within { t - step } else { 0.5 * (low + high) };
+            if (next - t).abs() < 1e-15 || (is_within && newton::is_last(step, before, 1e-16)) {
                 return next;
             }
-            t = next;
+            (t, before) = (next, if is_within { step } else { f64::INFINITY });
         }
         t
     }
@@ -123,19 +124,25 @@ impl Piece {
     pub fn at_length(&self, length: f64) -> f64 {
         match self {
             Piece::Straight(..) | Piece::Arc(..) => (length / self.length_to(1.0)).clamp(0.0, 1.0),
-            Piece::Cubic(_) => Piece::solve(length, |t| (self.length_to(t), self.at(t).1.length())),
+            Piece::Cubic(c) => {
+                // Each look measures on from the one before.
+                let known = Cell::new((0.0, 0.0));
+                Piece::solve(length, |t| {
+                    let (from, before) = known.get();
+                    let whole = before + stretch(c, from, t);
+                    known.set((t, whole));
+                    (whole, speed(c, t))
+                })
+            }
         }
     }
 
-    /// Length from t = 0 to `t`, mm: of a cubic by eight-point Gauss on halves.
+    /// Length from t = 0 to `t`, mm.
     pub fn length_to(&self, t: f64) -> f64 {
         match self {
             Piece::Straight(a, b) => a.distance(*b) * t,
             Piece::Arc(_, radius, from, to) => radius * (to - from).abs() * t,
-            Piece::Cubic(_) => {
-                let speed = |s: f64| self.at(s).1.length();
-                gauss::integrate(0.0, 0.5 * t, speed) + gauss::integrate(0.5 * t, t, speed)
-            }
+            Piece::Cubic(c) => stretch(c, 0.0, t),
         }
     }
 
@@ -160,6 +167,20 @@ impl Piece {
     fn turns_back(&self) -> bool {
         let size = self.at(0.5).1.length().max(1e-9);
         (0..=64).any(|i| self.at(f64::from(i) / 64.0).1.x < -1e-9 * size)
+    }
+}
+
+/// How fast a cubic's point moves with its parameter, mm.
+fn speed(cubic: &[DVec2; 4], t: f64) -> f64 {
+    cubic_slope(*cubic, t).length()
+}
+
+/// Length of a cubic between two parameters, mm, negative backwards: by eight-point Gauss on halves at most.
+fn stretch(cubic: &[DVec2; 4], from: f64, to: f64) -> f64 {
+    let (middle, speed) = (0.5 * (from + to), |t: f64| speed(cubic, t));
+    match (to - from).abs() > 0.5 {
+        true => gauss::integrate(from, middle, speed) + gauss::integrate(middle, to, speed),
+        false => gauss::integrate(from, to, speed),
     }
 }
 

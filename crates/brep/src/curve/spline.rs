@@ -116,6 +116,12 @@ impl<V: Vector> Spline<V> {
         self.at_place(&KnotPlace::new(&self.knots, k, u))
     }
 
+    /// The four control points that shape the cubic at `u`, and between which it lies.
+    pub fn controls_at(&self, u: f64) -> &[V] {
+        let k = span_of(&self.knots, u);
+        &self.points[k - 3..=k]
+    }
+
     /// Where `u` of the domain lies among the knots: to evaluate several splines over the same knots there.
     pub fn place(&self, u: f64) -> KnotPlace {
         KnotPlace::new(&self.knots, span_of(&self.knots, u), u)

@@ -9,6 +9,12 @@ const EIGHT: [(f64, f64); 4] = [
     (0.960_289_856_497_536_3, 0.101_228_536_290_376_26),
 ];
 
+/// The three-point rule on [0, 1]: exact to degree 5; its nodes lie √(3/5) of the half about the middle.
+pub fn three() -> [(f64, f64); 3] {
+    let off = 0.5 * 0.6_f64.sqrt();
+    [(0.5 - off, 5.0 / 18.0), (0.5, 8.0 / 18.0), (0.5 + off, 5.0 / 18.0)]
+}
+
 /// Nodes and weights of the eight-point rule on [a, b].
 pub fn eight(a: f64, b: f64) -> [(f64, f64); 8] {
     let (middle, half) = (0.5 * (a + b), 0.5 * (b - a));

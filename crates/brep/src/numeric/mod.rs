@@ -1,6 +1,7 @@
 //! Numerics: quadrature, root finding, connected components.
 
 pub mod gauss;
+pub(crate) mod newton;
 pub mod root;
 mod union;
 

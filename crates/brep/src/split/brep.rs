@@ -9,7 +9,7 @@ use glam::{DVec2, DVec3};
 use thiserror::Error;
 
 use crate::curve::Spline;
-use crate::numeric::root::bisect;
+use crate::numeric::root::zero;
 use crate::shell::{Curve, Edge, EdgeUse, Face, Shell, Surface};
 use crate::split::on_face::{HALVINGS, fit_cubics, height, part};
 use crate::split::pieces::connected_pieces;
@@ -165,7 +165,7 @@ impl<'a> Work<'a> {
         let crossed = (0..count).filter(|&i| at[i] * at[i + 1] < 0.0);
         let found = crossed.map(|i| {
             let sign = (at[i + 1] - at[i]).signum();
-            bisect(share(i), share(i + 1), |t| sign * over(t))
+            zero(share(i), share(i + 1), |t| sign * over(t))
         });
         // Where a rail only touches the sheet at its end, rounding may show a crossing beside it.
         let far = |t: f64| {

@@ -3,7 +3,7 @@
 use glam::{DVec2, DVec3};
 
 use crate::curve::{Spline, cubic_point};
-use crate::numeric::root::bisect;
+use crate::numeric::root::zero;
 use crate::strip::station_on;
 
 /// A sheet over a line along which x grows, of pieces that meet end to end. Before its start and beyond its end it goes
@@ -86,7 +86,7 @@ pub(super) fn parameter(line: &Spline<DVec2>, x: f64) -> f64 {
     if x >= line.points()[line.points().len() - 1].x {
         return to;
     }
-    bisect(from, to, |t| line.point(t).x - x)
+    zero(from, to, |t| line.point(t).x - x)
 }
 
 /// Cubics from 0 to 1 through a line, halved until they keep to it.

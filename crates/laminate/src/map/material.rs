@@ -71,7 +71,7 @@ impl MaterialMap {
     fn blade(&self) -> &Antiderivative {
         let make = || {
             Antiderivative::new(&self.breaks(0.0, self.sections.range().1), self.sections.fan_start(), |x| {
-                self.area(x)
+                self.sections.area(x)
             })
         };
         self.blade.get_or_init(make)
@@ -81,13 +81,11 @@ impl MaterialMap {
     fn tang(&self) -> &Antiderivative {
         // Just behind the shoulder plane: the plane itself belongs to the blade.
         let make = || {
-            Antiderivative::new(&self.breaks(self.sections.range().0, 0.0), 0.0, |x| self.area(x.min(-ON)))
+            Antiderivative::new(&self.breaks(self.sections.range().0, 0.0), 0.0, |x| {
+                self.sections.area(x.min(-ON))
+            })
         };
         self.tang.get_or_init(make)
-    }
-
-    fn area(&self, x: f64) -> f64 {
-        self.sections.at(x).map_or(0.0, |s| s.area())
     }
 
     fn breaks(&self, low: f64, high: f64) -> Vec<f64> {

@@ -1,0 +1,34 @@
+//! When Newton's way has come to its end.
+
+/// Whether a step of Newton's way leaves less than `allowed`: each leaves about its square times the curve's bend, which is
+/// told by the step `before` (infinite where there was none) and taken as 1 at least.
+#[inline]
+pub(crate) fn is_last(step: f64, before: f64, allowed: f64) -> bool {
+    step * step * (step / (before * before)).abs().max(1.0) < allowed
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_step_told_to_be_the_last_leaves_less_than_allowed() {
+        // The root of x³ = 2 from afar, and the one of eˣ = 1000, whose bend is as its slope.
+        let cases: [(fn(f64) -> (f64, f64), f64, f64); 2] = [
+            (|x| (x * x * x - 2.0, 3.0 * x * x), 5.0, 2f64.cbrt()),
+            (|x| (x.exp() - 1000.0, x.exp()), 9.0, 1000f64.ln()),
+        ];
+        for (f, start, root) in cases {
+            let (mut x, mut before) = (start, f64::INFINITY);
+            let met = (0..30).any(|_| {
+                let (value, slope) = f(x);
+                let step = value / slope;
+                x -= step;
+                let is_last = is_last(step, before, 1e-13);
+                before = step;
+                is_last
+            });
+            assert!(met && (x - root).abs() < 1e-13, "{x} {root}");
+        }
+    }
+}
