@@ -1,10 +1,11 @@
-"""Races our loft, mass, mesh, STL and STEP against OpenCASCADE building the same ruled blade.
+"""Races our loft, mass, mesh, STL and STEP against OpenCASCADE building the same blades.
 
-Usage: race.py RACE_PROGRAM DESIGN
+Usage: race.py RACE_PROGRAM DESIGN...
 
 Our side starts from the design. OpenCASCADE starts from our finished rails in memory, which spares it the
-outline, the sections and the interpolation: it rules faces between them, sews a solid, takes its mass, meshes
-it at the same chord tolerance and writes STL and STEP. Prints times, ratios and triangle counts.
+outline, the sections and the interpolation: it rules faces between them, or sets rational ones where they are
+round, sews a solid, cuts the holes out of it, takes its mass, meshes it at the same chord tolerance and writes
+STL and STEP. Prints times, ratios and triangle counts.
 """
 
 import json
@@ -16,6 +17,7 @@ import time
 from pathlib import Path
 
 from OCP.BRep import BRep_Tool
+from OCP.BRepAlgoAPI import BRepAlgoAPI_Cut
 from OCP.BRepBuilderAPI import (
     BRepBuilderAPI_MakeEdge,
     BRepBuilderAPI_MakeFace,
@@ -27,15 +29,16 @@ from OCP.BRepFill import BRepFill
 from OCP.BRepGProp import BRepGProp
 from OCP.BRepLib import BRepLib
 from OCP.BRepMesh import BRepMesh_IncrementalMesh
+from OCP.BRepPrimAPI import BRepPrimAPI_MakeCylinder
 from OCP.BRepTools import BRepTools
-from OCP.Geom import Geom_BSplineCurve
-from OCP.gp import gp_Pnt
+from OCP.Geom import Geom_BezierCurve, Geom_BSplineCurve, Geom_BSplineSurface
+from OCP.gp import gp_Ax2, gp_Dir, gp_Pnt
 from OCP.GProp import GProp_GProps
 from OCP.ShapeFix import ShapeFix_Face
 from OCP.STEPControl import STEPControl_AsIs, STEPControl_Writer
 from OCP.StlAPI import StlAPI_Writer
-from OCP.TColgp import TColgp_Array1OfPnt
-from OCP.TColStd import TColStd_Array1OfInteger, TColStd_Array1OfReal
+from OCP.TColgp import TColgp_Array1OfPnt, TColgp_Array2OfPnt
+from OCP.TColStd import TColStd_Array1OfInteger, TColStd_Array1OfReal, TColStd_Array2OfReal
 from OCP.TopAbs import TopAbs_FACE, TopAbs_SHELL
 from OCP.TopExp import TopExp_Explorer
 from OCP.TopLoc import TopLoc_Location
@@ -55,17 +58,26 @@ SEAM = 1e-4
 # Relative: two volumes this near are the same blade. By default OpenCASCADE's own are off by thousandths.
 SAME = 1e-6
 
-# The rails are cubics.
-DEGREE = 3
+# The rails are cubics; round faces run across in quadratics.
+DEGREE, ACROSS = 3, 2
+
+# At most this share of OpenCASCADE's time is asked for.
+WANTED = 1 / 15
 
 
-def main(program, design):
+def main(program, *designs):
+    """Races every design; the exit code says whether all held."""
+    return max([race(program, design) for design in designs])
+
+
+def race(program, design):
     """Runs both sides and prints the comparison."""
+    print(Path(design).stem)
     with tempfile.TemporaryDirectory() as room:
         step = Path(room) / "ours.step"
         ours = json.loads(subprocess.run([program, design, step], check=True, capture_output=True).stdout)
-        blade = prepared(ours)
-        laps = [lap(blade, ours["tolerance_mm"], Path(room)) for _ in range(RUNS)]
+        blade, holes = prepared(ours)
+        laps = [lap(blade, holes, ours["tolerance_mm"], Path(room)) for _ in range(RUNS)]
         shape, messages = opencascade.read_step(step)
         if messages:
             sys.exit(f"OpenCASCADE says of our STEP file: {messages}")
@@ -74,36 +86,69 @@ def main(program, design):
 
 
 def prepared(ours):
-    """The curves as OpenCASCADE's own, before the clock starts."""
+    """The curves and surfaces as OpenCASCADE's own, before the clock starts, and the holes."""
     edges = [curve(edge) for edge in ours["edges"]]
     faces = []
     for face in ours["faces"]:
         if "loops" in face:
             faces.append(("plane", [[edges[i] for i in loop] for loop in face["loops"]]))
+        elif "middle" in face:
+            faces.append(("round", surface(face)))
         else:
             faces.append(("ruled", (curve(face["low"]), curve(face["high"]))))
-    return faces
+    return faces, ours["holes"]
 
 
 def curve(what):
-    """Two points for a straight line, else the arrays that a B-spline curve is made of."""
-    poles = [gp_Pnt(*point) for point in what["points"]]
+    """Points for a straight line, points and weight for an arc, else what a B-spline curve is made of."""
+    poles = array(what["points"])
+    if "weight" in what:
+        weights = TColStd_Array1OfReal(1, 3)
+        for i, weight in enumerate([1.0, what["weight"], 1.0], start=1):
+            weights.SetValue(i, weight)
+        return "arc", (poles, weights)
     if not what["knots"]:
-        return poles
-    knots = sorted(set(what["knots"]))
-    arrays = TColgp_Array1OfPnt(1, len(poles)), TColStd_Array1OfReal(1, len(knots)), TColStd_Array1OfInteger(1, len(knots))
-    for i, pole in enumerate(poles, start=1):
-        arrays[0].SetValue(i, pole)
+        return "line", [gp_Pnt(*point) for point in what["points"]]
+    return "spline", (poles, *knotted(what["knots"]))
+
+
+def array(points):
+    """Points as an array of OpenCASCADE's."""
+    poles = TColgp_Array1OfPnt(1, len(points))
+    for i, point in enumerate(points, start=1):
+        poles.SetValue(i, gp_Pnt(*point))
+    return poles
+
+
+def knotted(all_knots):
+    """Distinct knots, and how often each stands."""
+    knots = sorted(set(all_knots))
+    values, times = TColStd_Array1OfReal(1, len(knots)), TColStd_Array1OfInteger(1, len(knots))
     for i, knot in enumerate(knots, start=1):
-        arrays[1].SetValue(i, knot)
-        arrays[2].SetValue(i, what["knots"].count(knot))
-    return arrays
+        values.SetValue(i, knot)
+        times.SetValue(i, all_knots.count(knot))
+    return values, times
 
 
-def lap(blade, tolerance, room):
+def surface(face):
+    """What the rational surface of a round face is made of: three rows of poles along the blade."""
+    rows = [face["low"]["points"], face["middle"], face["high"]["points"]]
+    count = len(rows[0])
+    weights = [[1.0] * count, face["weights"], [1.0] * count]
+    poles, heavy = TColgp_Array2OfPnt(1, count, 1, 3), TColStd_Array2OfReal(1, count, 1, 3)
+    for j in range(3):
+        for i in range(count):
+            poles.SetValue(i + 1, j + 1, gp_Pnt(*rows[j][i]))
+            heavy.SetValue(i + 1, j + 1, weights[j][i])
+    along, times = knotted(face["low"]["knots"])
+    across, twice = knotted([0.0] * 3 + [1.0] * 3)
+    return poles, heavy, along, across, times, twice, DEGREE, ACROSS
+
+
+def lap(blade, holes, tolerance, room):
     """One run of the other side: seconds of each step, triangle count, volume."""
     clock = [time.perf_counter()]
-    shape = solid_of(blade)
+    shape = pierced(solid_of(blade), holes)
     clock.append(time.perf_counter())
     properties = GProp_GProps()
     BRepGProp.VolumeProperties_s(shape, properties, SAME, False, False)
@@ -127,7 +172,7 @@ def solid_of(blade):
     """The sewn solid of a list of faces."""
     sewing = BRepBuilderAPI_Sewing(SEAM)
     for kind, what in blade:
-        sewing.Add(ruled(*what) if kind == "ruled" else plane(what))
+        sewing.Add(MAKERS[kind](what))
     sewing.Perform()
     explorer = TopExp_Explorer(sewing.SewedShape(), TopAbs_SHELL)
     solid = BRepBuilderAPI_MakeSolid(TopoDS.Shell_s(explorer.Current())).Solid()
@@ -135,16 +180,31 @@ def solid_of(blade):
     return solid
 
 
+def pierced(solid, holes):
+    """The solid with its holes cut out."""
+    for hole in holes:
+        axis = gp_Ax2(gp_Pnt(*hole["centre"], hole["low"]), gp_Dir(0, 0, 1))
+        drill = BRepPrimAPI_MakeCylinder(axis, hole["radius"], hole["high"] - hole["low"]).Shape()
+        solid = BRepAlgoAPI_Cut(solid, drill).Shape()
+    return solid
+
+
 def edge(what):
     """A straight or curved edge."""
-    if isinstance(what, list):
-        return BRepBuilderAPI_MakeEdge(*what).Edge()
-    return BRepBuilderAPI_MakeEdge(Geom_BSplineCurve(*what, DEGREE)).Edge()
+    kind, made_of = what
+    if kind == "line":
+        return BRepBuilderAPI_MakeEdge(*made_of).Edge()
+    return BRepBuilderAPI_MakeEdge(Geom_BezierCurve(*made_of) if kind == "arc" else Geom_BSplineCurve(*made_of, DEGREE)).Edge()
 
 
-def ruled(low, high):
+def ruled(rails):
     """A face of straight lines between two rails."""
-    return BRepFill.Face_s(edge(low), edge(high))
+    return BRepFill.Face_s(*map(edge, rails))
+
+
+def rounded(made_of):
+    """A face of arcs between two rails."""
+    return BRepBuilderAPI_MakeFace(Geom_BSplineSurface(*made_of), SEAM).Face()
 
 
 def plane(loops):
@@ -164,6 +224,9 @@ def plane(loops):
     turned = ShapeFix_Face(face.Face())
     turned.FixOrientation()
     return turned.Face()
+
+
+MAKERS = {"ruled": ruled, "round": rounded, "plane": plane}
 
 
 def meshed(shape, tolerance):
@@ -195,14 +258,14 @@ def report(ours, laps, on_ours):
     _, built, volume = laps[-1]
     print(f"triangles: ours {ours['triangles']}, OpenCASCADE {on_ours} on our STEP file, {built} on its own solid")
     print(f"volume: OpenCASCADE's differs by {abs(volume / ours['volume_mm3'] - 1):.2e} relative")
-    fast = ours["seconds"]["total"] <= theirs["total"] / 5
+    ratio = ours["seconds"]["total"] / theirs["total"]
     lean = ours["triangles"] < on_ours
     same = abs(volume / ours["volume_mm3"] - 1) < SAME
-    print(f"at most a fifth of the time: {fast}; fewer triangles: {lean}; the same blade: {same}")
-    return 0 if fast and lean and same else 1
+    print(f"1/{1 / ratio:.1f} of the time, 1/{1 / WANTED:.0f} wanted; fewer triangles: {lean}; the same blade: {same}")
+    return 0 if ratio <= WANTED and lean and same else 1
 
 
 if __name__ == "__main__":
-    if len(sys.argv) != 3:
+    if len(sys.argv) < 3:
         sys.exit(__doc__)
     sys.exit(main(*sys.argv[1:]))

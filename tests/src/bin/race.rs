@@ -1,16 +1,16 @@
 //! Our side of the race against OpenCASCADE: times each step and prints the blade for the other side to build.
 //!
 //! Usage: `race DESIGN STEP_FILE`. Writes the STEP file and prints JSON: medians in seconds, the triangle
-//! count, the volume, and the finished shell as its edges and rails. Only designs whose sections
-//! are straight throughout can race: the other side builds ruled faces and planes.
+//! count, the volume, and the finished shell as its edges, rails and holes.
 
+use std::collections::BTreeSet;
 use std::error::Error;
 use std::hint::black_box;
 use std::io::{self, Write};
 use std::path::PathBuf;
 use std::time::Instant;
 
-use blade::Stage;
+use blade::{Blade, Stage};
 use brep::{Curve, Edge, Face, Mesh, Moments, Shell, Spline3, Surface};
 use export::StepBody;
 use glam::DVec3;
@@ -38,7 +38,8 @@ fn main() -> Result<(), Box<dyn Error>> {
         "triangles": last.triangles,
         "volume_mm3": last.moments.volume,
         "edges": last.shell.edges.iter().map(|one| edge(&last.shell, one)).collect::<Vec<_>>(),
-        "faces": last.shell.faces.iter().map(face).collect::<Result<Vec<_>, _>>()?,
+        "faces": last.shell.faces.iter().filter_map(|one| face(&last.shell, one)).collect::<Vec<_>>(),
+        "holes": last.shell.faces.iter().filter_map(hole).collect::<Vec<_>>(),
     });
     writeln!(io::stdout().lock(), "{report}")?;
     Ok(())
@@ -56,8 +57,10 @@ struct Lap {
 }
 
 fn lap(design: &design::Design) -> Result<Lap, Box<dyn Error>> {
+    // A blade keeps its lofts: every lap makes the blade anew, from what it is asked to be.
     let mut clock = Clock::start();
-    let loft = black_box(design.blade().loft(Stage::Finished));
+    let loft =
+        black_box(Blade::new(design.blade().spec()).map_err(|p| format!("{p:?}"))?.loft(Stage::Finished));
     let loft_time = clock.split();
     let moments = black_box(Moments::of(loft.shell()));
     let mass_time = clock.split();
@@ -110,11 +113,13 @@ fn median(values: impl Iterator<Item = f64>) -> f64 {
 }
 
 fn edge(shell: &Shell, edge: &Edge) -> Value {
+    let [start, end] = [edge.start, edge.end].map(|end| shell.vertices[end].to_array());
     match &edge.curve {
         Curve::Spline(spline) => rail(spline),
-        Curve::Line | Curve::Arc { .. } => {
-            let ends = [edge.start, edge.end].map(|end| shell.vertices[end].to_array());
-            json!({ "knots": [], "points": ends })
+        Curve::Line => json!({ "knots": [], "points": [start, end] }),
+        // A rational quadratic.
+        Curve::Arc { middle, weight } => {
+            json!({ "knots": [], "points": [start, middle.to_array(), end], "weight": weight })
         }
     }
 }
@@ -124,16 +129,38 @@ fn rail(spline: &Spline3) -> Value {
     json!({ "knots": spline.knots(), "points": points })
 }
 
-fn face(face: &Face) -> Result<Value, String> {
+/// A face as the other side builds it, without the rims of holes, which it cuts; `None` for a hole's wall.
+fn face(shell: &Shell, face: &Face) -> Option<Value> {
     match &face.surface {
-        Surface::Ruled { low, high } => Ok(json!({ "low": rail(low), "high": rail(high) })),
+        Surface::Ruled { low, high } => Some(json!({ "low": rail(low), "high": rail(high) })),
+        Surface::Round { low, middle, high } => {
+            let points: Vec<[f64; 3]> =
+                middle.points().iter().map(|m| (m.truncate() / m.w).to_array()).collect();
+            let weights: Vec<f64> = middle.points().iter().map(|m| m.w).collect();
+            Some(json!({ "low": rail(low), "middle": points, "weights": weights, "high": rail(high) }))
+        }
         Surface::Plane { .. } => {
+            let rims = rims(shell);
+            let loops = face.loops.iter().filter(|uses| !uses.iter().any(|used| rims.contains(&used.edge)));
             let edges: Vec<Vec<usize>> =
-                face.loops.iter().map(|uses| uses.iter().map(|used| used.edge).collect()).collect();
-            Ok(json!({ "loops": edges }))
+                loops.map(|uses| uses.iter().map(|used| used.edge).collect()).collect();
+            Some(json!({ "loops": edges }))
         }
-        Surface::Round { .. } | Surface::Cylinder { .. } => {
-            Err(format!("{} is round; a ruled blade is needed", face.name))
+        Surface::Cylinder { .. } => None,
+    }
+}
+
+/// The edges around the walls of holes.
+fn rims(shell: &Shell) -> BTreeSet<usize> {
+    let walls = shell.faces.iter().filter(|face| matches!(face.surface, Surface::Cylinder { .. }));
+    walls.flat_map(|face| face.loops.iter().flatten().map(|used| used.edge)).collect()
+}
+
+fn hole(face: &Face) -> Option<Value> {
+    match &face.surface {
+        Surface::Cylinder { centre, radius, low, high, .. } => {
+            Some(json!({ "centre": centre.to_array(), "radius": radius, "low": low, "high": high }))
         }
+        Surface::Ruled { .. } | Surface::Round { .. } | Surface::Plane { .. } => None,
     }
 }
