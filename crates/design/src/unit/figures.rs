@@ -176,6 +176,16 @@ impl Figures {
         if low == high { low } else { format!("{low}–{high}") }
     }
 
+    /// A temperature given in °C that is known to some degrees only, to 1 °C or 5 °F, with its sign.
+    pub fn about(self, celsius: f64) -> String {
+        format!("{} {}", self.about_degrees(celsius), self.temperature.name())
+    }
+
+    /// The same without its sign.
+    pub fn about_degrees(self, celsius: f64) -> String {
+        self.degree_band([celsius; 2])
+    }
+
     /// A torque given in N·m, to 1 N·m or 1 ft·lb, with its unit.
     pub fn torque(self, newton_metres: f64) -> String {
         let number = unsigned_zero(format!("{:.0}", newton_metres / self.torque.newton_metres()));

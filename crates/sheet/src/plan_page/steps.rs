@@ -28,14 +28,18 @@ pub(crate) fn cut_list(plan: &Plan, figures: Figures, width: f64) -> Vec<Strip> 
         auto,
         (Track::Share(1.0), Align::Left),
     ];
-    let head = ["", "For", "Steel", "Pieces", "Thick", "Wide", "Long", "Total", "Measured"];
+    let head = ["", "For", "Steel", "Pieces", "High", "Wide", "Long", "Total", "Measured"];
     let mut table = Table::new(columns, head);
     plan.stock.cuts.iter().for_each(|cut| table.row(cut_row(cut, figures)));
     let totals: Vec<String> =
         plan.steel_g.iter().map(|(steel, g)| format!("{} of {steel}", figures.weight(*g))).collect();
-    let mut words = format!("Total: {}.", totals.join(", "));
+    let lie = match plan.stock.one_steel() {
+        Some(_) => "",
+        None => " High and wide as the piece lies in billet or stack: a layer's height is its thickness.",
+    };
+    let mut words = format!("Total: {}.{lie}", totals.join(", "));
     if plan.stock.cuts.iter().any(|cut| cut.any_thickness) {
-        words += " * No thickness is given in the design’s layers: this is their share of a block as high as the shop’s.";
+        words += " * No thickness is given in [[layers]]: each layer's share of a block as high as `block` in [forging].";
     }
     let mut strips = heading("Cut list", width);
     strips.extend(table.strips(width));
@@ -45,14 +49,14 @@ pub(crate) fn cut_list(plan: &Plan, figures: Figures, width: f64) -> Vec<Strip> 
 
 /// Pieces to cut.
 fn cut_row(cut: &Cut, figures: Figures) -> [Cell; 9] {
-    let [thick, wide, long] = cut.size_mm;
+    let [high, wide, long] = cut.size_mm;
     let any = if cut.any_thickness { "*" } else { "" };
     [
         tick().into(),
         cut.bar.as_str().into(),
         cut.steel.as_str().into(),
         cut.count.to_string().into(),
-        format!("{}{any}", figures.side(thick)).into(),
+        format!("{}{any}", figures.side(high)).into(),
         figures.side(wide).into(),
         figures.hot(long).into(),
         figures.weight(cut.mass_g).into(),
@@ -183,7 +187,10 @@ fn draw_out(bar: &BarStock, figures: Figures) -> Vec<Step> {
         return if sizes.is_empty() { Vec::new() } else { vec![from(sizes)] };
     }
     let draw = |[size, long]: [String; 2]| {
-        step(format!("Draw it out square to the {size} stop block"), format!("{long} long, hot"))
+        step(
+            format!("Draw it out square to the {size} {} stop block", figures.unit.name()),
+            format!("{long} long, hot"),
+        )
     };
     bar.draw_out_mm.iter().map(figure).map(draw).collect()
 }
