@@ -147,6 +147,12 @@ impl Stack {
 }
 
 impl BarStock {
+    /// Whether its last billet is welded lying flat and then stood on edge, so that height and width change places.
+    pub fn stands_up(&self) -> bool {
+        let lies = self.blocks.last().is_some_and(|block| block.section_mm[0] < block.section_mm[1]);
+        lies && self.made_section_mm[0] > self.made_section_mm[1]
+    }
+
     /// Side of a square as large as its section, mm: what it is forged to before it is twisted.
     pub fn square_mm(&self) -> f64 {
         self.made_section_mm.iter().product::<f64>().sqrt()

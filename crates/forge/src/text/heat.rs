@@ -204,7 +204,7 @@ fn normalise(out: &mut String, h: &BladeHeat, l: Figures) -> std::fmt::Result {
     n.coarse.iter().try_for_each(|(steel, end)| {
         writeln!(
             out,
-            "      that does not refine {steel}, which is all austenite from {} only",
+            "      that does not refine {steel}, which is all austenite only from {} on",
             l.about(*end)
         )
     })

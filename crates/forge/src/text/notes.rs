@@ -11,7 +11,7 @@ const WIDE: usize = 118;
 
 /// What holds for every plan.
 const VOLUME: &str = "Volume is kept exactly. Crops, scale, grinding, saw cuts and heats come from [forging]: common practice \
-                      unless you give your own. The tip preform has the same area as the point, column by column but where the edge's curve sets in at once.";
+                      unless you give your own. The tip preform has the same area as the point, column by column but where the edge's curve begins abruptly.";
 /// What holds where bars are twisted.
 const TWIST: &str = "Turns, angles and stretch: geometry of a square bar. Torque: a square bar that flows throughout, by its mean carbon, @1100 to @900, 0.1 to \
                      1 /s: Shida 1969, a tenth either way, a third softer over 0.9 % carbon (Mauk). The wrench is for two hands \

@@ -151,12 +151,13 @@ pub(crate) fn bar_way(
         writeln!(out, "  forge it square, twist it to the schedule below, then straighten it")?;
     }
     let ([high, wide], [as_high, as_wide]) = (bar.section_mm, bar.made_section_mm);
+    let turn = if bar.stands_up() { "stand it on edge, then " } else { "" };
     if alone && bar.blocks.is_empty() {
         return writeln!(out, "  forge blade and tang from it in one piece");
     }
     writeln!(
         out,
-        "  forge it to {} × {}, {} long",
+        "  {turn}forge it to {} × {}, {} long",
         l.side(as_high),
         l.side(as_wide),
         l.hot(bar.made_length_mm)

@@ -40,7 +40,7 @@ fn normalising(heat: &BladeHeat, l: Figures) -> String {
         return upper(&format!("{}.", n.why_not()));
     };
     let coarse = n.coarse.iter().map(|(steel, end)| {
-        format!(" That does not refine {steel}, which is all austenite from {} only.", l.about(*end))
+        format!(" That does not refine {steel}, which is all austenite only from {} on.", l.about(*end))
     });
     format!("Normalise it three times: {first}, {second}, {third}\u{a0}{sign}.") + &coarse.collect::<String>()
 }

@@ -101,7 +101,7 @@ fn skin(plan: &Plan, figures: Figures) -> String {
         )
     });
     format!(
-        "Skin that lost carbon: {} deep nine tenths of the carbon are still there, where little scales off only {} deep. Grinding {} off each side \
+        "Skin that lost carbon: nine tenths of the carbon is still there {} deep; where little scales off, only {} deep. Grinding {} off each side \
          {word}. The outline is forged {}.{soak}",
         figures.gap(s.depth_mm[1]),
         figures.gap(s.most_mm),

@@ -138,8 +138,9 @@ fn bar_steps(bar: &BarStock, (twisted, alone): (bool, bool), crop: f64, figures:
     if twisted {
         steps.push(step("Forge it square, twist it to the twist schedule, then straighten it", ""));
     }
+    let to_size = if bar.stands_up() { "Stand it on edge, forge it to size" } else { "Forge it to size" };
     let [high, wide] = bar.made_section_mm;
-    steps.push(step("Forge it to size", size([high, wide], bar.made_length_mm, figures)));
+    steps.push(step(to_size, size([high, wide], bar.made_length_mm, figures)));
     let [high, wide] = bar.section_mm;
     let last = if alone { "Crop both ends" } else { "Grind the faces to be welded; crop both ends" };
     steps.push(step(last, size([high, wide], bar.length_mm, figures)));
@@ -157,7 +158,7 @@ fn block_steps(block: &Block, first: bool, crop: f64, figures: Figures) -> Vec<S
     let thick = block.piece_thickness_mm.map(|t| figures.side(t));
     let mut steps = Vec::new();
     if first {
-        let each = thick.map_or(String::new(), |t| format!("{t} thick each"));
+        let each = thick.map_or(String::new(), |t| format!("each {t} thick"));
         steps.push(step(format!("Clean and stack {}", counted(block.pieces, "layer")), each));
     } else {
         let flat = thick.map_or(String::new(), |t| format!("{t} × {}", figures.side(wide)));

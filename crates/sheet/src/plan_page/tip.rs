@@ -25,7 +25,8 @@ pub(crate) fn tip(plan: &Plan, look: &Look<'_>) -> Vec<Strip> {
             let layers = if plan.stock.one_steel().is_some() { "" } else { ", and layers follow the edge" };
             let mut words = format!(
                 "From the blade's station {start} {unit} on, the bar's end is cut so that its straight edge of {edge} {unit} can be \
-                 forged up to the curve{layers}. Cut it to the template page or the gauge tip-preform; its breadths, counted along the edge from that station towards the point:"
+                 forged up to the curve{layers}. Cut it to the template page or \
+                 the gauge tip-preform. The breadths below count along the edge from that station towards the point."
             );
             if let (Some(between), Some(widest)) = (forged_between_mm, widest_leeway_mm) {
                 let [from, to] = between.map(|mm| figures.length(mm));

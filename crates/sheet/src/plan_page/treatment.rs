@@ -57,7 +57,7 @@ fn tempering(t: &TemperHeat, figures: Figures) -> Table {
 /// What stands under the bath's figures.
 fn bath_words(b: &QuenchBath, figures: Figures) -> String {
     format!(
-        "{} Ground, it is {}. Oil of 0.87 kg/L and 1.97 kJ/kgK, heat by EN 1993-1-2. The bath stays {} below its flash point (29 CFR 1910.126). The \
+        "{} All this is for the forged blade; ground it is {}. Oil of 0.87 kg/L and 1.97 kJ/kgK, heat by EN 1993-1-2. The bath stays {} below its flash point (29 CFR 1910.126). The \
          oil's data sheet comes first, also where it asks for other temperatures. Steels that ask for water or brine go into that.",
         b.tank_told(figures),
         figures.weight(GRAMS * b.ground_kg),
