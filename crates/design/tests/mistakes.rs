@@ -122,11 +122,11 @@ const MISTAKES: &[Mistake] = &[
     Mistake(
         "a unit of mass spelt out",
         "[shop]\n",
-        "[units]\nmass = \"pounds\"\n[shop]\n",
+        "[units]\nmass = \"grams\"\n[shop]\n",
         "units.mass",
         "not known here",
-        "`lb`",
-        "[units]\nmass = \"lb\"\n[shop]\n",
+        "`g`",
+        "[units]\nmass = \"g\"\n[shop]\n",
     ),
     Mistake(
         "litres spelt out",
