@@ -25,7 +25,8 @@ fn own(carbon: f64, phosphorus: f64) -> Plan {
 #[test]
 fn soaks_and_welds_last_as_is_usual() {
     let layered = plan(&fixtures::profiles::named("inch-barge-seax").text);
-    assert_eq!(layered.blade_heat.soak_min.map(|min| (100.0 * min).round()), [500.0, 1000.0]);
+    let [least, most] = layered.blade_heat.soak_min;
+    assert!((least - 5.0).abs() < 1e-9 && (most - 10.0).abs() < 1e-9);
     assert!((layered.levelling[0].weld_min - 10.0).abs() < 1e-9);
 }
 
