@@ -27,6 +27,10 @@ class Scales:
         """A temperature with its sign."""
         return f"{self.plain(celsius)} {'°F' if self.fahrenheit else '°C'}"
 
+    def about(self, celsius):
+        """A temperature known to some degrees only."""
+        return f"{self.band([celsius])} {'°F' if self.fahrenheit else '°C'}"
+
     def band(self, celsius):
         """A band of temperatures: in °F to 5 degrees."""
         step = 5.0 if self.fahrenheit else 1.0

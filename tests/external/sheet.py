@@ -34,8 +34,8 @@ def check(tally, path, pages, paper, told):
 
 
 def plain(text):
-    """Text without what only breaks lines."""
-    return re.sub(r"[\s\u200b]+", "", text)
+    """Text without what only breaks lines, its apostrophes as typewriters have them."""
+    return re.sub(r"[\s\u200b]+", "", text).replace("’", "'")
 
 
 def check_page(tally, page, name, paper, number, title):
@@ -85,7 +85,7 @@ def told(summary, plan, scales):
     words = [summary["name"]]
     for stage, figures in summary["stages"].items():
         words += [f"The {stage} blade", scales.weight(figures["steel_mass_g"]), scales.weight(figures["mass_g"])]
-    words += ["Forge gas and carbon monoxide", "Weighing log"]
+    words += ["carbon monoxide", "Weighing log"]
     return words + (told_of_plan(plan, scales) if plan else [])
 
 
@@ -114,5 +114,5 @@ def told_of_plan(plan, scales):
         words.append(f"{scales.degrees(plan['bath']['least_flash_c'])} or more")
     tempering = plan["blade_heat"]["tempering"]
     if tempering is not None:
-        words += [scales.degrees(t) for t in tempering["celsius"] if t is not None]
+        words += [scales.about(t) for t in tempering["celsius"] if t is not None]
     return words

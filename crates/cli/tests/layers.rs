@@ -27,7 +27,7 @@ fn a_point_is_told_in_words_and_as_json() {
         "Lower twist",
         "counted from the edge up as they lay before the twist",
         "turned",
-        "under the bar’s right face",
+        "under the bar's right face",
     ] {
         assert!(out(&words).contains(part), "no {part} in\n{}", out(&words));
     }

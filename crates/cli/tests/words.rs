@@ -57,7 +57,7 @@ fn a_blade_of_one_steel_is_planned_without_a_word_of_welding() {
     let plan = room.run(&["plan", "bare.toml"]);
     assert_eq!((code(&plan), out(&plan).as_str()), (1, ""));
     assert!(err(&plan).contains("put steel = \"1084\" under the name"), "{}", err(&plan));
-    assert!(out(&room.run(&["check", "bare.toml"])).contains("No steel is told"));
+    assert!(out(&room.run(&["check", "bare.toml"])).contains("No steel is named"));
     room.write("one.toml", format!("steel = \"1084\"\n{bare}"));
     let check = out(&room.run(&["check", "one.toml"]));
     assert!(check.contains("forged from 1084, 7850 kg/m³: a bar ") && !check.contains("No steel"), "{check}");

@@ -1,5 +1,6 @@
 //! The quench bath for this blade.
 
+use blade::Stage;
 use design::{Design, Figures, Quench};
 use serde::Serialize;
 use steel::{Bath, BathFault, FLASH_MARGIN, least_litres, quench};
@@ -33,6 +34,8 @@ const TONGS: f64 = 100.0;
 pub struct QuenchBath {
     /// Mass of the forged blade that goes in, kg, tang and all.
     pub mass_kg: f64,
+    /// Mass of the ground blade, as it is hardened, kg, tang and all: the bath is worked out for the heavier, forged one.
+    pub ground_kg: f64,
     /// The greatest heat that it comes from, °C.
     pub from_c: f64,
     /// How warm the oil is before, °C.
@@ -171,6 +174,7 @@ impl QuenchBath {
         let upright = length + OVER;
         Some(QuenchBath {
             mass_kg: mass,
+            ground_kg: 1e-3 * design.density() * design.blade().loft(Stage::Ground).moments().volume,
             from_c: from,
             start_c: START,
             rise_k: RISE,
@@ -189,9 +193,23 @@ impl QuenchBath {
     }
 }
 
+impl QuenchBath {
+    /// Tank and trough that hold this blade, in the file's unit.
+    pub fn tank_told(&self, l: Figures) -> String {
+        let [oil, tank] = self.upright_mm.map(|mm| l.hot(mm));
+        let [long, deep] = self.trough_mm.map(|mm| l.hot(mm));
+        let unit = l.unit.name();
+        format!(
+            "Point first: oil {oil} {unit} deep in a tank {tank} {unit} deep and {} {unit} or more across. Edge first: oil {deep} {unit} deep in a \
+             trough {long} {unit} long.",
+            l.hot(self.diameter_mm)
+        )
+    }
+}
+
 /// The blade's breadth at its broadest, mm.
 fn breadth(design: &Design) -> f64 {
-    let sections = blade::Sections::of(&design.blade().loft(blade::Stage::Forged));
+    let sections = blade::Sections::of(&design.blade().loft(Stage::Forged));
     let end = sections.range().1;
     let at = |i: u32| sections.at(end * f64::from(i) / f64::from(LOOKS));
     (0..LOOKS).filter_map(at).map(|s| s.range().1 - s.range().0).fold(0.0, f64::max)

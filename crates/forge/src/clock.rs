@@ -93,8 +93,9 @@ fn of_bar(
     let weld =
         bar.blocks.last().map(|block| WorkingHeat::welding(format!("Weld {name}"), block.section_mm, weld));
     let (word, celsius) = if twisted { ("Twist", TWISTED) } else { ("Forge", FORGED) };
+    let section = if twisted { [bar.square_mm(); 2] } else { bar.made_section_mm };
     weld.into_iter()
-        .chain([WorkingHeat::of(format!("{word} {name}"), bar.made_section_mm, range.within(celsius))])
+        .chain([WorkingHeat::of(format!("{word} {name}"), section, range.within(celsius))])
         .collect()
 }
 
@@ -109,7 +110,7 @@ fn of_blade(lay: &MaterialMap, celsius: [f64; 2]) -> Vec<Option<WorkingHeat>> {
     let mean = section.area() / (high - low);
     vec![
         WorkingHeat::of("Forge the blade".to_owned(), [high - low, mean], celsius),
-        WorkingHeat::thin("The blade’s edge", thick((low + UP).min(high)), celsius),
+        WorkingHeat::thin("The blade's edge", thick((low + UP).min(high)), celsius),
     ]
 }
 
@@ -160,7 +161,7 @@ mod tests {
         // 90MnCrV8 at the edge is forged from 1050 °C: a stockholder's sheet.
         assert!((of("Forge Edge").celsius[0] - 1050.0).abs() < 1e-9);
         assert!(
-            of("The blade’s edge").seconds < of("Forge the blade").seconds && of("The blade’s edge").short
+            of("The blade's edge").seconds < of("Forge the blade").seconds && of("The blade's edge").short
         );
     }
 }

@@ -27,11 +27,11 @@ impl Growth {
 
     /// In words, with lengths in the file's unit.
     pub fn told(&self, l: Figures) -> String {
-        let [low, high] = self.mm.map(|mm| l.gap(mm));
+        let ([low, high], unit) = (self.mm.map(|mm| l.length(mm)), l.unit.name());
         match &self.soft[..] {
-            [] => format!("hardening makes it {low} to {high} longer from shoulder to point"),
+            [] => format!("hardening makes it about {low} to {high} {unit} longer from shoulder to point"),
             soft => format!(
-                "hardening makes it up to {high} longer from shoulder to point: the hard part grows, {} does not; expect it \
+                "hardening makes it up to {high} {unit} longer from shoulder to point: the hard part grows, {} does not; expect it \
                  to bend, and straighten it after the first temper",
                 listed(soft)
             ),

@@ -64,7 +64,7 @@ impl QuenchMedium {
         let asked = match self.oil_under_mm.map(|mm| l.gap(mm)) {
             Some(limit) if self.is_thin() => {
                 format!(
-                    "oil, as the blade is under {limit} throughout ({thickest} at its thickest); thicker, {words}"
+                    "oil, as the blade is under {limit} throughout ({thickest} at its thickest); a thicker one: {words}"
                 )
             }
             Some(limit) => {

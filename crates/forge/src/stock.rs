@@ -81,9 +81,9 @@ pub struct Cut {
     pub steel: String,
     /// How many.
     pub count: usize,
-    /// Thickness, width and length of each, mm.
+    /// Height, width and length of each as it lies in billet or stack, mm: a layer's height is its thickness.
     pub size_mm: [f64; 3],
-    /// Whether the thickness is only the share that layers of unknown thickness have of the block.
+    /// Whether that height is only the share that layers of unknown thickness have of the block.
     pub any_thickness: bool,
     /// Mass of all of them, g.
     pub mass_g: f64,
@@ -147,6 +147,17 @@ impl Stack {
 }
 
 impl BarStock {
+    /// Whether its last billet is welded lying flat and then stood on edge, so that height and width change places.
+    pub fn stands_up(&self) -> bool {
+        let lies = self.blocks.last().is_some_and(|block| block.section_mm[0] < block.section_mm[1]);
+        lies && self.made_section_mm[0] > self.made_section_mm[1]
+    }
+
+    /// Side of a square as large as its section, mm: what it is forged to before it is twisted.
+    pub fn square_mm(&self) -> f64 {
+        self.made_section_mm.iter().product::<f64>().sqrt()
+    }
+
     /// A bar as it goes into the stack, and back to what is cut for it. One that is `alone` and of one steel is the
     /// stock as it was bought: nothing of it is cropped, ground for welding or scaled before the blade's own heats.
     fn of(
@@ -203,7 +214,7 @@ fn drawn_out(sizes: Vec<f64>, volume: f64, before: f64) -> Vec<[f64; 2]> {
 /// A piece of one steel with the bar's own section.
 fn plain(bar: &Bar, [high, wide]: [f64; 2], volume: f64, design: &Design) -> Cut {
     let steel = bar.layers.layers().first().map_or(0, |l| l.steel);
-    cut(bar, steel, 1, [high.min(wide), high.max(wide), volume / (high * wide)], false, design)
+    cut(bar, steel, 1, [high, wide, volume / (high * wide)], false, design)
 }
 
 /// Pieces of one steel to cut for a bar.

@@ -113,6 +113,16 @@ mod tests {
         assert_eq!(of("W2", 0.94).hardening.celsius, Some([785.0, 815.0]));
     }
 
+    /// EN 10083 lets two charges of one steel differ by about 0.05 % carbon (from memory): up to that W2 is W2.
+    #[test]
+    fn carbon_that_moves_no_further_than_a_standard_lets_it_changes_nothing() {
+        let bought = nominal("W2").unwrap().composition.c;
+        let is_w2 = |moved: f64| {
+            of("W2", bought - moved).hardening == SteelHeat::of(&nominal("W2").unwrap()).hardening
+        };
+        assert!(is_w2(0.049) && !is_w2(0.051));
+    }
+
     /// O1 with 0.4 % carbon has Ac3 at 802 °C by Andrews: its own 790 to 815 would leave ferrite. O2's manganese is no
     /// plain steel's either.
     #[test]

@@ -5,9 +5,8 @@ use std::f64::consts::{FRAC_1_SQRT_2, TAU};
 use design::{Design, Figures};
 use laminate::{Bar, MaterialMap, Pitched};
 use serde::Serialize;
-use steel::{ROUNDS, fibre_stretch, twist_rounds};
+use steel::{ROUNDS, fibre_stretch, twist_rounds, twisting_flow};
 
-use crate::hammer::twisting_flow;
 use crate::pitch_marks::{self, OnBar, PitchMarks};
 use crate::stock::Stock;
 
@@ -85,6 +84,14 @@ pub struct Stretch {
 }
 
 impl Stretch {
+    /// Turns in the last heat of a round.
+    pub fn last_heat(&self) -> f64 {
+        let done = self.done();
+        let mut back = done.iter().rev().copied();
+        let last = back.next().unwrap_or_default();
+        last - back.next().unwrap_or_default()
+    }
+
     /// Turns done after each heat, counted from the first: the last heat of a round takes the round's rest.
     pub fn done(&self) -> Vec<f64> {
         if let Some(marks) = &self.pitch {
@@ -110,10 +117,10 @@ impl Twisting {
         let Some((billet, lay)) = design.billet().zip(design.lay()) else { return Vec::new() };
         let bars = billet.bars().iter().zip(&stock.bars).filter(|(bar, _)| bar.twist.is_twisted());
         bars.filter_map(|(bar, made)| {
-            let side = (made.made_section_mm[0] * made.made_section_mm[1]).sqrt();
+            let side = made.square_mm();
             let tang = if bar.tang { stock.stack.length_mm[1] } else { 0.0 };
             let ends = (design.forging().crop + tang, stock.stack.length_mm[0]);
-            let flow = twisting_flow(bar, billet)?;
+            let flow = twisting_flow(billet.carbon(bar))?;
             let torque = flow.map(|flow| steel::twisting_torque(side, flow));
             Some(Twisting {
                 bar: bar.name.clone(),

@@ -59,7 +59,7 @@ impl WeldingHeat {
 
     /// What it asks for, in sentences on the file's scale.
     pub fn told(&self, l: Figures) -> String {
-        let (heat, band) = (l.temperature(self.celsius), l.degree_band(self.handbook_c));
+        let (heat, band) = (l.about(self.celsius), l.degree_band(self.handbook_c));
         let mut told = format!(
             "{heat}; handbooks weld {} at {band}? {}, within {}",
             self.steel,
@@ -67,11 +67,8 @@ impl WeldingHeat {
             l.temperature_step(HANDBOOKS)
         );
         if self.is_burning() {
-            told += &format!(
-                ". Too hot: {} burns; it melts from about {}?",
-                self.steel,
-                l.temperature(self.solidus_c)
-            );
+            told +=
+                &format!(". Too hot: {} burns; it melts from about {}?", self.steel, l.about(self.solidus_c));
         }
         if self.is_cold() {
             told += ". Too cold for the fire: only a clean pack sealed from air and held for hours takes";
@@ -79,7 +76,7 @@ impl WeldingHeat {
         if let Some((steel, most)) = &self.over_forging {
             told += &format!(
                 ". {steel} is forged at {} at most: hold it no longer than the weld needs",
-                l.temperature(*most)
+                l.about(*most)
             );
         }
         if !self.stubborn.is_empty() {

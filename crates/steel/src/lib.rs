@@ -21,6 +21,7 @@ mod strength;
 mod tempering;
 mod transformation;
 mod twist_strain;
+mod twisting_flow;
 mod welding;
 mod yielding;
 
@@ -48,6 +49,7 @@ pub use transformation::{
     ms_van_bohemen, quenched_hardness, retained,
 };
 pub use twist_strain::{ROUNDS, TEARING, fibre_stretch, most_stretch, rate_for, twist_rounds};
+pub use twisting_flow::{flow_band, twisting_flow};
 pub use welding::{HANDBOOKS, solidus, welding};
 pub use yielding::{HARDENED, YOUNG, cold_set, yield_strength};
 

@@ -10,18 +10,6 @@ use crate::part::{Part, Stuff};
 /// Width of the note's lines in characters: fits a page of typewriter text.
 const WIDTH: usize = 88;
 
-/// What every bench note says at its end. General words (common practice, no source).
-const CAUTIONS: [&str; 8] = [
-    "Printed plastic softens near hot steel and burns: hold prints and paper to cold steel only.",
-    "Handle ground and finished blades as sharp: burrs and corners cut. Clamp the blade; keep your hands out of the path of edge and point.",
-    "A burning forge gives off carbon monoxide: fresh air, a vent to the outside, an alarm, no flame left alone.",
-    "Never put galvanised steel or a closed tube into the fire.",
-    "Hot oil flares up: a metal lid beside the tank, no water near it.",
-    "Acid: gloves, goggles, fresh air. Fire: infrared-filter glasses (EN 171 code 4), not merely dark ones.",
-    "Grinding: safety glasses, dust mask that fits, ear protection; no gloves and no loose sleeves at the belt.",
-    "Follow data sheets, your local codes and licensed practice, and the law on blades where you live.",
-];
-
 /// Gauges of sheet steel, the sheets they are cut from, and how.
 #[derive(Clone, Debug, PartialEq)]
 pub struct CutWork {
@@ -50,7 +38,8 @@ pub fn bench_note(design: &Design, parts: &[&Part], cut: Option<&CutWork>) -> St
     note += &list("STEEL (heat or hammer; make these from the STEP files)", made(Stuff::Steel));
     note += &cut.map_or_else(String::new, |work| sheet_steel(work, design.figures()));
     note += &heading("\nCAUTIONS", '-');
-    CAUTIONS.iter().for_each(|line| note += &wrapped(line, "- "));
+    let cautions = design::cautions(design.one_steel().is_none());
+    cautions.iter().for_each(|line| note += &wrapped(&line.replace('*', ""), "- "));
     note
 }
 
@@ -86,8 +75,8 @@ fn how_to_cut(work: &CutWork, figures: Figures) -> String {
     format!(
         "All lie on {sheets} of {size}, {} thick; each is in a file of its own too. Cut the layer \"cut\" (red), mark the \
          layer \"mark\" (blue), all in mm. {kerf} Measure a gauge before use: the profile from shoulder to point. Hot \
-         gauges: tongs, infrared-filter glasses, and nothing that burns beside you.",
-        figures.size(cutting.thickness)
+         gauges: tongs, infrared filters (see below), and nothing that burns beside you.",
+        figures.metric_size(cutting.thickness)
     )
 }
 
@@ -144,7 +133,8 @@ mod tests {
         let steel = note.find("STEEL (heat").unwrap();
         let at = |name: &str| note.find(name).unwrap_or_else(|| panic!("{name} in\n{note}"));
         assert!(plastic < at("comb-forged") && at("comb-forged") < steel && steel < at("- jig-insert"));
-        assert!(note.contains("carbon monoxide") && note.ends_with("where you live.\n"));
+        let words = note.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(words.contains("carbon monoxide") && words.ends_with("where you live."), "{note}");
         assert!(note.lines().all(|l| l.chars().count() <= WIDTH), "{note}");
     }
 

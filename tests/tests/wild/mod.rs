@@ -5,7 +5,7 @@ use glam::DVec2;
 use proptest::prelude::*;
 
 /// Shares thrown for one blade. Each measure has its own place, so that shrinking one leaves the others.
-const THROWS: usize = 160;
+const THROWS: usize = 164;
 /// Share of throws that leave the plausible range.
 const WILD: f64 = 0.004;
 
@@ -244,12 +244,19 @@ impl Dice {
         Stages {
             forged_allowance: self.length(0.0, 1.5),
             forged_edge: self.length(0.2, 0.4) * thick,
-            forged_outline: OutlineAllowance::default(),
+            forged_outline: self.outside(),
             ground_allowance: self.length(0.0, 0.3),
             ground_edge: self.length(0.1, 0.25) * thick,
             finished_edge,
             edge_angle: self.chance(0.7).then_some(angle),
         }
+    }
+
+    /// How much larger the outline is forged: half of the time not at all.
+    fn outside(&mut self) -> OutlineAllowance {
+        let larger = self.chance(0.5);
+        let [edge, back, point] = [(); 3].map(|()| self.length(0.0, 2.0));
+        if larger { OutlineAllowance { edge, back, point: Some(point) } } else { OutlineAllowance::default() }
     }
 }
 
@@ -441,6 +448,12 @@ impl Page {
     fn stages(&mut self, stages: &Stages) {
         self.line("[stages.forged]");
         self.lengths(&[("allowance", stages.forged_allowance), ("edge", stages.forged_edge)]);
+        let OutlineAllowance { edge, back, point } = stages.forged_outline;
+        if let Some(point) = point {
+            let sizes = [edge, back, point].map(|mm| self.measure(mm));
+            let [edge, back, point] = sizes;
+            self.line(&format!("outline = {{ edge = {edge}, back = {back}, point = {point} }}"));
+        }
         self.line("[stages.ground]");
         self.lengths(&[("allowance", stages.ground_allowance), ("edge", stages.ground_edge)]);
         self.line("[stages.finished]");

@@ -28,7 +28,7 @@ const EXIT_CODES: &str =
 pub(crate) enum Command {
     /// Write a commented starter design, or a file to write measured values into
     New(New),
-    /// Tell every mistake in a design; or, where there is none, its sizes, weight and balance
+    /// List every mistake in a design; or, where there is none, its sizes, weight and balance
     Check(Check),
     /// Make everything: solids and meshes, templates, the bench sheet, plates, gauges, jig parts, bars and layers
     Build(Build),
@@ -38,13 +38,13 @@ pub(crate) enum Command {
     Sheet(Sheet),
     /// Make the gauges for the grinder
     Gauge(Parts),
-    /// Make the gauges as drawings for sheet steel: the forge's for hot steel, in DXF and SVG for a cutter
+    /// Draw the gauges for cutting out of sheet steel, in DXF and SVG; those for the forge are scaled for hot steel
     Metal(Metal),
     /// Make jig parts, stop blocks and the fit coupon
     Jig(Parts),
-    /// Make the bars of the billet as bodies, and pictures of the layers as they will be etched; or tell what lies at a point
+    /// Make the bars of the billet as bodies, and pictures of the layers as they will be etched; or say what lies at a point
     Layers(Layers),
-    /// Print what to cut and how to forge it: stock, twist schedule, heats, bath; for designs that tell their steel
+    /// Print what to cut and how to forge it: stock, twist schedule, heats, bath; for designs that name their steel
     Plan(Check),
     /// Compare a blade on the bench, measured in a CSV file, with its design: what to take off, weight, guard and pommel, warp
     Compare(Compare),
@@ -95,7 +95,7 @@ pub(crate) struct New {
     pub(crate) out: Option<PathBuf>,
 }
 
-/// What a measured file may tell, after the help of `compare`.
+/// What a measured file may hold, after the help of `compare`.
 const ROWS: &str = "The column `what` of the measured file knows: breadth, back, edge, thickness, right, left; gap right back, gap \
                     left back, gap right edge, gap left edge, gap back, gap edge, twist; weight, balance; clamped weight (a \
                     stand-in weight at its station) and below it balance with weights; support (what the scales under it \
@@ -136,7 +136,7 @@ pub(crate) struct Check {
 pub(crate) struct Fit {
     /// The design file, with its targets
     pub(crate) design: PathBuf,
-    /// The new design file to write; it must not exist yet [default: none, only tell]
+    /// The new design file to write; it must not exist yet [default: none, only print the change]
     #[arg(long, value_name = "FILE")]
     pub(crate) out: Option<PathBuf>,
     /// Print JSON
@@ -210,7 +210,7 @@ pub(crate) struct Metal {
     #[command(flatten)]
     pub(crate) output: Output,
     /// Width of the cut, such as 0.2 or "0.008 in", from 0 to 2.5 mm: contours are drawn half of it outside the steel
-    /// [default: 0, the cutter's own affair]
+    /// [default: 0, the cutter allows for it]
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub(crate) kerf: Option<String>,
     /// The sheet, width by height, such as 1000x500 or "48x24 in" [default: the least of the usual ones that takes all]
@@ -237,14 +237,14 @@ pub(crate) struct Layers {
     /// Dots per mm of the pictures, from 1 to 40 [default: 4]
     #[arg(long, value_name = "DOTS", value_parser = dots)]
     pub(crate) dots: Option<f64>,
-    /// What the colours of the layers tell [default: etched]
+    /// What the colours of the layers show [default: etched]
     #[arg(long, value_name = "COLOURS")]
     pub(crate) colours: Option<ColoursName>,
     /// Write one sheet for a customer instead: all four sides of one stage with scale bar, legend and fittings, as PDF or PNG
     /// by the file's ending; an earlier one is replaced
     #[arg(long, value_name = "FILE", conflicts_with_all = ["out", "only", "dots"])]
     pub(crate) sheet: Option<PathBuf>,
-    /// Tell what lies at a point you see on the steel instead: bar, layer, steel, depth and turn. The station counts from the
+    /// Say what lies at a point you see on the steel instead: bar, layer, steel, depth and turn. The station counts from the
     /// shoulder, the height from the edge up at that station, in the design's unit: 120,14.5 or "4 3/4,9/16"
     #[arg(long, value_name = "STATION,HEIGHT", allow_hyphen_values = true, conflicts_with_all = ["out", "only", "dots", "sheet", "colours"])]
     pub(crate) at: Option<String>,

@@ -194,12 +194,12 @@ impl Told {
         };
         format!(
             "Station {}, {} up from the {}, {} side, {}\n  bar     {} ({} of {}, counted from the back)\n  layer   {layer}\n  \
-             steel   {}\n  depth   {} under the bar’s {} face, {} over its face towards the edge\n  turned  {}\n  along   {} \
+             steel   {}\n  depth   {} under the bar's {} face, {} over its face towards the edge\n  turned  {}\n  along   {} \
              of the bar from the shoulder\n  ground  {} taken off here since forging\nDepths and lengths are those of the bar as it was \
              stacked.\n",
             told(self.station_mm),
             told(self.height_mm),
-            if self.station_mm < 0.0 { "tang’s lower border" } else { "edge" },
+            if self.station_mm < 0.0 { "tang's lower border" } else { "edge" },
             self.side,
             self.stage,
             self.bar,

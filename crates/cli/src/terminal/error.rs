@@ -91,7 +91,7 @@ pub(crate) enum CliError {
     #[error(transparent)]
     File(#[from] FileFault),
     /// There is no steel to plan.
-    #[error("{} does not tell what the blade is forged from, so there is nothing to plan", .0.display())]
+    #[error("{} does not say what the blade is forged from, so there is nothing to plan", .0.display())]
     NoSteel(PathBuf),
     /// A temperature for which the length of steel is not known.
     #[error("--hot: {0}")]

@@ -123,11 +123,19 @@ fn sentence(finding: &Finding, names: &[String], told: &Told) -> String {
             told.station(at),
             name(bar + 1)
         ),
-        Finding::Ends { bar, at, through_edge } => format!(
-            "{} ends at station {}: it leaves through the {}",
+        Finding::Ends { bar, at, through_edge: true } => format!(
+            "{} ends at station {}; from there to the point the cutting edge is {}: its hardness there is not the figure given \
+             for {}",
             name(bar),
             told.station(at),
-            if through_edge { "edge" } else { "back" }
+            bar.checked_sub(1).map_or("", &name),
+            name(bar)
+        ),
+        Finding::Ends { bar, at, through_edge: false } => format!(
+            "{} ends at station {}; from there to the point the back is {}",
+            name(bar),
+            told.station(at),
+            name(bar + 1)
         ),
         Finding::Drift { bar, from, turns } => format!(
             "the layers of {} and {} no longer meet at their seam from station {} on: up to {turns:.2} turns apart; \
@@ -164,9 +172,11 @@ mod tests {
         assert!(said(&near, Unit::Millimetre).starts_with(start));
         assert!(said(&near, Unit::Inch).contains("within 0.083 in of the edge at station 12.283 in"));
         let ends = |through_edge| Finding::Ends { bar: 1, at: 402.0, through_edge };
-        let gone = "Edge ends at station 402 mm: it leaves through the ";
-        assert_eq!(said(&ends(true), Unit::Millimetre), format!("{gone}edge"));
-        assert_eq!(said(&ends(false), Unit::Millimetre), format!("{gone}back"));
+        let gone = said(&ends(true), Unit::Millimetre);
+        let soft = "Edge ends at station 402 mm; from there to the point the cutting edge is Back: its hardness there is not";
+        assert!(gone.starts_with(soft), "{gone}");
+        let back = said(&Finding::Ends { bar: 0, at: 402.0, through_edge: false }, Unit::Millimetre);
+        assert_eq!(back, "Back ends at station 402 mm; from there to the point the back is Edge");
         let drift = said(&Finding::Drift { bar: 0, from: 120.0, turns: 0.304 }, Unit::Millimetre);
         let apart =
             "Back and Edge no longer meet at their seam from station 120 mm on: up to 0.30 turns apart";

@@ -2,6 +2,7 @@
 
 pub(crate) mod against_targets;
 pub(crate) mod bars_summary;
+pub(crate) mod cautions;
 pub(crate) mod forged_from;
 pub(crate) mod hang;
 pub(crate) mod outline_skin;

@@ -42,8 +42,11 @@ impl OutlineSkin {
     pub fn words(&self, figures: Figures) -> [String; 2] {
         let each = PLACES.into_iter().zip(self.outside_mm).filter(|(_, o)| *o > 0.0);
         let each: Vec<String> = each.map(|(place, o)| format!("{} at the {place}", figures.gap(o))).collect();
-        let larger =
-            if each.is_empty() { "as it will be".to_owned() } else { format!("larger by {}", listed(&each)) };
+        let larger = if each.is_empty() {
+            "to its finished size".to_owned()
+        } else {
+            format!("larger by {}", listed(&each))
+        };
         [larger, self.told(figures)]
     }
 
@@ -55,7 +58,7 @@ impl OutlineSkin {
         };
         let places: Vec<String> = left.iter().map(|(place, _)| (*place).to_owned()).collect();
         format!(
-            "skin without its carbon is left at {}, up to {} deep: see [stages.forged] outline",
+            "skin that lost carbon is left at {}, up to {} deep: see `outline` of `forged` under [stages]",
             listed(&places),
             figures.gap(deepest)
         )
@@ -93,8 +96,8 @@ mod tests {
             (none.depth_mm - 0.313).abs() < 0.006 && none.outside_mm.iter().all(|o| *o < 1e-12),
             "{none:?}"
         );
-        let told = "skin without its carbon is left at edge, back and point, up to 0.31 mm deep: see [stages.forged] outline";
-        assert_eq!(words, ["as it will be", told]);
+        let told = "skin that lost carbon is left at edge, back and point, up to 0.31 mm deep: see `outline` of `forged` under [stages]";
+        assert_eq!(words, ["to its finished size", told]);
     }
 
     #[test]

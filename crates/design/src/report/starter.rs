@@ -97,6 +97,8 @@ shoulder_radius = 1.7           # of the inside corner: a sharp one cracks
 forged = { allowance = 0.8, edge = 2.5 }
 ground = { allowance = 0.15, edge = 1.0 }
 finished = { edge = 0.7, edge_angle = 30, sharp = true }
+# To forge the outline larger than finished, for scale and for skin that lost carbon, write `forged` like this:
+# forged = { allowance = 1, edge = 3, outline = { edge = 0.8, back = 0.8, point = 1.5 } }
 
 # The billet it is forged from: bars of one width from the back to the edge. Then take out the line `steel` at the top.
 # [billet]
@@ -190,7 +192,7 @@ clearance = { press = 0.1, sliding = 0.25, loose = 0.4 }
 "##;
 
 /// Lines of [`BODY`] that hold lengths, and what an inch shop writes in their place; each stands once in it.
-const INCHES: [(&str, &str); 48] = [
+const INCHES: [(&str, &str); 49] = [
     ("unit = \"mm\"                     # or \"in\"", "unit = \"in\"                     # or \"mm\""),
     ("length = 330\nbreadth = 34\n", "length = 13\nbreadth = \"1 3/8 in\"\n"),
     ("break_at = 230     ", "break_at = 9       "),
@@ -214,6 +216,10 @@ const INCHES: [(&str, &str); 48] = [
     ),
     ("length = 100\nshoulder_radius = 1.7           #", "length = 4\nshoulder_radius = \"1/16 in\"     #"),
     ("# at = 80\n# diameter = 4\n", "# at = \"3 1/4 in\"\n# diameter = \"5/32 in\"\n"),
+    (
+        "allowance = 1, edge = 3, outline = { edge = 0.8, back = 0.8, point = 1.5 }",
+        "allowance = 0.04, edge = \"1/8 in\", outline = { edge = \"1/32 in\", back = \"1/32 in\", point = \"1/16 in\" }",
+    ),
     ("allowance = 0.8, edge = 2.5", "allowance = \"1/32 in\", edge = \"3/32 in\""),
     ("allowance = 0.15, edge = 1.0", "allowance = 0.006, edge = 0.04"),
     ("finished = { edge = 0.7,", "finished = { edge = 0.028,"),

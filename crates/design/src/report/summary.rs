@@ -171,7 +171,7 @@ impl Summary {
         let length = |mm: f64| self.figures.thickness(mm);
         writeln!(out, "{}, {} {} from shoulder to point", self.name, length(self.length_mm), self.unit)?;
         let unit = self.figures.spoken();
-        writeln!(out, "tables in {unit}; back, grind line and edge tell the thickness there")?;
+        writeln!(out, "tables in {unit}; the columns back, grind line and edge give the thickness there")?;
         for stage in Stage::ALL {
             let Some(s) = self.stages.get(stage.name()) else { continue };
             writeln!(out)?;
@@ -181,7 +181,7 @@ impl Summary {
             forged_from.write(out, self.figures)?;
         }
         if self.is_steel_missing {
-            writeln!(out, "\nNo steel is told: for stock, heats and bath, {NO_STEEL}.")?;
+            writeln!(out, "\nNo steel is named: for stock, heats and bath, {NO_STEEL}.")?;
         }
         if let Some(bars) = &self.bars {
             bars.write(out, self.figures, &length)?;
@@ -271,18 +271,22 @@ impl StageSummary {
             figures.inertia(self.inertia_at_guard_g_mm2)
         )?;
         if let Some(p) = self.percussion_from_guard_mm {
-            writeln!(
-                out,
-                "  percussion       {} {unit} ahead of the {from} (centre of percussion, pivot at the {from})",
-                length(p)
-            )?;
+            // The far end of the solid is the point.
+            let place = match p > self.size_mm[1][0] {
+                true => "beyond the point".to_owned(),
+                false => format!("{} {unit} ahead of the {from}", length(p)),
+            };
+            writeln!(out, "  percussion       {place} (centre of percussion, pivot at the {from})")?;
         }
         if let Some([a, b]) = self.nodes_mm {
             let told = |mm: f64| {
                 let side = if mm < 0.0 { "behind" } else { "ahead of" };
                 format!("{} {unit} {side}", length(mm.abs()))
             };
-            writeln!(out, "  vibration nodes  {} and {} the shoulder", told(a), told(b))?;
+            let one = told(a);
+            // Both on the blade: the side is said once.
+            let one = if a.min(b) < 0.0 { one } else { one.replace(" ahead of", "") };
+            writeln!(out, "  vibration nodes  {one} and {} the shoulder", told(b))?;
         }
         self.tang.write(out, unit, length)?;
         if stage == Stage::Forged {

@@ -98,6 +98,18 @@ impl Figures {
         format!("{number} {}", self.unit.name())
     }
 
+    /// A size that is bought or printed to whole millimetres, with its unit: in an inch file those beside the inches, "2 mm
+    /// (0.079 in)", where it is no fraction of an inch.
+    pub fn metric_size(self, mm: f64) -> String {
+        let even = (mm - mm.round()).abs() < 1e-9;
+        let sixty_fourths = FINEST * mm / Unit::Inch.millimetres();
+        let is_inches = (sixty_fourths - sixty_fourths.round()).abs() < NEAR;
+        match self.unit {
+            Unit::Inch if even && !is_inches => format!("{mm:.0} mm ({})", self.gap(mm)),
+            _ => self.size(mm),
+        }
+    }
+
     /// A length as a whole number and fraction of an inch, down to sixty-fourths, where it is one and fractions are in use.
     pub fn fraction(self, mm: f64) -> Option<String> {
         if !self.fractions || self.unit != Unit::Inch {
@@ -174,6 +186,16 @@ impl Figures {
             |c: f64| unsigned_zero(format!("{:.0}", (self.temperature.degrees(c) / step).round() * step));
         let [low, high] = celsius.map(told);
         if low == high { low } else { format!("{low}–{high}") }
+    }
+
+    /// A temperature given in °C that is known to some degrees only, to 1 °C or 5 °F, with its sign.
+    pub fn about(self, celsius: f64) -> String {
+        format!("{} {}", self.about_degrees(celsius), self.temperature.name())
+    }
+
+    /// The same without its sign.
+    pub fn about_degrees(self, celsius: f64) -> String {
+        self.degree_band([celsius; 2])
     }
 
     /// A torque given in N·m, to 1 N·m or 1 ft·lb, with its unit.
@@ -262,6 +284,8 @@ mod tests {
         assert_eq!([inch.station(127.0), inch.station(63.5), inch.station(254.0)], ["5", "2.5", "10"]);
         assert_eq!([inch.length(25.4), inch.thickness(25.4 / 8.0)], ["1.000", "0.125"]);
         assert_eq!([inch.size(7.9375), mm.size(25.0), mm.gap(0.1)], ["0.3125 in", "25 mm", "0.10 mm"]);
+        assert_eq!([inch.metric_size(2.0), inch.metric_size(25.4)], ["2 mm (0.079 in)", "1 in"]);
+        assert_eq!([mm.metric_size(2.0), inch.metric_size(1.5875)], ["2 mm", "0.0625 in"]);
         assert_eq!([inch.unit.name(), inch.spoken(), mm.spoken()], ["in", "inches", "mm"]);
         assert_eq!([mm.thickness(-0.001), mm.length(-0.06), mm.told(-0.01)], ["0.00", "-0.1", "0 mm"]);
         assert_eq!(

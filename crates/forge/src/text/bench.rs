@@ -40,13 +40,13 @@ impl Plan {
     /// The blade's length while it is hot, heating up and cooling.
     fn hot(&self, out: &mut String, l: Figures) -> std::fmt::Result {
         writeln!(out, "\nLength of the hot blade, shoulder to point")?;
-        let each = self.hot.iter().map(|h| format!("{} {}", l.temperature(h.celsius), l.side(h.length_mm)));
+        let each = self.hot.iter().map(|h| format!("{} {}", l.about(h.celsius), l.side(h.length_mm)));
         writeln!(out, "  heating up: {}", each.collect::<Vec<_>>().join(", "))?;
         let down = self
             .hot
             .iter()
             .rev()
-            .filter_map(|h| Some(format!("{} {}", l.temperature(h.celsius), l.side(h.cooling_mm?))));
+            .filter_map(|h| Some(format!("{} {}", l.about(h.celsius), l.side(h.cooling_mm?))));
         writeln!(out, "  cooling at the anvil: {}", down.collect::<Vec<_>>().join(", "))?;
         self.bevel_lift.iter().try_for_each(|lift| bevels(out, *lift, l))
     }
@@ -58,8 +58,15 @@ impl Plan {
         let [half, nine, most] = [s.depth_mm[0], s.depth_mm[1], s.most_mm].map(|mm| l.gap(mm));
         let word =
             if s.is_ground_off { "that takes the skin off" } else { "that may not be enough: grind deeper" };
-        writeln!(out, "\nSkin that lost carbon: half of it is left {half} deep, nine tenths {nine} deep;")?;
-        writeln!(out, "  nine tenths {most} deep where less scales off than {} in all", l.gap(s.scale_mm))?;
+        writeln!(
+            out,
+            "\nSkin that lost carbon: {half} deep half of the carbon is still there, {nine} deep nine tenths;"
+        )?;
+        writeln!(
+            out,
+            "  where less than {} scales off in all, nine tenths only {most} deep",
+            l.gap(s.scale_mm)
+        )?;
         writeln!(
             out,
             "  you grind {} off each side: {word}\n  the outline is forged {larger}:\n    {left}",
@@ -83,30 +90,27 @@ impl Plan {
         writeln!(out, "\nQuench bath {heading}")?;
         writeln!(
             out,
-            "  {} from {}: at least {} of oil, which warms from {} to {}",
+            "  for {} (forged; ground it is {}) from {}: at least {} of oil, which warms from {} to {}",
             l.weight(GRAMS * b.mass_kg),
-            l.temperature(b.from_c),
+            l.weight(GRAMS * b.ground_kg),
+            l.about(b.from_c),
             l.volume(b.least_litres),
             l.temperature(b.start_c),
             l.temperature(b.start_c + b.rise_k)
         )?;
         let in_a_row = if b.blades == 1 { "one blade".to_owned() } else { format!("{} blades", b.blades) };
-        writeln!(out, "  quench {in_a_row}, then let the oil cool: never over {}", l.temperature(b.most_c))?;
+        writeln!(
+            out,
+            "  with so little oil quench {in_a_row}, then let it cool: never over {}",
+            l.temperature(b.most_c)
+        )?;
         writeln!(
             out,
             "  oil with a flash point of {} or more: an open bath stays {} below it",
             l.temperature(b.least_flash_c),
             l.temperature_step(b.flash_margin_k)
         )?;
-        writeln!(
-            out,
-            "  point first: oil {} deep in a tank {} deep, {} or more across; edge first: a trough {} long, oil {} deep",
-            l.hot(b.upright_mm[0]),
-            l.hot(b.upright_mm[1]),
-            l.hot(b.diameter_mm),
-            l.hot(b.trough_mm[0]),
-            l.hot(b.trough_mm[1])
-        )?;
+        b.tank_told(l).split_inclusive(". ").try_for_each(|line| writeln!(out, "  {}", line.trim_end()))?;
         b.own.iter().try_for_each(|own| {
             writeln!(out, "  your bath, {}", own.told(l).replace("; martensite", ";\n    martensite"))
         })
@@ -126,19 +130,21 @@ fn bevels(out: &mut String, lift: BevelLift, l: Figures) -> std::fmt::Result {
     }
     writeln!(
         out,
-        "  by {} for each percent of the thinning that goes into length; nobody can tell your percent in advance",
-        l.gap(lift.mm_per_percent)
+        "  by about {} {} for each tenth of a percent of the thinning that goes into length; only your last blade shows your percent",
+        l.length(0.1 * lift.mm_per_percent),
+        l.unit.name()
     )?;
     writeln!(
         out,
-        "  measure how far this blade's point rises and divide: write that percent as [forging] bevel_share for the next"
+        "  measure how far this blade's point rises and divide by {}: write the percent you get as [forging] bevel_share for the next",
+        l.gap(lift.mm_per_percent)
     )
 }
 
 /// A step's line.
 fn seconds(out: &mut String, c: &WorkingHeat, wide: usize, l: Figures) -> std::fmt::Result {
     let size: Vec<String> = c.section_mm.iter().map(|mm| l.side(*mm)).collect();
-    let [from, to] = c.celsius.map(|t| l.degrees(t));
+    let [from, to] = c.celsius.map(|t| l.about_degrees(t));
     let short = match (c.short, c.uneven) {
         (true, _) => "  short: have everything ready",
         (false, true) => "  its skin cools ahead of its middle",

@@ -85,7 +85,7 @@ fn hardness(t: &TemperHeat, l: Figures) -> String {
     let each = TEMPERING
         .iter()
         .zip(t.hrc)
-        .filter_map(|(c, hrc)| Some(format!("{} {} HRC", l.temperature(*c), span(hrc?))));
+        .filter_map(|(c, hrc)| Some(format!("{} {} HRC", l.about(*c), span(hrc?))));
     each.collect::<Vec<_>>().join(", ")
 }
 
@@ -102,7 +102,7 @@ fn levelled(out: &mut String, l: &Levelling, figures: Figures) -> std::fmt::Resu
         "  {}: after {:.0} min at {} for each weld and as long again drawn out,\n    carbon {word}; {} % of the difference remains",
         l.bar,
         l.weld_min,
-        figures.temperature(l.weld_c),
+        figures.about(l.weld_c),
         span(l.left.map(|s| 100.0 * s))
     )?;
     for s in &l.steels {
@@ -137,7 +137,7 @@ fn blade(
     if !h.also_at_edge.is_empty() {
         writeln!(
             out,
-            "    in places the edge is of {}: for that these figures do not hold",
+            "    in places the edge is of {}: its hardness there is not the figure given",
             h.also_at_edge.join(", ")
         )?;
     }
@@ -204,8 +204,8 @@ fn normalise(out: &mut String, h: &BladeHeat, l: Figures) -> std::fmt::Result {
     n.coarse.iter().try_for_each(|(steel, end)| {
         writeln!(
             out,
-            "      that does not refine {steel}, which is all austenite from {} only",
-            l.temperature(*end)
+            "      that does not refine {steel}, which is all austenite only from {} on",
+            l.about(*end)
         )
     })
 }
@@ -223,10 +223,8 @@ fn temper(out: &mut String, h: &BladeHeat, l: Figures) -> std::fmt::Result {
             "      no tempering is published for it: temper a scrap piece and test it with a file"
         );
     };
-    let each = WANTED
-        .iter()
-        .zip(t.celsius)
-        .filter_map(|(hrc, c)| Some(format!("{hrc:.0} HRC {}", l.temperature(c?))));
+    let each =
+        WANTED.iter().zip(t.celsius).filter_map(|(hrc, c)| Some(format!("{hrc:.0} HRC {}", l.about(c?))));
     let each = each.collect::<Vec<_>>().join(", ");
     let wanted = if each.is_empty() { each } else { format!("for {each}, ") };
     writeln!(out, "      {wanted}within {:.1} HRC either way", t.band_hrc)?;

@@ -9,7 +9,10 @@ mod twist;
 
 use std::fmt::Write;
 
+use design::Unit;
+
 use crate::plan::Plan;
+use crate::twisting::HEATED;
 
 impl Plan {
     /// The plan as text: everything in the design file's units.
@@ -29,12 +32,20 @@ impl Plan {
             let twisted = self.twisting.iter().any(|t| t.bar == bar.name);
             steel::bar_way(out, bar, (twisted, self.stock.is_one_bar()), figures)?;
         }
+        let rounds = self.twisting.iter().flat_map(|t| &t.stretches).any(|s| s.rounds > 1);
         if !self.twisting.is_empty() {
             writeln!(
                 out,
                 "\nTwist: mark from the tang end of the bar, before you crop it. Leave steel beyond the end marks for vice and wrench:\n\
-             \u{20}      it is not in these lengths. `face` and `corner` are the angles of the layer lines to the bar’s length,\n\
-             \u{20}      `stretch` is how much longer the corners get, `chamfered` the same with each corner chamfered first."
+             \u{20}      it is not in these lengths. `face` and `corner` are the angles of the layer lines to the bar's length,\n\
+             \u{20}      `stretch` is how much longer the corners get, `chamfered` the same with each corner chamfered first.\n\
+             \u{20}      A heat is for about {} of the bar: `each` is the turns in a heat, `last` those in the last heat{}.",
+                figures.told(if figures.unit == Unit::Inch {
+                    2.0 * Unit::Inch.millimetres()
+                } else {
+                    HEATED
+                }),
+                if rounds { " of a round" } else { "" }
             )?;
         }
         for twisting in &self.twisting {

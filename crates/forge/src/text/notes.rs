@@ -11,12 +11,12 @@ const WIDE: usize = 118;
 
 /// What holds for every plan.
 const VOLUME: &str = "Volume is kept exactly. Crops, scale, grinding, saw cuts and heats come from [forging]: common practice \
-                      unless you give your own. The tip preform has the same area as the point, column by column but where the edge's curve sets in at once.";
+                      unless you give your own. The tip preform has the same area as the point, column by column but where the edge's curve begins abruptly.";
 /// What holds where bars are twisted.
-const TWIST: &str = "Twist is geometry. Torque: a square bar that flows throughout, by its mean carbon, @1100 to @900, 0.1 to \
+const TWIST: &str = "Turns, angles and stretch: geometry of a square bar. Torque: a square bar that flows throughout, by its mean carbon, @1100 to @900, 0.1 to \
                      1 /s: Shida 1969, a tenth either way, a third softer over 0.9 % carbon (Mauk). The wrench is for two hands \
-                     of 150 N each. Corners that get over 150 % longer in one heat tear: that is more than two turns in ~50 do \
-                     to a bar ~12 square. Up to 525 % they are twisted in two rounds, each over the whole stretch with fresh heats; \
+                     of 150 N each. Corners that get over 150 % longer in one heat tear: more than two turns in ~50 stretch a bar ~12 square \
+                     so far. Up to 525 % they are twisted in two rounds, each over the whole stretch with fresh heats; \
                      beyond that they are marked (common practice). Chamfered: a tenth of the side off each corner.";
 /// What holds at the anvil, by hammer and clock.
 const ANVIL: &str = "Clock: radiation and free convection of oxidised steel (Incropera, not confirmed), heat content by EN \
@@ -24,8 +24,8 @@ const ANVIL: &str = "Clock: radiation and free convection of oxidised steel (Inc
                      confirmed). Skin: a surface without carbon in all heats until the blade is forged, 2 min at @1000 each \
                      (common practice), receding by their scale; diffusion by Ågren 1986.";
 /// What holds where bevels are forged.
-const BEVELS: &str = "Lift by the bevels: the thinning of each height of the forged section against its thickest, held plane; the \
-                      share is yours: formulas for flat dies do not give it.";
+const BEVELS: &str = "Lift by the bevels: how much thinner the forged section is at each height than at its thickest, cross-sections staying \
+                      plane; the share that goes into length is yours: formulas for flat dies do not give it.";
 /// What holds where bars are drawn out of a billet of layers.
 const BLOWS: &str = "Blows: flow stress by Shida 1969 at 10 to 50 /s; 40 to 80 % of each blow of 40 J deforms the steel (common \
                      practice).";
@@ -38,9 +38,9 @@ const HEAT: &str = "Ac1 within @+11 and Ac3 within @+17: Andrews 1965; no Ac3 is
                     2022 beyond. Austenite left at @20: Koistinen and Marburger 1959. Hardness: published curves, straight \
                     between their points; time by Hollomon and Jaffe with K = 21.3 − 5.8 × percent carbon. Two sheets for one steel differ by \
                     up to 3 HRC. Lower second and third heats, soaking and tempering times: common practice; warming in a kiln by the \
-                    clock’s law. Growth: Lement 1959 (not confirmed), down to 0.29 of it on a sheet of O1.";
+                    clock's law. Growth: Lement 1959 (not confirmed), down to 0.29 of it on a sheet of O1.";
 /// What holds where something is welded.
-const WELDS: &str = "The skin counts the last weld too, thinned with the stack since. Welding heats and where steel burns: handbooks \
+const WELDS: &str = "The skin counts the last weld too, thinned with the stack since then. Welding heats and where steel burns: handbooks \
                      (not confirmed), which differ by @+50.";
 /// What holds where layers are welded.
 const LAYERS: &str = "Carbon between layers: Ågren 1986, other sources within a factor of 1.6; welds and times common practice.";
@@ -50,18 +50,6 @@ const BATH: &str = "Bath: oil of 0.87 kg/L and 1.97 kJ/kgK (MacKenzie; Gear Solu
 /// What is not told.
 const DEPTH: &str =
     "Depth of hardening is not given: the standard for it (ASTM A255) does not cover most blade steels.";
-
-/// What can hurt at every fire.
-const FIRE: &str = "Forge gas makes carbon monoxide: fresh air, a vent to the outside, an alarm. Hot oil catches fire: keep a metal \
-                    lid ready, no water near it, no furnace or flame beside it, and a floor that can’t burn under it. Wear \
-                    infrared filters to look into the fire (EN 171 code 4, ANSI Z87.1 shade). Zinc fumes make you ill: never heat \
-                    galvanised steel. Nickel dust, silica and fibre dust of linings harm the lungs. Flux, scale and etchants hurt \
-                    eyes and skin: wear glasses and gloves, and ventilate. Grinding dust and noise: breathing and ear protection.";
-/// What can hurt where something is welded or twisted.
-const WELDING: &str = "Twisting and welding throw hot steel.";
-/// What holds in the end.
-const LAW: &str = "Finished edges cut. Follow your local rules, the data sheets of your materials, and licensed practice where they \
-                   ask for it.";
 
 impl Plan {
     /// Sources, assumptions and cautions, as far as this plan has use for them.
@@ -80,7 +68,14 @@ impl Plan {
             Some(DEPTH),
         ];
         section(out, "Sources and assumptions", &sources, self.figures)?;
-        section(out, "Cautions", &[Some(FIRE), welded.then_some(WELDING), Some(LAW)], self.figures)
+        writeln!(out, "\nCautions")?;
+        design::cautions(welded).iter().try_for_each(|line| {
+            let lines = wrapped(&line.replace('*', ""), WIDE - 2);
+            lines
+                .iter()
+                .enumerate()
+                .try_for_each(|(i, line)| writeln!(out, "  {} {line}", if i == 0 { "-" } else { " " }))
+        })
     }
 }
 
@@ -91,9 +86,10 @@ fn told(part: &str, figures: Figures) -> String {
     let lengths =
         [("~50", if inch { "2 in" } else { "50 mm" }), ("~12", if inch { "1/2 in" } else { "12 mm" })];
     let part = lengths.iter().fold(part.to_owned(), |part, (sign, words)| part.replace(sign, words));
+    let scaled = |c: f64| if c > 100.0 { figures.about(c) } else { figures.temperature(c) };
     let part = [1100.0, 1000.0, 900.0, 20.0]
         .iter()
-        .fold(part, |part, celsius| part.replace(&format!("@{celsius}"), &figures.temperature(*celsius)));
+        .fold(part, |part, celsius| part.replace(&format!("@{celsius}"), &scaled(*celsius)));
     [20.0, 50.0, 40.0, 80.0, 11.0, 17.0, 15.0]
         .iter()
         .fold(part, |part, kelvin| part.replace(&format!("@+{kelvin}"), &figures.temperature_step(*kelvin)))
@@ -103,17 +99,22 @@ fn told(part: &str, figures: Figures) -> String {
 fn section(out: &mut String, heading: &str, parts: &[Option<&str>], figures: Figures) -> std::fmt::Result {
     writeln!(out, "\n{heading}")?;
     let told: Vec<String> = parts.iter().flatten().map(|part| told(part, figures)).collect();
-    // A figure stays beside its sign.
-    let told = told.join(" ").replace(" %", "\u{a0}%").replace(" °", "\u{a0}°");
-    let words = told.split(' ').filter(|word| !word.is_empty());
-    let mut line = String::new();
-    for word in words {
-        if line.chars().count() + 1 + word.chars().count() > WIDE {
-            writeln!(out, "  {}", line.replace('\u{a0}', " "))?;
-            line.clear();
+    wrapped(&told.join(" "), WIDE).iter().try_for_each(|line| writeln!(out, "  {line}"))
+}
+
+/// Words in lines of at most `wide` characters; a figure stays beside its sign.
+fn wrapped(text: &str, wide: usize) -> Vec<String> {
+    let kept = text.replace(" %", "\u{a0}%").replace(" °", "\u{a0}°");
+    let mut lines = vec![String::new()];
+    for word in kept.split(' ').filter(|word| !word.is_empty()) {
+        match lines.last_mut() {
+            Some(line) if line.is_empty() => line.push_str(word),
+            Some(line) if line.chars().count() + 1 + word.chars().count() <= wide => {
+                line.push(' ');
+                line.push_str(word);
+            }
+            _ => lines.push(word.to_owned()),
         }
-        let space = if line.is_empty() { "" } else { " " };
-        line = format!("{line}{space}{word}");
     }
-    writeln!(out, "  {}", line.replace('\u{a0}', " "))
+    lines.into_iter().map(|line| line.replace('\u{a0}', " ")).collect()
 }

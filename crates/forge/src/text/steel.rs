@@ -44,13 +44,17 @@ impl Plan {
             widest(self.stock.cuts.iter().map(|c| &c.bar)),
             widest(self.stock.cuts.iter().map(|c| &c.steel)),
         );
-        writeln!(out, "\nCut")?;
+        let lie = match self.stock.one_steel() {
+            Some(_) => "",
+            None => ", high and wide as the piece lies in billet or stack: a layer's height is its thickness",
+        };
+        writeln!(out, "\nCut{lie}")?;
         writeln!(
             out,
             "  {:bar$}  {:steel$}  {:>6}  {:>9}  {:>9}  {:>9}  {:>9}",
-            "for", "steel", "pieces", "thick", "wide", "long", "total"
+            "for", "steel", "pieces", "high", "wide", "long", "total"
         )?;
-        for Cut { bar: name, steel: of, count, size_mm: [thick, wide, long], any_thickness, mass_g } in
+        for Cut { bar: name, steel: of, count, size_mm: [high, wide, long], any_thickness, mass_g } in
             &self.stock.cuts
         {
             // What is only a share of the block is marked.
@@ -58,7 +62,7 @@ impl Plan {
             writeln!(
                 out,
                 "  {name:bar$}  {of:steel$}  {count:>6}  {:>8}{about}  {:>9}  {:>9}  {:>9}",
-                l.side(*thick),
+                l.side(*high),
                 l.side(*wide),
                 l.hot(*long),
                 l.weight(*mass_g)
@@ -85,7 +89,7 @@ pub(crate) fn tip(out: &mut String, tip: &TipPreform, l: Figures) -> std::fmt::R
         } => {
             writeln!(
                 out,
-                "  from station {} on, with a straight edge {} long; breadth along the edge",
+                "  from station {} on, with a straight edge {} long; breadths along that edge, from that station towards the point:",
                 l.side(*start_mm),
                 l.side(*edge_mm)
             )?;
@@ -98,11 +102,11 @@ pub(crate) fn tip(out: &mut String, tip: &TipPreform, l: Figures) -> std::fmt::R
                     (between.map(|mm| l.side(mm)), widest.map(|mm| l.side(mm)));
                 writeln!(
                     out,
-                    "  from {from} to {to} its curve sets in: forge it in rather than cut it; at {at} any breadth from {least} \
+                    "  between {from} and {to} its curve begins: forge that in rather than cut it; at {at} any breadth from {least} \
                      to {most} will do\n  a step or a notch would close as a cold shut"
                 )?;
             }
-            writeln!(out, "  cut it to the template or plate `tip-preform`")
+            writeln!(out, "  cut it to the template page or the gauge `tip-preform`")
         }
         TipPreform::Impossible { why_not } => {
             writeln!(out, "  no straight piece can be forged into this point: {why_not}")
@@ -121,7 +125,7 @@ pub(crate) fn bar_way(
     for (i, block) in bar.blocks.iter().enumerate() {
         let Block { pieces, piece_thickness_mm, section_mm: [high, wide], length_mm, .. } = block;
         let of = if i == 0 { "layers" } else { "pieces of that block" };
-        let thick = piece_thickness_mm.map_or(String::new(), |t| format!(", {} thick each", l.side(t)));
+        let thick = piece_thickness_mm.map_or(String::new(), |t| format!(", each {} thick,", l.side(t)));
         writeln!(
             out,
             "  weld {pieces} {of}{thick} into a billet {} × {}, {} long; crop its ends",
@@ -147,12 +151,13 @@ pub(crate) fn bar_way(
         writeln!(out, "  forge it square, twist it to the schedule below, then straighten it")?;
     }
     let ([high, wide], [as_high, as_wide]) = (bar.section_mm, bar.made_section_mm);
+    let turn = if bar.stands_up() { "stand it on edge, then " } else { "" };
     if alone && bar.blocks.is_empty() {
         return writeln!(out, "  forge blade and tang from it in one piece");
     }
     writeln!(
         out,
-        "  forge it to {} × {}, {} long",
+        "  {turn}forge it to {} × {}, {} long",
         l.side(as_high),
         l.side(as_wide),
         l.hot(bar.made_length_mm)

@@ -13,16 +13,17 @@ pub(crate) fn twist(out: &mut String, t: &Twisting, l: Figures) -> std::fmt::Res
     let ([low, high], wrench) = (t.torque_n_m, t.wrench_mm);
     writeln!(
         out,
-        "  {}, {} square: {} to {} ({} MPa), with a wrench {} long or longer",
+        "  {}, {} square: {} to {} ({} MPa), with a wrench {} {} long or longer",
         t.bar,
         l.side(t.side_mm),
         l.torque(low),
         l.torque(high),
         span(t.flow_mpa),
-        l.hot(wrench[1])
+        l.hot(wrench[1]),
+        l.unit.name()
     )?;
     if let Some(Tab { side_mm, length_mm, pressure_mpa: [low, high], weaker }) = t.tab {
-        let dark = if weaker { "; weaker than the bar: keep it cooler" } else { "" };
+        let dark = if weaker { "; weaker than the bar: keep it below red heat" } else { "" };
         writeln!(
             out,
             "    end tab for the jig's insert: {} square, {} long; pressure {low:.0} to {high:.0} MPa{dark}",
@@ -32,23 +33,23 @@ pub(crate) fn twist(out: &mut String, t: &Twisting, l: Figures) -> std::fmt::Res
     }
     writeln!(
         out,
-        "    {:>8}  {:>8}  {:8}  {:>6}  {:>5}  {:>6}  {:>5}  {:>6}  {:>7}  {:>9}",
-        "from", "to", "hand", "turns", "heats", "a heat", "face", "corner", "stretch", "chamfered"
+        "    {:>8}  {:>8}  {:8}  {:>6}  {:>5}  {:>6}  {:>6}  {:>5}  {:>6}  {:>7}  {:>9}",
+        "from", "to", "hand", "turns", "heats", "each", "last", "face", "corner", "stretch", "chamfered"
     )?;
-    for Stretch {
-        marks_mm: [from, to],
-        hand,
-        turns,
-        heats,
-        turns_per_heat,
-        rounds,
-        helix_deg: [face, corner],
-        corner_stretch,
-        chamfered_stretch,
-        may_tear,
-        pitch,
-    } in &t.stretches
-    {
+    for stretch in &t.stretches {
+        let Stretch {
+            marks_mm: [from, to],
+            hand,
+            turns,
+            heats,
+            turns_per_heat,
+            rounds,
+            helix_deg: [face, corner],
+            corner_stretch,
+            chamfered_stretch,
+            may_tear,
+            pitch,
+        } = stretch;
         write!(out, "    {:>8}  {:>8}  {hand:8}", t.mark(*from, l), t.mark(*to, l))?;
         if *heats > 0 {
             let tear = match (*may_tear, *rounds) {
@@ -56,9 +57,11 @@ pub(crate) fn twist(out: &mut String, t: &Twisting, l: Figures) -> std::fmt::Res
                 (false, 2..) => "  in two rounds",
                 _ => "",
             };
+            let each = format!("{}{turns_per_heat:.2}", if pitch.is_some() { "≤" } else { "" });
+            let last = stretch.last_heat();
             write!(
                 out,
-                "  {turns:>6.2}  {heats:>5}  {turns_per_heat:>6.2}  {face:>4.0}°  {corner:>5.0}°  {:>5.0} %  {:>7.0} %{tear}",
+                "  {turns:>6.2}  {heats:>5}  {each:>6}  {last:>6.2}  {face:>4.0}°  {corner:>5.0}°  {:>5.0} %  {:>7.0} %{tear}",
                 100.0 * corner_stretch,
                 100.0 * chamfered_stretch
             )?;

@@ -154,6 +154,12 @@ impl Billet {
         &self.recipe.steels
     }
 
+    /// Mean carbon of a bar of it, mass percent.
+    pub fn carbon(&self, bar: &Bar) -> f64 {
+        let layers = bar.layers.layers().iter().enumerate();
+        layers.map(|(i, l)| (l.end - bar.layers.start(i)) * self.steels()[l.steel].composition.c).sum()
+    }
+
     /// The width of all bars, mm.
     pub fn width(&self) -> f64 {
         self.recipe.width

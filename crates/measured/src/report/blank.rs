@@ -35,7 +35,7 @@ pub fn blank(design: &Design, semicolons: bool) -> String {
     // A spreadsheet reads 3/8 as a day.
     let figures = Figures { fractions: false, ..design.figures() };
     let blank = BlankFile { design, stages: &stages, figures, semicolons };
-    let mut rows = vec![blank.line(&COLUMNS.map(str::to_owned))];
+    let mut rows = vec![blank.line(&blank.head())];
     for x in blank.stations() {
         rows.extend(blank.station(x));
     }
@@ -55,6 +55,13 @@ struct BlankFile<'a> {
 }
 
 impl BlankFile<'_> {
+    /// The columns, and in the last one the units of plain numbers.
+    fn head(&self) -> [String; 11] {
+        let units =
+            format!("note (lengths in {} and masses in {})", self.figures.spoken(), self.figures.mass.name());
+        COLUMNS.map(|name| if name == "note" { units.clone() } else { name.to_owned() })
+    }
+
     /// Every 50 mm or 2 in from the shoulder on, and one before the point.
     fn stations(&self) -> Vec<f64> {
         let (step, grain) = match self.design.unit() {
@@ -99,6 +106,14 @@ impl BlankFile<'_> {
         })
     }
 
+    /// To what a station is rounded, mm: a millimetre or an eighth of an inch.
+    fn rule(&self) -> f64 {
+        match self.design.unit() {
+            Unit::Millimetre => 1.0,
+            Unit::Inch => 0.125 * Unit::Inch.millimetres(),
+        }
+    }
+
     /// Gaps under a straight bar along the right side.
     fn bars(&self) -> Vec<String> {
         let end = LAST * self.design.blade().length();
@@ -106,11 +121,20 @@ impl BlankFile<'_> {
         // A bar along the edge lies on the bevel, which begins behind the ricasso.
         let lines = [(Line::Back, 0.0), (Line::Edge, ricasso)].into_iter();
         let gaps = lines.flat_map(|(line, from)| {
-            let at = move |i: usize| (from + (end - from) * i as f64 / (BAR - 1) as f64).round();
+            let grain = self.rule();
+            let at =
+                move |i: usize| ((from + (end - from) * i as f64 / (BAR - 1) as f64) / grain).round() * grain;
             (0..BAR).map(move |i| (Quantity::SideGap(Side::Right, line), at(i)))
         });
+        let note = |line: Line| {
+            let line = line.name();
+            format!(
+                "gap under a straightedge laid on the right side; if the left side is hollow write gap left {line}"
+            )
+        };
         gaps.map(|(what, x)| {
-            self.row(what, x, 0.0, "gap under a straight bar laid on the right side; if the left side is hollow write gap left instead")
+            let line = if let Quantity::SideGap(_, line) = what { line } else { Line::Back };
+            self.row(what, x, 0.0, &note(line))
         })
         .collect()
     }

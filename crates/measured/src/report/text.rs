@@ -205,8 +205,8 @@ impl Words {
         let [scales, read, band] = [weight_g, unweighed_g, unweighed_band_g].map(|g| self.figures.mass(g));
         writeln!(
             out,
-            "  weighed {scales}; from breadth and thickness alone it would be {read}, ±{band}; to match the scales the thickness was changed by {}, and the rest is counted as tang",
-            self.figures.gap(moved_mm)
+            "  weighed {scales}; from breadth and thickness alone it would be {read}, ±{band}; {}",
+            self.matched(moved_mm)
         )?;
         let rest = weight_g - day.bench.steel_g;
         if rest.abs() > LEAST {
@@ -215,6 +215,17 @@ impl Words {
             writeln!(out, "  {rest} {side} than worked out: more than blade and tang can account for")?;
         }
         Ok(())
+    }
+
+    /// What was changed (mm of thickness) to match the scales; nothing is said of what no caliper shows.
+    fn matched(&self, moved: f64) -> String {
+        let by = self.figures.gap(moved);
+        match by == self.figures.gap(0.0) {
+            true => "to match the scales the rest is counted as tang".to_owned(),
+            false => format!(
+                "to match the scales the thickness was changed by {by}, and the rest is counted as tang"
+            ),
+        }
     }
 
     /// Scales and readings that can't both be right.
@@ -312,7 +323,7 @@ impl Words {
         writeln!(
             out,
             "\nto take off each side for the {} stage, in {}: right / left where they differ; ± is how well each side is known, \
-             and the last figure is the height above the edge as it is now. At least this much is still to come off: grind to \
+             and `at` the height above the edge as it is now. At least this much is still to come off: grind to \
              just short of it, then measure again. `done`: nothing to take off; `check`: known too little to take anything \
              off yet; `gone`: already under the plan",
             day.next,

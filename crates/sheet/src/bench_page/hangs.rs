@@ -60,7 +60,7 @@ fn scales(day: &Day, figures: Figures) -> Option<String> {
         (true, true) => told,
         (true, false) => format!("{told} The rest is more than blade and tang can account for."),
         (false, _) => format!(
-            "{told} Both can’t be right: either the difference is in the tang, or the blade is not as thick as measured. \
+            "{told} Both can't be right: either the difference is in the tang, or the blade is not as thick as measured. \
              Weigh and measure again before grinding."
         ),
     })

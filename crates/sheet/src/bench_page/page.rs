@@ -22,7 +22,7 @@ const WHOLE: usize = 12;
 
 const CAUTIONS: &str = "Grinding throws *dust* and sparks: a respirator that fits, extraction. It is *loud*: ear protection. *Eyes:* safety \
      glasses always. The *edge* cuts from the first grinding on: clamp the blade, work away from the edge, cover it when you turn \
-     away; no gloves at the belt, and no loose sleeves. Grind to just short of the figure, then measure again: you can’t put steel back.";
+     away; no gloves at the belt, and no loose sleeves. Grind to just short of the figure, then measure again: you can't put steel back.";
 
 /// The bench page of the last session of `bench`, which was measured on `design`, on paper standing upright. Figures are
 /// in the design's unit, masses in g.

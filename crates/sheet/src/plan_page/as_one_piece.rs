@@ -26,7 +26,7 @@ fn forging(plan: &Plan, l: Figures) -> String {
     };
     if !heat.also_at_edge.is_empty() {
         let also = heat.also_at_edge.join(", ");
-        words += &format!(" In places the edge is of {also}: for that these figures do not hold.");
+        words += &format!(" In places the edge is of {also}: its hardness there is not the figure given.");
     }
     words += &format!(" Forging: {}.", heat.forging.told(l));
     words += &plan.welding.as_ref().map_or_else(String::new, |w| format!(" Welding: {}.", w.told(l)));
@@ -40,7 +40,7 @@ fn normalising(heat: &BladeHeat, l: Figures) -> String {
         return upper(&format!("{}.", n.why_not()));
     };
     let coarse = n.coarse.iter().map(|(steel, end)| {
-        format!(" That does not refine {steel}, which is all austenite from {} only.", l.temperature(*end))
+        format!(" That does not refine {steel}, which is all austenite only from {} on.", l.about(*end))
     });
     format!("Normalise it three times: {first}, {second}, {third}\u{a0}{sign}.") + &coarse.collect::<String>()
 }

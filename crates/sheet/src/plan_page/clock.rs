@@ -52,19 +52,23 @@ fn words(plan: &Plan, figures: Figures) -> String {
         "Sections in {unit}. Seconds from the fire to the lower heat in still air (Incropera, EN 1993-1-2); on the anvil it cools faster."
     );
     for d in &plan.drawing_out {
-        let [low, high] = d.energy_j.map(|e| e / KILO);
-        words += &format!(" Drawing out {} takes {low:.0}–{high:.0} kJ of blows (Shida 1969).", d.bar);
+        let ([low, high], [few, many]) =
+            (d.energy_j.map(|e| e / KILO), d.blows.map(|n| 10.0 * (0.1 * n).round()));
+        words += &format!(
+            " Drawing out {}: {low:.0}–{high:.0} kJ, or {few:.0}–{many:.0} blows of a 1.5 kg hammer (Shida 1969).",
+            d.bar
+        );
     }
     let up: Vec<String> = plan
         .hot
         .iter()
-        .map(|h| format!("{} {}", figures.temperature(h.celsius), figures.length(h.length_mm)))
+        .map(|h| format!("{} {}", figures.about(h.celsius), figures.length(h.length_mm)))
         .collect();
     let down: Vec<String> = plan
         .hot
         .iter()
         .rev()
-        .filter_map(|h| Some(format!("{} {}", figures.temperature(h.celsius), figures.length(h.cooling_mm?))))
+        .filter_map(|h| Some(format!("{} {}", figures.about(h.celsius), figures.length(h.cooling_mm?))))
         .collect();
     words
         + &format!(

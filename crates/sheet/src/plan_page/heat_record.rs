@@ -1,13 +1,13 @@
 //! The heat treatment as planned, with room for what was done.
 
 use design::Figures;
-use forge::{BladeHeat, Plan, TemperHeat};
+use forge::{BladeHeat, Plan, TemperHeat, WANTED};
 
 use crate::plan_page::heats::{band, marked};
 use crate::plan_page::log::ROW;
 use crate::typesetting::paragraph::Align;
 use crate::typesetting::shape::MM;
-use crate::typesetting::strip::{Strip, part, subheading};
+use crate::typesetting::strip::{Strip, note, part, subheading};
 use crate::typesetting::table::{Cell, Table, Track};
 use crate::typesetting::text::{space, tick};
 
@@ -42,6 +42,7 @@ pub(crate) fn record(plan: Option<&Plan>, figures: Figures, width: f64) -> Vec<S
     }
     let mut strips = subheading("Heat treatment: planned, and as done", width);
     strips.extend(table.strips(width));
+    strips.extend(note(words(plan, figures), width));
     part(true, strips)
 }
 
@@ -79,7 +80,7 @@ fn normalising(heat: Option<&BladeHeat>, figures: Figures) -> Vec<[String; 3]> {
 fn tempering(heat: Option<&BladeHeat>, figures: Figures) -> Vec<[String; 3]> {
     let tempering = heat.and_then(|h| h.tempering.as_ref());
     let mark = if tempering.is_some_and(|t| t.unsure) { "?" } else { "" };
-    let told = tempering.and_then(hardnesses).map(|b| format!("{}{mark}", figures.degree_band(b)));
+    let told = tempering.map(|t| format!("{}{mark}", hardnesses(t, figures)));
     let (told, minutes) =
         (told.unwrap_or_default(), heat.map_or_else(String::new, |h| format!("{:.0}", h.temper_min)));
     (0..heat.map_or(2, |h| h.tempers))
@@ -87,10 +88,31 @@ fn tempering(heat: Option<&BladeHeat>, figures: Figures) -> Vec<[String; 3]> {
         .collect()
 }
 
-/// The temperatures from the hardest to the softest edge that is told.
-fn hardnesses(t: &TemperHeat) -> Option<[f64; 2]> {
-    let known: Vec<f64> = t.celsius.iter().flatten().copied().collect();
-    Some([*known.first()?, *known.last()?])
+/// The temperatures from the hardest to the softest edge: one of them is picked.
+fn hardnesses(t: &TemperHeat, figures: Figures) -> String {
+    let known: Vec<String> = t.celsius.iter().flatten().map(|c| figures.about_degrees(*c)).collect();
+    match &known[..] {
+        [] => String::new(),
+        [one] => one.clone(),
+        [first @ .., last] => format!("{} or {last}", first.join(", ")),
+    }
+}
+
+/// What stands under the table: where the minutes hold, and that one tempering heat is to be picked.
+fn words(plan: Option<&Plan>, figures: Figures) -> String {
+    let mut words = vec![
+        "Minutes of hardening are for a kiln; in an open fire quench as soon as the colour is even."
+            .to_owned(),
+    ];
+    let wanted = plan.and_then(|plan| plan.blade_heat.tempering.as_ref()).into_iter().flat_map(|t| {
+        let known = WANTED.iter().zip(t.celsius).filter_map(|(hrc, c)| Some((hrc, c?)));
+        known.map(|(hrc, c)| format!("{} for {hrc:.0} HRC", figures.about(c))).collect::<Vec<_>>()
+    });
+    let wanted: Vec<String> = wanted.collect();
+    if wanted.len() > 1 {
+        words.push(format!("Tempering: pick one heat, both times, and circle it: {}.", wanted.join(", ")));
+    }
+    words.join(" ")
 }
 
 #[cfg(test)]

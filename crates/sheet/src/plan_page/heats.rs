@@ -42,7 +42,7 @@ fn table(plan: &Plan, figures: Figures) -> Table {
     columns.extend([right(Track::Auto)]);
     columns.extend(TEMPERING.map(|_| right(Track::Share(0.8))));
     let heads = ["Steel", "Ac1", "Ac3", "Normalise", "Harden", "Ms", "Austenite"].map(Text::bold);
-    let hardness = |t: f64| Text::bold("HRC").then(Text::newline()).then(Text::bold(figures.temperature(t)));
+    let hardness = |t: f64| Text::bold("HRC").then(Text::newline()).then(Text::bold(figures.about(t)));
     let head = heads.into_iter().chain(TEMPERING.map(hardness)).map(Cell::from).collect();
     let inset = DVec2::new(1.8, 1.5);
     let mut table = Table { columns, head, rows: Vec::new(), inset, rules: Rules::All, least: 0.0 };
@@ -80,11 +80,11 @@ fn levelled(l: &Levelling, figures: Figures) -> String {
     let carbon: Vec<String> = l.steels.iter().map(carbon).collect();
     let carbon = if carbon.is_empty() { ".".to_owned() } else { format!(": {}.", carbon.join(", ")) };
     format!(
-        "{}: after {:.0} minutes at {} for each weld and as long again drawn out, {}\u{a0}% of the carbon’s difference \
+        "{}: after {:.0} minutes at {} for each weld and as long again drawn out, {}\u{a0}% of the carbon's difference \
          between layers is left{carbon}",
         l.bar,
         l.weld_min,
-        figures.temperature(l.weld_c),
+        figures.about(l.weld_c),
         band(l.left.map(|share| 100.0 * share)),
     )
 }
@@ -101,7 +101,7 @@ fn skin(plan: &Plan, figures: Figures) -> String {
         )
     });
     format!(
-        "Skin that lost carbon: nine tenths of it are left {} deep, {} where little scales off. Grinding {} off each side \
+        "Skin that lost carbon: nine tenths of the carbon is still there {} deep; where little scales off, only {} deep. Grinding {} off each side \
          {word}. The outline is forged {}.{soak}",
         figures.gap(s.depth_mm[1]),
         figures.gap(s.most_mm),

@@ -54,7 +54,7 @@ pub fn sheet(
 /// What to look out for.
 fn watch(summary: &Summary, width: f64) -> Vec<Strip> {
     let found = summary.bars.iter().flat_map(|bars| &bars.findings);
-    let missing = format!("No steel is told: for a forging plan with heats and bath, {NO_STEEL}.");
+    let missing = format!("No steel is named: for a forging plan with heats and bath, {NO_STEEL}.");
     let missing = summary.is_steel_missing.then_some(&missing);
     let words = found.chain(&summary.warnings).chain(missing);
     let items: Vec<Text> = words.map(|words| Text::from(words.as_str())).collect();

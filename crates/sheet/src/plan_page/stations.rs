@@ -36,7 +36,7 @@ fn has(stations: &[f64], at: f64) -> bool {
 pub(crate) fn tables(design: &Design, stations: &[f64], width: f64) -> Vec<Strip> {
     let mut strips = heading("Stations", width);
     let words = "From the shoulder. A dot marks the stations of the section gauges. Left: planned. Right: write what you \
-                 measure: breadth from edge to back, thickness at the back’s corners and at the grind line, the edge flat.";
+                 measure: breadth from edge to back, thickness at the back's corners and at the grind line, the edge flat.";
     strips.extend(lead(Text::note(words), width));
     for stage in Stage::ALL {
         let table = table(design, stations, &design.blade().loft(stage));

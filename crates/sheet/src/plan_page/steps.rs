@@ -28,14 +28,18 @@ pub(crate) fn cut_list(plan: &Plan, figures: Figures, width: f64) -> Vec<Strip> 
         auto,
         (Track::Share(1.0), Align::Left),
     ];
-    let head = ["", "For", "Steel", "Pieces", "Thick", "Wide", "Long", "Total", "Measured"];
+    let head = ["", "For", "Steel", "Pieces", "High", "Wide", "Long", "Total", "Measured"];
     let mut table = Table::new(columns, head);
     plan.stock.cuts.iter().for_each(|cut| table.row(cut_row(cut, figures)));
     let totals: Vec<String> =
         plan.steel_g.iter().map(|(steel, g)| format!("{} of {steel}", figures.weight(*g))).collect();
-    let mut words = format!("Total: {}.", totals.join(", "));
+    let lie = match plan.stock.one_steel() {
+        Some(_) => "",
+        None => " High and wide as the piece lies in billet or stack: a layer's height is its thickness.",
+    };
+    let mut words = format!("Total: {}.{lie}", totals.join(", "));
     if plan.stock.cuts.iter().any(|cut| cut.any_thickness) {
-        words += " * No thickness is given in the design’s layers: this is their share of a block as high as the shop’s.";
+        words += " * No thickness is given in [[layers]]: each layer's share of a block as high as `block` in [forging].";
     }
     let mut strips = heading("Cut list", width);
     strips.extend(table.strips(width));
@@ -45,14 +49,14 @@ pub(crate) fn cut_list(plan: &Plan, figures: Figures, width: f64) -> Vec<Strip> 
 
 /// Pieces to cut.
 fn cut_row(cut: &Cut, figures: Figures) -> [Cell; 9] {
-    let [thick, wide, long] = cut.size_mm;
+    let [high, wide, long] = cut.size_mm;
     let any = if cut.any_thickness { "*" } else { "" };
     [
         tick().into(),
         cut.bar.as_str().into(),
         cut.steel.as_str().into(),
         cut.count.to_string().into(),
-        format!("{}{any}", figures.side(thick)).into(),
+        format!("{}{any}", figures.side(high)).into(),
         figures.side(wide).into(),
         figures.hot(long).into(),
         figures.weight(cut.mass_g).into(),
@@ -134,8 +138,9 @@ fn bar_steps(bar: &BarStock, (twisted, alone): (bool, bool), crop: f64, figures:
     if twisted {
         steps.push(step("Forge it square, twist it to the twist schedule, then straighten it", ""));
     }
+    let to_size = if bar.stands_up() { "Stand it on edge, forge it to size" } else { "Forge it to size" };
     let [high, wide] = bar.made_section_mm;
-    steps.push(step("Forge it to size", size([high, wide], bar.made_length_mm, figures)));
+    steps.push(step(to_size, size([high, wide], bar.made_length_mm, figures)));
     let [high, wide] = bar.section_mm;
     let last = if alone { "Crop both ends" } else { "Grind the faces to be welded; crop both ends" };
     steps.push(step(last, size([high, wide], bar.length_mm, figures)));
@@ -153,7 +158,7 @@ fn block_steps(block: &Block, first: bool, crop: f64, figures: Figures) -> Vec<S
     let thick = block.piece_thickness_mm.map(|t| figures.side(t));
     let mut steps = Vec::new();
     if first {
-        let each = thick.map_or(String::new(), |t| format!("{t} thick each"));
+        let each = thick.map_or(String::new(), |t| format!("each {t} thick"));
         steps.push(step(format!("Clean and stack {}", counted(block.pieces, "layer")), each));
     } else {
         let flat = thick.map_or(String::new(), |t| format!("{t} × {}", figures.side(wide)));
@@ -183,7 +188,10 @@ fn draw_out(bar: &BarStock, figures: Figures) -> Vec<Step> {
         return if sizes.is_empty() { Vec::new() } else { vec![from(sizes)] };
     }
     let draw = |[size, long]: [String; 2]| {
-        step(format!("Draw it out square to the {size} stop block"), format!("{long} long, hot"))
+        step(
+            format!("Draw it out square to the {size} {} stop block", figures.unit.name()),
+            format!("{long} long, hot"),
+        )
     };
     bar.draw_out_mm.iter().map(figure).map(draw).collect()
 }

@@ -72,9 +72,9 @@ fn weights(design: &Design, summary: &Summary) -> Table {
     let (share, text) = ((Track::Share(1.0), Align::Right), (Track::Share(1.0), Align::Left));
     let last = (Track::Share(2.0), Align::Left);
     let mut table = if bare {
-        Table::new([text, share, last], ["Stage", "Steel alone", "Point of balance"])
+        Table::new([text, share, last], ["Stage", "Bare steel", "Point of balance"])
     } else {
-        let head = ["Stage", "Steel alone", "With fittings", "Point of balance, with fittings"];
+        let head = ["Stage", "Bare steel", "With fittings", "Point of balance, with fittings"];
         Table::new([text, share, share, last], head)
     };
     for (stage, s) in Stage::ALL.iter().filter_map(|stage| summary.stages.get_key_value(stage.name())) {

@@ -43,11 +43,11 @@ fn tempering(t: &TemperHeat, figures: Figures) -> Table {
     let wanted = WANTED
         .iter()
         .zip(t.celsius)
-        .map(|(hrc, c)| (format!("{hrc:.0} HRC"), c.map(|c| figures.temperature(c) + mark)));
+        .map(|(hrc, c)| (format!("{hrc:.0} HRC"), c.map(|c| figures.about(c) + mark)));
     let told = TEMPERING
         .iter()
         .zip(t.hrc)
-        .map(|(c, hrc)| (figures.temperature(*c), hrc.map(|h| format!("{}{mark} HRC", band(h)))));
+        .map(|(c, hrc)| (figures.about(*c), hrc.map(|h| format!("{}{mark} HRC", band(h)))));
     let (head, row): (Vec<String>, Vec<Option<String>>) = wanted.chain(told).unzip();
     table.head = head.into_iter().map(|words| Cell::from(Text::bold(words))).collect();
     table.row(row.into_iter().map(|cell| Cell::from(cell.unwrap_or_else(dash))));
@@ -57,8 +57,10 @@ fn tempering(t: &TemperHeat, figures: Figures) -> Table {
 /// What stands under the bath's figures.
 fn bath_words(b: &QuenchBath, figures: Figures) -> String {
     format!(
-        "Oil of 0.87 kg/L and 1.97 kJ/kgK, heat by EN 1993-1-2. The bath stays {} below its flash point (29 CFR 1910.126). The \
-         oil’s data sheet comes first, also where it asks for other temperatures. Steels that ask for water or brine go into that.",
+        "{} All this is for the forged blade; ground it is {}. Oil of 0.87 kg/L and 1.97 kJ/kgK, heat by EN 1993-1-2. The bath stays {} below its flash point (29 CFR 1910.126). The \
+         oil's data sheet comes first, also where it asks for other temperatures. Steels that ask for water or brine go into that.",
+        b.tank_told(figures),
+        figures.weight(GRAMS * b.ground_kg),
         figures.temperature_step(b.flash_margin_k)
     )
 }
@@ -68,23 +70,16 @@ const GRAMS: f64 = 1000.0;
 
 /// The bath in one row.
 fn bath(b: &QuenchBath, figures: Figures) -> Table {
-    let mut table = Table::of_like_columns(6);
-    let unit = figures.unit.name();
-    let heads = ["Blade", "Least oil", "It warms", "Let it cool", "Flash point", "Oil upright; trough"];
+    let mut table = Table::of_like_columns(5);
+    let heads = ["Blade, forged", "Least oil", "It warms", "With that, let it cool", "Flash point"];
     let in_a_row =
         if b.blades == 1 { "after each blade".to_owned() } else { format!("after {} blades", b.blades) };
     let row = [
-        format!("{} from {}", figures.weight(GRAMS * b.mass_kg), figures.temperature(b.from_c)),
+        format!("{} from {}", figures.weight(GRAMS * b.mass_kg), figures.about(b.from_c)),
         figures.volume(b.least_litres),
         format!("{} to {}", figures.degrees(b.start_c), figures.temperature(b.start_c + b.rise_k)),
         format!("{in_a_row}; never over {}", figures.temperature(b.most_c)),
         format!("{} or more", figures.temperature(b.least_flash_c)),
-        format!(
-            "{} deep; {} {unit} long, {} deep",
-            figures.hot(b.upright_mm[0]),
-            figures.hot(b.trough_mm[0]),
-            figures.hot(b.trough_mm[1])
-        ),
     ];
     table.head = heads.map(|words| Cell::from(Text::bold(words))).into();
     table.row(row.map(Cell::from));

@@ -21,15 +21,15 @@ pub(crate) fn twists(plan: &Plan, look: &Look<'_>) -> Vec<Strip> {
     }
     let width = look.width();
     let mut strips = heading("Twist schedule", width);
-    let words = "Marks count from the bar’s end at the tang, before it is cropped: punch them all before the first heat. Leave steel beyond the end marks for vice and wrench: it is not in these \
+    let words = "Marks count from the bar's end at the tang, before it is cropped: punch them all before the first heat. Leave steel beyond the end marks for vice and wrench: it is not in these \
                  lengths. A right-hand \
-                 twist runs like a common screw. Each box is a heat; the figure behind it is the turns done when it is over.";
+                 twist runs like a common screw. Each box is a heat; the figure behind it is the turns done in all when it is over.";
     strips.extend(lead(Text::note(words), width));
     plan.twisting.iter().for_each(|t| strips.extend(twist(t, look)));
-    let [hot, cool] = [1100.0, 900.0].map(|celsius| look.figures.degrees(celsius));
+    let [hot, cool] = [1100.0, 900.0].map(|celsius| look.figures.about_degrees(celsius));
     let words = format!(
         "Corners: how much longer the corners get; chamfered: the same when a tenth of the side is taken off each corner first. \
-         Torque: a square bar that flows throughout, by Shida’s flow stress, {hot} to {cool}\u{a0}{}.",
+         Torque: a square bar that flows throughout, by Shida's flow stress, {hot} to {cool}\u{a0}{}.",
         look.figures.temperature.name()
     );
     let rounds = plan.twisting.iter().flat_map(|t| &t.stretches).any(|s| s.rounds > 1);
@@ -52,7 +52,7 @@ fn twist(t: &Twisting, look: &Look<'_>) -> Vec<Strip> {
     strips.iter_mut().for_each(|strip| strip.keep = true);
     let (right, left) = ((Track::Auto, Align::Right), (Track::Auto, Align::Left));
     let columns = [right, right, left, right, right, right, right, (Track::Share(1.0), Align::Left)];
-    let head = ["From", "To", "Hand", "Turns", "A heat", "Corners", "Chamfered", "Heats"];
+    let head = ["From", "To", "Hand", "Turns", "Each heat", "Corners", "Chamfered", "Heats"];
     let mut table = Table::new(columns, head);
     t.stretches.iter().for_each(|s| table.row(row(t, s, figures)));
     strips.extend(table.strips(width));
@@ -77,10 +77,10 @@ fn bar(t: &Twisting, figures: Figures) -> String {
 fn tab(t: &Twisting, figures: Figures) -> Option<String> {
     let (tab, unit) = (t.tab?, figures.unit.name());
     let [low, high] = tab.pressure_mpa;
-    let weak = if tab.weaker { "; it is weaker than the bar: keep it cooler" } else { "" };
+    let weak = if tab.weaker { "; it is weaker than the bar: keep it below red heat" } else { "" };
     let (side, long) = (figures.side(tab.side_mm), figures.hot(tab.length_mm));
     Some(format!(
-        "An end tab {side} {unit} square and {long} {unit} long for the jig’s insert, pressed with {low:.0}–{high:.0} MPa{weak}."
+        "An end tab {side} {unit} square and {long} {unit} long for the jig's insert, pressed with {low:.0}–{high:.0} MPa{weak}."
     ))
 }
 
@@ -99,6 +99,16 @@ fn pitch(marks: &PitchMarks, figures: Figures) -> Text {
             figures.mark(place),
             figures.told(station)
         ))
+}
+
+/// Turns in each heat, and in the last of a round.
+fn each_heat(s: &Stretch) -> String {
+    let (each, last) = (turns(s.turns_per_heat), turns(s.last_heat()));
+    match (s.pitch.is_some(), s.heats / s.rounds.max(1)) {
+        (true, _) => format!("up to {each}"),
+        (false, 1) => last,
+        (false, _) => format!("{each}, last {last}"),
+    }
 }
 
 /// A stretch: marks, hand, turns, and a box for each heat.
@@ -120,7 +130,7 @@ fn row(t: &Twisting, s: &Stretch, figures: Figures) -> [Cell; 8] {
         to,
         Text::bold(s.hand).into(),
         turns(s.turns).into(),
-        turns(s.turns_per_heat).into(),
+        each_heat(s).into(),
         format!("+{:.0} %", 100.0 * s.corner_stretch).into(),
         format!("+{:.0} %", 100.0 * s.chamfered_stretch).into(),
         Text::all(heats).then(tear).into(),

@@ -38,7 +38,7 @@ pub(crate) struct Text(pub(crate) Vec<Span>);
 
 impl Text {
     pub(crate) fn styled(words: impl Into<String>, style: Style) -> Text {
-        Text(vec![Span::Words(words.into(), style)])
+        Text(vec![Span::Words(typographic(&words.into()), style)])
     }
 
     pub(crate) fn bold(words: impl Into<String>) -> Text {
@@ -53,7 +53,9 @@ impl Text {
     pub(crate) fn marked(words: &'static str) -> Text {
         let parts = words.split('*').enumerate();
         Text(
-            parts.map(|(i, part)| Span::Words(part.to_owned(), Style { bold: i % 2 == 1, ..BODY })).collect(),
+            parts
+                .map(|(i, part)| Span::Words(typographic(part), Style { bold: i % 2 == 1, ..BODY }))
+                .collect(),
         )
     }
 
@@ -93,6 +95,11 @@ impl Text {
         let (width, rise, drop) = (line.width + behind, line.rise, line.drop);
         Text::mark(Mark { width, rise, drop, shapes: line.shapes })
     }
+}
+
+/// With typographic apostrophes, whatever the words were written with.
+fn typographic(words: &str) -> String {
+    words.replace('\'', "’")
 }
 
 impl From<&str> for Text {

@@ -29,7 +29,7 @@ pub(crate) fn preform_plate(design: &Design) -> Option<Gauge> {
     let small = if missing.contains(&1) { label::NO_ROOM_FOR_NAME } else { "" };
     Some(Gauge {
         name: "tip-preform".to_owned(),
-        title: "Tip preform".to_owned(),
+        title: "Tip-preform gauge".to_owned(),
         note: format!("{NOTE}{small}"),
         stage: Some(Stage::Forged),
         slab: Slab { outline, holes: Vec::new(), engraving, thickness, depth: label::depth(thickness) },

@@ -107,7 +107,7 @@ pub(crate) fn peg(design: &Design) -> Result<Part, Problem> {
     let laid = laid.ok_or_else(|| too_small(design, "the coupon's peg", [SIDE, SIDE, HEIGHT]))?;
     Ok(Part {
         name: "fit-peg".into(),
-        title: format!("Peg of {text} {} for the fit coupon", figures.unit.name()),
+        title: format!("Peg of {} for the fit coupon", figures.metric_size(SIDE)),
         note: "Cut off the elephant's foot of the first layer, and use the other end of the peg.".into(),
         stage: None,
         stuff: Stuff::Plastic,

@@ -60,7 +60,7 @@ fn profile(design: &Design, cutting: &Cutting) -> Result<CutGauge, CuttingFault>
     }
     let about = About {
         name: format!("profile-{stage}{}", if hot.is_some() { "-hot" } else { "" }),
-        title: format!("Profile gauge ({stage}{})", words::told_heat(design.figures(), hot)),
+        title: format!("Profile plate ({stage}{})", words::told_heat(design.figures(), hot)),
         note: note + EDGES,
         stage,
         hot,
@@ -88,7 +88,7 @@ fn window(design: &Design, cutting: &Cutting) -> Result<CutGauge, CuttingFault> 
     let figures = design.figures();
     let about = About {
         name: format!("window-{stage}"),
-        title: format!("Window gauge ({stage}, cold)"),
+        title: format!("Window plate ({stage}, cold)"),
         note: words::window(figures, gap, (!corners.is_empty()).then_some(radius)) + &missing(&left) + EDGES,
         stage,
         hot: None,

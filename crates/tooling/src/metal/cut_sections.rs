@@ -120,7 +120,7 @@ pub(crate) fn cut_tip(design: &Design, cutting: &Cutting) -> Result<Option<CutGa
     let missing = words::missing(&[0, 2, 3].map(|i| left.contains(&i)));
     let about = About {
         name: format!("tip-preform{}", if hot.is_some() { "-hot" } else { "" }),
-        title: format!("Tip gauge (forged{})", words::told_heat(figures, hot)),
+        title: format!("Tip-preform gauge (forged{})", words::told_heat(figures, hot)),
         note: words::tip(figures, cutting, hot.map(|celsius| (celsius, scale))) + &missing + EDGES,
         stage: Stage::Forged,
         hot,

@@ -4,6 +4,7 @@ use design::Figures;
 use steel::elongation;
 
 use crate::metal::cutting::{Cutting, ROOM};
+use crate::slab::label;
 
 /// How long a gauge is held over hot steel, s: long enough to see light between them.
 const HELD: f64 = 5.0;
@@ -27,9 +28,9 @@ pub(crate) fn told_heat(figures: Figures, hot: Option<f64>) -> String {
 
 /// Which words found no room: of heat, name of the gauge, name of the blade.
 pub(crate) fn missing(left: &[bool; 3]) -> String {
-    let what = ["heat", "gauge's own name", "blade's name"];
-    let said = what.iter().zip(left).filter(|(_, left)| **left);
-    said.map(|(what, _)| format!(" It is too small for the {what}.")).collect()
+    let what = ["the temperature", "the gauge's own name", "the blade's name"];
+    let said = what.iter().zip(left).filter(|(_, left)| **left).map(|(what, _)| *what);
+    label::no_room(&said.collect::<Vec<_>>())
 }
 
 /// What the profile gauge for hot steel is for.
@@ -54,13 +55,13 @@ pub(crate) fn scaled(figures: Figures, celsius: f64, scale: f64) -> String {
 /// How a gauge is held over hot steel, and why it stays cold enough.
 pub(crate) fn held(figures: Figures, cutting: &Cutting) -> String {
     let warmer = cutting.warms(HELD);
-    let grows = elongation(ROOM + warmer).unwrap_or(f64::NAN);
+    let grows = 100.0 * elongation(ROOM + warmer).unwrap_or(f64::NAN);
+    let grows = if grows < 0.05 { "hardly grows".to_owned() } else { format!("grows by {grows:.1} %") };
     let warms = kelvin(figures, (warmer / 10.0).ceil() * 10.0);
     format!(
         "Hold it with tongs, just clear of the steel, for no more than {HELD:.0} seconds: it then warms by at most about \
-         {warms} and grows by {:.1} % (calculated). Left on the blade it grows as the blade does, and the blade looks too \
-         short: let it cool to a hand's warmth between looks, and take it for hot until you know.",
-        100.0 * grows
+         {warms} and {grows} (calculated). Left on the blade it grows with it, and the blade looks too \
+         short: let it cool between looks. Treat it as hot until you have checked it without touching it."
     )
 }
 
@@ -137,8 +138,8 @@ pub(crate) fn tip(figures: Figures, cutting: &Cutting, hot: Option<(f64, f64)>) 
     let then = "Cut there, then forge the edge up to its curve: layers then follow the edge to the point.";
     match hot {
         Some((celsius, scale)) => format!(
-            "Lay its straight side along the edge of the bar's end and mark the cut along the other with a hot chisel; it is \
-             {}. {then} {}",
+            "Hold its straight side to the edge of the bar's end just long enough to mark both ends of the cut with a hot chisel; take it away, \
+             then cut from mark to mark. It is {}. {then} {}",
             scaled(figures, celsius, scale),
             held(figures, cutting)
         ),

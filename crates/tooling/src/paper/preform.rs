@@ -101,7 +101,7 @@ impl Sheet<'_> {
             let [from, to] = between.map(|s| self.figures.length(s));
             let [at, least, most] = widest.map(|mm| self.figures.length(mm));
             text += &format!(
-                " From {from} to {to} along the edge its curve sets in: forge it in there rather than cut it. At {at} any \
+                " Between {from} and {to} along the edge its curve begins: forge that in rather than cut it. At {at} any \
                  breadth from {least} to {most} will do, for the hammer moves that much along the blade; a step or a notch \
                  would close as a cold shut."
             );

@@ -235,10 +235,7 @@ impl Plate<'_> {
         if count > 1 {
             note += " Push the pieces together, by their numbers and sides, until the ends touch; glue them if you like.";
         }
-        for what in missing {
-            note += &format!(" It is too small for the {what}.");
-        }
-        note
+        note + &label::no_room(missing)
     }
 }
 

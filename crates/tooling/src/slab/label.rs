@@ -96,8 +96,21 @@ pub(crate) fn names(slug: &str) -> Vec<String> {
     shorter(&slug.replace('-', " ").to_ascii_uppercase())
 }
 
+/// What a note says of words that found no room on a part; nothing where all did.
+pub(crate) fn no_room(missing: &[&str]) -> String {
+    match missing {
+        [] => String::new(),
+        [rest @ .., last] => {
+            let all =
+                if rest.is_empty() { (*last).to_owned() } else { format!("{} or {last}", rest.join(", ")) };
+            format!(" There is no room on it for {all}: write that on by hand.")
+        }
+    }
+}
+
 /// What a note says where not even a short name has room.
-pub(crate) const NO_ROOM_FOR_NAME: &str = " It is too small for the name.";
+pub(crate) const NO_ROOM_FOR_NAME: &str =
+    " There is no room on it for the blade's name: write that on by hand.";
 
 #[cfg(test)]
 mod tests {
