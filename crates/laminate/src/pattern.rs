@@ -96,7 +96,8 @@ impl<'a> Pattern<'a> {
         let (plane, section) = self.cut(x)?;
         let (_, [from, to]) = shown(&plane, &section).into_iter().find(|(b, f)| *b == bar && f[1] > f[0])?;
         let made = &self.lay.billet().bars()[bar];
-        let angle = if made.twist.is_twisted() { made.twist.angle(plane.along()) } else { made.twist.angle(0.0) };
+        let angle =
+            if made.twist.is_twisted() { made.twist.angle(plane.along()) } else { made.twist.angle(0.0) };
         let count = (PER_LAYER * made.layers.layers().len()).clamp(PLACES_UP[0], PLACES_UP[1]);
         let layer = |i: usize| {
             let y = from + (to - from) * (i as f64 + 0.5) / count as f64;
@@ -221,7 +222,8 @@ mod tests {
 
     #[test]
     fn neighbours_turned_against_each_other_meet_by_their_phases() {
-        let turned = |phase: f64, hand| Program::new(phase, &[Turn { length: None, twist: Some((hand, 0.04)) }]);
+        let turned =
+            |phase: f64, hand| Program::new(phase, &[Turn { length: None, twist: Some((hand, 0.04)) }]);
         let lay = |upper, lower| {
             let bars = vec![bar(18.0, upper, Squaring::Forged), bar(18.0, lower, Squaring::Forged)];
             MaterialMap::new(billet(bars, 11.0, Tip::Forged), forged(&spec())).unwrap()
@@ -239,7 +241,9 @@ mod tests {
         for (a, b) in [(Hand::Right, Hand::Right), (Hand::Left, Hand::Left)] {
             assert!(Pattern::new(&lay(turned(0.0, a), turned(0.0, b)), &stage).meeting(0, 150.0).is_none());
         }
-        assert!(Pattern::new(&lay(even(Hand::Left, 0.1), Program::default()), &stage).meeting(0, 9.0).is_none());
+        assert!(
+            Pattern::new(&lay(even(Hand::Left, 0.1), Program::default()), &stage).meeting(0, 9.0).is_none()
+        );
     }
 
     /// On a flat bar every seam runs straight and along both borders; where the blade narrows it can't keep all three.

@@ -66,6 +66,11 @@ impl MaterialMap {
         MaterialMap { billet: self.billet.with_twists(twists), ..self }
     }
 
+    /// The same blade of another billet with a tip made alike: what is summed up along the blade hangs on it alone.
+    pub fn with_billet(&self, billet: Billet) -> MaterialMap {
+        MaterialMap { billet, ..self.clone() }
+    }
+
     /// The section's area along the blade, summed up from the shoulder; made when it is first asked for, as borders
     /// between bars don't need it.
     fn blade(&self) -> &Antiderivative {

@@ -2,5 +2,6 @@
 
 pub(crate) mod fitting;
 pub(crate) mod material;
+pub(crate) mod pattern;
 pub(crate) mod targets;
 pub(crate) mod wanted;
