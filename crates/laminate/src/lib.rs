@@ -23,7 +23,7 @@ pub use map::even_pitch::Hardest;
 pub use map::material::{MaterialMap, Plane};
 pub use map::seams::Seams;
 pub use map::zone::{Body, Zone};
-pub use pattern::{Meeting, Pattern, Run};
+pub use pattern::{Cuts, Meeting, Pattern, Run};
 pub use picture::frame::{Colouring, Etched, Fineness, MOST_PIXELS, View};
 pub use picture::palette::{Colour, bar_colour, etched_grey, linear, run_colour, steel_colour};
 pub use picture::raster::Picture;

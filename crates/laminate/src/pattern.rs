@@ -1,5 +1,7 @@
 //! What of the bars shows on a side, in single figures: what a smith may ask for, and a fit may aim at.
 
+use std::cell::RefCell;
+use std::collections::BTreeMap;
 use std::f64::consts::TAU;
 
 use blade::{CrossSection, Sections};
@@ -8,10 +10,9 @@ use crate::billet::recipe::StackPoint;
 use crate::map::material::{MaterialMap, Plane};
 use crate::survey::shown;
 
-/// Stations at which the edge bar is looked at first, mm apart: sections change little within.
-const STRIDE: f64 = 5.0;
-/// And around the least of them, mm apart.
-const STEP: f64 = 0.5;
+/// Stations at which the edge bar is looked at, mm apart: first all along, as sections change little within; then around the
+/// least of them.
+const STRIDES: [f64; 3] = [8.0, 2.0, 0.5];
 /// Places of a seam at which its run is looked at: a bend over the length of a blade spans many of them.
 const PLACES: usize = 48;
 /// Places in each layer of a bar where a line up the side is read; and at least and at most so many in all.
@@ -38,21 +39,43 @@ pub struct Meeting {
     pub apart: f64,
 }
 
+/// A blade cut at stations, forged and at a stage; cuts are kept, as billets that are tried on it are read at the same.
+#[derive(Clone, Debug)]
+pub struct Cuts<'a> {
+    forged: &'a Sections,
+    stage: &'a Sections,
+    kept: RefCell<BTreeMap<u64, Option<[CrossSection; 2]>>>,
+}
+
+impl<'a> Cuts<'a> {
+    /// Of the forged stage and another one.
+    pub fn new(forged: &'a Sections, stage: &'a Sections) -> Cuts<'a> {
+        Cuts { forged, stage, kept: RefCell::default() }
+    }
+
+    /// Both sections at station `x`, the forged one first.
+    fn at(&self, x: f64) -> Option<[CrossSection; 2]> {
+        let made = || Some([self.forged.at(x)?, self.stage.at(x)?]);
+        self.kept.borrow_mut().entry(x.to_bits()).or_insert_with(made).clone()
+    }
+}
+
 /// The bars as they show on the sides of a stage.
 #[derive(Clone, Copy, Debug)]
 pub struct Pattern<'a> {
     lay: &'a MaterialMap,
-    stage: &'a Sections,
+    cuts: &'a Cuts<'a>,
 }
 
 impl<'a> Pattern<'a> {
-    /// On the stage with the sections given.
-    pub fn new(lay: &'a MaterialMap, stage: &'a Sections) -> Pattern<'a> {
-        Pattern { lay, stage }
+    /// Of a billet on the blade of these cuts.
+    pub fn new(lay: &'a MaterialMap, cuts: &'a Cuts<'a>) -> Pattern<'a> {
+        Pattern { lay, cuts }
     }
 
     fn cut(&self, x: f64) -> Option<(Plane<'a>, CrossSection)> {
-        self.lay.plane(x).zip(self.stage.at(x))
+        let [forged, stage] = self.cuts.at(x)?;
+        Some((self.lay.plane_of(x, forged)?, stage))
     }
 
     /// Breadth that a bar takes of the side at station `x`, mm, and all of the side's; `None` off the blade.
@@ -67,15 +90,17 @@ impl<'a> Pattern<'a> {
     /// its breadth there, mm. `None` for a blade without stations.
     pub fn edge_bar(&self) -> Option<(f64, f64)> {
         let last = self.lay.billet().bars().len().checked_sub(1)?;
-        let end = self.stage.fan_start().min(self.lay.sections().fan_start());
+        let end = self.cuts.stage.fan_start().min(self.lay.sections().fan_start());
         let at = |x: f64| Some((x, self.breadth(last, x)?[0]));
         let least = |from: f64, to: f64, step: f64| {
             let count = ((to - from) / step).ceil().max(1.0);
             let all = (0..=count as usize).filter_map(|i| at(from + (to - from) * i as f64 / count));
             all.min_by(|a, b| a.1.total_cmp(&b.1))
         };
-        let (near, _) = least(0.0, end, STRIDE)?;
-        least((near - STRIDE).max(0.0), (near + STRIDE).min(end), STEP)
+        let [all, near, nearest] = STRIDES;
+        let (x, _) = least(0.0, end, all)?;
+        let (x, _) = least((x - all).max(0.0), (x + all).min(end), near)?;
+        least((x - near).max(0.0), (x + near).min(end), nearest)
     }
 
     /// How deep the surface cuts into a bar in the middle of its breadth at station `x`, on the right or left side: 0 at the
@@ -114,7 +139,7 @@ impl<'a> Pattern<'a> {
     /// How the layers of a bar and the next one towards the edge meet at their seam at station `x`. `None` off the blade and
     /// where they are not twisted against each other.
     pub fn meeting(&self, upper: usize, x: f64) -> Option<Meeting> {
-        let plane = self.lay.plane(x)?;
+        let (plane, _) = self.cut(x)?;
         let bars = self.lay.billet().bars();
         let (upper, lower) = (&bars.get(upper)?.twist, &bars.get(upper + 1)?.twist);
         if !(upper.is_twisted() && lower.is_twisted()) {
@@ -174,7 +199,8 @@ mod tests {
     fn breadths_are_those_of_the_survey_and_the_edge_bar_is_narrowest_where_it_is_told() {
         let (lay, stage) =
             (MaterialMap::new(four_bars(Tip::Forged), forged(&spec())).unwrap(), finished(&spec()));
-        let pattern = Pattern::new(&lay, &stage);
+        let cuts = Cuts::new(lay.sections(), &stage);
+        let pattern = Pattern::new(&lay, &cuts);
         for x in [0.0, 120.0, 333.0] {
             let bars = BarsAt::new(&lay, &stage, x).unwrap();
             for (bar, width) in bars.widths.iter().enumerate() {
@@ -197,10 +223,12 @@ mod tests {
         let lay = MaterialMap::new(billet(bars, 11.0, Tip::Forged), forged(&flat_bar())).unwrap();
         let stage = finished(&flat_bar());
         for right in [true, false] {
-            let found = Pattern::new(&lay, &stage).reveal(0, 70.0, right).unwrap();
+            let found =
+                Pattern::new(&lay, &Cuts::new(lay.sections(), &stage)).reveal(0, 70.0, right).unwrap();
             assert!((found - 0.95 / 4.0).abs() < 1e-3, "{found}");
         }
-        let skin = Pattern::new(&lay, lay.sections()).reveal(1, 70.0, true).unwrap();
+        let skin =
+            Pattern::new(&lay, &Cuts::new(lay.sections(), lay.sections())).reveal(1, 70.0, true).unwrap();
         assert!(skin.abs() < 1e-9, "{skin}");
     }
 
@@ -211,13 +239,14 @@ mod tests {
         let bars = vec![plain(Direction::Upright), plain(Direction::Flat)];
         let lay = MaterialMap::new(billet(bars, 11.0, Tip::Forged), forged(&flat_bar())).unwrap();
         let stage = finished(&flat_bar());
-        let pattern = Pattern::new(&lay, &stage);
+        let cuts = Cuts::new(lay.sections(), &stage);
+        let pattern = Pattern::new(&lay, &cuts);
         let all = lay.billet().bars()[0].layers.layers().len();
         assert_eq!(pattern.layers(0, 70.0, true), Some(all));
         assert_eq!(pattern.layers(1, 70.0, false), Some(1));
         let one = Bar { layers: LayerSet::plain(0), ..plain(Direction::Upright) };
         let lay = MaterialMap::new(billet(vec![one], 11.0, Tip::Forged), forged(&flat_bar())).unwrap();
-        assert_eq!(Pattern::new(&lay, &stage).layers(0, 70.0, true), Some(1));
+        assert_eq!(Pattern::new(&lay, &Cuts::new(lay.sections(), &stage)).layers(0, 70.0, true), Some(1));
     }
 
     #[test]
@@ -230,20 +259,21 @@ mod tests {
         };
         let stage = finished(&spec());
         let apart = lay(turned(0.3, Hand::Right), turned(0.1, Hand::Left));
-        let meeting = Pattern::new(&apart, &stage).meeting(0, 150.0).unwrap();
+        let meeting = Pattern::new(&apart, &Cuts::new(apart.sections(), &stage)).meeting(0, 150.0).unwrap();
         assert!((meeting.turns - 0.4 / TAU).abs() < 1e-9, "{meeting:?}");
         let pitch = 25.0 * apart.stretch(150.0).unwrap();
         assert!((meeting.apart - 0.4 / TAU * pitch).abs() < 1e-6, "{meeting:?} {pitch}");
         // Half a turn more looks alike.
         let half = lay(turned(0.3 + 0.5 * TAU, Hand::Right), turned(0.1, Hand::Left));
-        let same = Pattern::new(&half, &stage).meeting(0, 150.0).unwrap();
+        let same = Pattern::new(&half, &Cuts::new(half.sections(), &stage)).meeting(0, 150.0).unwrap();
         assert!((same.turns - meeting.turns).abs() < 1e-9);
         for (a, b) in [(Hand::Right, Hand::Right), (Hand::Left, Hand::Left)] {
-            assert!(Pattern::new(&lay(turned(0.0, a), turned(0.0, b)), &stage).meeting(0, 150.0).is_none());
+            let alike = lay(turned(0.0, a), turned(0.0, b));
+            let cuts = Cuts::new(alike.sections(), &stage);
+            assert!(Pattern::new(&alike, &cuts).meeting(0, 150.0).is_none());
         }
-        assert!(
-            Pattern::new(&lay(even(Hand::Left, 0.1), Program::default()), &stage).meeting(0, 9.0).is_none()
-        );
+        let one = lay(even(Hand::Left, 0.1), Program::default());
+        assert!(Pattern::new(&one, &Cuts::new(one.sections(), &stage)).meeting(0, 9.0).is_none());
     }
 
     /// On a flat bar every seam runs straight and along both borders; where the blade narrows it can't keep all three.
@@ -253,12 +283,14 @@ mod tests {
         let lay = MaterialMap::new(billet(bars, 11.0, Tip::Forged), forged(&flat_bar())).unwrap();
         let stage = finished(&flat_bar());
         for run in [Run::Straight, Run::AlongBack, Run::AlongEdge] {
-            let bend = Pattern::new(&lay, &stage).bend(0, run, [5.0, 140.0]).unwrap();
+            let bend =
+                Pattern::new(&lay, &Cuts::new(lay.sections(), &stage)).bend(0, run, [5.0, 140.0]).unwrap();
             assert!(bend < 1e-3, "{run:?} {bend}");
         }
         let (lay, stage) =
             (MaterialMap::new(four_bars(Tip::Forged), forged(&spec())).unwrap(), finished(&spec()));
-        let pattern = Pattern::new(&lay, &stage);
+        let cuts = Cuts::new(lay.sections(), &stage);
+        let pattern = Pattern::new(&lay, &cuts);
         assert!(pattern.bend(1, Run::AlongEdge, [10.0, 390.0]).unwrap() > 1.0);
         assert!(pattern.bend(9, Run::Straight, [10.0, 390.0]).is_none());
     }

@@ -1,7 +1,7 @@
 //! A design's finished blade against the file's targets.
 
 use blade::{Sections, Stage};
-use laminate::Pattern;
+use laminate::{Cuts, Pattern};
 
 use crate::file::problem::Fault;
 use crate::{Design, PatternTarget, Problem, Target};
@@ -27,7 +27,8 @@ impl Design {
         let asked = self.targets().map_or(&[][..], |targets| targets.pattern());
         let Some(lay) = self.lay().filter(|_| !asked.is_empty()) else { return Vec::new() };
         let finished = Sections::of(&self.blade().loft(Stage::Finished));
-        let pattern = Pattern::new(lay, &finished);
+        let cuts = Cuts::new(lay.sections(), &finished);
+        let pattern = Pattern::new(lay, &cuts);
         asked.iter().map(|one| one.against(&pattern, lay.billet())).collect()
     }
 
