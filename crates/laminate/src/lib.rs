@@ -10,6 +10,7 @@ mod flank_point;
 mod map;
 mod pattern;
 mod picture;
+mod slip;
 mod survey;
 
 pub use billet::bar::{Bar, Direction, SquarePoint, Squaring};
@@ -28,4 +29,5 @@ pub use picture::frame::{Colouring, Etched, Fineness, MOST_PIXELS, View};
 pub use picture::palette::{Colour, bar_colour, etched_grey, linear, run_colour, steel_colour};
 pub use picture::raster::Picture;
 pub use picture::texture::{Texture, Wrap};
+pub use slip::{Drift, Slip, Slipped};
 pub use survey::{BarsAt, Finding, Limits, Survey};
