@@ -18,6 +18,7 @@ pub use report::outline_skin::OutlineSkin;
 pub use report::schema::schema;
 pub use report::starter::starter;
 pub use report::summary::{StageSummary, StationSummary, Summary, TangSummary};
+pub use report::sureness::{DriftSummary, SlipSummary, Sureness};
 pub use tables::bench::gauges::Gauges;
 pub use tables::bench::jig::{Bore, Jig};
 pub use tables::bench::paper::Paper;

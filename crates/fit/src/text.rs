@@ -7,6 +7,9 @@ use design::{Design, Figures, PatternTarget, Target, minus};
 use crate::aim::Fitted;
 use crate::knob::Change;
 
+/// A start that turns by less stays, turns: less than is told.
+const STAYS: f64 = 1e-4;
+
 impl Fitted {
     /// As text, in the design file's units.
     pub fn text(&self, design: &Design) -> String {
@@ -30,7 +33,9 @@ impl Fitted {
         writeln!(out, "after")?;
         targets(out, &self.after, &self.pattern_after, figures)?;
         writeln!(out, "\nchanged")?;
-        self.changes.iter().try_for_each(|change| line(out, change))?;
+        // Of starts, which are free, there is nothing to tell where they stay.
+        let stays = |change: &&Change| change.unit == "turns" && change.by.abs() < STAYS;
+        self.changes.iter().filter(|change| !stays(change)).try_for_each(|change| line(out, change))?;
         self.cost(out, figures)?;
         self.zones(out, figures)?;
         self.warnings.iter().try_for_each(|warning| writeln!(out, "\nNew note: {warning}"))?;

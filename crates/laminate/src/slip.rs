@@ -21,8 +21,9 @@ const STEPS: usize = 6;
 const HALVINGS: usize = 20;
 /// Borders of layers nearer to the end of their run than this share are left out: there they end in a round and not a stripe.
 const RUN_OUT: f64 = 0.9;
-/// A slip is doubled so often until it drives something as far as is granted, to over a hundred times what was asked for.
-const DOUBLINGS: u32 = 8;
+/// A slip is doubled so often until it drives something as far as is granted, to sixteen times what was asked for: nobody slips
+/// by more.
+const DOUBLINGS: u32 = 5;
 /// And then halved towards it so often: to a part in ten thousand.
 const HALVED: usize = 14;
 
@@ -137,7 +138,7 @@ impl Slip {
     }
 
     /// How large it may be so that nothing of a kind goes further than `most` (mm): `kind` picks one figure of
-    /// [`Drift::furthest`]. `None` where it does not drive that as far even at a hundred times its size.
+    /// [`Drift::furthest`]. `None` where it does not drive that as far even at sixteen times its size.
     pub fn granted(
         self,
         (lay, stage): (&MaterialMap, &Sections),
