@@ -28,7 +28,7 @@ pub use tables::bench::shop::Shop;
 pub use tables::billet::forging::{Forging, SKIN_HEATS};
 pub use tables::billet::layers::Stacking;
 pub use tables::weight::fitting::{Fitting, FittingKind};
-pub use tables::weight::pattern::{PatternAim, PatternAsked, PatternTarget};
+pub use tables::weight::pattern_target::{PatternAim, PatternAsked, PatternTarget};
 pub use tables::weight::targets::{Aim, Target, Targets};
 pub use tables::weight::wanted::Wanted;
 pub use unit::figures::{Figures, minus, trimmed};
