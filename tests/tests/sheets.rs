@@ -8,7 +8,7 @@ mod wild;
 
 use std::cell::Cell;
 
-use design::{Design, Paper, Summary};
+use design::{Design, Paper, Summary, Sureness};
 use forge::Plan;
 use proptest::prelude::*;
 use proptest::test_runner::{Config, RngSeed, TestRunner};
@@ -40,11 +40,20 @@ fn billet(bars: &[(f64, bool, u8)]) -> String {
         // At least one bar has to make the tang.
         format!("[[bar]]\nheight = \"{height} mm\"\ntang = {}\n{made}\n", tang || i == 0)
     };
-    head.to_owned() + &bars.iter().enumerate().map(bar).collect::<String>()
+    let targets = "[targets]\nedge_bar = \"at least 3 mm\"\n[[targets.bar]]\nbar = \"Bar 1\"\nat = \"30 mm\"\n\
+                   breadth = \"20 %\"\nreveal = \"at most 40 %\"\n";
+    let seam = "[[targets.seam]]\nunder = \"Bar 1\"\nrun = \"straight\"\n";
+    let seam = if bars.len() > 1 { seam } else { "" };
+    head.to_owned() + &bars.iter().enumerate().map(bar).collect::<String>() + targets + seam
 }
 
-/// How many pages the sheet has.
+/// How many pages the sheet has. On the way its pattern is held against its targets, and slips are tried on it.
 fn pages(design: &Design, paper: Paper) -> Result<usize, String> {
+    if let Some(sure) = Sureness::of(design, 2.0)
+        && !sure.slips.iter().all(|slip| slip.furthest_mm.iter().all(|mm| mm.is_finite()))
+    {
+        return Err(sure.text());
+    }
     let plan = Plan::of(design);
     let sheet = sheet::sheet(design, plan.as_ref(), &Summary::from_design(design), paper)
         .map_err(|why| why.to_string())?;

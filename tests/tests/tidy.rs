@@ -83,7 +83,7 @@ fn arrows_between_packages_run_one_way() {
         ("tooling", &["blade", "brep", "design", "drawing", "laminate", "steel"][..]),
         ("export", &["brep", "drawing", "solid"][..]),
         ("forge", &["blade", "design", "laminate", "steel"][..]),
-        ("fit", &["blade", "design"][..]),
+        ("fit", &["blade", "design", "laminate"][..]),
         ("measured", &["blade", "brep", "design", "drawing", "laminate", "steel"][..]),
         ("sheet", &["blade", "design", "drawing", "export", "forge", "laminate", "measured", "tooling"][..]),
         (

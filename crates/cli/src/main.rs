@@ -13,7 +13,7 @@ use ask::arguments::{Arguments, Command};
 use ask::cut_choice::CutChoice;
 use ask::kinds::Sort;
 use ask::order::Order;
-use command::{build, check, compare, fit, layers, new, plan, reference, viewer};
+use command::{build, check, compare, fit, layers, new, plan, reference, sure, viewer};
 use terminal::diagnostics;
 use terminal::error::CliError;
 use terminal::output;
@@ -53,6 +53,7 @@ fn run(arguments: Arguments) -> Result<(), CliError> {
         }
         Command::Jig(j) => build::run(&j.output, "-jig", &Order::new(&[Sort::Jig], &[], &j.only)),
         Command::Layers(l) => layers::run(&l),
+        Command::Sure(s) => sure::run(&s),
         Command::Plan(p) => plan::run(&p),
         Command::Compare(c) => compare::run(&c),
         Command::Fit(f) => fit::run(&f),

@@ -46,7 +46,7 @@ fn no_command_prints_them() {
     };
     for command in [
         "new", "check", "build", "template", "sheet", "gauge", "metal", "jig", "layers", "plan", "compare",
-        "fit", "view", "picture",
+        "fit", "view", "picture", "sure",
     ] {
         quiet(&[command, "--help"]);
     }
@@ -59,6 +59,7 @@ fn no_command_prints_them() {
         assert_eq!(quiet(&["check", &design]), 0);
         quiet(&["plan", &design]);
         quiet(&["fit", &design]);
+        quiet(&["sure", &design]);
         assert_eq!(quiet(&["new", "--measured", &design]), 0);
         let table =
             fs::read_to_string(room.path(&format!("{}-measured.csv", profile.name))).expect("a table");

@@ -1,12 +1,16 @@
 //! The smallest change that brings a design to its targets.
 
-use design::{BarsSummary, Design, FittingKind, Problem, Target, minus};
+use design::{BarsSummary, Design, FittingKind, PatternAim, PatternTarget, Problem, Target, minus};
 use serde::Serialize;
 use thiserror::Error;
 
+use crate::conflict::conflicts;
+use crate::cost::Cost;
+use crate::count::counted;
 use crate::edit::Editor;
-use crate::knob::{Change, Limit};
-use crate::search::Search;
+use crate::knob::{Change, Knob, Limit};
+use crate::search::{STEPS, Search};
+use crate::wanted::{Reached, Wanted};
 
 /// Stations at which bars are compared, in parts of the length: shoulder, middle, and where the point begins on most blades.
 const COMPARED: [f64; 3] = [0.0, 0.5, 0.8];
@@ -25,12 +29,16 @@ pub enum FitFault {
     NoTargets,
     /// Its targets allow no change.
     #[error(
-        "[targets] allows no change: taper, breadth and fittings are all 0, or there is no fitting to change"
+        "[targets] allows no change: taper, breadth and fittings are all 0, or there is no fitting to change; \
+         and of a pattern heights, turns, allowance and count"
     )]
     NothingMayChange,
     /// A target has no value to start from.
     #[error("the blade balances at or behind the guard, so it has no centre of percussion yet")]
     NoPercussion,
+    /// A target of the pattern has nothing to start from.
+    #[error("{0}: there is nothing to see of it now, so nothing to change")]
+    NotShown(String),
 }
 
 /// What was found.
@@ -43,12 +51,24 @@ pub struct Fitted {
     pub before: Vec<Target>,
     /// The targets of the new file.
     pub after: Vec<Target>,
+    /// The targets of the pattern before.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub pattern_before: Vec<PatternTarget>,
+    /// The targets of the pattern of the new file.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub pattern_after: Vec<PatternTarget>,
     /// Whether all are reached: limits kept, single values met within a thousandth.
     pub reached: bool,
     /// What was changed; nothing where the targets are met already.
     pub changes: Vec<Change>,
     /// What stops it from coming nearer; empty when all are reached.
     pub stopped_by: Vec<String>,
+    /// What targets of the pattern that can't all be reached leave of each other.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub conflicts: Vec<String>,
+    /// What a reveal costs; none where none is asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub cost: Option<Cost>,
     /// What becomes of the bars on the finished blade.
     pub zones: Vec<Zone>,
     /// What the new blade is warned about and the old one was not.
@@ -77,58 +97,77 @@ pub fn fit(bytes: &[u8]) -> Result<Fitted, FitFault> {
     if design.targets().is_none() {
         return Err(FitFault::NoTargets);
     }
-    let limits = Limit::all(&design);
-    let targets = design.against_targets();
-    let met = targets.iter().all(Target::is_reached);
-    if limits.is_empty() && !met {
-        return Err(FitFault::NothingMayChange);
-    }
-    if targets.iter().any(|t| t.found.is_none()) {
-        return Err(FitFault::NoPercussion);
-    }
     // A sound design is UTF-8 and TOML, with or without a mark at its start.
     let text = String::from_utf8_lossy(bytes);
+    let reached = Reached::by(&design);
+    if reached.weight.iter().any(|t| t.found.is_none()) {
+        return Err(FitFault::NoPercussion);
+    }
+    if let Some(hidden) = reached.pattern.iter().find(|t| t.found.is_none()) {
+        return Err(FitFault::NotShown(hidden.about(design.figures())));
+    }
+    let limits = Limit::all(&design);
+    if limits.is_empty() && !reached.all() && !may_count(&design) {
+        return Err(FitFault::NothingMayChange);
+    }
     let editor = Editor::new(&text, &design).ok_or(FitFault::Uneditable)?;
-    let two_sided = targets.iter().filter(|t| t.is_exact()).count();
-    let mut search = Search { limits: &limits, editor: &editor, goal: &misses, two_sided, obstacle: None };
-    let turns = if met { vec![0.0; limits.len()] } else { search.run() };
+    let wanted = Wanted { yielding: Vec::new() };
+    let goal = |d: &Design| wanted.misses(d);
+    let mut search = Search {
+        limits: &limits,
+        editor: &editor,
+        goal: &goal,
+        bars: Some(&wanted),
+        two_sided: reached.exact(),
+        steps: STEPS,
+        obstacle: None,
+    };
+    let turns = if reached.all() { vec![0.0; limits.len()] } else { search.run() };
     Ok(told(&search, &design, &turns))
 }
 
-/// How far a blade is off each single value that is wanted, then beyond each limit, as shares.
-fn misses(design: &Design) -> Result<Vec<f64>, String> {
-    let behind = || "the blade would balance at or behind the guard".to_owned();
-    let targets = design.against_targets();
-    let exact = targets.iter().filter(|t| t.is_exact()).map(|t| t.off().ok_or_else(behind));
-    let mut misses: Vec<f64> = exact.collect::<Result<_, _>>()?;
-    for target in &targets {
-        misses.extend(target.beyond().ok_or_else(behind)?);
-    }
-    Ok(misses)
+/// Whether a number of layers may change for a target.
+fn may_count(design: &Design) -> bool {
+    let Some(targets) = design.targets() else { return false };
+    let layers = |aim: PatternAim| matches!(aim, PatternAim::Layers { .. });
+    targets.layers > 0.0 && targets.pattern().iter().any(|asked| layers(asked.aim))
 }
 
 /// What came of a search.
 fn told(search: &Search<'_>, before: &Design, turns: &[f64]) -> Fitted {
     let (file, after, turns) = search.made(before, turns);
-    let targets = after.against_targets();
-    let reached = targets.iter().all(Target::is_reached);
-    let changes = search.changes(&turns);
+    let mut changes = search.changes(&turns);
+    // How many layers there are changes nothing else of what is wanted.
+    let (file, counts) = counted(&file, &after);
+    let after = match counts.is_empty() {
+        true => after,
+        false => design::read(file.as_bytes()).unwrap_or(after),
+    };
+    changes.extend(counts);
+    let (was, is) = (Reached::by(before), Reached::by(&after));
+    let reached = is.all();
+    let (old_bars, new_bars) = (bars(before), bars(&after));
     Fitted {
         file,
-        before: before.against_targets(),
         stopped_by: if reached { Vec::new() } else { stops(search, before, &changes) },
-        after: targets,
+        conflicts: if reached { Vec::new() } else { conflicts(search, before, (&turns, &is.pattern)) },
+        cost: Cost::of(before, &after),
+        before: was.weight,
+        after: is.weight,
+        pattern_before: was.pattern,
+        pattern_after: is.pattern,
         reached,
         changes,
-        zones: zones(before, &after),
-        warnings: new_warnings(before, &after),
+        zones: zones([old_bars.as_ref(), new_bars.as_ref()]),
+        warnings: new_warnings([before, &after], [old_bars.as_ref(), new_bars.as_ref()]),
     }
 }
 
 /// What keeps a blade from its targets: rules, limits reached, and what may not change at all.
 fn stops(search: &Search<'_>, design: &Design, changes: &[Change]) -> Vec<String> {
     let mut stops: Vec<String> = search.obstacle.iter().cloned().collect();
-    for (limit, change) in search.limits.iter().zip(changes).filter(|(_, c)| c.at_limit) {
+    let free = |limit: &Limit| matches!(limit.knob, Knob::Start(..));
+    for (limit, change) in search.limits.iter().zip(changes).filter(|(l, c)| c.at_limit && !free(l)) {
         let (by, key) = (minus(&format!("{:+.0}", 100.0 * change.by)), limit.knob.key());
         stops.push(format!("{} may change by {by} % at most ([targets] {key})", change.what));
     }
@@ -142,19 +181,32 @@ fn stops(search: &Search<'_>, design: &Design, changes: &[Change]) -> Vec<String
 /// The keys of what may not change though it could.
 fn kept(design: &Design) -> Vec<&'static str> {
     let Some(targets) = design.targets() else { return Vec::new() };
-    let mounted = design.fittings().iter().any(|f| f.kind != FittingKind::Grip);
-    let fittings = Some(("fittings", targets.fittings)).filter(|_| mounted);
-    let all = [("taper", targets.taper), ("breadth", targets.breadth)].into_iter().chain(fittings);
-    all.filter(|(_, share)| *share <= 0.0).map(|(key, _)| key).collect()
+    let weighed = !targets.wanted().is_empty();
+    let mounted = weighed && design.fittings().iter().any(|f| f.kind != FittingKind::Grip);
+    let asks = |wanted: fn(PatternAim) -> bool| targets.pattern().iter().any(|asked| wanted(asked.aim));
+    let broad =
+        |aim| matches!(aim, PatternAim::EdgeBar | PatternAim::Breadth { .. } | PatternAim::Seam { .. });
+    let all = [
+        (weighed, "taper", targets.taper),
+        (weighed || asks(broad), "breadth", targets.breadth),
+        (mounted, "fittings", targets.fittings),
+        (asks(broad), "heights", targets.heights),
+        (asks(|aim| matches!(aim, PatternAim::Chevrons { .. })), "turns", targets.turns),
+        (asks(|aim| matches!(aim, PatternAim::Reveal { .. })), "allowance", targets.allowance),
+        (asks(|aim| matches!(aim, PatternAim::Layers { .. })), "count", targets.layers),
+    ];
+    all.into_iter().filter(|(asked, _, share)| *asked && *share <= 0.0).map(|(_, key, _)| key).collect()
+}
+
+/// The bars of a design where they are compared; `None` without a billet.
+fn bars(design: &Design) -> Option<BarsSummary> {
+    let stations: Vec<f64> = COMPARED.iter().map(|share| share * design.blade().length()).collect();
+    BarsSummary::from_design(design, &stations)
 }
 
 /// Breadths of the bars before and after; none without a billet.
-fn zones(before: &Design, after: &Design) -> Vec<Zone> {
-    let bars = |d: &Design| {
-        let stations: Vec<f64> = COMPARED.iter().map(|share| share * d.blade().length()).collect();
-        BarsSummary::from_design(d, &stations)
-    };
-    let (Some(old), Some(new)) = (bars(before), bars(after)) else { return Vec::new() };
+fn zones([before, after]: [Option<&BarsSummary>; 2]) -> Vec<Zone> {
+    let (Some(old), Some(new)) = (before, after) else { return Vec::new() };
     let mut zones = Vec::new();
     for (a, b) in old.stations.iter().zip(&new.stations) {
         for (name, (was, is)) in old.names.iter().zip(a.breadths_mm.iter().zip(&b.breadths_mm)) {
@@ -164,12 +216,12 @@ fn zones(before: &Design, after: &Design) -> Vec<Zone> {
     zones
 }
 
-fn new_warnings(before: &Design, after: &Design) -> Vec<String> {
-    let all = |d: &Design| {
-        let own = d.warnings().iter().map(|w| format!("{}: {}; {}", w.field, w.message, w.help));
-        let found = BarsSummary::from_design(d, &[]).map_or_else(Vec::new, |bars| bars.findings);
-        own.chain(found).collect::<Vec<String>>()
+/// What the new design is warned about and the old one was not.
+fn new_warnings([before, after]: [&Design; 2], bars: [Option<&BarsSummary>; 2]) -> Vec<String> {
+    let all = |design: &Design, bars: Option<&BarsSummary>| {
+        let own = design.warnings().iter().map(|w| format!("{}: {}; {}", w.field, w.message, w.help));
+        own.chain(bars.map_or_else(Vec::new, |bars| bars.findings.clone())).collect::<Vec<String>>()
     };
-    let old = all(before);
-    all(after).into_iter().filter(|w| !old.contains(w)).collect()
+    let old = all(before, bars[0]);
+    all(after, bars[1]).into_iter().filter(|w| !old.contains(w)).collect()
 }

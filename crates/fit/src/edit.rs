@@ -1,9 +1,11 @@
-//! A design file with changed thicknesses, breadths and fittings, everything else as it was.
+//! A design file with changed thicknesses, breadths, fittings and bars, everything else as it was.
 
 use blade::{OutlineForm, OutlinePoint};
 use design::Design;
 use toml_edit::{DocumentMut, Item, TableLike, Value};
 
+use crate::bars::BarChanges;
+use crate::edit_bars;
 use crate::knob::Knob;
 
 /// Decimals of what is written: thousandths of a millimetre, hundred-thousandths of an inch, hundredths of a gram and
@@ -12,7 +14,7 @@ const PLACES: (i32, i32, i32, i32) = (3, 5, 2, 5);
 
 /// A design file that is changed over and over, each time from its original.
 pub(crate) struct Editor<'a> {
-    design: &'a Design,
+    pub(crate) design: &'a Design,
     document: DocumentMut,
     /// Whether its lines end with a carriage return, too.
     returns: bool,
@@ -50,9 +52,11 @@ impl<'a> Editor<'a> {
             match knob {
                 Knob::Fitting(i, _) => self.fitting(&mut document, *i, 1.0 + by, pen),
                 Knob::Station(i, _) => self.station(&mut document, *i, 1.0 + by, pen),
-                Knob::Shoulder | Knob::Point | Knob::Breadth => {}
+                Knob::Allowance => edit_bars::allowance(self.design, &mut document, 1.0 + by, pen),
+                _ => {}
             }
         }
+        edit_bars::write(&mut document, &BarChanges::new(self.design, changes), self.design, pen);
         self.ended(document.to_string())
     }
 
@@ -125,7 +129,7 @@ fn breadths(form: &OutlineForm) -> Vec<(&'static str, f64)> {
 }
 
 /// A table of a list, however the file writes it.
-fn nth<'d>(document: &'d mut DocumentMut, list: &str, i: usize) -> Option<&'d mut dyn TableLike> {
+pub(crate) fn nth<'d>(document: &'d mut DocumentMut, list: &str, i: usize) -> Option<&'d mut dyn TableLike> {
     match document.get_mut(list)? {
         Item::ArrayOfTables(tables) => tables.get_mut(i).map(|t| t as &mut dyn TableLike),
         Item::Value(Value::Array(array)) => {
@@ -137,18 +141,35 @@ fn nth<'d>(document: &'d mut DocumentMut, list: &str, i: usize) -> Option<&'d mu
 
 /// Writes numbers in the file's unit over those that are there; keys that are absent stay so.
 #[derive(Clone, Copy)]
-struct Pen {
+pub(crate) struct Pen {
     /// The file's unit in mm.
-    unit: f64,
+    pub(crate) unit: f64,
     /// The file's unit of masses in g.
     mass: f64,
     figures: Figures,
 }
 
 impl Pen {
-    fn length(self, table: &mut dyn TableLike, key: &str, mm: f64) {
-        let places = if (self.unit - 1.0).abs() < 1e-9 { PLACES.0 } else { PLACES.1 };
-        self.write(table.get_mut(key).and_then(Item::as_value_mut), mm / self.unit, places);
+    pub(crate) fn length(self, table: &mut dyn TableLike, key: &str, mm: f64) {
+        self.write(table.get_mut(key).and_then(Item::as_value_mut), mm / self.unit, self.places());
+    }
+
+    /// The same where the key may be absent yet.
+    pub(crate) fn new_length(self, table: &mut dyn TableLike, key: &str, mm: f64) {
+        self.new_number(table, key, mm / self.unit, self.places());
+    }
+
+    /// Any number where the key may be absent yet, rounded to so many decimals.
+    pub(crate) fn new_number(self, table: &mut dyn TableLike, key: &str, number: f64, places: i32) {
+        if table.get(key).is_none() {
+            table.insert(key, toml_edit::value(number));
+        }
+        self.write(table.get_mut(key).and_then(Item::as_value_mut), number, places);
+    }
+
+    /// Decimals of lengths.
+    pub(crate) fn places(self) -> i32 {
+        if (self.unit - 1.0).abs() < 1e-9 { PLACES.0 } else { PLACES.1 }
     }
 
     fn mass(self, table: &mut dyn TableLike, key: &str, grams: f64) {
@@ -158,7 +179,7 @@ impl Pen {
 
     /// Heights of an outline's own points.
     fn points(self, table: &mut dyn TableLike, key: &str, points: &[OutlinePoint], factor: f64) {
-        let places = if (self.unit - 1.0).abs() < 1e-9 { PLACES.0 } else { PLACES.1 };
+        let places = self.places();
         let Some(array) = table.get_mut(key).and_then(Item::as_array_mut) else { return };
         for (value, point) in array.iter_mut().zip(points) {
             let pair = match value {
@@ -171,7 +192,7 @@ impl Pen {
     }
 
     /// Puts a number in the place of another, rounded to so many decimals, with the comments around it kept.
-    fn write(self, place: Option<&mut Value>, number: f64, places: i32) {
+    pub(crate) fn write(self, place: Option<&mut Value>, number: f64, places: i32) {
         let Some(value) = place else { return };
         let power = 10_f64.powi(places);
         let number = match self.figures {

@@ -8,7 +8,7 @@ use clarabel::solver::{
 
 /// How much a miss of a whole target weighs against a knob turned to its limit: the miss left by it is under a hundred
 /// thousandth of a target that can be reached.
-const MISS: f64 = 1e6;
+pub(crate) const MISS: f64 = 1e6;
 
 /// Misses around a point: `miss[j] + Σ slope[j][i]·(z[i] − at[i])`, in shares of the targets; knobs z in shares of their
 /// limits.

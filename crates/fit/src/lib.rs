@@ -4,15 +4,24 @@
 //! design file and read like one, so that what is promised is what the new file gives.
 
 mod aim;
+mod bars;
+mod conflict;
+mod cost;
+mod count;
 mod edit;
+mod edit_bars;
 mod knob;
 mod least;
+#[cfg(test)]
+mod pattern_tests;
 mod search;
 #[cfg(test)]
 mod tests;
 mod text;
+mod wanted;
 mod within;
 
 pub use aim::{FitFault, Fitted, Zone, fit};
+pub use cost::Cost;
 pub use knob::Change;
 pub use within::{Ceiling, Nearest, within};

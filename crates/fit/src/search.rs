@@ -1,13 +1,17 @@
 //! The search: linear steps, each tried as a design file of its own.
 
+use blade::{Sections, Stage};
 use design::{Design, Problem};
+use laminate::Cuts;
 
+use crate::bars::BarChanges;
 use crate::edit::{Editor, Figures};
-use crate::knob::{Change, Limit};
-use crate::least::{Cut, Linear};
+use crate::knob::{Change, Knob, Limit};
+use crate::least::{Cut, Linear, MISS};
+use crate::wanted::Wanted;
 
 /// Most steps: mass and balance are so nearly linear that three or four do; each rule in the way takes one or two more.
-const STEPS: usize = 24;
+pub(crate) const STEPS: usize = 24;
 /// Turn of a knob for its slope, as a share of its limit: mass differs by parts in a thousand, far above rounding.
 const TURN: f64 = 1e-2;
 /// Steps smaller than this end the search, as a share of a limit.
@@ -22,8 +26,9 @@ const FAR: f64 = 0.2;
 const CLEAR: f64 = 0.98;
 /// A step of the search.
 struct Step {
-    /// Where it ends, a sound blade.
+    /// Where it ends, a sound blade, and its misses.
     next: Vec<f64>,
+    left: Vec<f64>,
     /// Just beyond, if it could not go all the way.
     refused: Option<Vec<f64>>,
 }
@@ -31,13 +36,23 @@ struct Step {
 /// Misses of a candidate, in shares of what is wanted, or why it is no candidate.
 pub(crate) type Goal<'a> = &'a dyn Fn(&Design) -> Result<Vec<f64>, String>;
 
+/// Share of the measure of change and misses by which a step has to better it, where patterns are wanted: their limits have
+/// corners at which steps would go to and fro.
+const BETTER: f64 = 1e-6;
+/// Parts of a step that are tried where the whole does not better it.
+const PARTS: [f64; 3] = [0.5, 0.2, 0.05];
+
 /// A search for the least change of a design.
 pub(crate) struct Search<'a> {
     pub(crate) limits: &'a [Limit],
     pub(crate) editor: &'a Editor<'a>,
     pub(crate) goal: Goal<'a>,
+    /// The short way to misses where only bars change, for slopes; candidates always go through their file.
+    pub(crate) bars: Option<&'a Wanted>,
     /// How many misses count on both sides, the first ones; of the others only what is positive.
     pub(crate) two_sided: usize,
+    /// Most steps.
+    pub(crate) steps: usize,
     /// What the last refused candidate was refused for.
     pub(crate) obstacle: Option<String>,
 }
@@ -45,8 +60,12 @@ pub(crate) struct Search<'a> {
 impl Search<'_> {
     /// The design file at these turns.
     pub(crate) fn text(&self, turns: &[f64], figures: Figures) -> String {
-        let all: Vec<_> = self.limits.iter().zip(turns).map(|(l, turn)| (&l.knob, turn * l.most)).collect();
-        self.editor.changed(&all, figures)
+        self.editor.changed(&self.shares(turns), figures)
+    }
+
+    /// The knobs with their changes.
+    fn shares(&self, turns: &[f64]) -> Vec<(&Knob, f64)> {
+        self.limits.iter().zip(turns).map(|(l, turn)| (&l.knob, turn * l.most)).collect()
     }
 
     /// The misses of a candidate, or why there is no such blade.
@@ -57,21 +76,29 @@ impl Search<'_> {
 
     /// The knobs' turns, as shares of their limits.
     pub(crate) fn run(&mut self) -> Vec<f64> {
-        let mut at = vec![0.0; self.limits.len()];
+        self.run_from(vec![0.0; self.limits.len()])
+    }
+
+    /// The same, begun at a sound blade.
+    pub(crate) fn run_from(&mut self, mut at: Vec<f64>) -> Vec<f64> {
         let mut cuts = Vec::new();
         let Ok(mut miss) = self.misses(&at) else { return at };
-        for _ in 0..STEPS {
+        for _ in 0..self.steps {
             let Some(slope) = self.slope(&at, &miss) else { break };
             let linear =
                 Linear { at: &at, miss: &miss, slope: &slope, two_sided: self.two_sided, cuts: &cuts };
             let Some(wanted) = linear.least() else { break };
-            let step = self.step(&at, &wanted);
-            let Ok(left) = self.misses(&step.next) else { break };
+            let step = self.step((&at, &miss), &wanted);
             let moved = step.next.iter().zip(&at).map(|(a, b)| (a - b).abs()).fold(0.0, f64::max);
             let cut = step.refused.and_then(|refused| self.cut(&step.next, &refused));
             let last = moved < SETTLED && cut.is_none();
+            let (mut next, mut left) = (step.next, step.left);
+            if cut.is_none() && self.limits.iter().any(|limit| limit.knob.is_of_pattern()) {
+                let Some(better) = self.bettered((&at, &miss), next, left) else { break };
+                (next, left) = better;
+            }
             cuts.extend(cut);
-            (at, miss) = (step.next, left);
+            (at, miss) = (next, left);
             if last {
                 break;
             }
@@ -111,34 +138,94 @@ impl Search<'_> {
     /// Slopes of the misses by differences, turned inwards so that limits hold.
     fn slope(&mut self, at: &[f64], miss: &[f64]) -> Option<Vec<Vec<f64>>> {
         let mut slope = vec![vec![0.0; at.len()]; miss.len()];
+        let mut by_bars = self.bar_slopes(at).into_iter().flatten();
         for i in 0..at.len() {
-            let inwards = if at[i] > 0.0 { -TURN } else { TURN };
-            let (turn, there) = [inwards, -inwards].into_iter().find_map(|turn| {
-                let mut turned = at.to_vec();
-                turned[i] += turn;
-                Some((turn, self.misses(&turned).ok()?))
-            })?;
-            for (row, (new, old)) in slope.iter_mut().zip(there.iter().zip(miss)) {
-                row[i] = (new - old) / turn;
-            }
+            let column = match self.limits[i].knob.is_of_bars() {
+                true => by_bars.next().flatten(),
+                false => None,
+            };
+            let column =
+                column.or_else(|| self.difference(at, miss, i, |turned| self.misses(turned).ok()))?;
+            slope.iter_mut().zip(column).for_each(|(row, value)| row[i] = value);
         }
         Some(slope)
     }
 
+    /// Slopes of the misses by one knob.
+    fn difference(
+        &self,
+        at: &[f64],
+        miss: &[f64],
+        i: usize,
+        misses: impl Fn(&[f64]) -> Option<Vec<f64>>,
+    ) -> Option<Vec<f64>> {
+        let inwards = if at[i] > 0.0 { -TURN } else { TURN };
+        let (turn, there) = [inwards, -inwards].into_iter().find_map(|turn| {
+            let mut turned = at.to_vec();
+            turned[i] += turn;
+            Some((turn, misses(&turned)?))
+        })?;
+        Some(there.iter().zip(miss).map(|(new, old)| (new - old) / turn).collect())
+    }
+
+    /// Slopes by each knob of bars around `at`, read off one blade with other billets; `None` where there is no such way.
+    fn bar_slopes(&self, at: &[f64]) -> Option<Vec<Option<Vec<f64>>>> {
+        let wanted = self.bars.filter(|_| self.limits.iter().any(|limit| limit.knob.is_of_bars()))?;
+        let base = design::read(self.text(at, Figures::Whole).as_bytes()).ok()?;
+        let finished = Sections::of(&base.blade().loft(Stage::Finished));
+        let lay = base.lay()?;
+        let cuts = Cuts::new(lay.sections(), &finished);
+        let goal = wanted.by_bars(&base, &cuts);
+        let from = BarChanges::new(self.editor.design, &self.shares(at));
+        let misses = |turned: &[f64]| {
+            let changes = BarChanges::new(self.editor.design, &self.shares(turned));
+            goal(&changes.laid(lay, &from)?).ok()
+        };
+        let here = misses(at)?;
+        let bars = (0..at.len()).filter(|i| self.limits[*i].knob.is_of_bars());
+        Some(bars.map(|i| self.difference(at, &here, i, misses)).collect())
+    }
+
     /// The furthest candidate on the way from `at`, a sound blade, to `wanted` that is one too.
-    fn step(&mut self, at: &[f64], wanted: &[f64]) -> Step {
+    fn step(&mut self, (at, miss): (&[f64], &[f64]), wanted: &[f64]) -> Step {
         let there =
             |share: f64| at.iter().zip(wanted).map(|(a, w)| a + share * (w - a)).collect::<Vec<f64>>();
         let (mut sound, mut refused) = (0.0, 1.0);
+        let mut left = miss.to_vec();
         for share in std::iter::once(1.0).chain(std::iter::repeat_n(0.0, HALVINGS)) {
             let share = if share > 0.0 { share } else { 0.5 * (sound + refused) };
             match self.misses(&there(share)) {
-                Ok(_) if share >= 1.0 => return Step { next: there(1.0), refused: None },
-                Ok(_) => sound = share,
+                Ok(left) if share >= 1.0 => return Step { next: there(1.0), left, refused: None },
+                Ok(misses) => (sound, left) = (share, misses),
                 Err(why) => (refused, self.obstacle) = (share, Some(why)),
             }
         }
-        Step { next: there(sound), refused: Some(there(refused)) }
+        Step { next: there(sound), left, refused: Some(there(refused)) }
+    }
+
+    /// A step, or a part of it, that betters the measure; `None` where none does.
+    fn bettered(
+        &self,
+        (at, miss): (&[f64], &[f64]),
+        next: Vec<f64>,
+        left: Vec<f64>,
+    ) -> Option<(Vec<f64>, Vec<f64>)> {
+        let wanted = (1.0 - BETTER) * self.measure(at, miss);
+        if self.measure(&next, &left) <= wanted {
+            return Some((next, left));
+        }
+        PARTS.into_iter().find_map(|part| {
+            let there: Vec<f64> = at.iter().zip(&next).map(|(a, n)| a + part * (n - a)).collect();
+            let left = self.misses(&there).ok()?;
+            (self.measure(&there, &left) <= wanted).then_some((there, left))
+        })
+    }
+
+    /// The measure that a search makes least: see [`Linear::least`].
+    fn measure(&self, turns: &[f64], misses: &[f64]) -> f64 {
+        let counts = |(i, miss): (usize, &f64)| if i < self.two_sided { *miss } else { miss.max(0.0) };
+        let squares: f64 = misses.iter().enumerate().map(counts).map(|miss| miss * miss).sum();
+        turns.iter().map(|turn| turn * turn).sum::<f64>() + MISS * squares
     }
 
     /// The changes at these turns.

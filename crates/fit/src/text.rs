@@ -2,10 +2,13 @@
 
 use std::fmt::Write;
 
-use design::{Design, Figures, Target, minus};
+use design::{Design, Figures, PatternTarget, Target, minus};
 
 use crate::aim::Fitted;
 use crate::knob::Change;
+
+/// A start that turns by less stays, turns: less than is told.
+const STAYS: f64 = 1e-4;
 
 impl Fitted {
     /// As text, in the design file's units.
@@ -19,24 +22,45 @@ impl Fitted {
     /// Before, after and what was changed, line by line.
     fn write(&self, out: &mut String, design: &Design) -> std::fmt::Result {
         let figures = design.figures();
-        if self.before.iter().all(Target::is_reached) {
+        let met = self.pattern_before.iter().all(PatternTarget::is_reached);
+        if met && self.before.iter().all(Target::is_reached) {
             writeln!(out, "{}: meets its targets, so nothing is changed\n", design.name())?;
-            return self.before.iter().try_for_each(|t| writeln!(out, "  {}", t.text(figures)));
+            return targets(out, &self.before, &self.pattern_before, figures);
         }
         let outcome = if self.reached { "fitted to its targets" } else { "targets missed" };
         writeln!(out, "{}: {outcome}\n\nbefore", design.name())?;
-        self.before.iter().try_for_each(|t| writeln!(out, "  {}", t.text(figures)))?;
+        targets(out, &self.before, &self.pattern_before, figures)?;
         writeln!(out, "after")?;
-        self.after.iter().try_for_each(|t| writeln!(out, "  {}", t.text(figures)))?;
+        targets(out, &self.after, &self.pattern_after, figures)?;
         writeln!(out, "\nchanged")?;
-        self.changes.iter().try_for_each(|change| line(out, change))?;
+        // Of starts, which are free, there is nothing to tell where they stay.
+        let stays = |change: &&Change| change.unit == "turns" && change.by.abs() < STAYS;
+        self.changes.iter().filter(|change| !stays(change)).try_for_each(|change| line(out, change))?;
+        self.cost(out, figures)?;
         self.zones(out, figures)?;
         self.warnings.iter().try_for_each(|warning| writeln!(out, "\nNew note: {warning}"))?;
         if !self.reached {
             writeln!(out, "\nlimits hit")?;
             self.stopped_by.iter().try_for_each(|stop| writeln!(out, "  {stop}"))?;
         }
-        Ok(())
+        if !self.conflicts.is_empty() {
+            writeln!(out, "\nwhat the targets cost each other")?;
+        }
+        self.conflicts.iter().try_for_each(|conflict| writeln!(out, "  {conflict}"))
+    }
+
+    /// What a reveal costs.
+    fn cost(&self, out: &mut String, figures: Figures) -> std::fmt::Result {
+        let Some(cost) = &self.cost else { return Ok(()) };
+        let row = |[was, is]: [f64; 2], told: &dyn Fn(f64) -> String| {
+            let by = if is < was { format!("−{}", told(was - is)) } else { format!("+{}", told(is - was)) };
+            format!("{} before, {} after ({by})", told(was), told(is))
+        };
+        let (mass, gap) = (|g: f64| figures.mass(g), |mm: f64| figures.gap(mm));
+        writeln!(out, "\nwhat the reveal costs")?;
+        writeln!(out, "  steel of the forged blade     {}", row(cost.steel_g, &mass))?;
+        writeln!(out, "  to grind away                 {}", row(cost.ground_g, &mass))?;
+        writeln!(out, "  width of the stack            {}", row(cost.width_mm, &gap))
     }
 
     /// Breadths of the bars on the finished blade.
@@ -56,7 +80,23 @@ impl Fitted {
     }
 }
 
+/// Both kinds of targets, a line each.
+fn targets(
+    out: &mut String,
+    weight: &[Target],
+    pattern: &[PatternTarget],
+    figures: Figures,
+) -> std::fmt::Result {
+    weight.iter().try_for_each(|t| writeln!(out, "  {}", t.text(figures)))?;
+    pattern.iter().try_for_each(|t| writeln!(out, "  {}", t.text(figures)))
+}
+
+/// A change in words.
 fn line(out: &mut String, change: &Change) -> std::fmt::Result {
+    if change.unit == "turns" {
+        let by = minus(&format!("{:+6.1}", 360.0 * change.by));
+        return writeln!(out, "  {:28} {by}°, free", change.what);
+    }
     let limit = if change.at_limit { ": at its limit" } else { "" };
     let by = minus(&format!("{:+6.2}", 100.0 * change.by));
     writeln!(out, "  {:28} {by} %, {:.0} % allowed{limit}", change.what, 100.0 * change.limit)

@@ -6,7 +6,7 @@ use serde::Serialize;
 use crate::aim::FitFault;
 use crate::edit::Editor;
 use crate::knob::{Change, Limit};
-use crate::search::Search;
+use crate::search::{STEPS, Search};
 
 /// How much of a ceiling is used, so that rounding to a micrometre stays under it.
 const USED: f64 = 0.9995;
@@ -49,7 +49,15 @@ pub fn within(bytes: &[u8], ceilings: &[Ceiling]) -> Result<Nearest, FitFault> {
     let text = String::from_utf8_lossy(bytes);
     let editor = Editor::new(&text, &design).ok_or(FitFault::Uneditable)?;
     let goal = |d: &Design| Ok(excess(d, ceilings, USED));
-    let mut search = Search { limits: &limits, editor: &editor, goal: &goal, two_sided: 0, obstacle: None };
+    let mut search = Search {
+        limits: &limits,
+        editor: &editor,
+        goal: &goal,
+        bars: None,
+        two_sided: 0,
+        steps: STEPS,
+        obstacle: None,
+    };
     let turns = search.run();
     let (file, after, turns) = search.made(&design, &turns);
     let possible = excess(&after, ceilings, 1.0).iter().all(|over| *over <= EXCESS);

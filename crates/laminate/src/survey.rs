@@ -33,12 +33,9 @@ impl BarsAt {
     /// Of the bars as they lie between the borders of a section.
     fn between(plane: &Plane<'_>, section: &CrossSection, x: f64) -> BarsAt {
         let billet = plane.billet();
-        let (low, high) = section.range();
-        let seams = plane.seams().map(|y| y.clamp(low, high));
-        let cuts: Vec<f64> = [low].into_iter().chain(seams).chain([high]).collect();
         let mut widths = vec![0.0; billet.bars().len()];
-        for ((bar, _), pair) in billet.stacked(plane.part()).zip(cuts.windows(2)) {
-            widths[bar] = pair[1] - pair[0];
+        for (bar, [from, to]) in shown(plane, section) {
+            widths[bar] = to - from;
         }
         let turn =
             |rate: f64| (rate.abs() > 0.0).then(|| std::f64::consts::TAU / rate.abs() * plane.stretch());
@@ -47,6 +44,16 @@ impl BarsAt {
         let pitches = billet.bars().iter().map(|bar| twisted(bar).and_then(turn)).collect();
         BarsAt { at: x, widths, pitches }
     }
+}
+
+/// The stacked bars from the edge up, each with the heights (mm) between which it takes the side of a section; both alike
+/// where it has ended.
+pub(crate) fn shown(plane: &Plane<'_>, section: &CrossSection) -> Vec<(usize, [f64; 2])> {
+    let (low, high) = section.range();
+    let seams = plane.seams().map(|y| y.clamp(low, high));
+    let cuts: Vec<f64> = [low].into_iter().chain(seams).chain([high]).collect();
+    let bars = plane.billet().stacked(plane.part()).map(|(bar, _)| bar);
+    bars.zip(cuts.windows(2).map(|pair| [pair[0], pair[1]])).collect()
 }
 
 /// What is seen at one station: the bars, and the plane and the section that they were read from.

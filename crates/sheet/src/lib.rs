@@ -18,5 +18,6 @@ pub use bench_page::page::bench_page;
 pub use fault::SheetFault;
 pub use layer_page::foot::LayerColours;
 pub use layer_page::page::{LayerSheet, layer_sheet};
+pub use layer_page::sure_page::sure_sheet;
 pub use plan_page::page::sheet;
 pub use sheet::Sheet;

@@ -62,6 +62,13 @@ impl CrossSection {
         Some(CrossSection::summed(mix(&self.y, &other.y), right, left))
     }
 
+    /// The same so many times as thick, moved to the right by `right` (mm).
+    fn moved(self, times: f64, right: f64) -> CrossSection {
+        let moved = |flank: Vec<f64>| flank.into_iter().map(|z| times * z + right).collect();
+        let below = self.below.into_iter().map(|area| times * area).collect();
+        CrossSection { y: self.y, right: moved(self.right), left: moved(self.left), below }
+    }
+
     /// The least and the greatest height, mm.
     pub fn range(&self) -> (f64, f64) {
         (self.y[0], self.y[self.y.len() - 1])
@@ -164,6 +171,9 @@ pub struct Sections {
     /// How each strip of each span is cut.
     cuts: Vec<Vec<StripCut>>,
     fan_start: f64,
+    /// How much of its thickness the blade has lost at the point, evenly growing from the shoulder on, and how far it has
+    /// moved to the right, mm; `None` where it is as the loft is.
+    astray: Option<[f64; 2]>,
 }
 
 impl Sections {
@@ -171,7 +181,14 @@ impl Sections {
     pub fn of(loft: &Loft) -> Self {
         let fan_start = loft.form.side(loft.stage).fan.start;
         let cuts = loft.spans.iter().map(|span| cuts(span, fan_start)).collect();
-        Sections { reach: loft.spans.iter().map(reach).collect(), spans: loft.spans.clone(), cuts, fan_start }
+        let reach = loft.spans.iter().map(reach).collect();
+        Sections { reach, spans: loft.spans.clone(), cuts, fan_start, astray: None }
+    }
+
+    /// The same gone astray: thinner by a share `thinner` (below 1) at the point, evenly growing from the shoulder on, and
+    /// moved to the right by `right` (mm). The tang stays.
+    pub fn astray(self, thinner: f64, right: f64) -> Self {
+        Sections { astray: Some([thinner, right]), ..self }
     }
 
     /// Where the tang ends and where the blade ends, mm.
@@ -230,7 +247,11 @@ impl Sections {
                 flanks.add(span, cuts, x, self.fan_start);
             }
         }
-        flanks.section()
+        let section = flanks.section()?;
+        Some(match self.astray.filter(|_| x >= 0.0) {
+            Some([thinner, right]) => section.moved(1.0 - thinner * x / self.range().1, right),
+            None => section,
+        })
     }
 
     /// Area of the section at station `x`, mm²: that of [`Sections::at`], 0 where there is none.
@@ -365,6 +386,22 @@ mod tests {
     use super::*;
     use crate::specs::variants;
     use crate::{Blade, Stage};
+
+    #[test]
+    fn gone_astray_the_blade_is_thinner_towards_the_point_and_moved() {
+        let blade = Blade::new(&variants()[0].1).unwrap();
+        let plain = Sections::of(&blade.loft(Stage::Forged));
+        let astray = plain.clone().astray(0.1, 0.5);
+        let length = plain.range().1;
+        for x in [0.0, 0.3 * length, 0.8 * length] {
+            let (was, is) = (plain.at(x).unwrap(), astray.at(x).unwrap());
+            let times = 1.0 - 0.1 * x / length;
+            assert!((is.area() - times * was.area()).abs() < 1e-9 && is.range() == was.range(), "{x}");
+            let y = 0.5 * (was.range().0 + was.range().1);
+            assert!((is.flanks(y).1 - times * was.flanks(y).1 - 0.5).abs() < 1e-9, "{x}");
+        }
+        assert_eq!(plain.at(-5.0), astray.at(-5.0));
+    }
 
     #[test]
     fn sections_hold_the_volume_of_the_loft() {

@@ -44,6 +44,8 @@ pub(crate) enum Command {
     Jig(Parts),
     /// Make the bars of the billet as bodies, and pictures of the layers as they will be etched; or say what lies at a point
     Layers(Layers),
+    /// Show how sure the pattern of the layers is: how far small slips at forge and grinder move it, and what slips it bears
+    Sure(Sure),
     /// Print what to cut and how to forge it: stock, twist schedule, heats, bath; for designs that name their steel
     Plan(Check),
     /// Compare a blade on the bench, measured in a CSV file, with its design: what to take off, weight, guard and pommel, warp
@@ -253,6 +255,27 @@ pub(crate) struct Layers {
     pub(crate) side: Option<SideName>,
     /// Print what lies at the point as JSON
     #[arg(long, requires = "at")]
+    pub(crate) json: bool,
+}
+
+/// `sure`.
+#[derive(Args, Debug)]
+pub(crate) struct Sure {
+    /// The design file
+    pub(crate) design: PathBuf,
+    /// How far seams, stripes and chevrons may drift, such as 2 or "1/16 in", from 0.1 to 50 mm: told is how large slips may
+    /// be for it [default: 2 mm]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    pub(crate) drift: Option<String>,
+    /// Also write one page with pictures: the right side as planned and after each slip, as PDF or PNG by the file's ending; an
+    /// earlier one is replaced
+    #[arg(long, value_name = "FILE")]
+    pub(crate) sheet: Option<PathBuf>,
+    /// What the colours of the layers tell on the page [default: etched]
+    #[arg(long, value_name = "COLOURS", requires = "sheet")]
+    pub(crate) colours: Option<ColoursName>,
+    /// Print JSON
+    #[arg(long)]
     pub(crate) json: bool,
 }
 

@@ -66,7 +66,7 @@ fn sheet(text: &str, unit: Unit) -> Result<[f64; 2], CliError> {
 }
 
 /// A length in mm within its range; `given` is the whole argument, for messages.
-fn length(
+pub(crate) fn length(
     argument: &'static str,
     given: &str,
     text: &str,

@@ -39,24 +39,38 @@ fn stage(asked: &Layers) -> Result<StageName, CliError> {
 
 /// Writes the sheet for a customer and says where.
 fn sheet(asked: &Layers, file: &Path) -> Result<(), CliError> {
-    let ending = file.extension().map(|e| e.to_string_lossy().to_lowercase()).unwrap_or_default();
-    if !["pdf", "png"].contains(&ending.as_str()) {
-        return Err(CliError::SheetEnding(file.to_owned()));
-    }
+    let ending = ending(file)?;
     let stage = stage(asked)?.stage();
     let design = read_file(&asked.output.design, false)?;
     let lay = design.lay().ok_or_else(|| CliError::NoLayers(asked.output.design.clone()))?;
-    let etching = Etching::of(&design).filter(|_| asked.colours.unwrap_or_default() == ColoursName::Etched);
-    let colours = match (asked.colours.unwrap_or_default(), &etching) {
+    let etching = Etching::of(&design);
+    let colours = colours(asked.colours, etching.as_ref());
+    let unmade = |why: sheet::SheetFault| crate::make::made::unmade(&file.display().to_string(), why);
+    write(&sheet::layer_sheet(&design, lay, stage, &colours).map_err(unmade)?, file, ending)?;
+    output::say(format!("wrote {}\n", file.display()).as_bytes())
+}
+
+/// Whether a sheet is to be a PDF, or a PNG, by its file's name.
+pub(crate) fn ending(file: &Path) -> Result<&'static str, CliError> {
+    let ending = file.extension().map(|e| e.to_string_lossy().to_lowercase()).unwrap_or_default();
+    let known = ["pdf", "png"].into_iter().find(|known| *known == ending);
+    known.ok_or_else(|| CliError::SheetEnding(file.to_owned()))
+}
+
+/// The colours of a sheet; where nothing is known of the etch those of the steels.
+pub(crate) fn colours(asked: Option<ColoursName>, etching: Option<&Etching>) -> sheet::LayerColours<'_> {
+    match (asked.unwrap_or_default(), etching) {
         (ColoursName::Etched, Some(etching)) => sheet::LayerColours::Etched(etching),
         (ColoursName::Bars, _) => sheet::LayerColours::Bars,
         _ => sheet::LayerColours::Steels,
-    };
+    }
+}
+
+/// Writes a sheet over what is there.
+pub(crate) fn write(made: &sheet::LayerSheet, file: &Path, ending: &str) -> Result<(), CliError> {
     let unmade = |why: sheet::SheetFault| crate::make::made::unmade(&file.display().to_string(), why);
-    let made = sheet::layer_sheet(&design, lay, stage, &colours).map_err(unmade)?;
     let (bytes, start) = if ending == "pdf" { (made.pdf(), PDF) } else { (made.png(), PNG) };
-    files::write_over(file, &bytes.map_err(unmade)?, start)?;
-    output::say(format!("wrote {}\n", file.display()).as_bytes())
+    Ok(files::write_over(file, &bytes.map_err(unmade)?, start)?)
 }
 
 /// How files of these formats begin (PDF 32000-1, 7.5.2; ISO/IEC 15948, 5.2).

@@ -9,4 +9,5 @@ mod nearest;
 pub(crate) mod new;
 pub(crate) mod plan;
 pub(crate) mod reference;
+pub(crate) mod sure;
 pub(crate) mod viewer;

@@ -46,6 +46,7 @@ use crate::tables::units::Units;
 use crate::tables::weight::fitting;
 use crate::tables::weight::fitting::Fitting;
 use crate::tables::weight::material::KILOGRAM_PER_CUBIC_METRE;
+use crate::tables::weight::pattern;
 use crate::tables::weight::targets;
 use crate::tables::weight::targets::Targets;
 use crate::unit::figures::{Figures, trimmed};
@@ -274,6 +275,8 @@ fn check(draft: &FileDraft, mut c: Checker) -> Result<Design, Vec<Problem>> {
     let gauges = gauges::check(draft.gauges.as_ref(), blade.as_ref(), &mut c);
     let drafts = recipe_drafts(draft);
     let mut recipe = recipe::check(drafts, blade.as_ref(), &mut c);
+    let asked = pattern::check(draft.targets.as_ref(), recipe.billet.as_ref(), blade.as_ref(), &mut c);
+    let targets = targets.map(|targets| targets.with_pattern(asked));
     if let Some(blade) = blade.as_ref().filter(|_| c.found.is_empty()) {
         triangles(blade, shop.tolerance, &mut c);
     }

@@ -175,6 +175,21 @@ faults! {
     /// A target far from the blade. Told by `check`.
     FarTarget { wanted: String, found: String } "far-target"
         "{wanted} is wanted, and the blade comes to {found}" => "check the figure and its unit: `fit` changes a blade by some parts in a hundred, not into another";
+    /// A target for bars, where there are none.
+    NoBars {} "no-bars"
+        "this asks for a pattern of bars, and the blade has no billet" => "add [billet] and [[bar]], or take this line out";
+    /// A target for layers of a bar that has none.
+    NoLayers { bar: String } "no-layers"
+        "{bar} is of one steel and shows no layers" => "name a bar with `layers`";
+    /// A target for the seam under the lowest bar.
+    NoSeam { bar: String } "no-seam"
+        "no seam lies under {bar}: it is the edge bar" => "name the bar above the seam";
+    /// Chevrons of bars that don't touch.
+    NotNeighbours { upper: String, lower: String } "not-neighbours"
+        "{lower} does not lie right under {upper}" => "name two bars that touch, the one nearer to the back first";
+    /// Chevrons of a bar that is not twisted.
+    NotTwisted { bar: String } "not-twisted"
+        "{bar} is not twisted" => "chevrons want two bars twisted against each other";
     /// Alloying elements that leave no steel.
     AlloySum { sum: String } "alloy-sum"
         "these elements add up to {sum} %" => "give less than 50 % in total: the rest is iron";

@@ -1,9 +1,10 @@
 //! A design's finished blade against the file's targets.
 
-use blade::Stage;
+use blade::{Sections, Stage};
+use laminate::{Cuts, Pattern};
 
 use crate::file::problem::Fault;
-use crate::{Design, Problem, Target};
+use crate::{Design, PatternTarget, Problem, Target};
 
 /// A target further off than this share of it is another blade (common practice, no source).
 const FAR: f64 = 0.5;
@@ -15,7 +16,20 @@ impl Design {
     pub fn against_targets(&self) -> Vec<Target> {
         let Some(targets) = self.targets() else { return Vec::new() };
         let loft = self.blade().loft(Stage::Finished);
+        if targets.wanted().is_empty() {
+            return Vec::new();
+        }
         targets.against(&self.swing(&loft, &loft.moments()))
+    }
+
+    /// What the file asks of the pattern against its finished blade, in the order of the table; none without such targets.
+    pub fn against_pattern(&self) -> Vec<PatternTarget> {
+        let asked = self.targets().map_or(&[][..], |targets| targets.pattern());
+        let Some(lay) = self.lay().filter(|_| !asked.is_empty()) else { return Vec::new() };
+        let finished = Sections::of(&self.blade().loft(Stage::Finished));
+        let cuts = Cuts::new(lay.sections(), &finished);
+        let pattern = Pattern::new(lay, &cuts);
+        asked.iter().map(|one| one.against(&pattern, lay.billet())).collect()
     }
 
     /// Targets so far off that a figure or its unit is likelier wrong than the blade, with their places in the file.

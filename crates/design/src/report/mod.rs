@@ -9,3 +9,4 @@ pub(crate) mod outline_skin;
 pub(crate) mod schema;
 pub(crate) mod starter;
 pub(crate) mod summary;
+pub(crate) mod sureness;

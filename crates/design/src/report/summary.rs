@@ -7,7 +7,7 @@ use std::thread::ScopedJoinHandle;
 use blade::{Loft, Stage, Station, TangForm};
 use serde::Serialize;
 
-use crate::{BarsSummary, Design, Figures, ForgedFrom, NO_STEEL, OutlineSkin, Target};
+use crate::{BarsSummary, Design, Figures, ForgedFrom, NO_STEEL, OutlineSkin, PatternTarget, Target};
 
 /// Everything `check` reports. Lengths in mm, masses in g, whatever unit the design file uses.
 #[derive(Clone, Debug, Serialize)]
@@ -33,6 +33,9 @@ pub struct Summary {
     /// The file's targets, and what the finished blade comes to.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub targets: Vec<Target>,
+    /// What the file asks of the pattern, and what the finished blade shows.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub pattern: Vec<PatternTarget>,
     /// The one steel and its bar; none with a billet, and where no steel is told.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub forged_from: Option<ForgedFrom>,
@@ -146,6 +149,7 @@ impl Summary {
             stages: stages.into_iter().collect(),
             outline_skin: OutlineSkin::of(design),
             targets: design.against_targets(),
+            pattern: design.against_pattern(),
             forged_from: ForgedFrom::of(design),
             is_steel_missing: design.forged_from().is_none(),
             bars,
@@ -186,10 +190,13 @@ impl Summary {
         if let Some(bars) = &self.bars {
             bars.write(out, self.figures, &length)?;
         }
-        if !self.targets.is_empty() {
+        if !(self.targets.is_empty() && self.pattern.is_empty()) {
             writeln!(out, "\ntargets of the finished blade")?;
         }
         for target in &self.targets {
+            writeln!(out, "  {}", target.text(self.figures))?;
+        }
+        for target in &self.pattern {
             writeln!(out, "  {}", target.text(self.figures))?;
         }
         for warning in &self.warnings {

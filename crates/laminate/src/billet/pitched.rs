@@ -50,6 +50,16 @@ impl Pitched {
         Pitched { pitch, stations, pieces }
     }
 
+    /// The same with other angles, and rates `times` as great.
+    pub(crate) fn altered(&self, angle: impl Fn(f64) -> f64, times: f64) -> Pitched {
+        let piece = |p: &AnglePiece| AnglePiece {
+            along: p.along,
+            angle: p.angle.map(&angle),
+            rate: p.rate.map(|rate| times * rate),
+        };
+        Pitched { pieces: self.pieces.iter().map(piece).collect(), ..self.clone() }
+    }
+
     /// What was asked for.
     pub fn pitch(&self) -> &Pitch {
         &self.pitch

@@ -144,6 +144,17 @@ impl Program {
         self.stretches.last().map_or(self.phase, |last| last.angle(along))
     }
 
+    /// The same begun `by` further (rad), and with `times` as many turns everywhere.
+    pub fn altered(&self, by: f64, times: f64) -> Program {
+        let angle = |old: f64| self.phase + by + times * (old - self.phase);
+        let way = |way: &Way| match way {
+            Way::Even(rate) => Way::Even(times * rate),
+            Way::Pitched(run) => Way::Pitched(run.altered(angle, times)),
+        };
+        let stretch = |s: &Stretch| Stretch { start: s.start, angle: angle(s.angle), way: way(&s.way) };
+        Program { phase: self.phase + by, stretches: self.stretches.iter().map(stretch).collect() }
+    }
+
     /// How far the bar is turned at `along` (mm from the shoulder), rad, right-hand positive.
     pub fn angle(&self, along: f64) -> f64 {
         self.stretch(along).map_or(self.phase, |s| s.angle(along))
@@ -205,6 +216,16 @@ mod tests {
         assert!((turns(20.0) - 1.0).abs() < 1e-12 && (turns(40.0) - 2.0).abs() < 1e-12);
         assert!((turns(55.0) - 2.0).abs() < 1e-12 && (turns(70.0) - 1.0).abs() < 1e-12);
         assert!(program.rate(39.0) > 0.0 && program.rate(41.0).abs() < 1e-15 && program.rate(61.0) < 0.0);
+    }
+
+    #[test]
+    fn altered_it_begins_elsewhere_and_turns_more_often() {
+        let (program, altered) = (interrupted(), interrupted().altered(0.2, 1.1));
+        for s in [-5.0, 0.0, 30.0, 45.0, 80.0] {
+            let wanted = 0.7 + 1.1 * (program.angle(s) - 0.5);
+            assert!((altered.angle(s) - wanted).abs() < 1e-12, "{s}");
+            assert!((altered.rate(s) - 1.1 * program.rate(s)).abs() < 1e-12, "{s}");
+        }
     }
 
     #[test]

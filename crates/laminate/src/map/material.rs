@@ -66,6 +66,11 @@ impl MaterialMap {
         MaterialMap { billet: self.billet.with_twists(twists), ..self }
     }
 
+    /// The same blade of another billet with a tip made alike: what is summed up along the blade hangs on it alone.
+    pub fn with_billet(&self, billet: Billet) -> MaterialMap {
+        MaterialMap { billet, ..self.clone() }
+    }
+
     /// The section's area along the blade, summed up from the shoulder; made when it is first asked for, as borders
     /// between bars don't need it.
     fn blade(&self) -> &Antiderivative {
@@ -306,8 +311,14 @@ impl Plane<'_> {
 
     /// The place in the stack of the point at (y, z); points outside count as the nearest on its border.
     pub fn stack_point(&self, y: f64, z: f64) -> StackPoint {
+        let (up, through) = self.across(y, z);
+        StackPoint { part: self.part, along: self.along(), up, through }
+    }
+
+    /// The place across the stack of the point at (y, z), mm from its lowest face and from its middle to the right.
+    pub(crate) fn across(&self, y: f64, z: f64) -> (f64, f64) {
         let (up, through) = self.place(self.section.interval(y), y, z);
-        StackPoint { part: self.part, along: self.along(), up, through: through * self.width }
+        (up, through * self.width)
     }
 
     /// Height in the stack (mm) and share of its width (−1/2 to 1/2) of the point at (y, z), for points whose heights

@@ -8,7 +8,7 @@ use drawing::{Anchor, Drawing, Layer, text_width};
 use export::ExportFault;
 use glam::DVec2;
 use krilla::image::Image;
-use laminate::{Colouring, Fineness, MaterialMap, Picture, View};
+use laminate::{Billet, Colouring, Fineness, MaterialMap, Picture, View};
 use tooling::REDUCTIONS;
 
 use crate::fault::SheetFault;
@@ -61,24 +61,23 @@ pub fn layer_sheet(
 ) -> Result<LayerSheet, SheetFault> {
     let sections = Sections::of(&design.blade().loft(stage));
     let sides = View::ALL.map(|view| Side::new(view, &sections, design.fittings()));
-    let page = Page::new(design, stage, lay, colours, &sides);
-    let mut sheet = page.begun(design.name());
+    let (under, notes) = (subtitle(design, stage, colours), notes(design, colours));
+    let page = Page::new(design, (lay.billet(), colours), [&under, &notes], &sides);
     let pictures = page.pictures(lay, &sections, colours)?;
-    for (side, (picture, at)) in sides.iter().zip(pictures.into_iter().zip(page.places(&sides))) {
-        let words = at + DVec2::new(side.low.x * page.scale, side.high.y * page.scale + 2.0);
-        sheet.drawing.text(words, WORDS, Anchor::Start, side.title());
-        let picture = side.behind_fittings(picture, page.dots());
-        let corner = at + DVec2::new(picture.left, picture.top) * page.scale;
-        let Picture { width, height, rgb, .. } = picture;
-        sheet.pictures.push(Dots { width, height, rgb, at: corner });
-        side.draw(&mut sheet.drawing, page.scale, at);
-    }
-    page.foot(&mut sheet);
-    Ok(sheet)
+    let rows = sides.iter().zip(pictures);
+    let rows = rows.map(|(side, picture)| Row { title: side.title().to_owned(), side, picture }).collect();
+    Ok(page.filled(&format!("{}: layers", design.name()), design.name(), &sides, rows))
+}
+
+/// A side with its title and its layers.
+pub(crate) struct Row<'a> {
+    pub(crate) title: String,
+    pub(crate) side: &'a Side,
+    pub(crate) picture: Picture,
 }
 
 /// What stands where.
-struct Page {
+pub(crate) struct Page {
     size: DVec2,
     /// mm of paper for one of the steel.
     scale: f64,
@@ -89,12 +88,11 @@ struct Page {
 }
 
 impl Page {
-    /// The largest of the usual scales at which all sides fit.
-    fn new(
+    /// The largest of the usual scales at which all sides fit, with words under the title and notes.
+    pub(crate) fn new(
         design: &Design,
-        stage: Stage,
-        lay: &MaterialMap,
-        colours: &LayerColours<'_>,
+        (billet, colours): (&Billet, &LayerColours<'_>),
+        [subtitle, notes]: [&str; 2],
         sides: &[Side],
     ) -> Page {
         let [short, long] = design.shop().paper.size();
@@ -102,12 +100,12 @@ impl Page {
             size: DVec2::new(long, short),
             scale: 1.0,
             subtitle: Vec::new(),
-            legend: colours.legend(lay.billet()),
+            legend: colours.legend(billet),
             notes: Vec::new(),
             unit: design.figures().unit,
         };
-        page.notes = broken(&notes(design, colours), page.width(), NOTES);
-        page.subtitle = broken(&subtitle(design, stage, colours), page.width(), WORDS);
+        page.notes = broken(notes, page.width(), NOTES);
+        page.subtitle = broken(subtitle, page.width(), WORDS);
         let fits = |reduction: &&f64| page.fits(sides, 1.0 / **reduction);
         let reduction = REDUCTIONS.iter().find(fits).copied().unwrap_or(REDUCTIONS[REDUCTIONS.len() - 1]);
         page.scale = 1.0 / reduction;
@@ -171,8 +169,24 @@ impl Page {
         sides.iter().map(place).collect()
     }
 
+    /// The sheet with all rows in their places; `title` is the file's, `name` stands at the top.
+    pub(crate) fn filled(&self, title: &str, name: &str, sides: &[Side], rows: Vec<Row<'_>>) -> LayerSheet {
+        let mut sheet = self.begun(title, name);
+        for (Row { title, side, picture }, at) in rows.into_iter().zip(self.places(sides)) {
+            let words = at + DVec2::new(side.low.x * self.scale, side.high.y * self.scale + 2.0);
+            sheet.drawing.text(words, WORDS, Anchor::Start, title);
+            let picture = side.behind_fittings(picture, self.dots());
+            let corner = at + DVec2::new(picture.left, picture.top) * self.scale;
+            let Picture { width, height, rgb, .. } = picture;
+            sheet.pictures.push(Dots { width, height, rgb, at: corner });
+            side.draw(&mut sheet.drawing, self.scale, at);
+        }
+        self.foot(&mut sheet);
+        sheet
+    }
+
     /// The frame and the title.
-    fn begun(&self, name: &str) -> LayerSheet {
+    fn begun(&self, title: &str, name: &str) -> LayerSheet {
         let mut drawing = Drawing::default();
         drawing.rectangle(Layer::Sheet, [DVec2::splat(FRAME), self.size - FRAME], false);
         let height = TITLE.min(self.width() / text_width(name, 1.0));
@@ -182,7 +196,7 @@ impl Page {
             let down = DVec2::new(0.0, UNDER + LEADING * WORDS * f64::from(i));
             drawing.text(at - down, WORDS, Anchor::Start, line.as_str());
         }
-        LayerSheet { size: self.size, title: format!("{name}: layers"), drawing, pictures: Vec::new() }
+        LayerSheet { size: self.size, title: title.to_owned(), drawing, pictures: Vec::new() }
     }
 
     /// All four sides' layers.
@@ -192,14 +206,23 @@ impl Page {
         sections: &Sections,
         colours: &LayerColours<'_>,
     ) -> Result<Vec<Picture>, SheetFault> {
-        let colouring = match colours {
-            LayerColours::Etched(etching) => Colouring::Etched(&etching.brightness),
-            LayerColours::Steels => Colouring::Steels,
-            LayerColours::Bars => Colouring::Bars,
-        };
-        let fineness = Fineness { dots: self.dots(), samples: LINES, bleed: false };
-        let pictures = Picture::several(lay, sections, &View::ALL, colouring, fineness);
+        let pictures = Picture::several(lay, sections, &View::ALL, colouring(colours), self.fineness());
         pictures.ok_or_else(|| ExportFault::Empty.into())
+    }
+
+    /// One side's layers.
+    pub(crate) fn picture(
+        &self,
+        (lay, sections): (&MaterialMap, &Sections),
+        view: View,
+        colours: &LayerColours<'_>,
+    ) -> Result<Picture, SheetFault> {
+        let picture = Picture::new(lay, sections, view, colouring(colours), self.fineness());
+        picture.ok_or_else(|| ExportFault::Empty.into())
+    }
+
+    fn fineness(&self) -> Fineness {
+        Fineness { dots: self.dots(), samples: LINES, bleed: false }
     }
 
     /// Scale bar, legend and notes.
@@ -215,6 +238,15 @@ impl Page {
             let at = DVec2::new(left, left + LEADING * NOTES * f64::from(i - 1));
             sheet.drawing.text(at, NOTES, Anchor::Start, line.as_str());
         }
+    }
+}
+
+/// The colours as pictures take them.
+fn colouring<'a>(colours: &'a LayerColours<'_>) -> Colouring<'a> {
+    match colours {
+        LayerColours::Etched(etching) => Colouring::Etched(&etching.brightness),
+        LayerColours::Steels => Colouring::Steels,
+        LayerColours::Bars => Colouring::Bars,
     }
 }
 

@@ -1,11 +1,11 @@
 //! Sheets of layers of all profiles with a billet.
 
 use blade::Stage;
-use design::{Design, Paper};
+use design::{Design, Paper, Sureness};
 use forge::Etching;
 
 use crate::tests::{HOSTILE, count, profiles};
-use crate::{LayerColours, LayerSheet, layer_sheet};
+use crate::{LayerColours, LayerSheet, layer_sheet, sure_sheet};
 
 fn made(design: &Design, stage: Stage) -> Option<LayerSheet> {
     let etching = Etching::of(design)?;
@@ -30,6 +30,24 @@ fn every_billet_has_a_sheet_of_one_page_of_the_same_bytes_each_time() {
         assert!(count(&pdf, "/Subtype/Image") + count(&pdf, "/Subtype /Image") >= 4, "{name}");
         assert!(pdf == made(&design, Stage::Finished).unwrap().pdf().unwrap(), "{name}");
         assert!(sheet.png().unwrap().starts_with(&[0x89, b'P', b'N', b'G']), "{name}");
+    }
+    assert!(seen >= 7, "{seen}");
+}
+
+#[test]
+fn how_sure_a_pattern_is_stands_on_one_page_of_the_same_bytes_each_time() {
+    let mut seen = 0;
+    for (name, text) in profiles() {
+        let design = design::read(text.as_bytes()).unwrap();
+        let Some((lay, sure)) = design.lay().zip(Sureness::of(&design, 2.0)) else { continue };
+        seen += 1;
+        let page = || sure_sheet(&design, lay, &sure, &LayerColours::Steels).unwrap();
+        let pdf = page().pdf().unwrap();
+        assert_eq!(count(&pdf, "/Count 1"), 1, "{name}");
+        // As planned, and one for every kind of slip.
+        let pictures = count(&pdf, "/Subtype/Image") + count(&pdf, "/Subtype /Image");
+        assert!(pictures > sure.worst().len() && pdf == page().pdf().unwrap(), "{name}: {pictures}");
+        assert!(page().png().unwrap().starts_with(&[0x89, b'P', b'N', b'G']), "{name}");
     }
     assert!(seen >= 7, "{seen}");
 }

@@ -8,6 +8,8 @@ use serde::Serialize;
 use crate::file::checker::{Checker, REACH, SIGNED};
 use crate::file::draft::{Field, Length, Mass, Number, table};
 use crate::file::problem::Fault;
+use crate::tables::weight::pattern::{BarTargetDraft, ChevronsDraft, SeamTargetDraft};
+use crate::tables::weight::pattern_target::PatternAsked;
 use crate::tables::weight::wanted::{Lengths, Masses, Wanted, WantedDraft};
 use crate::unit::figures::{Figures, minus};
 use crate::unit::quantity::Amount;
@@ -22,6 +24,22 @@ const TAPERS: RangeInclusive<f64> = 0.0..=50.0;
 const BREADTHS: RangeInclusive<f64> = 0.0..=30.0;
 /// Changes of fittings accepted, percent.
 const FITTINGS: RangeInclusive<f64> = 0.0..=90.0;
+/// How far the height of a bar may change either way unless given, percent: the bars stay themselves (common practice, no
+/// source).
+const HEIGHT: f64 = 40.0;
+/// Changes of heights accepted, percent.
+const HEIGHTS: RangeInclusive<f64> = 0.0..=90.0;
+/// How far the turns of a bar may change either way unless given, percent: no more than a smith sees (common practice, no
+/// source).
+const TURNS: f64 = 5.0;
+/// Changes of turns accepted, percent.
+const TURNINGS: RangeInclusive<f64> = 0.0..=50.0;
+/// How far the forging allowance may change either way unless given, percent (common practice, no source).
+const ALLOWANCE: f64 = 50.0;
+/// Changes of the allowance accepted, percent.
+const ALLOWANCES: RangeInclusive<f64> = 0.0..=90.0;
+/// How far the number of layers may change either way unless given, percent (common practice, no source).
+const COUNT: f64 = 50.0;
 /// Shares of a balance are taken of this length at least, mm: near 0 a share of it means nothing.
 const LEAST_LENGTH: f64 = 10.0;
 /// Shares of a mass are taken of this at least, g: the least that is accepted.
@@ -37,6 +55,15 @@ pub struct Targets {
     pub breadth: f64,
     /// Change of the mass of guard, pommel and other fittings, either way, up to 0.9; grips stay.
     pub fittings: f64,
+    /// Change of the height of each bar, either way, up to 0.9.
+    pub heights: f64,
+    /// Change of the turns of each twisted bar, either way, up to 0.5.
+    pub turns: f64,
+    /// Change of the forging allowance, either way, up to 0.9.
+    pub allowance: f64,
+    /// Change of the number of layers, either way, up to 0.9.
+    pub layers: f64,
+    pattern: Vec<PatternAsked>,
 }
 
 /// Something that a target can be given for.
@@ -81,20 +108,14 @@ struct TargetJson {
 impl From<Target> for TargetJson {
     /// A value wanted exactly or about, and the limits of all but the former.
     fn from(t: Target) -> TargetJson {
-        let (low, high) = t.wanted.range(t.aim.least());
-        let limit =
-            |value: f64| Some(value).filter(|v| v.is_finite() && !matches!(t.wanted, Wanted::Exactly(_)));
-        let wanted = match t.wanted {
-            Wanted::Exactly(value) | Wanted::About(value) => Some(value),
-            _ => None,
-        };
-        let (at_least, at_most) = (limit(low), limit(high));
+        let [wanted, at_least, at_most] = t.wanted.parts(t.aim.least());
         TargetJson { aim: t.aim.key(), wanted, at_least, at_most, found: t.found, reached: t.is_reached() }
     }
 }
 
 table! {
-    /// What the finished blade should weigh and where it should balance, and what `fit` may change for it.
+    /// What the finished blade should weigh, where it should balance and what pattern it should show; and what `fit` may
+    /// change for it.
     TargetsDraft {
         /// Mass with fittings: a number, or text such as "at most 950 g", "at least 900 g", "between 900 g and 950 g" or
         /// "about 900 g" (within 2 %).
@@ -105,12 +126,31 @@ table! {
         balance: WantedDraft<Lengths>,
         /// Centre of percussion for a pivot at the guard's front face (or the shoulder), from there, in the same words.
         percussion: WantedDraft<Lengths>,
+        /// Breadth of the edge bar on the side, everywhere from the shoulder to one breadth before the point: where it is
+        /// narrowest, in the same words, such as "at least 12 mm".
+        edge_bar: WantedDraft<Lengths>,
+        /// What bars should show at stations: `[[targets.bar]]`.
+        bar: Vec<Field<BarTargetDraft>>,
+        /// How seams should run: `[[targets.seam]]`.
+        seam: Vec<Field<SeamTargetDraft>>,
+        /// Where the layers of two twisted neighbours should meet: `[[targets.chevrons]]`.
+        chevrons: Vec<Field<ChevronsDraft>>,
         /// How far the thickness may change either way, in percent; 20 unless given.
         taper: Number,
         /// How far the breadth may change either way, in percent; 0 unless given.
         breadth: Number,
         /// How far the mass of guard, pommel and other fittings may change either way, in percent; 0 unless given. Grips stay.
         fittings: Number,
+        /// How far the height of each bar may change either way for the pattern, in percent; 40 unless given. The stack stays
+        /// as high as it is.
+        heights: Number,
+        /// How far the turns of each twisted bar may change either way for chevrons, in percent; 5 unless given. The angle at
+        /// which it starts is free.
+        turns: Number,
+        /// How far the forging allowance may change either way for a reveal, in percent; 50 unless given.
+        allowance: Number,
+        /// How far the number of layers of a set may change either way, in percent; 50 unless given.
+        count: Number,
     }
 }
 
@@ -149,6 +189,16 @@ impl Targets {
     /// What is asked for, in the order of [`Aim`].
     pub fn wanted(&self) -> &[(Aim, Wanted)] {
         &self.wanted
+    }
+
+    /// What is asked of the pattern, in the order of the table.
+    pub fn pattern(&self) -> &[PatternAsked] {
+        &self.pattern
+    }
+
+    /// The same with what is asked of the pattern.
+    pub(crate) fn with_pattern(self, pattern: Vec<PatternAsked>) -> Targets {
+        Targets { pattern, ..self }
     }
 
     /// The targets in the order of [`Aim`], and what a swing comes to.
@@ -218,8 +268,10 @@ pub(crate) fn check(draft: Option<&Field<TargetsDraft>>, c: &mut Checker) -> Opt
         (Aim::Balance, wanted_length(d.balance.as_ref(), SIGNED, c)),
         (Aim::Percussion, wanted_length(d.percussion.as_ref(), REACH, c)),
     ];
-    if given.iter().all(|(aim, _)| !c.document.has(&format!("{}.{}", field.at, aim.key()))) {
-        let why = "give at least one of mass, steel, balance and percussion".to_owned();
+    let keys = given.iter().map(|(aim, _)| aim.key()).chain(["edge_bar", "bar", "seam", "chevrons"]);
+    if !keys.into_iter().any(|key| c.document.has(&format!("{}.{key}", field.at))) {
+        let why = "give at least one of mass, steel, balance, percussion, edge_bar, bar, seam and chevrons"
+            .to_owned();
         c.fault(&field.at, &Fault::MissingKey { key: "mass".to_owned(), why });
     }
     let mut share = |field: &Option<Field<Number>>, range, usual| {
@@ -229,6 +281,12 @@ pub(crate) fn check(draft: Option<&Field<TargetsDraft>>, c: &mut Checker) -> Opt
         taper: share(&d.taper, TAPERS, TAPER),
         breadth: share(&d.breadth, BREADTHS, 0.0),
         fittings: share(&d.fittings, FITTINGS, 0.0),
+        heights: share(&d.heights, HEIGHTS, HEIGHT),
+        turns: share(&d.turns, TURNINGS, TURNS),
+        allowance: share(&d.allowance, ALLOWANCES, ALLOWANCE),
+        layers: share(&d.count, ALLOWANCES, COUNT),
+        // Bars are known only once the billet is.
+        pattern: Vec::new(),
         wanted: given.into_iter().filter_map(|(aim, wanted)| Some((aim, wanted?))).collect(),
     })
 }
@@ -244,7 +302,7 @@ fn wanted_mass(field: Option<&Field<WantedDraft<Masses>>>, c: &mut Checker) -> O
 }
 
 /// A length wanted, each of its limits in range.
-fn wanted_length(
+pub(crate) fn wanted_length(
     field: Option<&Field<WantedDraft<Lengths>>>,
     range: RangeInclusive<f64>,
     c: &mut Checker,
@@ -263,7 +321,7 @@ fn at<S, T>(field: &Field<WantedDraft<S>>, value: T) -> Field<T> {
 }
 
 /// The same where its ends stand in order; like ends are one value.
-fn in_order<S>(field: &Field<WantedDraft<S>>, wanted: Wanted, c: &mut Checker) -> Option<Wanted> {
+pub(crate) fn in_order<T>(field: &Field<T>, wanted: Wanted, c: &mut Checker) -> Option<Wanted> {
     match wanted {
         Wanted::Between(low, high) if low > high => {
             c.fault(&field.at, &Fault::Backwards {});

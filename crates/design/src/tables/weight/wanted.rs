@@ -7,7 +7,7 @@ use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 
 use crate::file::draft::{Place, Read};
 use crate::file::problem::{Fault, Problems};
-use crate::unit::quantity::{Amount, LENGTH, MASS, Measure};
+use crate::unit::quantity::{Amount, LENGTH, MASS, Measure, SHARE};
 
 /// How near counts as "about", as a share: what a hand does not feel (common practice, no source).
 const ABOUT: f64 = 0.02;
@@ -92,6 +92,17 @@ impl Wanted {
         high.into_iter().chain(low).collect()
     }
 
+    /// A value wanted exactly or about, the least and the greatest that will do of all but the former; for other programs.
+    pub(crate) fn parts(self, least: f64) -> [Option<f64>; 3] {
+        let (low, high) = self.range(least);
+        let limit = |value: f64| Some(value).filter(|v| v.is_finite() && !matches!(self, Wanted::Exactly(_)));
+        let wanted = match self {
+            Wanted::Exactly(value) | Wanted::About(value) => Some(value),
+            _ => None,
+        };
+        [wanted, limit(low), limit(high)]
+    }
+
     /// In words: "at most 950.0 g", each value written by `told`.
     pub fn text(self, told: impl Fn(f64) -> String) -> String {
         match self {
@@ -131,6 +142,21 @@ pub(crate) struct Masses;
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Lengths;
 
+/// Shares of a whole.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Shares;
+
+/// Numbers of layers.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Counts;
+
+/// Numbers of layers, counted.
+const COUNT: Measure = Measure {
+    units: &[("layers", 1.0), ("layer", 1.0)],
+    example: "\"7 layers\"",
+    wrong_unit: "names something else than layers",
+};
+
 impl Sort for Masses {
     const MEASURE: &'static Measure = &MASS;
     const WANTED: &'static str =
@@ -149,6 +175,63 @@ impl Sort for Lengths {
         "\"80 mm\", \"at most 80 mm\", \"at least 3 in\", \"between 70 mm and 80 mm\" or \"about 3 1/4 in\"";
     const TITLE: &'static str = "Wanted length";
     const PATTERN: &'static str = r#"[0-9./ -]+ *(mm|cm|m|in|in\.|inch|inches|"|''|″|ft)?"#;
+}
+
+impl Sort for Shares {
+    const MEASURE: &'static Measure = &SHARE;
+    const WANTED: &'static str =
+        "a share: a number in percent, or text such as \"25 %\" or \"at least 20 %\"";
+    const EXAMPLE: &'static str =
+        "\"25 %\", \"at most 30 %\", \"at least 20 %\", \"between 20 % and 30 %\" or \"about 25 %\"";
+    const TITLE: &'static str = "Wanted share";
+    const PATTERN: &'static str = "[0-9./ -]+ *%?";
+}
+
+impl Sort for Counts {
+    const MEASURE: &'static Measure = &COUNT;
+    const WANTED: &'static str = "a number of layers, or text such as \"at least 5\" or \"between 5 and 9\"";
+    const EXAMPLE: &'static str = "\"7 layers\", \"at least 5\", \"at most 9\" or \"between 5 and 9\"";
+    const TITLE: &'static str = "Wanted layers";
+    const PATTERN: &'static str = "[0-9./ -]+ *(layers|layer)?";
+}
+
+/// A breadth as a length, or as a share of the side's.
+#[derive(Clone, Copy, Debug)]
+pub(crate) enum BreadthDraft {
+    /// A length.
+    Length(WantedDraft<Lengths>),
+    /// A share of the side's breadth.
+    Share(WantedDraft<Shares>),
+}
+
+impl Read for BreadthDraft {
+    const WANTED: &'static str = "a breadth: a length such as \"at least 8 mm\", or a share such as \"25 %\"";
+
+    fn read(place: &Place, found: &mut Problems) -> Option<Self> {
+        let text = place.value.get_ref().as_str();
+        match text {
+            Some(text) if text.contains('%') => WantedDraft::read(place, found).map(BreadthDraft::Share),
+            None if place.number().is_none() => {
+                place.wrong_kind(found, Self::WANTED);
+                None
+            }
+            _ => WantedDraft::read(place, found).map(BreadthDraft::Length),
+        }
+    }
+}
+
+impl JsonSchema for BreadthDraft {
+    fn schema_name() -> Cow<'static, str> {
+        "Wanted breadth".into()
+    }
+
+    fn json_schema(generator: &mut SchemaGenerator) -> Schema {
+        let either = [
+            generator.subschema_for::<WantedDraft<Lengths>>(),
+            generator.subschema_for::<WantedDraft<Shares>>(),
+        ];
+        json_schema!({ "title": "Wanted breadth", "anyOf": either })
+    }
 }
 
 /// What a target asks for, as the file gives it.
