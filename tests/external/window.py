@@ -129,7 +129,7 @@ def stages(s):
     v.click("stage ground")
     s.wants("the ground stage", lambda t: t["ground"] == "ground" and finished < t["thickness_mm"] < forged)
     v.click("colour Layers")
-    s.wants("layers", lambda t: t["colour"] == "layers" and t["legend"][0].startswith("C45"))
+    s.wants("layers", lambda t: t["colour"] == "layers" and any(w.startswith("C45: etched") for w in t["legend"]))
     before = s.shoot("layers")
     v.slide("ground", 0.4)
     s.wants("partly ground", lambda t: t["ground"].endswith("% ground") and finished < t["thickness_mm"] < forged)

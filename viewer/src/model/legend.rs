@@ -1,5 +1,6 @@
 //! What the colours stand for.
 
+use forge::Etching;
 use laminate::{Bar, Billet, bar_colour, steel_colour};
 use look::Colour;
 use steel::Steel;
@@ -35,7 +36,8 @@ impl Legend {
         let (billet, grinding) = (shown.design.billet(), shown.grinding.as_ref());
         match shown.colour {
             Colour::Bars => billet.map_or(Legend::Bare, bars),
-            Colour::Layers => billet.map_or(Legend::Bare, steels),
+            Colour::Layers => shown.etching.as_ref().map_or(Legend::Bare, etched),
+            Colour::Steels => billet.map_or(Legend::Bare, steels),
             Colour::Steel => Legend::Bare,
             Colour::Taper => Legend::Scale(shown.facts.taper.scale.ticks()),
             Colour::TakeOff => grinding
@@ -74,6 +76,17 @@ fn steels(billet: &Billet) -> Legend {
         detail: format!("{} % C", steel.composition.c),
     };
     Legend::Colours(billet.steels().iter().enumerate().map(key).collect())
+}
+
+/// Steels from dark to bright, each in its greys: one that etches otherwise in another bar stands twice.
+fn etched(etching: &Etching) -> Legend {
+    let key = |name: &str, srgb: [u8; 3]| ColourKey {
+        srgb,
+        name: name.to_owned(),
+        detail: "etched, order not confirmed".to_owned(),
+    };
+    let all = etching.legend.iter().flat_map(|s| s.greys.iter().map(|&grey| key(&s.name, grey)));
+    Legend::Colours(all.collect())
 }
 
 /// How a bar is made, in a few words.
