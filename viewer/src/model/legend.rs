@@ -80,13 +80,19 @@ fn steels(billet: &Billet) -> Legend {
 
 /// Steels from dark to bright, each in its greys: one that etches otherwise in another bar stands twice.
 fn etched(etching: &Etching) -> Legend {
-    let key = |name: &str, srgb: [u8; 3]| ColourKey {
-        srgb,
-        name: name.to_owned(),
-        detail: "etched, order not confirmed".to_owned(),
+    let all: Vec<_> =
+        etching.legend.iter().flat_map(|s| s.greys.iter().map(|&grey| (&s.name, grey))).collect();
+    let detail = |i: usize| match i {
+        0 => "etches darkest; the order is not confirmed",
+        _ if i + 1 == all.len() => "etches brightest",
+        _ => "",
     };
-    let all = etching.legend.iter().flat_map(|s| s.greys.iter().map(|&grey| key(&s.name, grey)));
-    Legend::Colours(all.collect())
+    let key = |(i, (name, srgb)): (usize, &(&String, [u8; 3]))| ColourKey {
+        srgb: *srgb,
+        name: (*name).clone(),
+        detail: detail(i).to_owned(),
+    };
+    Legend::Colours(all.iter().enumerate().map(key).collect())
 }
 
 /// How a bar is made, in a few words.
