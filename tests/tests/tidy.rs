@@ -95,7 +95,8 @@ fn arrows_between_packages_run_one_way() {
         ),
         (
             "viewer",
-            &["blade", "brep", "design", "export", "files", "laminate", "look", "measured", "steel"][..],
+            &["blade", "brep", "design", "export", "files", "forge", "laminate", "look", "measured", "steel"]
+                [..],
         ),
     ];
     let packages: Vec<&str> = allowed.iter().map(|a| a.0).collect();

@@ -35,8 +35,10 @@ impl StageName {
 pub enum Colour {
     /// Which bar shows where
     Bars,
-    /// Which steel shows where, layer by layer
+    /// The layers as they come out of the etch, in greys
     Layers,
+    /// The layers, each steel in a colour of its own
+    Steels,
     /// Nothing: bare steel
     Steel,
     /// How thick the blade is at each station
@@ -47,8 +49,13 @@ pub enum Colour {
 
 impl Colour {
     /// All of them.
-    pub const ALL: [Colour; 5] =
-        [Colour::Bars, Colour::Layers, Colour::Steel, Colour::Taper, Colour::TakeOff];
+    pub const ALL: [Colour; 6] =
+        [Colour::Bars, Colour::Layers, Colour::Steels, Colour::Steel, Colour::Taper, Colour::TakeOff];
+
+    /// Whether it shows layers.
+    pub fn shows_layers(self) -> bool {
+        matches!(self, Colour::Layers | Colour::Steels)
+    }
 }
 
 /// From where the blade is looked at.

@@ -60,6 +60,7 @@ fn colouring(ui: &mut Ui, desk: &mut Desk, colour: Colour) {
     let label = match colour {
         Colour::Bars => "Bars",
         Colour::Layers => "Layers",
+        Colour::Steels => "Steels",
         Colour::Steel => "Bare steel",
         Colour::Taper => "Thickness",
         Colour::TakeOff => "Take-off",

@@ -36,6 +36,7 @@ fn press(desk: &mut Desk, key: Key, held: Modifiers) {
         Key::F => desk.asked.push(Ask::Fit),
         Key::P => desk.asked.push(Ask::Save),
         Key::B => desk.settings.colour = Some(Colour::Bars),
+        Key::L if held.shift => desk.settings.colour = Some(Colour::Steels),
         Key::L => desk.settings.colour = Some(Colour::Layers),
         Key::S => desk.settings.colour = Some(Colour::Steel),
         Key::T => desk.settings.colour = Some(Colour::Taper),

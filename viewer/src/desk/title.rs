@@ -11,7 +11,8 @@ pub(crate) fn draw(ctx: &Context, desk: &Desk) -> f32 {
     let Some(shown) = &desk.shown else { return 0.0 };
     let words = match shown.colour {
         Colour::Bars => "bars",
-        Colour::Layers => "layers",
+        Colour::Layers => "layers as etched",
+        Colour::Steels => "layers by their steels",
         Colour::Steel => "bare steel",
         Colour::Taper => "thickness",
         Colour::TakeOff => "left to take off",

@@ -1,5 +1,6 @@
 //! What the colours stand for.
 
+use forge::Etching;
 use laminate::{Bar, Billet, bar_colour, steel_colour};
 use look::Colour;
 use steel::Steel;
@@ -35,7 +36,8 @@ impl Legend {
         let (billet, grinding) = (shown.design.billet(), shown.grinding.as_ref());
         match shown.colour {
             Colour::Bars => billet.map_or(Legend::Bare, bars),
-            Colour::Layers => billet.map_or(Legend::Bare, steels),
+            Colour::Layers => shown.etching.as_ref().map_or(Legend::Bare, etched),
+            Colour::Steels => billet.map_or(Legend::Bare, steels),
             Colour::Steel => Legend::Bare,
             Colour::Taper => Legend::Scale(shown.facts.taper.scale.ticks()),
             Colour::TakeOff => grinding
@@ -74,6 +76,23 @@ fn steels(billet: &Billet) -> Legend {
         detail: format!("{} % C", steel.composition.c),
     };
     Legend::Colours(billet.steels().iter().enumerate().map(key).collect())
+}
+
+/// Steels from dark to bright, each in its greys: one that etches otherwise in another bar stands twice.
+fn etched(etching: &Etching) -> Legend {
+    let all: Vec<_> =
+        etching.legend.iter().flat_map(|s| s.greys.iter().map(|&grey| (&s.name, grey))).collect();
+    let detail = |i: usize| match i {
+        0 => "etches darkest; the order is not confirmed",
+        _ if i + 1 == all.len() => "etches brightest",
+        _ => "",
+    };
+    let key = |(i, (name, srgb)): (usize, &(&String, [u8; 3]))| ColourKey {
+        srgb: *srgb,
+        name: (*name).clone(),
+        detail: detail(i).to_owned(),
+    };
+    Legend::Colours(all.iter().enumerate().map(key).collect())
 }
 
 /// How a bar is made, in a few words.

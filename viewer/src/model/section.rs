@@ -1,7 +1,7 @@
 //! The section at one station: what a cut through the blade there would show.
 
 use blade::{CrossSection, Sections, Station};
-use laminate::{BarsAt, MaterialMap, bar_colour, steel_colour};
+use laminate::{BarsAt, MaterialMap, bar_colour};
 use look::Colour;
 
 use crate::model::pieces::Pixels;
@@ -75,7 +75,9 @@ impl Cut {
             station: shown.loft.station(x),
             thickness: section.extent().1 - section.extent().0,
             widths: widths.map_or_else(Vec::new, |b| b.widths),
-            layers: lay.filter(|_| shown.colour == Colour::Layers).and_then(|lay| layers(lay, &section, x)),
+            layers: lay
+                .filter(|_| shown.colour.shows_layers())
+                .and_then(|lay| layers(shown, lay, &section, x)),
         })
     }
 
@@ -86,7 +88,7 @@ impl Cut {
 
     /// Colour of a band, sRGB; `None` for bare steel.
     pub(crate) fn colour(bar: Option<usize>, colour: Colour) -> Option<[u8; 3]> {
-        bar.filter(|_| matches!(colour, Colour::Bars | Colour::Layers)).map(|b| bar_colour(b).srgb)
+        bar.filter(|_| colour == Colour::Bars || colour.shows_layers()).map(|b| bar_colour(b).srgb)
     }
 }
 
@@ -132,7 +134,7 @@ fn strips(section: &CrossSection, low: f64, high: f64) -> Vec<Strip> {
 }
 
 /// The layers of the section as a picture; `None` where the billet does not reach.
-fn layers(lay: &MaterialMap, section: &CrossSection, x: f64) -> Option<Pixels> {
+fn layers(shown: &Shown, lay: &MaterialMap, section: &CrossSection, x: f64) -> Option<Pixels> {
     let plane = lay.plane(x)?;
     let ((low, high), (left, right)) = (section.range(), section.extent());
     let dots = DOTS.min((MOST_DOTS / ((high - low) * (right - left)).max(f64::MIN_POSITIVE)).sqrt());
@@ -143,7 +145,8 @@ fn layers(lay: &MaterialMap, section: &CrossSection, x: f64) -> Option<Pixels> {
         let y = low + middle(column, width) * (high - low);
         let (from, to) = section.flanks(y);
         let z = to + middle(row, height) * (from - to);
-        steel_colour(lay.billet().layer(plane.stack_point(y, z)).steel).srgb
+        let found = lay.billet().layer(plane.stack_point(y, z));
+        shown.layer_colour(found.bar, found.steel)
     };
     let rgb = (0..height).flat_map(|row| (0..width).flat_map(move |column| steel(row, column)));
     Some(Pixels { width, height, rgb: rgb.collect() })
@@ -154,6 +157,7 @@ mod tests {
     use std::sync::Arc;
 
     use super::*;
+    use crate::model::legend::Legend;
     use crate::model::settings::Ground;
     use crate::model::shown::Wish;
 
@@ -191,13 +195,17 @@ mod tests {
     }
 
     #[test]
-    fn layers_are_of_the_palette() {
-        let shown = shown("landing-seax", Colour::Layers, 1.0);
-        let cut = Cut::at(&shown, 120.0).unwrap();
-        let picture = cut.layers.unwrap();
-        let steels = shown.design.billet().unwrap().steels().len();
-        let known = |p: &[u8]| (0..steels).any(|i| steel_colour(i).srgb == p);
-        assert!(picture.rgb.chunks(3).all(known));
-        assert!(picture.width > 100 && picture.rgb.len() == 3 * picture.width * picture.height);
+    fn layers_have_the_colours_of_their_legend() {
+        for colour in [Colour::Layers, Colour::Steels] {
+            let shown = shown("landing-seax", colour, 1.0);
+            let picture = Cut::at(&shown, 120.0).unwrap().layers.unwrap();
+            let Legend::Colours(keys) = Legend::new(&shown) else { panic!("no colours") };
+            // Greys that no eye tells apart stand in the legend once.
+            let near = |a: &[u8], b: &[u8]| a.iter().zip(b).all(|(a, b)| a.abs_diff(*b) < 8);
+            assert!(picture.rgb.chunks(3).all(|p| keys.iter().any(|key| near(&key.srgb, p))), "{colour:?}");
+            assert!(picture.width > 100 && picture.rgb.len() == 3 * picture.width * picture.height);
+            let is_grey = |p: &[u8]| p[0] == p[1] && p[1] == p[2];
+            assert_eq!(picture.rgb.chunks(3).all(is_grey), colour == Colour::Layers);
+        }
     }
 }

@@ -79,7 +79,7 @@ impl Settings {
 /// Whether a colouring means anything for a design, with a measured file or without.
 pub(crate) fn fits(colour: Colour, design: &Design, measured: bool) -> bool {
     match colour {
-        Colour::Bars | Colour::Layers => design.billet().is_some(),
+        Colour::Bars | Colour::Layers | Colour::Steels => design.billet().is_some(),
         Colour::Steel | Colour::Taper => true,
         Colour::TakeOff => measured,
     }

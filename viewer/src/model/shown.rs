@@ -5,8 +5,9 @@ use std::sync::Arc;
 use blade::{Loft, Sections, Stage, Swing};
 use brep::Mesh;
 use design::Design;
+use forge::Etching;
 use glam::DVec3;
-use laminate::{Colouring, Wrap};
+use laminate::{Colouring, Wrap, etched_grey, steel_colour};
 use look::Colour;
 
 use crate::model::grinding::Grinding;
@@ -48,6 +49,8 @@ pub struct Shown {
     pub(crate) bounds: (DVec3, DVec3),
     /// The blade on the bench, where there is a measured file.
     pub(crate) grinding: Option<Arc<Grinding>>,
+    /// How the layers etch, where that is shown.
+    pub(crate) etching: Option<Etching>,
     bodies: Bodies,
 }
 
@@ -118,16 +121,17 @@ impl Shown {
         };
         let colour = settled(wish.colour, design, grinding.is_some());
         // What the words tell is looked up beside the making of the surface.
-        let (surface, facts) = std::thread::scope(|scope| {
+        let (surface, facts, etching) = std::thread::scope(|scope| {
             let facts = scope.spawn(|| Facts::new(design, &loft));
+            let etching = (colour == Colour::Layers).then(|| Etching::of(design)).flatten();
             let surface = Mesh::of(loft.shell(), TOLERANCE)
                 .map_err(|why| why.to_string())
                 .and_then(|mesh| Ok((bodies(design, &mesh, colour, wish.parted)?, mesh.bounds())));
-            (surface, facts.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic)))
+            (surface, facts.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic)), etching)
         });
         let (bodies, bounds) = surface?;
         let (design, grinding) = (Arc::clone(design), grinding.map(Arc::clone));
-        Ok(Shown { design, ground: wish.ground, colour, loft, facts, bounds, grinding, bodies })
+        Ok(Shown { design, ground: wish.ground, colour, loft, facts, bounds, grinding, etching, bodies })
     }
 
     /// What can be put on the surfaces at once: everything but layers, which go by an `earlier` picture of them where
@@ -138,7 +142,7 @@ impl Shown {
                 Coated { pieces: self.bodies.tapered(&self.facts.taper), picture: Some(pieces::taper_run()) }
             }
             (Colour::TakeOff, _) => self.ground(),
-            (Colour::Layers, Some(wrap)) => self.wrapped(wrap),
+            (colour, Some(wrap)) if colour.shows_layers() => self.wrapped(wrap),
             (colour, _) => Coated { pieces: self.bodies.plain(colour), picture: None },
         }
     }
@@ -161,8 +165,20 @@ impl Shown {
 
     /// The picture of the layers, coarse or fine; `None` where layers are not shown or would be too large a picture.
     pub(crate) fn wrap(&self, fine: bool) -> Option<Wrap> {
-        let lay = (self.colour == Colour::Layers).then(|| self.design.lay()).flatten()?;
-        Wrap::new(lay, &self.facts.sections, Colouring::Steels, if fine { FINE } else { COARSE })
+        let lay = self.colour.shows_layers().then(|| self.design.lay()).flatten()?;
+        let colouring = match &self.etching {
+            Some(etching) => Colouring::Etched(&etching.brightness),
+            None => Colouring::Steels,
+        };
+        Wrap::new(lay, &self.facts.sections, colouring, if fine { FINE } else { COARSE })
+    }
+
+    /// The colour of a steel in a bar, by their indices, where layers are shown: sRGB.
+    pub(crate) fn layer_colour(&self, bar: usize, steel: usize) -> [u8; 3] {
+        match &self.etching {
+            Some(etching) => etched_grey(etching.brightness.brightness(bar, steel)),
+            None => steel_colour(steel).srgb,
+        }
     }
 }
 
