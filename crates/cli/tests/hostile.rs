@@ -39,3 +39,27 @@ fn long_line_is_told_around_its_fault() {
     let check = run(&room, &["check", "--json", "long-line.toml"]);
     assert_eq!((code(&check), json(&check)["problems"][0]["column"].as_u64()), (1, Some(187_289)));
 }
+
+/// Found by mutation: 400,000 bytes of rows of another kind of file took eight seconds, and a fault far down thirteen.
+#[test]
+fn slow_177_is_judged_in_the_time_of_its_size() {
+    let room = Room::with_design();
+    room.write("slow-177.csv", "[[bar]]\n".repeat(50_000));
+    let compare = run(&room, &["compare", "blade.toml", "slow-177.csv"]);
+    assert_eq!(code(&compare), 1);
+    assert!(
+        err(&compare).contains("[slow-177.csv:10001:1]") && err(&compare).contains("10000 rows"),
+        "{}",
+        err(&compare)
+    );
+    let head = "date,station,what,measured,note\n";
+    let empty = ",,,,a row of notes as long as it is with nothing in it to read\n";
+    let wrong = "2026-03-01,0,bxck,6.4\n".repeat(150);
+    room.write("late.csv", format!("{head}{}{wrong}", empty.repeat(9000)));
+    let compare = run(&room, &["compare", "blade.toml", "late.csv"]);
+    assert!(
+        err(&compare).contains("and 50 more problems") && err(&compare).contains("101 problems"),
+        "{}",
+        err(&compare)
+    );
+}
