@@ -193,6 +193,24 @@ mod tests {
         }
     }
 
+    /// Problems of bent designs are drawn within bounds, whatever the file.
+    #[test]
+    fn problems_of_bent_designs_are_drawn() {
+        let sound: Vec<Vec<u8>> =
+            fixtures::profiles::all().into_iter().map(|p| p.text.into_bytes()).collect();
+        let mut drawn = 0;
+        for number in 84_000_000..84_001_500 {
+            let bytes = fixtures::mutation::mutated(&sound, number);
+            let Err(problems) = design::read(&bytes) else { continue };
+            let begin = std::time::Instant::now();
+            let text = problems_text(&Source { path: "bent.toml".into(), bytes }, &problems, Ink::Plain);
+            assert!(text.len() < problems.len() * 12_000, "{number}: {} bytes", text.len());
+            assert!(begin.elapsed().as_secs_f64() < 2.0, "{number}: {:?}", begin.elapsed());
+            drawn += problems.len();
+        }
+        assert!(drawn > 1500, "{drawn}");
+    }
+
     #[test]
     fn counts_read_as_words() {
         assert_eq!((count(1), count(2)), ("1 problem".to_owned(), "2 problems".to_owned()));

@@ -1,7 +1,7 @@
 //! The few lines around a fault that are drawn: long ones cut around it, control characters as escapes.
 //!
-//! What draws them pads with format widths of 16 bits and reads all it is given for every problem, so it is never given the
-//! file, only this.
+//! What draws them pads with format widths of 16 bits and reads all it is given for every problem, so it is never given
+//! the file, only this.
 
 use std::ops::Range;
 
@@ -124,8 +124,8 @@ fn taken(characters: impl Iterator<Item = char>, columns: usize) -> usize {
     fitting.map(char::len_utf8).sum()
 }
 
-/// Columns that a character takes at most: tabs go to every fourth; whatever is not ASCII may be twice as wide, and combining
-/// ones, of no width, must not come without end either.
+/// Columns that a character takes at most: tabs go to every fourth; whatever is not ASCII may be twice as wide, and
+/// combining ones, of no width, must not come without end either.
 fn columns_of(c: char) -> usize {
     let mut drawn = String::new();
     shown::push(&mut drawn, c);

@@ -1,4 +1,5 @@
-//! What others wrote, made fit for a terminal: no control characters, nothing that turns the line round, nothing endless.
+//! What others wrote, made fit for a terminal: no control characters, nothing that turns the line round, nothing
+//! endless.
 
 use std::fmt::Write;
 
@@ -41,8 +42,8 @@ pub(crate) fn push(shown: &mut String, c: char) {
     }
 }
 
-/// Whether a character commands rather than shows: controls, line and paragraph ends, marks of no width and of direction
-/// (Unicode, categories Cc, Zl, Zp, and those of Cf that move or hide what stands beside them).
+/// Whether a character commands rather than shows: controls, line and paragraph ends, marks of no width and of
+/// direction (Unicode, categories Cc, Zl, Zp, and those of Cf that move or hide what stands beside them).
 fn is_unseen(c: char) -> bool {
     c.is_control()
         || matches!(c, '\u{ad}' | '\u{61c}' | '\u{180e}' | '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}')

@@ -1,4 +1,5 @@
-//! How much a measured file may hold: more than any blade's history has, and as much as is read and judged in two seconds.
+//! How much a measured file may hold: more than any blade's history has, and as much as is read and judged in two
+//! seconds.
 
 /// Bytes a measured file may have, as a design file.
 pub(crate) const MOST_BYTES: usize = 1 << 20;

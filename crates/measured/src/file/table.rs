@@ -24,8 +24,8 @@ pub(crate) struct Row {
     pub(crate) span: Range<usize>,
 }
 
-/// All rows that are not empty, the header among them: one more than the most at most, and of each row one cell more than the
-/// most. `text` is UTF-8 as the file has it.
+/// All rows that are not empty, the header among them: one more than the most at most, and of each row one cell more
+/// than the most. `text` is UTF-8 as the file has it.
 pub(crate) fn rows(text: &str) -> Vec<Row> {
     let skipped = if text.as_bytes().starts_with(MARK) { MARK.len() } else { 0 };
     let body = &text[skipped..];
@@ -85,8 +85,8 @@ fn with_point(text: String) -> String {
     }
 }
 
-/// The bytes of `count` cells from the start of `raw`, separators within quotes not counted. Quotes enclose where a cell begins
-/// with them; elsewhere they are inches.
+/// The bytes of `count` cells from the start of `raw`, separators within quotes not counted. Quotes enclose where a
+/// cell begins with them; elsewhere they are inches.
 fn spans(raw: &[u8], separator: u8, count: usize) -> Vec<Range<usize>> {
     let (mut spans, mut from, mut quoted, mut closed) = (Vec::new(), 0, false, None);
     for (i, &byte) in raw.iter().enumerate() {
