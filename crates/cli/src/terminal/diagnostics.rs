@@ -42,7 +42,7 @@ fn problems_text(source: &Source, problems: &[Problem], ink: Ink) -> String {
         }
         text.push('\n');
     }
-    text.push_str(&format!("{} in {}\n", count(problems.len()), shown::told(&name)));
+    text.push_str(&format!("{} in {}\n", count(problems), shown::told(&name)));
     text
 }
 
@@ -74,10 +74,12 @@ fn entry(source: &Source, lines: &Lines, problem: &Problem) -> Value {
     })
 }
 
-fn count(problems: usize) -> String {
+/// How many problems there are; the last of many says how many more than a hundred.
+fn count(problems: &[Problem]) -> String {
     match problems {
-        1 => "1 problem".to_owned(),
-        _ => format!("{problems} problems"),
+        [_] => "1 problem".to_owned(),
+        [told @ .., last] if last.code == "more" => format!("more than {} problems", told.len()),
+        _ => format!("{} problems", problems.len()),
     }
 }
 
@@ -213,6 +215,15 @@ mod tests {
 
     #[test]
     fn counts_read_as_words() {
-        assert_eq!((count(1), count(2)), ("1 problem".to_owned(), "2 problems".to_owned()));
+        let problem = |code| Problem {
+            span: 0..0,
+            field: String::new(),
+            code,
+            message: String::new(),
+            help: String::new(),
+        };
+        assert_eq!(count(&[problem("range")]), "1 problem");
+        assert_eq!(count(&[problem("range"), problem("type")]), "2 problems");
+        assert_eq!(count(&[problem("range"), problem("type"), problem("more")]), "more than 2 problems");
     }
 }
