@@ -19,6 +19,8 @@ const CASES: u64 = 9500;
 const SEEDS: [u64; 2] = [21_000_000, 42_000_000];
 /// The longest that a file is judged.
 const PATIENCE: Duration = Duration::from_secs(2);
+/// How often a file that took longer is judged again: on a machine at other work most take long once.
+const AGAIN: usize = 4;
 /// The most memory that the whole run takes, KiB.
 const MEMORY: u64 = 512 * 1024;
 /// Where failing files are kept, and tried again by every run.
@@ -32,9 +34,11 @@ fn tried(judge: impl Fn(&[u8]) -> Result<bool, String>, bytes: &[u8]) -> Result<
             catch_unwind(AssertUnwindSafe(|| judge(bytes))).unwrap_or_else(|_| Err("a panic".into()));
         (verdict, begin.elapsed())
     };
-    let (verdict, first) = timed();
-    // Other work may have held it up: what takes long takes long again.
-    let time = if first > PATIENCE { timed().1.min(first) } else { first };
+    let (verdict, mut time) = timed();
+    // Other work may have held it up: what takes long takes long each time.
+    for _ in 0..AGAIN {
+        time = if time > PATIENCE { timed().1.min(time) } else { time };
+    }
     if time > PATIENCE { Err(format!("{time:?}")) } else { verdict }
 }
 
