@@ -16,7 +16,8 @@ from pathlib import Path
 CARGO = ["cargo", "test", "--workspace", "--release", "--locked", "--no-run", "--message-format", "json-render-diagnostics"]
 
 # The longest sweeps begin first, so that none of them runs on alone at the end.
-LONGEST = ["random", "mesh_split", "tools", "sheets", "grinding", "tooling", "fit", "folders", "laminate", "billets"]
+LONGEST = ["mutations", "random", "mesh_split", "kills", "hostile", "tools", "sheets", "grinding", "tooling", "fit"]
+LONGEST += ["folders", "laminate", "billets"]
 
 
 def main():

@@ -62,5 +62,6 @@ fn run(arguments: Arguments) -> Result<(), CliError> {
         Command::Schema => reference::schema(),
         Command::Completions { shell } => reference::completions(shell),
         Command::Man => reference::man(),
+        Command::Licences => reference::licences(),
     }
 }

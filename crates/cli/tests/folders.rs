@@ -6,8 +6,7 @@
 mod room;
 
 use std::fs;
-use std::process::{Command, Stdio};
-use std::time::Duration;
+use std::process::Command;
 
 use room::{Room, code, err, listed, out};
 
@@ -353,20 +352,4 @@ fn a_build_that_can_not_write_keeps_the_previous_output() {
     assert_eq!(code(&build), 2);
     assert!(err(&build).contains("could not be written"), "{}", err(&build));
     assert_eq!(room.hashes("."), before);
-}
-
-#[test]
-fn a_killed_build_leaves_a_whole_folder() {
-    let room = Room::with_design();
-    assert_eq!(code(&room.run(&["build", "blade.toml", "--out", "o", "--only", "stl"])), 0);
-    for moment in 0..24 {
-        let only = ["stl", "step"][moment % 2];
-        let line = ["build", "blade.toml", "--out", "o", "--make", "blade", "--only", only];
-        let mut build = room.command(&line);
-        let mut build = build.stdout(Stdio::null()).stderr(Stdio::null()).spawn().expect("runs");
-        std::thread::sleep(Duration::from_millis(moment as u64 * 2));
-        build.kill().expect("killed");
-        build.wait().expect("ended");
-        assert_whole(&room, "o");
-    }
 }

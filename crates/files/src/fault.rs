@@ -43,4 +43,15 @@ pub enum FileFault {
         /// Why not.
         why: &'static str,
     },
+    /// Another run wrote the folder while this one was at work.
+    #[error("{} was written by another run meanwhile, and was left as that one wrote it", .0.display())]
+    Overtaken(PathBuf),
+    /// A name that some system keeps for itself, or can't have.
+    #[error("{} can't be written: {why}", path.display())]
+    Reserved {
+        /// The file or folder.
+        path: PathBuf,
+        /// What is wrong with its name.
+        why: &'static str,
+    },
 }

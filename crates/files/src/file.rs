@@ -7,7 +7,8 @@ use std::path::Path;
 use tempfile::NamedTempFile;
 
 use crate::fault::FileFault;
-use crate::temporary::{FILE_MODE, folder_of, temporary};
+use crate::names;
+use crate::scratch;
 
 /// The first `limit` bytes of a file, or all of it when it is shorter.
 ///
@@ -24,7 +25,7 @@ pub fn read_at_most(path: &Path, limit: u64) -> io::Result<Vec<u8>> {
 /// # Errors
 /// What the system says when the file can't be made or written; nothing is left then.
 pub fn write_beside(path: &Path, bytes: &[u8]) -> io::Result<NamedTempFile> {
-    let mut file = temporary(FILE_MODE).tempfile_in(folder_of(path))?;
+    let mut file = scratch::file_beside(path)?;
     file.write_all(bytes)?;
     file.as_file().sync_all()?;
     Ok(file)
@@ -39,6 +40,7 @@ pub fn write_new(path: &Path, bytes: &[u8]) -> Result<(), FileFault> {
         ErrorKind::AlreadyExists => FileFault::Exists(path.to_owned()),
         _ => FileFault::Write { path: path.to_owned(), why },
     };
+    names::refuse(path)?;
     if path.try_exists().map_err(unwritable)? {
         return Err(FileFault::Exists(path.to_owned()));
     }
@@ -53,6 +55,7 @@ pub fn write_new(path: &Path, bytes: &[u8]) -> Result<(), FileFault> {
 /// [`FileFault::Exists`] where something else is, [`FileFault::Write`] when it can't be written.
 pub fn write_over(path: &Path, bytes: &[u8], start: &[u8]) -> Result<(), FileFault> {
     let unwritable = |why: io::Error| FileFault::Write { path: path.to_owned(), why };
+    names::refuse(path)?;
     if path.try_exists().map_err(unwritable)? {
         let found = read_at_most(path, start.len() as u64).unwrap_or_default();
         if found != start {

@@ -7,11 +7,13 @@ use std::panic::resume_unwind;
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::thread;
-
-use tempfile::TempDir;
+use std::time::SystemTime;
 
 use crate::fault::FileFault;
-use crate::temporary::{FOLDER_MODE, folder_of, temporary};
+use crate::names;
+use crate::platform::Platform;
+use crate::scratch::Scratch;
+use crate::temporary::folder_of;
 
 /// The file by which a folder is known as ours, and how it lists what was written beside it.
 #[derive(Clone, Copy, Debug)]
@@ -35,7 +37,13 @@ fn folders<'a>(files: &[Named<'a>]) -> BTreeSet<&'a str> {
 pub struct OutputFolder {
     folder: PathBuf,
     manifest: Manifest,
+    /// The output that was there when it was claimed.
+    seen: Option<Seen>,
+    platform: Platform,
 }
+
+/// By what an output is known again: when its manifest was written, and the manifest.
+type Seen = (SystemTime, Vec<u8>);
 
 impl OutputFolder {
     /// Makes sure, before any work, that the folder may be replaced.
@@ -43,40 +51,110 @@ impl OutputFolder {
     /// # Errors
     /// A [`FileFault`] that says why not.
     pub fn claim(folder: &Path, manifest: Manifest) -> Result<OutputFolder, FileFault> {
+        OutputFolder::claim_on(folder, manifest, Platform::HERE)
+    }
+
+    fn claim_on(folder: &Path, manifest: Manifest, platform: Platform) -> Result<OutputFolder, FileFault> {
         let unwritable = |why| FileFault::Write { path: folder.to_owned(), why };
+        names::refuse(folder)?;
         let folder = settle(folder).map_err(unwritable)?;
         refuse_unfit(&folder)?;
-        if folder.try_exists().map_err(unwritable)? {
+        let there = folder.try_exists().map_err(unwritable)?;
+        let seen = seen(&folder.join(manifest.name));
+        if there {
             refuse_foreign(&folder, manifest)?;
         }
-        Ok(OutputFolder { folder, manifest })
+        Ok(OutputFolder { folder, manifest, seen, platform })
     }
 
     /// Puts these files in the folder's place. Whatever fails, the folder is as it was.
     ///
     /// # Errors
-    /// A [`FileFault`] when the folder has meanwhile got something foreign, or can't be written.
+    /// A [`FileFault`] when the folder has meanwhile got something foreign or another run's output, or can't be
+    /// written.
     pub fn replace(&self, files: &[Named<'_>]) -> Result<(), FileFault> {
-        if self.folder.exists() {
-            refuse_foreign(&self.folder, self.manifest)?;
+        self.refuse_taken()?;
+        let unwritable = |why| FileFault::Write { path: self.folder.clone(), why };
+        let scratch = self.written(files).map_err(unwritable)?;
+        // Writing takes its time, in which another run may have been done.
+        self.refuse_taken()?;
+        match self.put(scratch).map_err(unwritable)? {
+            Put::Done => Ok(()),
+            Put::Overtaken => Err(FileFault::Overtaken(self.folder.clone())),
         }
-        self.write_and_swap(files).map_err(|why| FileFault::Write { path: self.folder.clone(), why })
     }
 
-    /// Writes all files into a fresh folder beside the old one, then puts it in its place.
-    fn write_and_swap(&self, files: &[Named<'_>]) -> io::Result<()> {
-        let parent = folder_of(&self.folder);
-        fs::create_dir_all(parent)?;
-        let fresh = temporary(FOLDER_MODE).tempdir_in(parent)?;
-        for folder in folders(files) {
-            fs::create_dir(fresh.path().join(folder))?;
+    /// Refuses a folder that holds what another run wrote since it was claimed, or what none wrote.
+    fn refuse_taken(&self) -> Result<(), FileFault> {
+        if self.is_overtaken(&self.folder) {
+            return Err(FileFault::Overtaken(self.folder.clone()));
         }
-        write_all(fresh.path(), files)?;
-        for folder in folders(files).into_iter().chain([""]) {
-            sync_folder(&fresh.path().join(folder))?;
-        }
-        put(fresh, &self.folder)
+        if self.folder.exists() { refuse_foreign(&self.folder, self.manifest) } else { Ok(()) }
     }
+
+    /// Whether a folder holds another output than was there when this one was claimed.
+    fn is_overtaken(&self, folder: &Path) -> bool {
+        let now = seen(&folder.join(self.manifest.name));
+        now.is_some() && now != self.seen
+    }
+
+    /// Writes all files into a fresh folder beside the old one.
+    fn written(&self, files: &[Named<'_>]) -> io::Result<Scratch> {
+        fs::create_dir_all(folder_of(&self.folder))?;
+        let scratch = Scratch::beside(&self.folder, &self.platform)?;
+        let fresh = scratch.new_output();
+        for folder in folders(files) {
+            fs::create_dir(fresh.join(folder))?;
+        }
+        write_all(&fresh, files)?;
+        for folder in folders(files).into_iter().chain([""]) {
+            (self.platform.sync_folder)(&fresh.join(folder))?;
+        }
+        Ok(scratch)
+    }
+
+    /// Moves the fresh folder to its place. An old one is exchanged for it in one step where the system can.
+    fn put(&self, scratch: Scratch) -> io::Result<Put> {
+        let fresh = scratch.new_output();
+        if !self.folder.exists() {
+            return match fs::rename(&fresh, &self.folder) {
+                Err(_) if self.is_overtaken(&self.folder) => Ok(Put::Overtaken),
+                moved => moved.map(|()| Put::Done),
+            };
+        }
+        if !(self.platform.exchange)(&fresh, &self.folder) {
+            return self.put_in_two_steps(scratch);
+        }
+        // The fresh one's name now holds what was in place: had another run been quicker by a hair, that goes back.
+        let overtaken = self.is_overtaken(&fresh) && (self.platform.exchange)(&fresh, &self.folder);
+        Ok(if overtaken { Put::Overtaken } else { Put::Done })
+    }
+
+    /// The old folder aside, the new one in, the old one gone; back again when the second step fails.
+    fn put_in_two_steps(&self, scratch: Scratch) -> io::Result<Put> {
+        let (fresh, old) = (scratch.new_output(), scratch.old_output());
+        fs::rename(&self.folder, &old)?;
+        let overtaken = self.is_overtaken(&old);
+        let moved = if overtaken { Ok(()) } else { fs::rename(&fresh, &self.folder) };
+        if (overtaken || moved.is_err()) && fs::rename(&old, &self.folder).is_err() {
+            // Never delete the only copy of the previous output.
+            scratch.keep();
+        }
+        moved.map(|()| if overtaken { Put::Overtaken } else { Put::Done })
+    }
+}
+
+/// How moving an output into its place ends.
+enum Put {
+    /// It is there.
+    Done,
+    /// Another run's is there.
+    Overtaken,
+}
+
+/// The output of which this is the manifest; none where there is none to be read.
+fn seen(manifest: &Path) -> Option<Seen> {
+    Some((fs::metadata(manifest).ok()?.modified().ok()?, fs::read(manifest).ok()?))
 }
 
 /// The real folder behind links, so that a link to an output folder stays a link.
@@ -183,62 +261,6 @@ fn write(path: &Path, bytes: &[u8]) -> io::Result<()> {
     file.sync_all()
 }
 
-/// Has the folder's entries on disk before it is moved into place.
-#[cfg(unix)]
-fn sync_folder(folder: &Path) -> io::Result<()> {
-    File::open(folder)?.sync_all()
-}
-
-/// Other systems don't open folders as files.
-#[cfg(not(unix))]
-fn sync_folder(_folder: &Path) -> io::Result<()> {
-    Ok(())
-}
-
-/// Moves the fresh folder to its place. An old one is exchanged for it in one step where the system can.
-fn put(fresh: TempDir, folder: &Path) -> io::Result<()> {
-    if !folder.exists() {
-        fs::rename(fresh.path(), folder)?;
-        let _moved_away = fresh.keep();
-        return Ok(());
-    }
-    if exchange(fresh.path(), folder) {
-        // The temporary name now holds the old folder; the new one is in place whether or not this succeeds.
-        let _old_one_left = fresh.close();
-        return Ok(());
-    }
-    put_in_two_steps(fresh, folder)
-}
-
-/// The old folder aside, the new one in, the old one gone; back again when the second step fails.
-fn put_in_two_steps(fresh: TempDir, folder: &Path) -> io::Result<()> {
-    let aside = temporary(FOLDER_MODE).tempdir_in(folder_of(folder))?;
-    let old = aside.path().join("old");
-    fs::rename(folder, &old)?;
-    if let Err(fault) = fs::rename(fresh.path(), folder) {
-        if fs::rename(&old, folder).is_err() {
-            // Never delete the only copy of the previous output.
-            let _kept = aside.keep();
-        }
-        return Err(fault);
-    }
-    let _moved_away = fresh.keep();
-    let _old_one_left = aside.close();
-    Ok(())
-}
-
-/// Exchanges two folders in one step; false when the system or the file system can't.
-#[cfg(target_os = "linux")]
-fn exchange(one: &Path, other: &Path) -> bool {
-    use rustix::fs::{CWD, RenameFlags, renameat_with};
-    renameat_with(CWD, one, CWD, other, RenameFlags::EXCHANGE).is_ok()
-}
-
-#[cfg(not(target_os = "linux"))]
-fn exchange(_one: &Path, _other: &Path) -> bool {
-    false
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -261,39 +283,81 @@ mod tests {
         names.iter().map(|name| (*name).to_owned()).collect()
     }
 
+    /// This system's ways and the plain ones: what both must do.
+    const WAYS: [Platform; 2] = [Platform::HERE, Platform::PLAIN];
+
     #[test]
     fn the_second_build_replaces_the_first_and_leaves_nothing_beside_it() {
-        let room = tempfile::tempdir().expect("a folder");
-        let out = room.path().join("deep/out");
-        OutputFolder::claim(&out, LINES).and_then(|target| target.replace(FIRST)).expect("the first");
-        assert_eq!(names_in(&out), set(&["a.stl", MANIFEST]));
-        OutputFolder::claim(&out, LINES).and_then(|target| target.replace(SECOND)).expect("the second");
-        assert_eq!(names_in(&out), set(&["b.stl", MANIFEST]));
-        assert_eq!(names_in(&room.path().join("deep")), set(&["out"]));
+        for platform in WAYS {
+            let room = tempfile::tempdir().expect("a folder");
+            let out = room.path().join("deep/out");
+            let claimed = || OutputFolder::claim_on(&out, LINES, Platform { ..platform });
+            claimed().and_then(|target| target.replace(FIRST)).expect("the first");
+            assert_eq!(names_in(&out), set(&["a.stl", MANIFEST]));
+            claimed().and_then(|target| target.replace(SECOND)).expect("the second");
+            assert_eq!(names_in(&out), set(&["b.stl", MANIFEST]));
+            assert_eq!(names_in(&room.path().join("deep")), set(&["out"]));
+        }
     }
 
     #[test]
-    fn two_steps_do_what_the_exchange_does() {
-        let room = tempfile::tempdir().expect("a folder");
-        let out = room.path().join("out");
-        OutputFolder::claim(&out, LINES).and_then(|target| target.replace(FIRST)).expect("the first");
-        let fresh = temporary(FOLDER_MODE).tempdir_in(room.path()).expect("a folder");
-        write(&fresh.path().join("b.stl"), b"2").expect("a file");
-        put_in_two_steps(fresh, &out).expect("the swap");
-        assert_eq!(names_in(&out), set(&["b.stl"]));
-        assert_eq!(names_in(room.path()), set(&["out"]));
+    fn of_two_runs_the_first_to_be_done_wins_and_the_other_says_so() {
+        for platform in WAYS {
+            for before in [None, Some(FIRST)] {
+                let room = tempfile::tempdir().expect("a folder");
+                let out = room.path().join("out");
+                let claimed = || OutputFolder::claim_on(&out, LINES, Platform { ..platform }).expect("ours");
+                if let Some(files) = before {
+                    claimed().replace(files).expect("the one before");
+                }
+                let (one, other) = (claimed(), claimed());
+                one.replace(SECOND).expect("the first to be done");
+                assert!(matches!(other.replace(FIRST), Err(FileFault::Overtaken(_))));
+                assert_eq!(names_in(&out), set(&["b.stl", MANIFEST]));
+                assert_eq!(names_in(room.path()), set(&["out"]));
+                claimed().replace(FIRST).expect("the next");
+            }
+        }
+    }
+
+    /// The other run is done after this one has looked: what it wrote goes back into its place.
+    #[test]
+    fn a_run_overtaken_by_a_hair_puts_back_what_it_found() {
+        for platform in WAYS {
+            let room = tempfile::tempdir().expect("a folder");
+            let out = room.path().join("out");
+            let claimed = || OutputFolder::claim_on(&out, LINES, Platform { ..platform }).expect("ours");
+            let late = claimed();
+            let scratch = late.written(FIRST).expect("written");
+            claimed().replace(SECOND).expect("the other");
+            assert!(matches!(late.put(scratch), Ok(Put::Overtaken)));
+            assert_eq!(names_in(&out), set(&["b.stl", MANIFEST]));
+            assert_eq!(names_in(room.path()), set(&["out"]));
+        }
     }
 
     #[test]
-    fn two_steps_back_when_the_second_fails() {
+    fn the_old_one_is_back_when_the_new_one_cannot_come() {
+        for platform in WAYS {
+            let room = tempfile::tempdir().expect("a folder");
+            let out = room.path().join("out");
+            let claimed = || OutputFolder::claim_on(&out, LINES, Platform { ..platform }).expect("ours");
+            claimed().replace(FIRST).expect("the first");
+            let scratch = claimed().written(SECOND).expect("written");
+            fs::remove_dir_all(scratch.new_output()).expect("removed under its feet");
+            assert!(claimed().put(scratch).is_err());
+            assert_eq!(names_in(&out), set(&["a.stl", MANIFEST]));
+            assert_eq!(names_in(room.path()), set(&["out"]));
+        }
+    }
+
+    #[test]
+    fn names_that_other_systems_keep_are_no_output_folders() {
         let room = tempfile::tempdir().expect("a folder");
-        let out = room.path().join("out");
-        OutputFolder::claim(&out, LINES).and_then(|target| target.replace(FIRST)).expect("the first");
-        let fresh = temporary(FOLDER_MODE).tempdir_in(room.path()).expect("a folder");
-        fs::remove_dir(fresh.path()).expect("removed under its feet");
-        assert!(put_in_two_steps(fresh, &out).is_err());
-        assert_eq!(names_in(&out), set(&["a.stl", MANIFEST]));
-        assert_eq!(names_in(room.path()), set(&["out"]));
+        for name in ["nul", "Con", "lpt1.out", "blade.", "blade "] {
+            let claimed = OutputFolder::claim(&room.path().join(name), LINES);
+            assert!(matches!(claimed, Err(FileFault::Reserved { .. })), "{name}");
+        }
     }
 
     #[test]

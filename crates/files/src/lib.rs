@@ -4,8 +4,12 @@
 mod fault;
 mod file;
 mod folder;
+mod names;
+mod platform;
+mod scratch;
 mod temporary;
 
 pub use fault::FileFault;
 pub use file::{read_at_most, write_beside, write_new, write_over};
 pub use folder::{Manifest, Named, OutputFolder};
+pub use names::unfit;

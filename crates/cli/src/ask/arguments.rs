@@ -65,6 +65,8 @@ pub(crate) enum Command {
     },
     /// Print the manual page
     Man,
+    /// Print the licences of everything that this program and its window are built of
+    Licences,
 }
 
 /// What the window program draws, and whether it may be built for it.

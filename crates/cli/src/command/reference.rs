@@ -1,4 +1,4 @@
-//! `schema`, `completions` and `man`: texts about the program itself.
+//! `schema`, `completions`, `man` and `licences`: texts about the program itself.
 
 use clap::CommandFactory;
 use clap_complete::Shell;
@@ -18,6 +18,14 @@ pub(crate) fn completions(shell: Shell) -> Result<(), CliError> {
     let mut script = Vec::new();
     clap_complete::generate(shell, &mut Arguments::command(), "seaxwright", &mut script);
     output::say(&script)
+}
+
+/// Every package that is built in, with its licence; `tests/licences.rs` makes it and holds it to `Cargo.lock`.
+const LICENCES: &str = include_str!("licences.txt");
+
+/// Prints the licences of everything the program is built of.
+pub(crate) fn licences() -> Result<(), CliError> {
+    output::say(LICENCES.as_bytes())
 }
 
 /// Prints the manual page, the commands' own pages after the main one.

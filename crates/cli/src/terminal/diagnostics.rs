@@ -1,48 +1,48 @@
 //! A design's problems as the smith reads them: the line, a caret under the place, and what would be accepted.
 
 use std::fmt;
-use std::ops::Range;
 
 use design::Problem;
-use miette::{Diagnostic, GraphicalReportHandler, GraphicalTheme, LabeledSpan, NamedSource, SourceCode};
+use miette::{Diagnostic, GraphicalReportHandler, GraphicalTheme, LabeledSpan, SourceCode};
 use serde_json::{Value, json};
 
 use crate::terminal::error::CliError;
+use crate::terminal::excerpt::Excerpt;
+use crate::terminal::lines::Lines;
 use crate::terminal::output::{self, Ink};
+use crate::terminal::shown;
 use crate::terminal::source::Source;
 
 /// Wide enough for a sentence beside its frame, narrow enough for half a screen.
 const WIDTH: usize = 100;
-
-/// Longest line that is drawn with its neighbours, bytes: several times what a screen shows.
-const LONGEST_LINE: usize = 1000;
 
 /// What the smith reads of an error.
 pub(crate) fn error_text(error: &CliError, ink: Ink) -> String {
     match error {
         CliError::Problems { source_file, problems } => problems_text(source_file, problems, ink),
         CliError::ProblemsPrinted | CliError::Told(_) => String::new(),
-        _ => match error.help() {
-            Some(help) => format!("error: {error}\n help: {help}\n"),
-            None => format!("error: {error}\n"),
-        },
+        _ => {
+            let told = shown::told(&error.to_string());
+            error
+                .help()
+                .map_or_else(|| format!("error: {told}\n"), |help| format!("error: {told}\n help: {help}\n"))
+        }
     }
 }
 
 /// All problems of a file, and how many they are.
 fn problems_text(source: &Source, problems: &[Problem], ink: Ink) -> String {
-    let code = NamedSource::new(source.path.display().to_string(), readable(source));
-    let handler = handler(ink);
+    let (name, lines, handler) = (source.path.display().to_string(), Lines::of(&source.bytes), handler(ink));
     let mut text = String::new();
     for problem in problems {
+        let shown = Shown::of(problem, Excerpt::of(&name, &lines, &lines.within(&problem.span)));
         // Writing to a String doesn't fail; a span that miette can't place still leaves the message.
-        let undrawn = undrawn(code.inner(), place(source, problem));
-        if handler.render_report(&mut text, &Shown { problem, code: &code, source, undrawn }).is_err() {
-            text.push_str(&format!("{}\n", problem.message));
+        if handler.render_report(&mut text, &shown).is_err() {
+            text.push_str(&format!("{}\n", shown.message));
         }
         text.push('\n');
     }
-    text.push_str(&format!("{} in {}\n", count(problems.len()), source.path.display()));
+    text.push_str(&format!("{} in {}\n", count(problems), shown::told(&name)));
     text
 }
 
@@ -54,29 +54,32 @@ pub(crate) fn print(source: &Source, problems: &[Problem]) -> CliError {
 
 /// All problems of a file for other programs. Lines and columns count from 1, columns in characters.
 fn json(source: &Source, problems: &[Problem]) -> Vec<Value> {
-    problems.iter().map(|problem| entry(source, problem)).collect()
+    let lines = Lines::of(&source.bytes);
+    problems.iter().map(|problem| entry(source, &lines, problem)).collect()
 }
 
 /// A problem as JSON, with its line and column where it has a place.
-fn entry(source: &Source, problem: &Problem) -> Value {
-    let span = place(source, problem);
-    let (line, column) = position(&readable(source), span.start);
+fn entry(source: &Source, lines: &Lines, problem: &Problem) -> Value {
+    let span = lines.within(&problem.span);
+    let (line, column) = lines.position(span.start);
     json!({
         "file": source.path.display().to_string(),
         "line": line,
         "column": column,
         "span": [span.start, span.end],
-        "field": problem.field,
+        "field": shown::shortened(&problem.field),
         "code": problem.code,
-        "message": problem.message,
-        "help": problem.help,
+        "message": shown::shortened(&problem.message),
+        "help": shown::shortened(&problem.help),
     })
 }
 
-fn count(problems: usize) -> String {
+/// How many problems there are; the last of many says how many more than a hundred.
+fn count(problems: &[Problem]) -> String {
     match problems {
-        1 => "1 problem".to_owned(),
-        _ => format!("{problems} problems"),
+        [_] => "1 problem".to_owned(),
+        [told @ .., last] if last.code == "more" => format!("more than {} problems", told.len()),
+        _ => format!("{} problems", problems.len()),
     }
 }
 
@@ -89,126 +92,138 @@ fn handler(ink: Ink) -> GraphicalReportHandler {
     GraphicalReportHandler::new_themed(theme).with_links(false).with_width(WIDTH)
 }
 
-/// The file as text; bytes that are no UTF-8 are shown as the replacement character.
-fn readable(source: &Source) -> String {
-    String::from_utf8_lossy(&source.bytes).into_owned()
-}
-
-/// The problem's span, kept inside the readable text and on character borders.
-fn place(source: &Source, problem: &Problem) -> Range<usize> {
-    let text = readable(source);
-    let start = text.floor_char_boundary(problem.span.start.min(text.len()));
-    let end = text.floor_char_boundary(problem.span.end.clamp(start, text.len()));
-    start..end
-}
-
-/// Line and column of a place that is not drawn, as its line or one beside it is too long.
-fn undrawn(text: &str, span: Range<usize>) -> Option<(usize, usize)> {
-    let start = text[..span.start].rfind('\n').map_or(0, |end| text[..end].rfind('\n').map_or(0, |e| e + 1));
-    let lines = text[start..].split('\n');
-    // The line before, the lines of the span, and the one after.
-    let mut left = (span.end - start) as i64;
-    let drawn = lines.scan(1, |after, line| {
-        let shown = *after >= 0;
-        left -= line.len() as i64 + 1;
-        *after -= i64::from(left < 0);
-        shown.then_some(line)
-    });
-    let long = drawn.into_iter().any(|line| line.len() > LONGEST_LINE);
-    long.then(|| position(text, span.start))
-}
-
-/// Line and column of a byte, counted from 1, columns in characters.
-fn position(text: &str, at: usize) -> (usize, usize) {
-    let before = &text[..at];
-    let line_start = before.rfind('\n').map_or(0, |end| end + 1);
-    (before.matches('\n').count() + 1, before[line_start..].chars().count() + 1)
-}
-
 /// One problem in miette's terms.
-struct Shown<'a> {
-    problem: &'a Problem,
-    code: &'a NamedSource<String>,
-    source: &'a Source,
-    /// Where it is, in lines that are too long to be drawn.
-    undrawn: Option<(usize, usize)>,
+struct Shown {
+    message: String,
+    help: String,
+    code: &'static str,
+    excerpt: Excerpt,
 }
 
-impl fmt::Debug for Shown<'_> {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        fmt::Debug::fmt(self.problem, f)
+impl Shown {
+    fn of(problem: &Problem, excerpt: Excerpt) -> Shown {
+        let (field, message) = (shown::told(&problem.field), shown::told(&problem.message));
+        let message = if field.is_empty() { message } else { format!("{field}: {message}") };
+        Shown { message, help: shown::told(&problem.help), code: problem.code, excerpt }
     }
 }
 
-impl fmt::Display for Shown<'_> {
+impl fmt::Debug for Shown {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        if let Some((line, column)) = self.undrawn {
-            write!(f, "line {line}, column {column}: ")?;
-        }
-        match self.problem.field.is_empty() {
-            true => f.write_str(&self.problem.message),
-            false => write!(f, "{}: {}", self.problem.field, self.problem.message),
-        }
+        f.write_str(&self.message)
     }
 }
 
-impl std::error::Error for Shown<'_> {}
+impl fmt::Display for Shown {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.message)
+    }
+}
 
-impl Diagnostic for Shown<'_> {
+impl std::error::Error for Shown {}
+
+impl Diagnostic for Shown {
     fn code(&self) -> Option<Box<dyn fmt::Display + '_>> {
-        Some(Box::new(&self.problem.code))
+        Some(Box::new(self.code))
     }
 
     fn help(&self) -> Option<Box<dyn fmt::Display + '_>> {
-        (!self.problem.help.is_empty()).then(|| Box::new(&self.problem.help) as Box<dyn fmt::Display>)
+        (!self.help.is_empty()).then(|| Box::new(&self.help) as Box<dyn fmt::Display>)
     }
 
     fn source_code(&self) -> Option<&dyn SourceCode> {
-        self.undrawn.is_none().then_some(self.code as &dyn SourceCode)
+        Some(&self.excerpt)
     }
 
     fn labels(&self) -> Option<Box<dyn Iterator<Item = LabeledSpan> + '_>> {
-        if self.undrawn.is_some() {
-            return None;
-        }
-        let span = place(self.source, self.problem);
-        Some(Box::new(std::iter::once(LabeledSpan::new_primary_with_span(Some("here".to_owned()), span))))
+        let label = LabeledSpan::new_primary_with_span(Some("here".to_owned()), self.excerpt.span());
+        Some(Box::new(std::iter::once(label)))
     }
 }
 
 #[cfg(test)]
 mod tests {
+    use std::ops::Range;
+
     use super::*;
 
-    #[test]
-    fn positions_count_from_one_in_characters() {
-        assert_eq!(position("", 0), (1, 1));
-        assert_eq!(position("a\nbé = 1", "a\nbé ".len()), (2, 4));
-        assert_eq!(position("a\n", 2), (2, 1));
+    /// What is drawn of one problem of a text.
+    fn drawn(text: &str, span: Range<usize>, message: &str, ink: Ink) -> String {
+        let source = Source { path: "blade.toml".into(), bytes: text.as_bytes().to_vec() };
+        let (message, help) = (message.to_owned(), "cut it".to_owned());
+        problems_text(&source, &[Problem { span, field: "b".into(), code: "range", message, help }], ink)
     }
 
     #[test]
-    fn long_lines_are_told_and_not_drawn() {
+    fn long_lines_are_drawn_around_the_fault() {
         let long = format!("a = 1\nb = \"{}\"\nc = 2\nd = 3\n", "x".repeat(70_000));
         let at = |what: &str| long.find(what).map(|i| i..i + 1).unwrap();
-        assert_eq!(undrawn(&long, at("a =")), Some((1, 1)));
-        assert_eq!(undrawn(&long, at("\"\n")), Some((2, 70_006)));
-        assert_eq!(undrawn(&long, at("c =")), Some((3, 1)));
-        assert_eq!(undrawn(&long, at("d =")), None);
-        let source = Source { path: "long.toml".into(), bytes: long.clone().into_bytes() };
-        let problem = Problem {
-            span: at("\"\n"),
-            field: "b".into(),
-            code: "range",
-            message: "too long".into(),
-            help: "cut it".into(),
-        };
-        let text = problems_text(&source, &[problem], Ink::Plain);
-        assert!(text.contains("line 2, column 70006: b: too long") && text.len() < 500, "{text}");
+        for (what, place) in [("a =", "1:1"), ("\"\n", "2:70006"), ("c =", "3:1"), ("d =", "4:1")] {
+            let text = drawn(&long, at(what), "too long", Ink::Plain);
+            let header = format!("[blade.toml:{place}]");
+            assert!(text.contains(&header) && text.contains("b: too long") && text.len() < 800, "{text}");
+        }
+        let text = drawn(&long, at("\"\n"), "too long", Ink::Plain);
+        assert!(text.contains(" 2 | ...xxxx") && text.contains("`-- here"), "{text}");
+        assert!(text.is_ascii(), "{text}");
+    }
+
+    #[test]
+    fn no_place_and_no_character_stops_the_drawing() {
+        let texts = [
+            "",
+            "\n",
+            "\r",
+            "\0",
+            "a\r\r\nb\u{85}",
+            "刃 = \"e\u{301}\u{301}\u{1b}[2J\"\r\nb = \t\t1",
+            "\u{301}",
+            "🗡\u{fe0f}\u{200d}🗡",
+            "\u{feff}a = 1\n\n\n",
+        ];
+        for text in texts.into_iter().map(str::to_owned).chain(texts.map(|text| text.repeat(500))) {
+            let ends =
+                [0, 1, 2, 3, 7, text.len() / 2, text.len().saturating_sub(1), text.len(), text.len() + 9];
+            for (start, end) in ends.iter().flat_map(|start| ends.map(|end| (*start, end.max(*start)))) {
+                for ink in [Ink::Plain, Ink::Framed, Ink::Coloured] {
+                    let shown = drawn(&text, start..end, &text, ink);
+                    assert!(shown.contains("cut it") && shown.len() < 40_000, "{start}..{end}: {shown}");
+                    let unseen = shown.chars().any(|c| c.is_control() && !"\n\t\u{1b}".contains(c));
+                    assert!(!unseen && (ink == Ink::Coloured || !shown.contains('\u{1b}')), "{shown:?}");
+                }
+            }
+        }
+    }
+
+    /// Problems of bent designs are drawn within bounds, whatever the file.
+    #[test]
+    fn problems_of_bent_designs_are_drawn() {
+        let sound: Vec<Vec<u8>> =
+            fixtures::profiles::all().into_iter().map(|p| p.text.into_bytes()).collect();
+        let mut drawn = 0;
+        for number in 84_000_000..84_001_500 {
+            let bytes = fixtures::mutation::mutated(&sound, number);
+            let Err(problems) = design::read(&bytes) else { continue };
+            let begin = std::time::Instant::now();
+            let text = problems_text(&Source { path: "bent.toml".into(), bytes }, &problems, Ink::Plain);
+            assert!(text.len() < problems.len() * 12_000, "{number}: {} bytes", text.len());
+            assert!(begin.elapsed().as_secs_f64() < 2.0, "{number}: {:?}", begin.elapsed());
+            drawn += problems.len();
+        }
+        assert!(drawn > 1500, "{drawn}");
     }
 
     #[test]
     fn counts_read_as_words() {
-        assert_eq!((count(1), count(2)), ("1 problem".to_owned(), "2 problems".to_owned()));
+        let problem = |code| Problem {
+            span: 0..0,
+            field: String::new(),
+            code,
+            message: String::new(),
+            help: String::new(),
+        };
+        assert_eq!(count(&[problem("range")]), "1 problem");
+        assert_eq!(count(&[problem("range"), problem("type")]), "2 problems");
+        assert_eq!(count(&[problem("range"), problem("type"), problem("more")]), "more than 2 problems");
     }
 }

@@ -193,6 +193,12 @@ impl CliError {
             CliError::File(FileFault::Foreign { .. }) => {
                 Some("choose another folder with --out, or move those files away")
             }
+            CliError::File(FileFault::Overtaken(_)) => Some(
+                "run this again if it is the one you want, or give each run a folder of its own with --out",
+            ),
+            CliError::File(FileFault::Reserved { .. }) => {
+                Some("choose another name with --out, so that it opens on every machine")
+            }
             CliError::File(FileFault::Folder { .. }) => Some("name a new folder with --out"),
             CliError::Shape { .. } => Some(
                 "nothing was written; this is a mistake in seaxwright: please report it and send the design",

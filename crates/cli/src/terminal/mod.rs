@@ -2,6 +2,9 @@
 
 pub(crate) mod diagnostics;
 pub(crate) mod error;
+pub(crate) mod excerpt;
+pub(crate) mod lines;
 pub(crate) mod output;
 pub(crate) mod progress;
+pub(crate) mod shown;
 pub(crate) mod source;

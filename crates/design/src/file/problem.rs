@@ -254,56 +254,57 @@ faults! {
     TooFine { tolerance: String, usual: String, most: usize } "tolerance"
         "a tolerance of {tolerance} would need more than {most} triangles" => format!("give a larger tolerance; {usual} is usual");
     /// More problems than are shown.
-    More {} "more"
-        "there are more problems than are shown here" => "fix these first";
+    More { count: usize } "more"
+        "and {count} more problems" => "fix these first";
 }
 
-/// Collects the problems of one file.
+/// Collects the problems of one file: the first hundred, and how many more there are.
 #[derive(Debug, Default)]
 pub(crate) struct Problems {
     problems: Vec<Problem>,
+    /// Where the first of those that are not told is, and how many they are.
+    more: Option<(Range<usize>, usize)>,
 }
 
 impl Problems {
     pub(crate) fn add(&mut self, field: &str, span: Range<usize>, fault: &Fault) {
-        self.push(Problem {
-            field: field.to_owned(),
-            span,
-            code: fault.code(),
-            message: fault.to_string(),
-            help: fault.help(),
-        });
+        self.push(told(field, span, fault));
     }
 
     /// Adds a problem; of more than can be read only that there are more.
     pub(crate) fn push(&mut self, problem: Problem) {
-        match self.problems.len().cmp(&MOST_PROBLEMS) {
-            std::cmp::Ordering::Less => self.problems.push(problem),
-            std::cmp::Ordering::Equal => {
-                let fault = Fault::More {};
-                let (message, help) = (fault.to_string(), fault.help());
-                self.problems.push(Problem { message, help, code: fault.code(), ..problem });
-            }
-            std::cmp::Ordering::Greater => {}
+        match self.problems.len() < MOST_PROBLEMS {
+            true => self.problems.push(problem),
+            false => self.count(problem.span, 1),
         }
+    }
+
+    fn count(&mut self, span: Range<usize>, problems: usize) {
+        self.more.get_or_insert((span, 0)).1 += problems;
     }
 
     /// Whether a problem keeps the blade itself from being judged: one inside the tables that shape it.
     pub(crate) fn spoils_blade(&self) -> bool {
         const SHAPING: [&str; 7] = ["outline", "section", "taper", "ricasso", "fuller", "tang", "stages"];
         let shaping = |p: &Problem| SHAPING.iter().any(|table| p.field.starts_with(table));
-        self.problems.iter().any(|p| p.code == "more" || (p.code != "unknown-key" && shaping(p)))
+        self.more.is_some() || self.problems.iter().any(|p| p.code != "unknown-key" && shaping(p))
     }
 
-    /// The problems in the order of the file.
+    /// The problems in the order of the file, and last how many more there are.
     pub(crate) fn sorted(mut self) -> Vec<Problem> {
         self.problems.sort_by_key(|p| (p.span.start, p.span.end));
+        if let Some((span, count)) = self.more {
+            self.problems.push(told("", span, &Fault::More { count }));
+        }
         self.problems
     }
 
     /// These problems and `more`.
     pub(crate) fn merged(mut self, more: Problems) -> Problems {
         more.problems.into_iter().for_each(|problem| self.push(problem));
+        if let Some((span, count)) = more.more {
+            self.count(span, count);
+        }
         self
     }
 
@@ -314,6 +315,17 @@ impl Problems {
 
     pub(crate) fn is_empty(&self) -> bool {
         self.problems.is_empty()
+    }
+}
+
+/// A fault with its field and place.
+fn told(field: &str, span: Range<usize>, fault: &Fault) -> Problem {
+    Problem {
+        field: field.to_owned(),
+        span,
+        code: fault.code(),
+        message: fault.to_string(),
+        help: fault.help(),
     }
 }
 

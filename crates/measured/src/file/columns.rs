@@ -2,8 +2,6 @@
 
 use std::collections::BTreeMap;
 
-use design::hint;
-
 use crate::file::fault::{Fault, Problems};
 use crate::file::table::{Cell, Row};
 
@@ -88,7 +86,7 @@ impl Columns {
             return true;
         }
         let Some(column) = Column::ALL.into_iter().find(|c| c.name() == name) else {
-            let nearest = hint(&name, &Column::ALL.map(Column::name));
+            let nearest = found.hint(&name, &Column::ALL.map(Column::name));
             let fault = Fault::UnknownColumn { column: cell.text.clone(), nearest };
             found.add(&cell.text, cell.span.clone(), &fault);
             return false;

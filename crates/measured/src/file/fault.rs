@@ -5,8 +5,7 @@ use std::ops::Range;
 use design::Problem;
 use thiserror::Error;
 
-/// Most problems reported for one file: nobody reads more.
-const MOST_PROBLEMS: usize = 100;
+use crate::file::limits::MOST_PROBLEMS;
 
 design::faults! {
     "The rules of a measured file."
@@ -31,6 +30,18 @@ design::faults! {
     /// More readings than are fitted.
     TooMany { count: usize, most: usize } "too-many"
         "{count} readings were taken on this day" => format!("give at most {most} readings a day and stage");
+    /// More readings than are fitted in all.
+    TooManyOfAll { count: usize, most: usize } "too-many"
+        "there are {count} readings in this file" => format!("give at most {most} in one file: keep the last days, and move older ones to a file of their own");
+    /// More days than are compared.
+    TooManyDays { count: usize, most: usize } "too-many"
+        "there are readings of {count} days in this file, each stage counted" => format!("give at most {most} in one file: keep the last days, and move older ones to a file of their own");
+    /// More rows than are read.
+    TooManyRows { most: usize } "too-many"
+        "from here on there are more than {most} rows" => format!("give at most {most} rows in one file");
+    /// More columns than are read.
+    TooManyColumns { most: usize } "too-many"
+        "from here on there are more than {most} columns" => format!("give at most {most} columns");
     /// A row longer than the header.
     Cells { count: usize, wanted: usize } "cells"
         "this row has {count} cells, the header has {wanted}" => "put quotes around a cell that holds the separator itself; write 1250 for 1,250";
@@ -104,37 +115,50 @@ design::faults! {
     Unfitted {} "unfitted"
         "no smooth surface fits this day's readings" => "look for slips of writing, and take readings out until it can be read";
     /// More problems than are shown.
-    More {} "more"
-        "there are more problems than are shown here" => "fix these first";
+    More { count: usize } "more"
+        "and {count} more problems" => "fix these first";
 }
 
-/// Collects the problems of one file.
+/// Collects the problems of one file: the first hundred, and how many more there are.
 #[derive(Debug, Default)]
-pub(crate) struct Problems(Vec<Problem>);
+pub(crate) struct Problems {
+    told: Vec<Problem>,
+    /// Where the first of those that are not told is, and how many they are.
+    more: Option<(Range<usize>, usize)>,
+}
 
 impl Problems {
     /// A fault at `span`, in the field that `place` names.
     pub(crate) fn add(&mut self, place: &str, span: Range<usize>, fault: &Fault) {
-        let told = if self.0.len() == MOST_PROBLEMS { &Fault::More {} } else { fault };
-        if self.0.len() <= MOST_PROBLEMS {
-            self.0.push(problem(place, span, told));
+        if !self.is_full() {
+            self.told.push(problem(place, span, fault));
+            return;
         }
+        self.more.get_or_insert((span, 0)).1 += 1;
     }
 
     /// Whether nothing is wrong so far.
     pub(crate) fn is_empty(&self) -> bool {
-        self.0.is_empty()
+        self.told.is_empty()
     }
 
-    /// Whether no more are told.
+    /// Whether more are only counted: then no hint need be looked for.
     pub(crate) fn is_full(&self) -> bool {
-        self.0.len() > MOST_PROBLEMS
+        self.told.len() >= MOST_PROBLEMS
+    }
+
+    /// The hint for a word that is not among `known`; none once more problems are only counted, for it takes its time.
+    pub(crate) fn hint(&self, word: &str, known: &[&str]) -> String {
+        if self.is_full() { String::new() } else { design::hint(word, known) }
     }
 
     /// `value` when there is no problem.
     pub(crate) fn into_result<T>(mut self, value: T) -> Result<T, Vec<Problem>> {
-        self.0.sort_by_key(|p| (p.span.start, p.span.end));
-        if self.0.is_empty() { Ok(value) } else { Err(self.0) }
+        self.told.sort_by_key(|p| (p.span.start, p.span.end));
+        if let Some((span, count)) = self.more {
+            self.told.push(problem("", span, &Fault::More { count }));
+        }
+        if self.told.is_empty() { Ok(value) } else { Err(self.told) }
     }
 }
 

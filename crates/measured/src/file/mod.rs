@@ -4,6 +4,7 @@ pub(crate) mod columns;
 pub(crate) mod date;
 pub(crate) mod fault;
 pub(crate) mod hanging;
+pub(crate) mod limits;
 pub(crate) mod read;
 pub(crate) mod reading;
 pub(crate) mod steel_state;

@@ -3,20 +3,17 @@
 use std::collections::BTreeMap;
 
 use blade::{Stage, Station};
-use design::{Design, Misread, Problem, Unit, hint};
+use design::{Design, Misread, Problem, Unit};
 
 use crate::file::columns::Columns;
 use crate::file::date::Date;
 use crate::file::fault::{Fault, Problems};
 use crate::file::hanging;
+use crate::file::limits::{MOST_BYTES, MOST_COLUMNS, MOST_DAYS, MOST_OF_ALL, MOST_READINGS, MOST_ROWS};
 use crate::file::reading::{Dimension, Quantity, Reading, Session};
 use crate::file::steel_state;
 use crate::file::table::{self, Cell, Row};
 
-/// Bytes a measured file may have, as a design file.
-const MOST_BYTES: usize = 1 << 20;
-/// Readings of one day and stage: the fit takes the cube of their number, and this many take a third of a second.
-const MOST_READINGS: usize = 300;
 /// What says that a reading is sure, and that it is not.
 const YES: [&str; 6] = ["yes", "y", "sure", "x", "true", "1"];
 /// See [`YES`].
@@ -54,6 +51,9 @@ fn sessions(rows: &[Row], design: &Design, mut found: Problems) -> Result<Vec<Se
         found.add("", 0..0, &Fault::NoHeader {});
         return found.into_result(Vec::new());
     };
+    if too_many(header, rows, &mut found) {
+        return found.into_result(Vec::new());
+    }
     let Some(columns) = Columns::new(header, &mut found) else { return found.into_result(Vec::new()) };
     let loft = design.blade().loft(Stage::Forged);
     let breadth = |x: f64| loft.station(x).map(|s: Station| s.breadth);
@@ -68,13 +68,21 @@ fn sessions(rows: &[Row], design: &Design, mut found: Problems) -> Result<Vec<Se
         taken: BTreeMap::new(),
     };
     for row in rows {
-        // What comes after is not told, so it is not looked at.
-        if reader.found.is_full() {
-            break;
-        }
         reader.row(row);
     }
     reader.finish()
+}
+
+/// Whether there are more rows or columns than are read: then that is all that is told.
+fn too_many(header: &Row, rows: &[Row], found: &mut Problems) -> bool {
+    if let Some(over) = header.cells.get(MOST_COLUMNS) {
+        found.add("line 1", over.span.clone(), &Fault::TooManyColumns { most: MOST_COLUMNS });
+    }
+    if let Some(over) = rows.get(MOST_ROWS - 1) {
+        let fault = Fault::TooManyRows { most: MOST_ROWS };
+        found.add(&format!("line {}", over.line), over.span.clone(), &fault);
+    }
+    !found.is_empty()
 }
 
 /// A reading as it was taken.
@@ -132,7 +140,7 @@ impl Reader<'_> {
         if let Some(cell) = self.columns.stage(row) {
             self.stage = Stage::ALL.into_iter().find(|s| s.name().eq_ignore_ascii_case(&cell.text));
             if self.stage.is_none() {
-                let nearest = hint(&cell.text, &Stage::ALL.map(Stage::name));
+                let nearest = self.found.hint(&cell.text, &Stage::ALL.map(Stage::name));
                 self.fault(row, "stage", cell, &Fault::Stage { text: cell.text.clone(), nearest });
             }
         }
@@ -166,7 +174,7 @@ impl Reader<'_> {
         };
         let what = Quantity::from_name(&cell.text);
         if what.is_none() {
-            let nearest = hint(&cell.text, &Quantity::ALL.map(Quantity::name));
+            let nearest = self.found.hint(&cell.text, &Quantity::ALL.map(Quantity::name));
             self.fault(row, "what", cell, &Fault::What { text: cell.text.clone(), nearest });
         }
         what
@@ -294,16 +302,13 @@ impl Reader<'_> {
     /// The sessions, once all rows are read.
     fn finish(mut self) -> Result<Vec<Session>, Vec<Problem>> {
         let sound = self.found.is_empty();
+        self.count();
         for session in self.taken.values() {
             mixed(session, self.design.unit(), &mut self.found);
             let readings: Vec<&Reading> = session.iter().map(|t| &t.reading).collect();
             // A row that could not be read may be the one that is missed.
-            if sound {
+            if sound && readings.len() <= MOST_READINGS {
                 hanging::check(self.design, &readings, &mut self.found);
-            }
-            if let Some(Taken { reading: over, .. }) = session.get(MOST_READINGS) {
-                let fault = Fault::TooMany { count: session.len(), most: MOST_READINGS };
-                self.found.add(&format!("line {}", over.line), over.span.clone(), &fault);
             }
         }
         let sessions = self.taken.into_iter().map(|((date, stage), taken)| Session {
@@ -313,6 +318,25 @@ impl Reader<'_> {
         });
         let sessions = sessions.collect();
         self.found.into_result(sessions)
+    }
+
+    /// Tells of more readings than are fitted: of one day, of all days, and of days.
+    fn count(&mut self) {
+        let found = &mut self.found;
+        let mut tell = |over: Option<&Taken>, fault: Fault| {
+            if let Some(Taken { reading: over, .. }) = over {
+                found.add(&format!("line {}", over.line), over.span.clone(), &fault);
+            }
+        };
+        for session in self.taken.values() {
+            let fault = Fault::TooMany { count: session.len(), most: MOST_READINGS };
+            tell(session.get(MOST_READINGS), fault);
+        }
+        let (count, days) = (self.taken.values().map(Vec::len).sum(), self.taken.len());
+        let over = self.taken.values().flatten().nth(MOST_OF_ALL);
+        tell(over, Fault::TooManyOfAll { count, most: MOST_OF_ALL });
+        let over = self.taken.values().nth(MOST_DAYS).and_then(|day| day.first());
+        tell(over, Fault::TooManyDays { count: days, most: MOST_DAYS });
     }
 }
 
@@ -502,10 +526,40 @@ mod tests {
 
     #[test]
     fn more_readings_than_can_be_fitted_are_refused() {
+        let head = "date,station,what,measured\n";
         let rows: String = (0..=MOST_READINGS).map(|i| format!("2026-03-01,{i},back,6\n")).collect();
+        let told = vec![("line 302".into(), "too-many")];
+        assert_eq!(problems(&format!("{head}{rows}")), told);
+        let day = |d: usize, n: usize| format!("20{:02}-03-01,50,back,6\n", d).repeat(n);
+        let days =
+            |days: usize, n: usize| head.to_owned() + &(0..days).map(|d| day(d, n)).collect::<String>();
+        assert_eq!(problems(&days(3, 200)), []);
+        assert_eq!(problems(&days(3, 201)), [("line 602".into(), "too-many")]);
+        assert_eq!(problems(&days(60, 1)), []);
+        assert_eq!(problems(&days(61, 1)), [("line 62".into(), "too-many")]);
+    }
+
+    /// Each of these took longer than its size, or could have; now it is one sentence, or a hundred and how many more.
+    #[test]
+    fn endless_files_are_told_at_once() {
+        let head = "date,station,what,measured\n";
+        let row = "2026-03-01,50,bxck,6\n";
+        let begin = std::time::Instant::now();
         assert_eq!(
-            problems(&format!("date,station,what,measured\n{rows}")),
-            [("line 302".into(), "too-many")]
+            problems(&(head.to_owned() + &row.repeat(MOST_ROWS))),
+            [("line 10001".into(), "too-many")]
         );
+        assert_eq!(
+            problems(&(head.trim_end().to_owned() + &",a".repeat(500_000))),
+            [("line 1".into(), "too-many")]
+        );
+        let told =
+            read((head.to_owned() + &row.repeat(MOST_ROWS - 1)).as_bytes(), &fixtures::design()).unwrap_err();
+        assert_eq!(told.len(), 101);
+        assert_eq!(told[100].message, "and 9899 more problems");
+        assert!(told[100].span.start > told[99].span.start);
+        let balances = ",-50,clamped weight,200\n".repeat(4000) + &",,balance with weights,20\n".repeat(4000);
+        assert_eq!(problems(&format!("{head}2026-03-01,50,back,6\n{balances}")).len(), 2);
+        assert!(begin.elapsed().as_secs_f64() < 2.0, "{:?}", begin.elapsed());
     }
 }

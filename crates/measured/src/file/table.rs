@@ -4,6 +4,8 @@ use std::ops::Range;
 
 use csv::{ByteRecord, ReaderBuilder};
 
+use crate::file::limits::{MOST_COLUMNS, MOST_ROWS};
+
 /// What spreadsheets put before UTF-8.
 const MARK: &[u8] = b"\xef\xbb\xbf";
 
@@ -22,7 +24,8 @@ pub(crate) struct Row {
     pub(crate) span: Range<usize>,
 }
 
-/// All rows that are not empty, the header among them. `text` is UTF-8 as the file has it.
+/// All rows that are not empty, the header among them: one more than the most at most, and of each row one cell more
+/// than the most. `text` is UTF-8 as the file has it.
 pub(crate) fn rows(text: &str) -> Vec<Row> {
     let skipped = if text.as_bytes().starts_with(MARK) { MARK.len() } else { 0 };
     let body = &text[skipped..];
@@ -36,11 +39,11 @@ pub(crate) fn rows(text: &str) -> Vec<Row> {
     let mut record = ByteRecord::new();
     let (mut counted, mut line) = (0, 1);
     // Reading from memory into bytes has nothing to fail by.
-    while reader.read_byte_record(&mut record).unwrap_or(false) {
+    while rows.len() <= MOST_ROWS && reader.read_byte_record(&mut record).unwrap_or(false) {
         let at = record.position().map_or(0, |p| p.byte() as usize);
         // A record's place may be that of blank lines before it.
         let start = at + body[at..].bytes().take_while(|b| matches!(b, b'\n' | b'\r')).count();
-        line += body[counted..start].matches('\n').count();
+        line += breaks(&body.as_bytes()[counted..start]);
         counted = start;
         let row = row(&record, &body[start..], (skipped + start, line), separator);
         if row.cells.iter().any(|c| !c.text.is_empty()) {
@@ -50,14 +53,20 @@ pub(crate) fn rows(text: &str) -> Vec<Row> {
     rows
 }
 
+/// Ends of lines: `\n`, `\r\n`, or a lone `\r` as on machines of old.
+fn breaks(bytes: &[u8]) -> usize {
+    let lone = |i: usize| bytes.get(i + 1) != Some(&b'\n');
+    bytes.iter().enumerate().filter(|(i, byte)| **byte == b'\n' || (**byte == b'\r' && lone(*i))).count()
+}
+
 /// `;` where the header has more of them than commas: then commas are decimal signs, as half of Europe writes them.
 fn separator(body: &str) -> u8 {
-    let header = body.trim_start().lines().next().unwrap_or_default();
+    let header = body.trim_start().split(['\n', '\r']).next().unwrap_or_default();
     if header.matches(';').count() > header.matches(',').count() { b';' } else { b',' }
 }
 
 fn row(record: &ByteRecord, raw: &str, (start, line): (usize, usize), separator: u8) -> Row {
-    let spans = spans(raw.as_bytes(), separator, record.len());
+    let spans = spans(raw.as_bytes(), separator, record.len().min(MOST_COLUMNS + 1));
     let end = spans.last().map_or(start, |s| start + s.end);
     let cell = |(field, span): (&[u8], &Range<usize>)| {
         let text = String::from_utf8_lossy(field).trim().to_owned();
@@ -76,16 +85,20 @@ fn with_point(text: String) -> String {
     }
 }
 
-/// The bytes of `count` cells from the start of `raw`, separators within quotes not counted.
+/// The bytes of `count` cells from the start of `raw`, separators within quotes not counted. Quotes enclose where a
+/// cell begins with them; elsewhere they are inches.
 fn spans(raw: &[u8], separator: u8, count: usize) -> Vec<Range<usize>> {
-    let (mut spans, mut from, mut quoted) = (Vec::new(), 0, false);
+    let (mut spans, mut from, mut quoted, mut closed) = (Vec::new(), 0, false, None);
     for (i, &byte) in raw.iter().enumerate() {
         let ends = !quoted && (byte == separator || byte == b'\n' || byte == b'\r');
-        if byte == b'"' {
-            quoted = !quoted;
+        if byte == b'"' && quoted {
+            (quoted, closed) = (false, Some(i + 1));
+        } else if byte == b'"' {
+            // Two of them within quotes are one that is written.
+            quoted = i == from || closed == Some(i);
         } else if ends {
             spans.push(from..i);
-            from = i + 1;
+            (from, closed) = (i + 1, None);
         }
         if spans.len() == count {
             return spans;
@@ -127,6 +140,32 @@ mod tests {
         let shown = |r: usize, c: usize| &text[rows[r].cells[c].span.clone()];
         assert_eq!([shown(0, 1), shown(1, 0), shown(1, 1), shown(2, 1)], ["what", "\"a;\r\nb\"", " é ", "x"]);
         assert_eq!(&text[rows[2].span.clone()], "last;x");
+    }
+
+    #[test]
+    fn lines_are_counted_however_they_end() {
+        for end in ["\n", "\r\n", "\r"] {
+            let text = ["date;what", "1;a", "", "2;b"].join(end);
+            assert_eq!(rows(&text).iter().map(|r| r.line).collect::<Vec<_>>(), [1, 2, 4], "{end:?}");
+        }
+    }
+
+    #[test]
+    fn inch_marks_are_no_quotes() {
+        let text = "date,what,measured\n1,a,1/4\"\n2,\"b \"\"c\"\"\",3\"x\n";
+        let rows = rows(text);
+        let shown = |r: usize, c: usize| &text[rows[r].cells[c].span.clone()];
+        assert_eq!(
+            [shown(1, 2), shown(2, 0), shown(2, 1), shown(2, 2)],
+            ["1/4\"", "2", "\"b \"\"c\"\"\"", "3\"x"]
+        );
+        assert_eq!(rows[2].cells[1].text, "b \"c\"");
+    }
+
+    #[test]
+    fn no_more_is_read_than_is_judged() {
+        assert_eq!(rows(&"a\n".repeat(MOST_ROWS + 500)).len(), MOST_ROWS + 1);
+        assert_eq!(rows(&"a,".repeat(MOST_COLUMNS + 500))[0].cells.len(), MOST_COLUMNS + 1);
     }
 
     #[test]
