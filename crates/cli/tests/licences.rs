@@ -36,7 +36,8 @@ const ALLOWED: [&str; 16] = [
 ];
 
 /// The list's parts, by what their packages are for.
-const PARTS: [&str; 3] = ["In the program", "In the window besides", "For building and testing only"];
+const PARTS: [&str; 3] =
+    ["In the program", "In the window besides", "In building and testing, or in parts not switched on"];
 /// The list's last part.
 const SEVERAL: &str = "In several versions, each asked for by";
 
@@ -119,33 +120,33 @@ fn text<'v>(value: &'v Value, key: &str) -> &'v str {
     value[key].as_str().unwrap_or_default()
 }
 
-/// Others' packages with the part that they belong to and their licence.
-fn known(metadata: &Value) -> BTreeMap<Package, (usize, String)> {
+/// Others' packages with the part that they belong to and their licence: of this system's alone or of all systems'.
+fn known(all: bool) -> BTreeMap<Package, (usize, String)> {
+    let metadata = metadata(all);
     let packages = metadata["packages"].as_array().expect("packages");
-    let id =
-        |name: &str| packages.iter().find(|p| text(p, "name") == name).map(|p| text(p, "id")).expect("ours");
-    let [program, window] = ["seaxwright", "viewer"].map(|name| built_in(metadata, id(name)));
+    let built = ["seaxwright", "viewer"].map(|program| built_in(program, all));
     let entry = |p: &Value| {
-        let part = [&program, &window].iter().position(|part| part.contains(text(p, "id"))).unwrap_or(2);
-        ((text(p, "name").to_owned(), text(p, "version").to_owned()), (part, text(p, "license").to_owned()))
+        let package = (text(p, "name").to_owned(), text(p, "version").to_owned());
+        let part = built.iter().position(|part| part.contains(&package)).unwrap_or(2);
+        (package, (part, text(p, "license").to_owned()))
     };
     packages.iter().filter(|p| !p["source"].is_null()).map(entry).collect()
 }
 
-/// The packages that a program is built of, its tests' and build scripts' left out.
-fn built_in(metadata: &Value, root: &str) -> BTreeSet<String> {
-    let nodes = metadata["resolve"]["nodes"].as_array().expect("nodes");
-    let nodes: BTreeMap<&str, &Value> = nodes.iter().map(|node| (text(node, "id"), node)).collect();
-    let (mut found, mut left) = (BTreeSet::new(), vec![root.to_owned()]);
-    while let Some(id) = left.pop() {
-        if found.insert(id.clone()) {
-            let uses = nodes[id.as_str()]["deps"].as_array().expect("dependencies");
-            let normal =
-                |d: &&Value| d["dep_kinds"].as_array().is_some_and(|k| k.iter().any(|k| k["kind"].is_null()));
-            left.extend(uses.iter().filter(normal).map(|d| text(d, "pkg").to_owned()));
-        }
-    }
-    found
+/// The packages that a program is built of with its own features, its tests' and build scripts' left out.
+fn built_in(program: &str, all: bool) -> BTreeSet<Package> {
+    let mut cargo = Command::new(env!("CARGO"));
+    cargo.args(["tree", "--locked", "-p", program, "-e", "normal", "--prefix", "none", "-f", "{p}"]);
+    // Without a network only what this system is built of is at hand.
+    cargo.args(if all { ["--target", "all"].as_slice() } else { &["--offline"] }).current_dir(root());
+    let done = cargo.output().expect("cargo runs");
+    assert!(done.status.success(), "{}", String::from_utf8_lossy(&done.stderr));
+    let text = String::from_utf8(done.stdout).expect("text");
+    let row = |line: &str| {
+        let (name, version) = line.split_once(" v")?;
+        Some((name.to_owned(), version.split(' ').next()?.to_owned()))
+    };
+    text.lines().filter_map(row).collect()
 }
 
 /// The list as it is printed.
@@ -186,7 +187,7 @@ fn every_package_is_listed_under_an_allowed_licence() {
     let locked = locked();
     let several = several(&locked);
     if std::env::var_os("SEAXWRIGHT_BLESS").is_some() {
-        fs::write(list(), written(&known(&metadata(true)), &several)).expect("the list");
+        fs::write(list(), written(&known(true), &several)).expect("the list");
     }
     let list = fs::read_to_string(list()).expect("the list");
     let parts = PARTS.map(|part| rows(&list, part));
@@ -216,7 +217,7 @@ fn every_package_is_listed_under_an_allowed_licence() {
 fn the_list_says_what_the_packages_say() {
     let list = fs::read_to_string(list()).expect("the list");
     let parts = PARTS.map(|part| rows(&list, part));
-    let known = known(&metadata(false));
+    let known = known(false);
     assert!(known.len() > 300, "{}", known.len());
     for (package, (part, licence)) in known {
         let listed = parts.iter().position(|rows| rows.contains_key(&package));

@@ -14,11 +14,10 @@ mod tests {
     #[test]
     fn the_step_told_to_be_the_last_leaves_less_than_allowed() {
         // The root of x³ = 2 from afar, and the one of eˣ = 1000, whose bend is as its slope.
-        let cases: [(fn(f64) -> (f64, f64), f64, f64); 2] = [
-            (|x| (x * x * x - 2.0, 3.0 * x * x), 5.0, 2f64.cbrt()),
-            (|x| (x.exp() - 1000.0, x.exp()), 9.0, 1000f64.ln()),
-        ];
-        for (f, start, root) in cases {
+        type Function = fn(f64) -> (f64, f64);
+        let cube: Function = |x| (x * x * x - 2.0, 3.0 * x * x);
+        let power: Function = |x| (x.exp() - 1000.0, x.exp());
+        for (f, start, root) in [(cube, 5.0, 2f64.cbrt()), (power, 9.0, 1000f64.ln())] {
             let (mut x, mut before) = (start, f64::INFINITY);
             let met = (0..30).any(|_| {
                 let (value, slope) = f(x);

@@ -12,8 +12,11 @@ const SMALL: f64 = 1e-11;
 /// Breaks are taken several at a time up to this share of the whole: those of neighbouring rails lie in bunches where
 /// sections are tilted, and what changes at them is the third derivative.
 const BUNCH: f64 = 1.0 / 256.0;
-/// Halvings at most: a corner that no break tells of is shut in a thousandth of its piece.
+/// Halvings at most, one in another: a corner that no break tells of is shut in a thousandth of its piece.
 const HALVINGS: usize = 10;
+/// Halvings of one piece in all: a corner takes ten, a smooth stretch a few. What wants more is the rounding of sections that
+/// are cut where their lines bend sharply, and no piece gets better than that.
+const MOST_HALVINGS: usize = 24;
 
 /// Between two stations: the function and its integral in Chebyshev polynomials of a parameter t from −1 to 1, in which
 /// x is linear, or beyond the fan's start runs with the square of what is left.
@@ -80,10 +83,8 @@ impl Antiderivative {
         };
         let whole = marks[marks.len() - 1] - marks[0];
         // Sections cost most of it, and stretches don't depend on each other.
-        let stretches: Vec<Vec<Piece>> = bunches(&marks, BUNCH * whole)
-            .par_iter()
-            .map(|marks| pieces(marks, SMALL * whole, HALVINGS, &g))
-            .collect();
+        let stretches: Vec<Vec<Piece>> =
+            bunches(&marks, BUNCH * whole).par_iter().map(|marks| pieces(marks, SMALL * whole, &g)).collect();
         let mut run = Antiderivative { way, pieces: Vec::new() };
         for piece in stretches.into_iter().flatten() {
             let before = run.total();
@@ -148,28 +149,55 @@ fn bunches(marks: &[f64], length: f64) -> Vec<&[f64]> {
 
 /// The pieces of a run between breaks, parted at a break near its middle and in the end halved until each has its
 /// integral within `allowed` times its greatest value; what lies before them is not counted yet.
-fn pieces(marks: &[f64], allowed: f64, halvings: usize, g: &impl Fn(f64) -> f64) -> Vec<Piece> {
+fn pieces(marks: &[f64], allowed: f64, g: &impl Fn(f64) -> f64) -> Vec<Piece> {
     let (from, to) = (marks[0], marks[marks.len() - 1]);
-    let value = coefficients(from, to, g);
-    let size = value.iter().fold(0.0_f64, |m, c| m.max(c.abs()));
-    let tail = value[TERMS - 2].abs().max(value[TERMS - 1].abs());
-    if tail * (to - from) <= allowed * size || (marks.len() == 2 && halvings == 0) {
-        let integral = integrated(&value, 0.5 * (to - from));
-        return vec![Piece { from, to, before: 0.0, value, integral }];
-    }
-    let middle = 0.5 * (from + to);
     if marks.len() == 2 {
-        let mut both = pieces(&[from, middle], allowed, halvings - 1, g);
-        both.extend(pieces(&[middle, to], allowed, halvings - 1, g));
-        return both;
+        let mut left = MOST_HALVINGS;
+        return halved([from, to], allowed, HALVINGS, &mut left, g);
     }
-    let parting = marks.partition_point(|&m| m < middle).clamp(1, marks.len() - 2);
-    let mut both = pieces(&marks[..=parting], allowed, halvings, g);
-    both.extend(pieces(&marks[parting..], allowed, halvings, g));
+    let whole = Piece::through(from, to, g);
+    if whole.is_within(allowed) {
+        return vec![whole];
+    }
+    let parting = marks.partition_point(|&m| m < 0.5 * (from + to)).clamp(1, marks.len() - 2);
+    let mut both = pieces(&marks[..=parting], allowed, g);
+    both.extend(pieces(&marks[parting..], allowed, g));
+    both
+}
+
+/// The pieces of a smooth stretch, halved `deep` times one in another at most, and as often as there are halvings `left`.
+fn halved(
+    [from, to]: [f64; 2],
+    allowed: f64,
+    deep: usize,
+    left: &mut usize,
+    g: &impl Fn(f64) -> f64,
+) -> Vec<Piece> {
+    let whole = Piece::through(from, to, g);
+    if whole.is_within(allowed) || deep == 0 || *left == 0 {
+        return vec![whole];
+    }
+    *left -= 1;
+    let middle = 0.5 * (from + to);
+    let mut both = halved([from, middle], allowed, deep - 1, left, g);
+    both.extend(halved([middle, to], allowed, deep - 1, left, g));
     both
 }
 
 impl Piece {
+    /// Between two parameters, through the function's values at the Chebyshev points.
+    fn through(from: f64, to: f64, g: &impl Fn(f64) -> f64) -> Piece {
+        let value = coefficients(from, to, g);
+        Piece { from, to, before: 0.0, value, integral: integrated(&value, 0.5 * (to - from)) }
+    }
+
+    /// Whether what is left out of its integral is within `allowed` times its greatest value.
+    fn is_within(&self, allowed: f64) -> bool {
+        let size = self.value.iter().fold(0.0_f64, |m, c| m.max(c.abs()));
+        let tail = self.value[TERMS - 2].abs().max(self.value[TERMS - 1].abs());
+        tail * (self.to - self.from) <= allowed * size
+    }
+
     fn local(&self, t: f64) -> f64 {
         ((2.0 * t - self.from - self.to) / (self.to - self.from)).clamp(-1.0, 1.0)
     }
