@@ -82,8 +82,8 @@ pub fn station_on(
         }
         let step = off / slope.x;
         let (met, within) = (LAST_BIT * (1.0 + u.abs()), u - step > low && u - step < high);
-        // Where the last step leads needs no look: what it leaves is kept far below what rounding does.
-        if within && newton::is_last(step, before, 1e-3 * met) {
+        // Where the last step leads needs no look.
+        if within && newton::is_last(step, before, met) {
             return (u - step, point - slope * step);
         }
         // The bracket may have shut on u.

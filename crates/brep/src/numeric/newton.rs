@@ -1,10 +1,14 @@
 //! When Newton's way has come to its end.
 
+/// The least bend that a line is taken to have, so that a last step never passes a corner unseen that is rounded within a
+/// ten-thousandth of the parameter's unit.
+const BEND: f64 = 1e4;
+
 /// Whether a step of Newton's way leaves less than `allowed`: each leaves about its square times the curve's bend, which is
-/// told by the step `before` (infinite where there was none) and taken as 1 at least.
+/// told by the step `before` (infinite where there was none) and taken as [`BEND`] at least.
 #[inline]
 pub(crate) fn is_last(step: f64, before: f64, allowed: f64) -> bool {
-    step * step * (step / (before * before)).abs().max(1.0) < allowed
+    step * step * (step / (before * before)).abs().max(BEND) < allowed
 }
 
 #[cfg(test)]

@@ -14,7 +14,7 @@ const SMALL: f64 = 1e-11;
 const BUNCH: f64 = 1.0 / 256.0;
 /// Halvings at most, one in another: a corner that no break tells of is shut in a thousandth of its piece.
 const HALVINGS: usize = 10;
-/// Halvings of one piece in all: a corner takes ten, a smooth stretch a few. What wants more is the rounding of sections that
+/// Halvings of one bunch in all: a corner takes ten, a smooth stretch a few. What wants more is the rounding of sections that
 /// are cut where their lines bend sharply, and no piece gets better than that.
 const MOST_HALVINGS: usize = 24;
 
@@ -83,8 +83,13 @@ impl Antiderivative {
         };
         let whole = marks[marks.len() - 1] - marks[0];
         // Sections cost most of it, and stretches don't depend on each other.
-        let stretches: Vec<Vec<Piece>> =
-            bunches(&marks, BUNCH * whole).par_iter().map(|marks| pieces(marks, SMALL * whole, &g)).collect();
+        let stretches: Vec<Vec<Piece>> = bunches(&marks, BUNCH * whole)
+            .par_iter()
+            .map(|marks| {
+                let mut left = MOST_HALVINGS;
+                pieces(marks, SMALL * whole, &mut left, &g)
+            })
+            .collect();
         let mut run = Antiderivative { way, pieces: Vec::new() };
         for piece in stretches.into_iter().flatten() {
             let before = run.total();
@@ -148,20 +153,19 @@ fn bunches(marks: &[f64], length: f64) -> Vec<&[f64]> {
 }
 
 /// The pieces of a run between breaks, parted at a break near its middle and in the end halved until each has its
-/// integral within `allowed` times its greatest value; what lies before them is not counted yet.
-fn pieces(marks: &[f64], allowed: f64, g: &impl Fn(f64) -> f64) -> Vec<Piece> {
+/// integral within `allowed` times its greatest value, or no halvings are `left`; what lies before them is not counted yet.
+fn pieces(marks: &[f64], allowed: f64, left: &mut usize, g: &impl Fn(f64) -> f64) -> Vec<Piece> {
     let (from, to) = (marks[0], marks[marks.len() - 1]);
     if marks.len() == 2 {
-        let mut left = MOST_HALVINGS;
-        return halved([from, to], allowed, HALVINGS, &mut left, g);
+        return halved([from, to], allowed, (HALVINGS, left), g);
     }
     let whole = Piece::through(from, to, g);
     if whole.is_within(allowed) {
         return vec![whole];
     }
     let parting = marks.partition_point(|&m| m < 0.5 * (from + to)).clamp(1, marks.len() - 2);
-    let mut both = pieces(&marks[..=parting], allowed, g);
-    both.extend(pieces(&marks[parting..], allowed, g));
+    let mut both = pieces(&marks[..=parting], allowed, left, g);
+    both.extend(pieces(&marks[parting..], allowed, left, g));
     both
 }
 
@@ -169,8 +173,7 @@ fn pieces(marks: &[f64], allowed: f64, g: &impl Fn(f64) -> f64) -> Vec<Piece> {
 fn halved(
     [from, to]: [f64; 2],
     allowed: f64,
-    deep: usize,
-    left: &mut usize,
+    (deep, left): (usize, &mut usize),
     g: &impl Fn(f64) -> f64,
 ) -> Vec<Piece> {
     let whole = Piece::through(from, to, g);
@@ -179,8 +182,8 @@ fn halved(
     }
     *left -= 1;
     let middle = 0.5 * (from + to);
-    let mut both = halved([from, middle], allowed, deep - 1, left, g);
-    both.extend(halved([middle, to], allowed, deep - 1, left, g));
+    let mut both = halved([from, middle], allowed, (deep - 1, left), g);
+    both.extend(halved([middle, to], allowed, (deep - 1, left), g));
     both
 }
 
