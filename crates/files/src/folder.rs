@@ -54,6 +54,7 @@ impl OutputFolder {
         OutputFolder::claim_on(folder, manifest, Platform::HERE)
     }
 
+    /// The same on a platform: named, settled, and refused where it is somebody else's.
     fn claim_on(folder: &Path, manifest: Manifest, platform: Platform) -> Result<OutputFolder, FileFault> {
         let unwritable = |why| FileFault::Write { path: folder.to_owned(), why };
         names::refuse(folder)?;

@@ -56,6 +56,7 @@ impl Wanted {
         })
     }
 
+    /// How far each target is missed, those of one exact figure first: what the search brings to nothing.
     fn listed(&self, weight: &[Target], pattern: &[PatternTarget]) -> Result<Vec<f64>, String> {
         let behind = || "the blade would balance at or behind the guard".to_owned();
         let hidden = |t: &PatternTarget| format!("{} would not show", t.bars.join(" and "));

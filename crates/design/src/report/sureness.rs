@@ -139,6 +139,7 @@ fn row(out: &mut String, head: &str, cells: impl IntoIterator<Item = String>) ->
 }
 
 impl SlipSummary {
+    /// What a slip does to the pattern of a blade (its map and its stage) at stations, and how much of it keeps within `most`.
     fn of(
         slip: Slip,
         blade: (&MaterialMap, &Sections),
