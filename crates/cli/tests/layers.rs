@@ -6,21 +6,12 @@
 mod room;
 
 use std::fs;
-use std::path::Path;
 
 use room::{Room, code, err, json, out};
 
-/// A room with one of the ferry-house's designs.
-fn with_profile(name: &str) -> Room {
-    let profile = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../profiles").join(name);
-    let room = Room::new();
-    room.write("blade.toml", fs::read_to_string(profile).expect("the profile"));
-    room
-}
-
 #[test]
 fn a_point_is_told_in_words_and_as_json() {
-    let room = with_profile("landing-seax.toml");
+    let room = Room::with_profile("landing-seax.toml");
     let words = room.run(&["layers", "blade.toml", "--at", "120,20"]);
     assert_eq!((code(&words), err(&words).as_str()), (0, ""));
     for part in [
@@ -52,7 +43,7 @@ fn a_point_is_told_in_words_and_as_json() {
 
 #[test]
 fn fractions_of_inches_are_read() {
-    let room = with_profile("inch-barge-seax.toml");
+    let room = Room::with_profile("inch-barge-seax.toml");
     let told = room.run(&["layers", "blade.toml", "--at", "4 3/4, 9/16", "--json"]);
     let value = json(&told);
     let near = |key: &str, mm: f64| (value[key].as_f64().expect("a length") - mm).abs() < 1e-9;
@@ -64,7 +55,7 @@ fn fractions_of_inches_are_read() {
 
 #[test]
 fn points_off_the_blade_are_sent_back() {
-    let room = with_profile("landing-seax.toml");
+    let room = Room::with_profile("landing-seax.toml");
     for (at, why) in [
         ("600,3", "give a station from −115 mm"),
         ("100,90", "give a height from 0 (the edge) to 37.5 mm"),
@@ -85,7 +76,7 @@ fn points_off_the_blade_are_sent_back() {
 
 #[test]
 fn the_sheet_is_written_by_its_ending_over_its_own_kind_only() {
-    let room = with_profile("landing-seax.toml");
+    let room = Room::with_profile("landing-seax.toml");
     for (file, start) in [("a.pdf", &b"%PDF"[..]), ("a.png", &b"\x89PNG"[..])] {
         for _ in 0..2 {
             let made = room.run(&["layers", "blade.toml", "--sheet", file]);
@@ -103,7 +94,7 @@ fn the_sheet_is_written_by_its_ending_over_its_own_kind_only() {
 /// Etched is grey, and the false colours are still there.
 #[test]
 fn pictures_are_etched_unless_told_otherwise() {
-    let room = with_profile("landing-seax.toml");
+    let room = Room::with_profile("landing-seax.toml");
     let picture = |more: &[&str]| {
         let asked = ["layers", "blade.toml", "--only", "png", "--stage", "finished", "--out", "l"];
         let made = room.run(&[&asked[..], more].concat());

@@ -6,21 +6,12 @@
 mod room;
 
 use std::fs;
-use std::path::Path;
 
 use room::{Room, code, err, json, out};
 
-/// A room with one of the ferry-house's designs.
-fn with_profile(name: &str) -> Room {
-    let profile = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../profiles").join(name);
-    let room = Room::new();
-    room.write("blade.toml", fs::read_to_string(profile).expect("the profile"));
-    room
-}
-
 #[test]
 fn slips_are_told_in_words_and_as_json() {
-    let room = with_profile("landing-seax.toml");
+    let room = Room::with_profile("landing-seax.toml");
     let words = room.run(&["sure", "blade.toml", "--drift", "1.5"]);
     assert_eq!((code(&words), err(&words).as_str()), (0, ""));
     for part in
@@ -38,7 +29,7 @@ fn slips_are_told_in_words_and_as_json() {
 
 #[test]
 fn the_page_is_a_pdf_or_a_png_by_its_name() {
-    let room = with_profile("landing-seax.toml");
+    let room = Room::with_profile("landing-seax.toml");
     for (file, start) in [("sure.pdf", &b"%PDF-"[..]), ("sure.png", b"\x89PNG")] {
         for _ in 0..2 {
             let made = room.run(&["sure", "blade.toml", "--sheet", file]);
@@ -52,7 +43,7 @@ fn the_page_is_a_pdf_or_a_png_by_its_name() {
 
 #[test]
 fn what_is_no_drift_and_a_blade_without_bars_are_sent_back() {
-    let room = with_profile("landing-seax.toml");
+    let room = Room::with_profile("landing-seax.toml");
     for (given, says) in [("0", "out of range"), ("-3", "out of range"), ("wide", "wide"), ("80", "50 mm")] {
         let wrong = room.run(&["sure", "blade.toml", "--drift", given]);
         assert!(code(&wrong) == 2 && err(&wrong).contains(says), "{given}: {}", err(&wrong));
@@ -63,7 +54,7 @@ fn what_is_no_drift_and_a_blade_without_bars_are_sent_back() {
 
 #[test]
 fn patterns_are_checked_and_fitted() {
-    let room = with_profile("bell-ringers-seax.toml");
+    let room = Room::with_profile("bell-ringers-seax.toml");
     let check = room.run(&["check", "blade.toml"]);
     assert!(out(&check).contains("edge bar (Edge), narrowest at station"), "{}", out(&check));
     let fit = room.run(&["fit", "blade.toml", "--out", "fitted.toml"]);

@@ -31,7 +31,7 @@ pub use tables::billet::layers::Stacking;
 pub use tables::weight::fitting::{Fitting, FittingKind};
 pub use tables::weight::pattern_target::{PatternAim, PatternAsked, PatternTarget};
 pub use tables::weight::targets::{Aim, Target, Targets};
-pub use tables::weight::wanted::Wanted;
+pub use tables::weight::wanted::{Compared, Wanted};
 pub use unit::figures::{Figures, minus, trimmed};
 pub use unit::quantity::{Misread, Unit, angle, length, mass};
 pub use unit::scales::{MassUnit, Temperature, Torque};

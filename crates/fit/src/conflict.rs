@@ -1,6 +1,6 @@
 //! What targets of a pattern that can't all be reached cost each other.
 
-use design::{Design, Figures, PatternTarget};
+use design::{Compared, Design, Figures, PatternTarget};
 
 use crate::edit::Editor;
 use crate::knob::Limit;

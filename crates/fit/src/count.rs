@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use design::{Design, PatternAim, PatternTarget};
+use design::{Compared, Design, PatternAim, PatternTarget};
 use toml_edit::{DocumentMut, Item};
 
 use crate::edit::nth;

@@ -3,7 +3,7 @@
 use std::fmt::Write;
 use std::path::Path;
 
-use design::{Design, PatternTarget};
+use design::{Compared, Design, PatternTarget};
 
 use crate::edit::{Editor, Figures};
 use crate::knob::Knob;

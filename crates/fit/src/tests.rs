@@ -2,6 +2,8 @@
 
 use std::path::Path;
 
+use design::Compared;
+
 use crate::edit::{Editor, Figures};
 use crate::knob::{Knob, Limit};
 use crate::{Ceiling, FitFault, Fitted, fit, within};

@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use design::{Design, Figures, PatternTarget, Target, minus};
+use design::{Compared, Design, Figures, PatternTarget, Target, minus};
 
 use crate::aim::Fitted;
 use crate::knob::Change;

@@ -1,6 +1,6 @@
 //! What a design's targets ask for, as misses of a search.
 
-use design::{Design, PatternTarget, Target};
+use design::{Compared, Design, PatternTarget, Target};
 use laminate::{Cuts, MaterialMap, Pattern};
 
 /// Misses of a design whose bars alone are changed, told by its billet on the blade.

@@ -25,6 +25,14 @@ impl Room {
         room
     }
 
+    /// A room with one of the ferry-house's designs.
+    pub(crate) fn with_profile(name: &str) -> Room {
+        let profile = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../profiles").join(name);
+        let room = Room::new();
+        room.write("blade.toml", fs::read_to_string(profile).expect("the profile"));
+        room
+    }
+
     /// A path in the room.
     pub(crate) fn path(&self, name: &str) -> PathBuf {
         self.0.path().join(name)

@@ -4,7 +4,7 @@ use blade::{Sections, Stage};
 use laminate::{Cuts, Pattern};
 
 use crate::file::problem::Fault;
-use crate::{Design, PatternTarget, Problem, Target};
+use crate::{Compared, Design, PatternTarget, Problem, Target};
 
 /// A target further off than this share of it is another blade (common practice, no source).
 const FAR: f64 = 0.5;
@@ -52,7 +52,7 @@ impl Design {
 
 #[cfg(test)]
 mod tests {
-    use crate::{Aim, Target, Wanted};
+    use crate::{Aim, Compared, Target, Wanted};
 
     fn read(targets: &str) -> Result<crate::Design, Vec<crate::Problem>> {
         let text = format!(

@@ -1,6 +1,6 @@
 //! Guard and pommel of a design as they would have to be: two straight equations, and what stands against them.
 
-use design::{Aim, Design, Fitting, FittingKind, Target};
+use design::{Aim, Compared, Design, Fitting, FittingKind, Target};
 use nalgebra::Vector2;
 use serde::Serialize;
 

@@ -1,6 +1,6 @@
 //! Which guard and pommel bring a weighed blade to the design's targets: their masses, the pommel's place, or both.
 
-use design::{Aim, Design, Target, Targets, Wanted};
+use design::{Aim, Compared, Design, Target, Targets, Wanted};
 use serde::Serialize;
 
 use crate::compare::fittings::{Bulk, COIN, Fittings, Goal, HiltWay, spread};

@@ -2,7 +2,7 @@
 
 use std::sync::LazyLock;
 
-use design::Design;
+use design::{Compared, Design};
 
 use crate::compare::bench::Bench;
 use crate::compare::fittings::{Barrier, Change, HiltWay};

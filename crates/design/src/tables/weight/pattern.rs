@@ -276,7 +276,7 @@ fn wanted<S, T>(
 
 #[cfg(test)]
 mod tests {
-    use crate::{Design, Problem};
+    use crate::{Compared, Design, Problem};
 
     const BLADE: &str =
         "name = \"Sluice seax\"\n[outline]\nlength = 300\nbreadth = 34\n[[taper]]\nat = 0\nback = 6\n";

@@ -3,7 +3,7 @@
 use laminate::{Billet, Pattern, Run};
 use serde::Serialize;
 
-use crate::tables::weight::wanted::Wanted;
+use crate::tables::weight::wanted::{Compared, Wanted};
 use crate::unit::figures::{Figures, minus};
 
 /// Shares are taken of these at least: of breadths in mm, of shares, of layers, of turns.
@@ -198,28 +198,21 @@ impl PatternAsked {
     }
 }
 
+impl Compared for PatternTarget {
+    fn wanted(&self) -> Wanted {
+        self.wanted
+    }
+
+    fn found(&self) -> Option<f64> {
+        self.found
+    }
+
+    fn least(&self) -> f64 {
+        self.aim.least()
+    }
+}
+
 impl PatternTarget {
-    /// How far off it is, as a share of what is wanted or of the limit that is broken; of chevrons in turns. 0 within limits.
-    pub fn off(&self) -> Option<f64> {
-        self.found.map(|found| self.wanted.off(found, self.aim.least()))
-    }
-
-    /// How far each limit is broken, as a share, seen from a little inside it; empty where one value is wanted, `None` where
-    /// there is nothing to compare.
-    pub fn beyond(&self) -> Option<Vec<f64>> {
-        self.found.map(|found| self.wanted.beyond(found, self.aim.least()))
-    }
-
-    /// Whether one value is wanted, of which both more and less count as off.
-    pub fn is_exact(&self) -> bool {
-        matches!(self.wanted, Wanted::Exactly(_))
-    }
-
-    /// Whether it is within its limits; where one value is wanted, within a thousandth of it (chevrons: of a turn).
-    pub fn is_reached(&self) -> bool {
-        self.found.is_some_and(|found| self.wanted.is_reached(found, self.aim.least()))
-    }
-
     /// What it is about, in words: "Upper twist, breadth at station 120 mm".
     pub fn about(&self, figures: Figures) -> String {
         let (first, at) = (self.bars.first().map_or("", String::as_str), |mm: f64| figures.told(mm));

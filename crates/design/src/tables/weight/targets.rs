@@ -10,7 +10,7 @@ use crate::file::draft::{Field, Length, Mass, Number, table};
 use crate::file::problem::Fault;
 use crate::tables::weight::pattern::{BarTargetDraft, ChevronsDraft, SeamTargetDraft};
 use crate::tables::weight::pattern_target::PatternAsked;
-use crate::tables::weight::wanted::{Lengths, Masses, Wanted, WantedDraft};
+use crate::tables::weight::wanted::{Compared, Lengths, Masses, Wanted, WantedDraft};
 use crate::unit::figures::{Figures, minus};
 use crate::unit::quantity::Amount;
 
@@ -207,29 +207,21 @@ impl Targets {
     }
 }
 
+impl Compared for Target {
+    fn wanted(&self) -> Wanted {
+        self.wanted
+    }
+
+    fn found(&self) -> Option<f64> {
+        self.found
+    }
+
+    fn least(&self) -> f64 {
+        self.aim.least()
+    }
+}
+
 impl Target {
-    /// How far off it is, as a share of what is wanted or of the limit that is broken: of 10 mm at least for a balance near
-    /// the guard; 0 within limits.
-    pub fn off(&self) -> Option<f64> {
-        self.found.map(|found| self.wanted.off(found, self.aim.least()))
-    }
-
-    /// How far each limit is broken, as a share, seen from a little inside it: what a search makes negative. Empty where
-    /// one value is wanted, `None` where there is nothing to compare.
-    pub fn beyond(&self) -> Option<Vec<f64>> {
-        self.found.map(|found| self.wanted.beyond(found, self.aim.least()))
-    }
-
-    /// Whether one value is wanted, of which both more and less count as off.
-    pub fn is_exact(&self) -> bool {
-        matches!(self.wanted, Wanted::Exactly(_))
-    }
-
-    /// Whether it is within its limits; where one value is wanted, within a thousandth of it.
-    pub fn is_reached(&self) -> bool {
-        self.found.is_some_and(|found| self.wanted.is_reached(found, self.aim.least()))
-    }
-
     /// By how much it is missed, mm or g; of the limit that is broken.
     pub(crate) fn missed_by(&self) -> Option<f64> {
         let [low, high] = self.wanted.named();

@@ -36,6 +36,40 @@ pub enum Wanted {
     Between(f64, f64),
 }
 
+/// A target and what the blade comes to.
+pub trait Compared {
+    /// What it should be, in the target's own unit.
+    fn wanted(&self) -> Wanted;
+
+    /// What it is, in the same unit; `None` where there is nothing to compare.
+    fn found(&self) -> Option<f64>;
+
+    /// The least whole of which a share is taken, in the same unit, above 0.
+    fn least(&self) -> f64;
+
+    /// How far off it is, as a share of what is wanted or of the limit that is broken, of [`Compared::least`] at least; 0
+    /// within limits.
+    fn off(&self) -> Option<f64> {
+        self.found().map(|found| self.wanted().off(found, self.least()))
+    }
+
+    /// How far each limit is broken, as a share, seen from a little inside it: what a search makes negative. Empty where
+    /// one value is wanted, `None` where there is nothing to compare.
+    fn beyond(&self) -> Option<Vec<f64>> {
+        self.found().map(|found| self.wanted().beyond(found, self.least()))
+    }
+
+    /// Whether one value is wanted, of which both more and less count as off.
+    fn is_exact(&self) -> bool {
+        matches!(self.wanted(), Wanted::Exactly(_))
+    }
+
+    /// Whether it is within its limits; where one value is wanted, within a thousandth of it, of [`Compared::least`] at least.
+    fn is_reached(&self) -> bool {
+        self.found().is_some_and(|found| self.wanted().is_reached(found, self.least()))
+    }
+}
+
 impl Wanted {
     /// The least and the greatest value that will do, infinite where there is no such limit. `least` is the smallest
     /// whole, positive, of which a share is taken: near 0 a share means nothing.
