@@ -6,6 +6,7 @@ use crate::form::Form;
 use crate::loft::Loft;
 use crate::outline::forms::Lines;
 use crate::rules::{self, Problem};
+use crate::section::shape::Shape;
 use crate::spec::{Spec, Stage, Stages};
 
 /// A blade whose measures fit together. Only [`Blade::new`] makes one. Its lofts are made when first asked for and kept;
@@ -56,6 +57,11 @@ impl Blade {
     /// stage.
     pub fn fan_start(&self) -> f64 {
         self.form.side.fan.start
+    }
+
+    /// Its exact sections at a stage.
+    pub(crate) fn shape(&self, stage: Stage) -> Shape<'_> {
+        self.form.shape(stage)
     }
 
     /// The loft of a stage.

@@ -25,7 +25,9 @@ mod spec;
 
 pub use checked::Blade;
 pub use loft::Loft;
-pub use measure::{CrossSection, Load, Sections, Silhouette, Slice, Station, Swing, Trace, TraceLine, nodes};
+pub use measure::{
+    Caliper, CrossSection, Load, Sections, Silhouette, Slice, Station, Swing, Trace, TraceLine, nodes,
+};
 pub use preform::{Preform, Unbendable};
 pub use rules::{Fault, Field, LengthUnit, OutlineLine, Problem};
 pub use spec::*;

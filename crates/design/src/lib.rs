@@ -10,7 +10,7 @@ mod report;
 mod tables;
 mod unit;
 
-pub use checked::design::{Design, read};
+pub use checked::design::{Design, read, read_candidate};
 pub use file::problem::{Problem, hint};
 pub use report::bars_summary::{BarsAtSummary, BarsSummary};
 pub use report::cautions::cautions;

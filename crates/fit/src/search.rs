@@ -3,6 +3,7 @@
 use blade::{Sections, Stage};
 use design::{Design, Problem};
 use laminate::Cuts;
+use rayon::prelude::*;
 
 use crate::bars::BarChanges;
 use crate::edit::{Editor, Figures};
@@ -34,7 +35,7 @@ struct Step {
 }
 
 /// Misses of a candidate, in shares of what is wanted, or why it is no candidate.
-pub(crate) type Goal<'a> = &'a dyn Fn(&Design) -> Result<Vec<f64>, String>;
+pub(crate) type Goal<'a> = &'a (dyn Fn(&Design) -> Result<Vec<f64>, String> + Sync);
 
 /// Share of the measure of change and misses by which a step has to better it, where patterns are wanted: their limits have
 /// corners at which steps would go to and fro.
@@ -70,7 +71,8 @@ impl Search<'_> {
 
     /// The misses of a candidate, or why there is no such blade.
     fn misses(&self, turns: &[f64]) -> Result<Vec<f64>, String> {
-        let design = design::read(self.text(turns, Figures::Whole).as_bytes()).map_err(|p| told(&p))?;
+        let text = self.text(turns, Figures::Whole);
+        let design = design::read_candidate(text.as_bytes()).map_err(|p| told(&p))?;
         (self.goal)(&design)
     }
 
@@ -136,19 +138,15 @@ impl Search<'_> {
     }
 
     /// Slopes of the misses by differences, turned inwards so that limits hold.
-    fn slope(&mut self, at: &[f64], miss: &[f64]) -> Option<Vec<Vec<f64>>> {
-        let mut slope = vec![vec![0.0; at.len()]; miss.len()];
+    fn slope(&self, at: &[f64], miss: &[f64]) -> Option<Vec<Vec<f64>>> {
         let mut by_bars = self.bar_slopes(at).into_iter().flatten();
-        for i in 0..at.len() {
-            let column = match self.limits[i].knob.is_of_bars() {
-                true => by_bars.next().flatten(),
-                false => None,
-            };
-            let column =
-                column.or_else(|| self.difference(at, miss, i, |turned| self.misses(turned).ok()))?;
-            slope.iter_mut().zip(column).for_each(|(row, value)| row[i] = value);
-        }
-        Some(slope)
+        let short = |limit: &Limit| limit.knob.is_of_bars().then(|| by_bars.next().flatten()).flatten();
+        let short: Vec<Option<Vec<f64>>> = self.limits.iter().map(short).collect();
+        let long = |i| self.difference(at, miss, i, |turned| self.misses(turned).ok());
+        let columns = short.into_par_iter().enumerate().map(|(i, column)| column.or_else(|| long(i)));
+        let columns = columns.collect::<Option<Vec<_>>>()?;
+        let row = |i: usize| columns.iter().map(|column| column.get(i).copied().unwrap_or(0.0)).collect();
+        Some((0..miss.len()).map(row).collect())
     }
 
     /// Slopes of the misses by one knob.
@@ -171,7 +169,7 @@ impl Search<'_> {
     /// Slopes by each knob of bars around `at`, read off one blade with other billets; `None` where there is no such way.
     fn bar_slopes(&self, at: &[f64]) -> Option<Vec<Option<Vec<f64>>>> {
         let wanted = self.bars.filter(|_| self.limits.iter().any(|limit| limit.knob.is_of_bars()))?;
-        let base = design::read(self.text(at, Figures::Whole).as_bytes()).ok()?;
+        let base = design::read_candidate(self.text(at, Figures::Whole).as_bytes()).ok()?;
         let finished = Sections::of(&base.blade().loft(Stage::Finished));
         let lay = base.lay()?;
         let cuts = Cuts::new(lay.sections(), &finished);

@@ -71,10 +71,9 @@ pub fn within(bytes: &[u8], ceilings: &[Ceiling]) -> Result<Nearest, FitFault> {
 
 /// How far the finished blade stands over this share of each ceiling, in parts of it.
 fn excess(design: &Design, ceilings: &[Ceiling], used: f64) -> Vec<f64> {
-    let loft = design.blade().loft(blade::Stage::Finished);
     let over = |c: &Ceiling| {
-        let station = loft.station(c.at);
-        let pairs = station.map_or(Vec::new(), |s| vec![(s.back, c.back), (s.breadth, c.breadth)]);
+        let read = design.blade().caliper(blade::Stage::Finished, c.at);
+        let pairs = read.map_or(Vec::new(), |r| vec![(r.back, c.back), (r.breadth, c.breadth)]);
         pairs
             .into_iter()
             .filter_map(move |(is, most)| most.map(|most| is / (used * most) - 1.0))

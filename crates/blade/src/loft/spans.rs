@@ -1,5 +1,7 @@
 //! Spans: stretches of the blade over which every section has the same corners, and their rails.
 
+use rayon::prelude::*;
+
 use crate::loft::rails::{Rail, rails};
 use crate::section::corners::{Layout, Side};
 use crate::section::shape::Shape;
@@ -22,11 +24,11 @@ pub(crate) fn spans(shape: &Shape) -> Vec<Span> {
     joins.extend(shape.fan_joints());
     joins.extend(smooth_joints(shape));
     let seeds = seeds(shape);
-    for pair in breaks.windows(2) {
+    all.par_extend(breaks.par_windows(2).map(|pair| {
         let layout = layout(shape, 0.5 * (pair[0] + pair[1]));
         let made = rails(pair[0], pair[1], &joins, &seeds, |u| shape.nodes(u, &layout));
-        all.push(Span { from: pair[0], to: pair[1], rails: made, part: Part::Blade });
-    }
+        Span { from: pair[0], to: pair[1], rails: made, part: Part::Blade }
+    }));
     all
 }
 

@@ -233,13 +233,32 @@ impl Design {
 /// Every problem of the file in its order, never none: what is no TOML first and alone, otherwise all wrong
 /// keys and values, and the rules that the blade as a whole breaks when its own values could be read.
 pub fn read(bytes: &[u8]) -> Result<Design, Vec<Problem>> {
+    read_with(bytes, Notes::Written)
+}
+
+/// As [`read`], with no warnings: for those who try many designs and show one.
+///
+/// # Errors
+/// As [`read`].
+pub fn read_candidate(bytes: &[u8]) -> Result<Design, Vec<Problem>> {
+    read_with(bytes, Notes::Left)
+}
+
+/// Whether warnings are looked for: they take as long as the rest of the reading.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Notes {
+    Written,
+    Left,
+}
+
+fn read_with(bytes: &[u8], notes: Notes) -> Result<Design, Vec<Problem>> {
     let document = Document::parse(document::text(bytes)?)?;
     let mut found = Problems::default();
     let root = Place { value: document.root(), at: String::new() };
     match FileDraft::read(&root, &mut found) {
         Some(draft) => {
             let (unit, units) = (unit(&draft), Units::from_table(draft.units.as_ref()));
-            check(&draft, Checker { unit, units, document: &document, found })
+            check(&draft, Checker { unit, units, document: &document, found }, notes)
         }
         None => Err(found.sorted()),
     }
@@ -257,7 +276,7 @@ fn figures(c: &Checker) -> Figures {
 }
 
 /// Checks table by table; a design only where nothing was found wrong.
-fn check(draft: &FileDraft, mut c: Checker) -> Result<Design, Vec<Problem>> {
+fn check(draft: &FileDraft, mut c: Checker, notes: Notes) -> Result<Design, Vec<Problem>> {
     let name = name(draft, &mut c);
     let density = c.number(draft.density.as_ref(), DENSITIES, " kg/m³");
     let spec = spec(draft, &mut c);
@@ -289,14 +308,17 @@ fn check(draft: &FileDraft, mut c: Checker) -> Result<Design, Vec<Problem>> {
             slug: name::slug(&name),
             name,
             figures: figures(&c),
-            warnings: warnings(&blade, &fittings, &shop, jig.as_ref(), &c)
-                .merged(billet_warnings::recipe_warnings(
-                    drafts,
-                    (&recipe, lay.as_ref()),
-                    (&blade, &forging, jig.as_ref()),
-                    &c,
-                ))
-                .sorted(),
+            warnings: match notes {
+                Notes::Left => Vec::new(),
+                Notes::Written => warnings(&blade, &fittings, &shop, jig.as_ref(), &c)
+                    .merged(billet_warnings::recipe_warnings(
+                        drafts,
+                        (&recipe, lay.as_ref()),
+                        (&blade, &forging, jig.as_ref()),
+                        &c,
+                    ))
+                    .sorted(),
+            },
             blade,
             fittings,
             shop,
