@@ -17,7 +17,7 @@ CARGO = ["cargo", "test", "--workspace", "--release", "--locked", "--no-run", "-
 
 # The longest sweeps begin first, so that none of them runs on alone at the end.
 LONGEST = ["mutations", "random", "mesh_split", "kills", "hostile", "tools", "sheets", "grinding", "tooling", "fit"]
-LONGEST += ["folders", "laminate", "billets"]
+LONGEST += ["pulls", "folders", "laminate", "billets"]
 
 
 def main():

@@ -83,6 +83,7 @@ fn arrows_between_packages_run_one_way() {
         ("tooling", &["blade", "brep", "design", "drawing", "laminate", "steel"][..]),
         ("export", &["brep", "drawing", "solid"][..]),
         ("forge", &["blade", "design", "laminate", "steel"][..]),
+        ("edit", &["blade", "design"][..]),
         ("fit", &["blade", "design", "laminate"][..]),
         ("measured", &["blade", "brep", "design", "drawing", "laminate", "steel"][..]),
         ("sheet", &["blade", "design", "drawing", "export", "forge", "laminate", "measured", "tooling"][..]),
@@ -95,8 +96,10 @@ fn arrows_between_packages_run_one_way() {
         ),
         (
             "viewer",
-            &["blade", "brep", "design", "export", "files", "forge", "laminate", "look", "measured", "steel"]
-                [..],
+            &[
+                "blade", "brep", "design", "edit", "export", "files", "forge", "laminate", "look",
+                "measured", "steel",
+            ][..],
         ),
     ];
     let packages: Vec<&str> = allowed.iter().map(|a| a.0).collect();
