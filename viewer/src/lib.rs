@@ -6,6 +6,7 @@ mod draw;
 mod fault;
 mod figures;
 mod file;
+mod hand;
 mod model;
 mod screen;
 

@@ -1,6 +1,10 @@
 //! What can be taken hold of on the blade: places, and the keys of the file that follow the hand.
 
-use blade::{Bevel, GrindLine, OutlineForm, OutlinePoint, Section, Spec, Stage, Station, TangForm};
+use std::sync::Arc;
+
+use blade::{
+    Bevel, GrindLine, Loft, OutlineForm, OutlinePoint, Section, Sections, Spec, Stage, Station, TangForm,
+};
 use design::{Design, Unit};
 use glam::DVec3;
 
@@ -109,6 +113,8 @@ pub fn handles(design: &Design, text: &str) -> Vec<Handle> {
 /// The finished blade as handles are laid on it.
 struct Side<'d> {
     design: &'d Design,
+    loft: Arc<Loft>,
+    sections: Sections,
     /// Height of the edge's base line over the tang's centre line, mm.
     base: f64,
     length: f64,
@@ -127,7 +133,9 @@ impl Side<'_> {
             | OutlineForm::CurvedBack { breadth, .. }
             | OutlineForm::DroppedPoint { breadth, .. } => 0.5 * breadth,
         };
-        Side { design, base: -(root + spec.tang.offset), length: design.blade().length() }
+        let loft = design.blade().loft(Stage::Finished);
+        let (base, length) = (-(root + spec.tang.offset), design.blade().length());
+        Side { design, sections: Sections::of(&loft), loft, base, length }
     }
 
     /// A point of the outline, in the blade's frame.
@@ -137,14 +145,13 @@ impl Side<'_> {
 
     fn station(&self, x: f64) -> Option<Station> {
         let last = (self.length - SAME).max(0.0);
-        self.design.blade().loft(Stage::Finished).station(x.clamp(0.0, last))
+        self.loft.station(x.clamp(0.0, last))
     }
 
     /// Heights of edge and back at a station.
     fn reach(&self, x: f64) -> Option<[f64; 2]> {
         let last = (self.length - SAME).max(0.0);
-        let loft = self.design.blade().loft(Stage::Finished);
-        let (low, high) = blade::Sections::of(&loft).at(x.clamp(0.0, last))?.range();
+        let (low, high) = self.sections.at(x.clamp(0.0, last))?.range();
         Some([low, high])
     }
 }

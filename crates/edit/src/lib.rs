@@ -4,6 +4,7 @@
 //! The text is the truth. Every change is a change of its bytes; comments, order and line ends stay, and whoever reads the
 //! file next reads it as any other design. Nothing here judges a blade: [`design::read`] does.
 
+mod fields;
 mod handles;
 mod history;
 mod merge;
@@ -12,6 +13,7 @@ mod tables;
 mod values;
 mod written;
 
+pub use fields::{Block, Row, blocks};
 pub use handles::{Handle, Kind, Pull, handles};
 pub use history::{Change, History};
 pub use merge::{Clash, Merged, merge};

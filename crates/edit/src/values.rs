@@ -1,24 +1,33 @@
 //! Values put into a design file's text, with all around them as it was.
 
 use design::Figures;
+use toml_edit::Document;
 
 use crate::place::{Step, end_of_line, item, line_end, parsed, spliced, steps};
 use crate::written;
 
 /// What a file says at a path, without the quotes around words; `None` where it says nothing.
 pub fn raw(text: &str, path: &str) -> Option<String> {
-    let document = parsed(text)?;
-    let found = item(&document, &steps(path))?;
+    raw_of(&parsed(text)?, text, path)
+}
+
+/// The same of a text that was read already.
+pub(crate) fn raw_of(document: &Document<&str>, text: &str, path: &str) -> Option<String> {
+    let found = item(document, &steps(path))?;
     match found.value()? {
         toml_edit::Value::String(words) => Some(words.value().clone()),
         _ => Some(text[found.span()?].to_owned()),
     }
 }
 
-/// The text with what was typed at a path: a number, true, false or a list as such, anything else in quotes. `None` where
-/// the file has no room for it.
+/// Keys that hold names: steel 1084 is one, though it looks like a number.
+const NAMES: [&str; 4] = ["name", "steel", "layers", "material"];
+
+/// The text with what was typed at a path: a number, true, false or a list as such, anything else and names in quotes. `None`
+/// where the file has no room for it.
 pub fn put(text: &str, path: &str, typed: &str) -> Option<String> {
-    put_source(text, path, &written::typed(typed))
+    let is_name = split(path).is_some_and(|(_, key)| NAMES.contains(&key.as_str()));
+    put_source(text, path, &if is_name { written::quoted(typed.trim()) } else { written::typed(typed) })
 }
 
 /// The text with a length (mm) at a path, written as the one that was there: as a fraction, with its unit, or as a number in
@@ -133,6 +142,7 @@ mod tests {
         assert_eq!(put("outline.edge[1][1]", -25.4), FILE.replace("-0.8", "-1"));
         assert_eq!(put("outline.edge[0][1]", 25.4), FILE.replace("[0, 0]", "[0, 1]"));
         assert_eq!(super::put(FILE, "name", "Net \"x\"").unwrap(), FILE.replace("\"Oar\"", "'Net \"x\"'"));
+        assert_eq!(super::put(FILE, "name", "1084").unwrap(), FILE.replace("\"Oar\"", "\"1084\""));
         assert_eq!(raw(FILE, "outline.length").unwrap(), "9 1/4 in");
         assert_eq!(raw(FILE, "outline.edge[1]").unwrap(), "{ at = [90, -0.8], corner = true }");
     }

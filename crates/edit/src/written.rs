@@ -14,7 +14,7 @@ pub(crate) fn typed(typed: &str) -> String {
 }
 
 /// Words in quotes.
-fn quoted(words: &str) -> String {
+pub(crate) fn quoted(words: &str) -> String {
     toml_edit::Value::from(words).to_string()
 }
 

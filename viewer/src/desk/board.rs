@@ -6,9 +6,12 @@ use glam::DVec3;
 use kiss3d::egui::{self, Rect, Response};
 use look::From;
 
+use crate::desk::grips::Grip;
 use crate::desk::style::{self, Ink};
 use crate::draw::spread::Spread;
 use crate::file::problems::LocatedProblem;
+use crate::hand::Hand;
+use crate::hand::before::Before;
 use crate::model::section::Cut;
 use crate::model::settings::Settings;
 use crate::model::shown::Shown;
@@ -41,6 +44,24 @@ pub(crate) struct Desk {
     pub(crate) layers: Option<egui::TextureHandle>,
     /// Whether the station is being dragged along the blade.
     pub(crate) held: bool,
+    /// The design in the smith's hand.
+    pub(crate) hand: Hand,
+    /// The handle that the mouse holds.
+    pub(crate) grip: Option<Grip>,
+    /// The handle that the keys move, by its place among those of the blade.
+    pub(crate) chosen: Option<usize>,
+    /// The field that is typed in: its path and what stands there.
+    pub(crate) typing: Option<(String, String)>,
+    /// The field that shall be typed in next.
+    pub(crate) type_next: Option<String>,
+    /// The blade to compare with: as it was before the last change, or as it was kept.
+    pub(crate) before: Option<Before>,
+    /// Whether that is kept until the smith lets it go.
+    pub(crate) keeps_before: bool,
+    /// Whether the finer steps are wanted.
+    pub(crate) fine: bool,
+    /// Whether the keys are told.
+    pub(crate) tells_keys: bool,
     /// What of the window is free for the blade.
     pub(crate) free: Rect,
     /// Where the controls were drawn, by name.
@@ -71,6 +92,15 @@ impl Desk {
             cut: None,
             layers: None,
             held: false,
+            hand: Hand::default(),
+            grip: None,
+            chosen: None,
+            typing: None,
+            type_next: None,
+            before: None,
+            keeps_before: false,
+            fine: false,
+            tells_keys: false,
             free: Rect::ZERO,
             places: BTreeMap::new(),
             asked: Vec::new(),
@@ -91,6 +121,24 @@ impl Desk {
         if let Some(shown) = &self.shown {
             let (from, to) = shown.facts.sections.range();
             self.settings.station = Some(station.clamp(from, to));
+        }
+    }
+
+    /// Takes the design into the hand, or out of it.
+    pub(crate) fn take_in_hand(&mut self, on: bool) {
+        self.hand.on = on;
+        self.asked.push(Ask::Fit);
+        (self.grip, self.chosen, self.typing) = (None, None, None);
+        if !on {
+            self.hand.drop_it();
+            (self.before, self.keeps_before) = (None, false);
+        }
+    }
+
+    /// Remembers the blade as it is before a change.
+    pub(crate) fn remember(&mut self) {
+        if !self.keeps_before {
+            self.before = self.shown.as_ref().map(|shown| Before::of(shown));
         }
     }
 

@@ -5,7 +5,7 @@ use kiss3d::egui::{self, Area, Button, Context, Frame, Id, Margin, Order, Respon
 use look::{Colour, From, Mark};
 
 use crate::desk::board::{Ask, Desk};
-use crate::desk::{marks, style};
+use crate::desk::{grips, marks, style};
 use crate::model::settings::{Ground, MOST_TIMES, fits};
 
 /// Width of a slider, pixels: a percent is a step that a hand can make.
@@ -25,6 +25,9 @@ pub(crate) fn draw(ctx: &Context, desk: &mut Desk) -> f32 {
             ui.horizontal_wrapped(|ui| first_row(ui, desk));
             ui.horizontal_wrapped(|ui| second_row(ui, desk));
             ui.horizontal_wrapped(|ui| third_row(ui, desk));
+            if desk.hand.on {
+                ui.horizontal_wrapped(|ui| fourth_row(ui, desk));
+            }
         });
     });
     shown.response.rect.bottom()
@@ -143,6 +146,43 @@ fn third_row(ui: &mut Ui, desk: &mut Desk) {
     let light = if desk.settings.dark { "Day" } else { "Night" };
     if desk.note("light", ui.button(light)).clicked() {
         desk.settings.dark = !desk.settings.dark;
+    }
+    gap(ui);
+    let on = desk.hand.on;
+    if desk.note("hand", choice(ui, on, "Change the blade")).clicked() {
+        desk.take_in_hand(!on);
+    }
+    let tells = desk.tells_keys;
+    if desk.note("keys", choice(ui, tells, "Keys")).clicked() {
+        desk.tells_keys = !tells;
+    }
+}
+
+/// What was done taken back or done again, when it is written, and what it is compared with.
+fn fourth_row(ui: &mut Ui, desk: &mut Desk) {
+    let [last, next] = desk.hand.steps().map(|step| step.map(str::to_owned));
+    for (back, step, label, key) in [(true, last, "Undo", "Ctrl+Z"), (false, next, "Redo", "Ctrl+Y")] {
+        let response = ui.add_enabled(step.is_some(), Button::new(label));
+        let told = step.map_or_else(|| key.to_owned(), |step| format!("{step} ({key})"));
+        if desk.note(&label.to_lowercase(), response.on_hover_text(told)).clicked() {
+            desk.hand.step(back);
+        }
+    }
+    let mut at_once = !desk.hand.waits;
+    let response = ui.checkbox(&mut at_once, "save at once");
+    if desk.note("at once", response).changed() {
+        desk.hand.waits = !at_once;
+    }
+    let unsaved = desk.hand.is_unsaved();
+    if desk.note("write", ui.add_enabled(unsaved, Button::new("Save"))).clicked() {
+        desk.hand.save();
+    }
+    gap(ui);
+    let keeps = desk.keeps_before;
+    let response =
+        choice(ui, keeps, "Compare with this").on_hover_text("keeps this blade as a dashed line (G)");
+    if desk.note("compare", response).clicked() {
+        grips::keep_before(desk);
     }
 }
 

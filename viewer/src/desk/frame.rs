@@ -5,7 +5,10 @@ use look::Mark;
 
 use crate::desk::board::{Desk, Overlay};
 use crate::desk::style::Ink;
-use crate::desk::{controls, keys, marks, problem_list, ring, strip, style, title};
+use crate::desk::{
+    before_lines, clash, controls, grips, key_list, keys, marks, panel, problem_list, ring, strip, style,
+    title,
+};
 use crate::draw::camera::Camera;
 
 /// Below this height (pixels) the window has no room for the section beside the blade.
@@ -19,13 +22,20 @@ pub(crate) fn draw(ctx: &Context, desk: &mut Desk, camera: &mut Camera, overlay:
     desk.places.clear();
     desk.look_up_cut();
     let top = draw_above(ctx, desk, overlay);
-    let bottom = draw_below(ctx, desk, overlay);
+    let mut right = ctx.viewport_rect().right();
+    if overlay == Overlay::Everything && desk.hand.on {
+        right = panel::draw(ctx, desk, top);
+    }
+    let bottom = draw_below(ctx, desk, overlay, right);
     let above = if desk.settings.marks.is_empty() { 0.0 } else { ABOVE };
-    let right = ctx.viewport_rect().right();
     desk.free = Rect::from_min_max(pos2(0.0, (top + above).min(bottom)), pos2(right, bottom));
     let painter = ctx.layer_painter(LayerId::new(Order::Background, Id::new("on the blade")));
     let painter = painter.with_clip_rect(Rect::from_min_max(pos2(0.0, top), desk.free.max));
     draw_over_blade(ctx, &painter, desk, camera, overlay);
+    if overlay == Overlay::Everything {
+        clash::draw(ctx, desk);
+        key_list::draw(ctx, desk);
+    }
 }
 
 /// Draws what stands above the blade; returns where it ends, pixels from the top.
@@ -40,11 +50,11 @@ fn draw_above(ctx: &Context, desk: &mut Desk, overlay: Overlay) -> f32 {
     }
 }
 
-/// Draws what stands below the blade; returns where it begins, pixels from the top.
-fn draw_below(ctx: &Context, desk: &mut Desk, overlay: Overlay) -> f32 {
+/// Draws what stands below the blade, as far as `right`; returns where it begins, pixels from the top.
+fn draw_below(ctx: &Context, desk: &mut Desk, overlay: Overlay, right: f32) -> f32 {
     let window = ctx.viewport_rect();
     let has_strip = overlay != Overlay::Nothing && window.height() > ROOM && desk.shown.is_some();
-    let bottom = if has_strip { strip::draw(ctx, desk, overlay) } else { window.bottom() };
+    let bottom = if has_strip { strip::draw(ctx, desk, overlay, right) } else { window.bottom() };
     if overlay == Overlay::Everything {
         problem_list::draw(ctx, desk, bottom);
     }
@@ -54,6 +64,9 @@ fn draw_below(ctx: &Context, desk: &mut Desk, overlay: Overlay) -> f32 {
 /// Draws marks and the section's line over the blade, which the mouse may take hold of.
 fn draw_over_blade(ctx: &Context, painter: &Painter, desk: &mut Desk, camera: &mut Camera, overlay: Overlay) {
     let (ink, spread) = (desk.ink(), desk.spread());
+    if let Some(before) = desk.before.as_ref().filter(|_| overlay == Overlay::Everything) {
+        before_lines::draw(painter, before, camera, &spread, &ink);
+    }
     let Some(shown) = &desk.shown else {
         if desk.problems.is_empty() {
             draw_waiting(painter, desk.free, &ink);
@@ -66,7 +79,7 @@ fn draw_over_blade(ctx: &Context, painter: &Painter, desk: &mut Desk, camera: &m
     if overlay != Overlay::Nothing {
         ring::draw(painter, &ring, desk.held, &ink);
     }
-    if overlay == Overlay::Everything {
+    if overlay == Overlay::Everything && !grips::take(ctx, painter, desk, camera) {
         drag(ctx, desk, camera, &ring);
     }
 }

@@ -5,9 +5,11 @@ use kiss3d::egui::{self, Context, Key, Modifiers};
 use look::Colour;
 
 use crate::desk::board::{Ask, Desk};
+use crate::desk::grips;
 
 /// What the keys do; nothing while a figure is typed.
 pub(crate) fn take(ctx: &Context, desk: &mut Desk) {
+    leave_no_letters(ctx);
     if ctx.text_edit_focused() {
         return;
     }
@@ -17,6 +19,13 @@ pub(crate) fn take(ctx: &Context, desk: &mut Desk) {
     }
     for (key, held) in presses(ctx) {
         press(desk, key, held);
+    }
+}
+
+/// Takes the letters out of a frame in which a key was pressed with control: the kit hands them on as if they were typed.
+fn leave_no_letters(ctx: &Context) {
+    if presses(ctx).iter().any(|(_, held)| held.command) {
+        ctx.input_mut(|i| i.events.retain(|event| !matches!(event, egui::Event::Text(_))));
     }
 }
 
@@ -32,6 +41,21 @@ fn presses(ctx: &Context) -> Vec<(Key, Modifiers)> {
 /// Does what a key asks for.
 fn press(desk: &mut Desk, key: Key, held: Modifiers) {
     match key {
+        Key::Z if held.command => desk.hand.step(!held.shift),
+        Key::Y if held.command => desk.hand.step(false),
+        Key::S if held.command => desk.hand.save(),
+        Key::Escape if desk.tells_keys => desk.tells_keys = false,
+        Key::Escape => {
+            desk.grip = None;
+            desk.hand.drop_it();
+        }
+        Key::D => desk.take_in_hand(!desk.hand.on),
+        Key::G => grips::keep_before(desk),
+        Key::PageDown | Key::PageUp => grips::choose_next(desk, key == Key::PageUp),
+        Key::Enter => grips::type_chosen(desk),
+        Key::ArrowLeft | Key::ArrowRight | Key::ArrowUp | Key::ArrowDown if held.alt => {
+            grips::nudge(desk, key, held.shift);
+        }
         Key::Q if held.command => desk.asked.push(Ask::Close),
         Key::F => desk.asked.push(Ask::Fit),
         Key::P => desk.asked.push(Ask::Save),

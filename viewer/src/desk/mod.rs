@@ -1,11 +1,16 @@
 //! What the smith sees and sets around the blade.
 
+pub(crate) mod before_lines;
 pub(crate) mod board;
+pub(crate) mod clash;
 pub(crate) mod colour_key;
 pub(crate) mod controls;
 pub(crate) mod frame;
+pub(crate) mod grips;
+pub(crate) mod key_list;
 pub(crate) mod keys;
 pub(crate) mod marks;
+pub(crate) mod panel;
 pub(crate) mod problem_list;
 pub(crate) mod ring;
 pub(crate) mod section_view;

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use design::Compared;
 use glam::DVec3;
 use kiss3d::egui::Rect;
 use serde_json::{Value, json};
@@ -29,6 +30,7 @@ pub(crate) fn state(desk: &Desk, camera: &Camera) -> Value {
         "dark": desk.settings.dark,
         "legend": shown.map(|s| Legend::new(s).lines()),
         "problems": problems(desk),
+        "hand": hand(desk),
         "notice": desk.notice,
         "camera": camera.state(),
         "free": corners(&desk.free),
@@ -45,6 +47,27 @@ fn lowercase(choice: &dyn std::fmt::Debug) -> String {
 /// Least and greatest corner, pixels.
 fn corners(r: &Rect) -> Value {
     json!([r.min.x, r.min.y, r.max.x, r.max.y])
+}
+
+/// The design in hand: what can be undone, what is not saved, what stopped it, and each handle's values.
+fn hand(desk: &Desk) -> Value {
+    let reach = desk.shown.as_ref().and_then(|shown| shown.reach.as_ref());
+    let handles = reach.iter().flat_map(|reach| &reach.handles);
+    let values = |handle: &edit::Handle| handle.pulls.iter().map(|p| (p.path.clone(), p.value)).collect();
+    let values: BTreeMap<&str, BTreeMap<String, f64>> =
+        handles.map(|h| (h.name.as_str(), values(h))).collect();
+    json!({
+        "on": desk.hand.on,
+        "doing": desk.hand.doing(),
+        "steps": desk.hand.steps(),
+        "unsaved": desk.hand.is_unsaved(),
+        "refused": desk.hand.refused,
+        "clash": desk.hand.clash.as_ref().map(|merged| merged.clashes.len()),
+        "compares": desk.before.is_some(),
+        "handles": values,
+        "steel_g": desk.shown.as_ref().map(|s| s.facts.swing.steel_mass),
+        "targets": reach.map(|r| r.targets.iter().map(Compared::is_reached).collect::<Vec<_>>()),
+    })
 }
 
 fn problems(desk: &Desk) -> Vec<Value> {

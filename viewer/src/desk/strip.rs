@@ -13,20 +13,22 @@ use crate::model::legend::Legend;
 const HEIGHT: f32 = 262.0;
 /// What title and margins leave of the strip's height for the section, pixels.
 const SECTION_HEIGHT: f32 = HEIGHT - 62.0;
+/// Room for sizes and bars beside the section, pixels.
+const BESIDE: f32 = 590.0;
 /// Height of a row of figures, pixels.
 const ROW: f32 = 20.0;
 
-/// Draws the strip; returns where it begins, pixels from the top.
-pub(crate) fn draw(ctx: &Context, desk: &mut Desk, overlay: Overlay) -> f32 {
+/// Draws the strip as far as `right`; returns where it begins, pixels from the top.
+pub(crate) fn draw(ctx: &Context, desk: &mut Desk, overlay: Overlay, right: f32) -> f32 {
     let window = ctx.viewport_rect();
     let top = window.bottom() - HEIGHT;
     let area = Area::new(Id::new("strip")).order(Order::Middle).fixed_pos(pos2(0.0, top));
     let sheet = Frame::new().fill(desk.ink().sheet).inner_margin(Margin::symmetric(14, 8));
     area.show(ctx, |ui| {
-        ui.set_width(window.width());
+        ui.set_width(right);
         sheet.show(ui, |ui| {
-            ui.set_min_size(vec2(window.width() - 28.0, HEIGHT - 16.0));
-            ui.set_max_width(window.width() - 28.0);
+            ui.set_min_size(vec2(right - 28.0, HEIGHT - 16.0));
+            ui.set_max_width(right - 28.0);
             ui.style_mut().wrap_mode = Some(TextWrapMode::Extend);
             if overlay == Overlay::Everything {
                 station(ui, desk);
@@ -44,7 +46,7 @@ pub(crate) fn draw(ctx: &Context, desk: &mut Desk, overlay: Overlay) -> f32 {
 fn columns(ui: &mut Ui, desk: &mut Desk) {
     let legend = desk.shown.as_ref().map_or(Legend::Bare, |s| Legend::new(s));
     let wide = ui.available_width();
-    section_view::draw(ui, desk, vec2((0.38 * wide).max(180.0), SECTION_HEIGHT));
+    section_view::draw(ui, desk, vec2((wide - BESIDE).min(0.38 * wide).max(180.0), SECTION_HEIGHT));
     let share = style::share(ui.ctx().viewport_rect().width());
     ui.spacing_mut().interact_size.y = ROW;
     ui.add_space(16.0 * share);

@@ -10,9 +10,11 @@ use laminate::Wrap;
 
 use crate::file::guard::guarded;
 use crate::file::news::{Built, News};
+use crate::file::order::Order;
 use crate::file::problems::located;
 use crate::file::readings::Readings;
 use crate::file::source::Source;
+use crate::file::written::over;
 use crate::model::shown::{Shown, Wish};
 
 /// How often the file is looked at: quicker than a hand goes from the keyboard to the eye.
@@ -20,33 +22,35 @@ const LOOK: Duration = Duration::from_millis(40);
 
 /// The window's end of the thread; it ends when this is dropped.
 pub(crate) struct Builder {
-    wishes: Sender<Wish>,
+    orders: Sender<Order>,
     news: Receiver<News>,
 }
 
 impl Builder {
     /// Starts the thread, which looks at the design and at a measured file where there is one.
     pub(crate) fn start(path: &Path, measured: Option<&Path>, wish: Wish) -> Builder {
-        let (wishes, wanted) = mpsc::channel();
+        let (orders, wanted) = mpsc::channel();
         let (told, news) = mpsc::channel();
         let worker = Worker {
             source: Source::new(path),
             readings: measured.map(Readings::new),
             wish,
             pending: false,
+            hand: None,
             design: None,
+            text: String::new(),
             wrap: None,
             wanted,
             told,
         };
         std::thread::spawn(move || worker.run());
-        Builder { wishes, news }
+        Builder { orders, news }
     }
 
-    /// Asks for something else; only the last wish counts.
-    pub(crate) fn wish(&self, wish: Wish) {
+    /// Asks for something; of wishes and of texts only the last counts.
+    pub(crate) fn order(&self, order: Order) {
         // The thread lives as long as this; should it be gone, the blade shown stays.
-        let _ = self.wishes.send(wish);
+        let _ = self.orders.send(order);
     }
 
     /// What has come since the last time.
@@ -61,11 +65,23 @@ struct Worker {
     wish: Wish,
     /// Whether the wish is newer than what was built.
     pending: bool,
+    /// The text in the smith's hand with its number, once there is one: then the blade goes by it and not by the file.
+    hand: Option<Held>,
     design: Option<Arc<Design>>,
+    /// The text that the design was read from.
+    text: String,
     /// The last picture of the layers.
     wrap: Option<Wrap>,
-    wanted: Receiver<Wish>,
+    wanted: Receiver<Order>,
     told: Sender<News>,
+}
+
+/// A text in the smith's hand.
+struct Held {
+    number: u64,
+    text: String,
+    /// Whether it was read since it came.
+    is_read: bool,
 }
 
 /// The window is closed.
@@ -90,26 +106,71 @@ impl Worker {
             return complaint.map_or(Ok(()), |news| self.tell(news));
         }
         match self.wanted.recv_timeout(LOOK) {
-            Ok(wish) => (self.wish, self.pending) = (wish, true),
+            Ok(order) => self.take(order)?,
             Err(RecvTimeoutError::Timeout) => {}
             Err(RecvTimeoutError::Disconnected) => return Err(Closed),
         }
         Ok(())
     }
 
-    /// Reads the file if it changed; whether there is a new sound design.
+    /// Takes an order.
+    fn take(&mut self, order: Order) -> Result<(), Closed> {
+        match order {
+            Order::Wish(wish) => (self.wish, self.pending) = (wish, true),
+            Order::Text { number, text } => self.hand = Some(Held { number, text, is_read: false }),
+            Order::Save { text, over: known } => {
+                let news = match over(self.source.path(), &text, &known) {
+                    Ok(true) => {
+                        self.source.knows(text.as_bytes());
+                        News::Saved(text)
+                    }
+                    Ok(false) => News::Unsaved(None),
+                    Err(why) => News::Unsaved(Some(why.to_string())),
+                };
+                self.tell(news)?;
+            }
+        }
+        Ok(())
+    }
+
+    /// Reads the text in hand or the file, whichever is new; whether there is a new sound design.
     fn read(&mut self) -> Result<bool, Closed> {
-        let news = match self.source.changed() {
-            None => return Ok(false),
-            Some(Err(why)) => News::Unreadable(why.clone()),
-            Some(Ok(bytes)) => match guarded(|| design::read(bytes)) {
-                Ok(Ok(design)) => {
-                    self.design = Some(Arc::new(design));
-                    return Ok(true);
-                }
-                Ok(Err(problems)) => News::Problems(located(bytes, &problems)),
-                Err(why) => News::Fault(why),
+        let file = self.source.changed().cloned();
+        if let Some(Ok(bytes)) = &file
+            && let Ok(text) = std::str::from_utf8(bytes)
+        {
+            self.tell(News::File(text.to_owned()))?;
+        }
+        if let Some(held) = self.hand.as_mut().filter(|held| !held.is_read) {
+            held.is_read = true;
+            let (number, text) = (held.number, held.text.clone());
+            return self.judge(text.as_bytes(), Some(number));
+        }
+        match file {
+            None => Ok(false),
+            Some(Err(why)) => self.tell(News::Unreadable(why)).map(|()| false),
+            // What is in hand stays shown; that the file is no design is told all the same.
+            Some(Ok(bytes)) if self.hand.is_some() => match guarded(|| design::read(&bytes)) {
+                Ok(Err(problems)) => self.tell(News::Problems(located(&bytes, &problems))).map(|()| false),
+                _ => Ok(false),
             },
+            Some(Ok(bytes)) => self.judge(&bytes, None),
+        }
+    }
+
+    /// Reads a design; whether it is sound.
+    fn judge(&mut self, bytes: &[u8], number: Option<u64>) -> Result<bool, Closed> {
+        let news = match guarded(|| design::read(bytes)) {
+            Ok(Ok(design)) => {
+                self.design = Some(Arc::new(design));
+                self.text = String::from_utf8_lossy(bytes).into_owned();
+                return Ok(true);
+            }
+            Ok(Err(problems)) => match number {
+                Some(number) => News::Refused { number, problems: located(bytes, &problems) },
+                None => News::Problems(located(bytes, &problems)),
+            },
+            Err(why) => News::Fault(why),
         };
         self.tell(news)?;
         Ok(false)
@@ -125,11 +186,11 @@ impl Worker {
         (true, readings.compare(design))
     }
 
-    /// Takes the newest wish that waits.
+    /// Takes the orders that wait.
     fn hear(&mut self) -> Result<(), Closed> {
         loop {
             match self.wanted.try_recv() {
-                Ok(wish) => (self.wish, self.pending) = (wish, true),
+                Ok(order) => self.take(order)?,
                 Err(mpsc::TryRecvError::Empty) => return Ok(()),
                 Err(mpsc::TryRecvError::Disconnected) => return Err(Closed),
             }
@@ -145,15 +206,16 @@ impl Worker {
         let Some(design) = self.design.clone() else { return Ok(()) };
         let (wish, earlier) = (self.wish, self.wrap.as_ref());
         let grinding = self.readings.as_ref().and_then(|r| r.grinding.clone());
+        let (is_held, number) = (wish.hand, self.hand.as_ref().filter(|_| read).map(|held| held.number));
         let made = guarded(|| {
-            let shown = Shown::new(&design, grinding.as_ref(), wish)?;
+            let shown = Shown::new(&design, grinding.as_ref(), wish)?.with_text(&self.text, is_held);
             let coated = shown.coated(earlier);
             Ok::<_, String>((shown, coated))
         });
         match made.and_then(|m| m) {
             Ok((shown, coated)) => {
                 let kept = shown.clone();
-                let built = Built { read, took: begun.elapsed() };
+                let built = Built { read, number, took: begun.elapsed() };
                 self.tell(News::Shown { shown: Box::new(shown), coated, built })?;
                 self.build_layers(&kept)
             }
@@ -165,7 +227,7 @@ impl Worker {
     fn build_layers(&mut self, shown: &Shown) -> Result<(), Closed> {
         for fine in [false, true] {
             self.hear()?;
-            if self.pending {
+            if self.pending || self.hand.as_ref().is_some_and(|held| !held.is_read) {
                 return Ok(());
             }
             match guarded(|| shown.wrap(fine)) {
@@ -188,7 +250,8 @@ mod tests {
     use blade::Stage;
     use look::Colour;
 
-    const WISH: Wish = Wish { ground: Ground::Stage(Stage::Finished), colour: None, parted: false };
+    const WISH: Wish =
+        Wish { ground: Ground::Stage(Stage::Finished), colour: None, parted: false, hand: false };
 
     fn profile(name: &str) -> Vec<u8> {
         fixtures::profiles::named(name).text.into_bytes()
@@ -222,7 +285,9 @@ mod tests {
         });
         assert!(!told.unwrap().is_empty());
         // The last good blade can still be shown otherwise.
-        builder.wish(Wish { ground: Ground::Share(0.5), colour: Some(Colour::Layers), parted: true });
+        let wish =
+            Wish { ground: Ground::Share(0.5), colour: Some(Colour::Layers), parted: true, hand: false };
+        builder.order(Order::Wish(wish));
         let again = std::iter::repeat_with(|| next(&builder)).find_map(|n| match n {
             News::Shown { shown, built, .. } if !built.read => Some(shown),
             _ => None,
@@ -263,7 +328,7 @@ mod tests {
             let design = Arc::new(design::read(profile.text.as_bytes()).unwrap());
             for ground in [Ground::Stage(Stage::Forged), Ground::Share(0.4), Ground::Stage(Stage::Finished)] {
                 for (colour, parted) in Colour::ALL.into_iter().flat_map(|c| [(c, false), (c, true)]) {
-                    let wish = Wish { ground, colour: Some(colour), parted };
+                    let wish = Wish { ground, colour: Some(colour), parted, hand: false };
                     let shown = Shown::new(&design, None, wish).unwrap();
                     let coated = match shown.wrap(false) {
                         Some(wrap) => shown.wrapped(&wrap),

@@ -3,7 +3,9 @@
 pub(crate) mod builder;
 pub(crate) mod guard;
 pub(crate) mod news;
+pub(crate) mod order;
 pub(crate) mod problems;
 pub(crate) mod readings;
 pub(crate) mod save;
 pub(crate) mod source;
+mod written;

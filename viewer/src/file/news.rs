@@ -18,6 +18,14 @@ pub(crate) enum News {
     Coat(Coated),
     /// The design has problems: the blade shown stays.
     Problems(Vec<LocatedProblem>),
+    /// A text in the smith's hand has problems.
+    Refused { number: u64, problems: Vec<LocatedProblem> },
+    /// What the file holds: it is new, and was not written by us.
+    File(String),
+    /// The text was written into the file.
+    Saved(String),
+    /// It was not, and why; without a reason where the file is not what was known of it.
+    Unsaved(Option<String>),
     /// The file can't be read: the blade shown stays.
     Unreadable(String),
     /// The measured file tells nothing, and why.
@@ -31,6 +39,8 @@ pub(crate) enum News {
 pub(crate) struct Built {
     /// Whether the file was read for it.
     pub(crate) read: bool,
+    /// The number of the text in the smith's hand that was read for it.
+    pub(crate) number: Option<u64>,
     /// How long it took from the file's bytes or the wish to the surfaces.
     pub(crate) took: Duration,
 }

@@ -30,6 +30,16 @@ impl Source {
         self.last.as_ref()
     }
 
+    /// Where it lies.
+    pub(crate) fn path(&self) -> &Path {
+        &self.path
+    }
+
+    /// These bytes were written into it: they are no change.
+    pub(crate) fn knows(&mut self, bytes: &[u8]) {
+        self.last = Some(Ok(bytes.to_vec()));
+    }
+
     /// What was last found.
     pub(crate) fn last(&self) -> Result<&[u8], &str> {
         match &self.last {

@@ -163,8 +163,12 @@ mod tests {
 
     fn shown(profile: &str, colour: Colour, share: f64) -> Shown {
         let design = Arc::new(design::read(fixtures::profiles::named(profile).text.as_bytes()).unwrap());
-        Shown::new(&design, None, Wish { ground: Ground::Share(share), colour: Some(colour), parted: false })
-            .unwrap()
+        Shown::new(
+            &design,
+            None,
+            Wish { ground: Ground::Share(share), colour: Some(colour), parted: false, hand: false },
+        )
+        .unwrap()
     }
 
     fn area(strips: &[Strip]) -> f64 {

@@ -4,7 +4,8 @@ use std::sync::Arc;
 
 use blade::{Loft, Sections, Stage, Swing};
 use brep::Mesh;
-use design::Design;
+use design::{Design, Target};
+use edit::{Block, Handle};
 use forge::Etching;
 use glam::DVec3;
 use laminate::{Colouring, Wrap, etched_grey, steel_colour};
@@ -30,11 +31,13 @@ pub(crate) struct Wish {
     pub(crate) colour: Option<Colour>,
     /// Whether the bars are bodies of their own.
     pub(crate) parted: bool,
+    /// Whether the blade is taken in hand: what of it can be held and typed is looked up, too.
+    pub(crate) hand: bool,
 }
 
 impl Wish {
-    pub(crate) fn new(settings: &Settings) -> Wish {
-        Wish { ground: settings.ground, colour: settings.colour, parted: settings.apart > 0.0 }
+    pub(crate) fn new(settings: &Settings, hand: bool) -> Wish {
+        Wish { ground: settings.ground, colour: settings.colour, parted: settings.apart > 0.0, hand }
     }
 }
 
@@ -51,7 +54,25 @@ pub struct Shown {
     pub(crate) grinding: Option<Arc<Grinding>>,
     /// How the layers etch, where that is shown.
     pub(crate) etching: Option<Etching>,
+    /// What can be held and typed, where the blade is taken in hand.
+    pub(crate) reach: Option<Arc<Reach>>,
     bodies: Bodies,
+}
+
+/// What of a design can be held and typed, and what it comes to.
+#[derive(Clone, Debug)]
+pub(crate) struct Reach {
+    pub(crate) handles: Vec<Handle>,
+    pub(crate) blocks: Vec<Block>,
+    pub(crate) targets: Vec<Target>,
+}
+
+impl Reach {
+    /// Of a design and the text that it was read from.
+    fn of(design: &Design, text: &str) -> Reach {
+        let handles = edit::handles(design, text);
+        Reach { blocks: edit::blocks(design, text, &handles), handles, targets: design.against_targets() }
+    }
 }
 
 /// What is told of a blade beside its surface.
@@ -96,7 +117,8 @@ impl Shown {
     /// All problems of the design, or none where a sound one could not be meshed.
     pub fn finished(bytes: &[u8], colour: Colour) -> Result<Shown, Vec<design::Problem>> {
         let design = design::read(bytes)?;
-        let wish = Wish { ground: Ground::Stage(Stage::Finished), colour: Some(colour), parted: false };
+        let ground = Ground::Stage(Stage::Finished);
+        let wish = Wish { ground, colour: Some(colour), parted: false, hand: false };
         Shown::new(&Arc::new(design), None, wish).map_err(|_| Vec::new())
     }
 
@@ -131,7 +153,14 @@ impl Shown {
         });
         let (bodies, bounds) = surface?;
         let (design, grinding) = (Arc::clone(design), grinding.map(Arc::clone));
-        Ok(Shown { design, ground: wish.ground, colour, loft, facts, bounds, grinding, etching, bodies })
+        let (ground, reach) = (wish.ground, None);
+        Ok(Shown { design, ground, colour, loft, facts, bounds, grinding, etching, reach, bodies })
+    }
+
+    /// The same with what of it can be held and typed, where that is wished for; `text` is what the design was read from.
+    pub(crate) fn with_text(mut self, text: &str, wished: bool) -> Shown {
+        self.reach = wished.then(|| Arc::new(Reach::of(&self.design, text)));
+        self
     }
 
     /// What can be put on the surfaces at once: everything but layers, which go by an `earlier` picture of them where

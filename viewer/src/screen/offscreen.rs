@@ -34,7 +34,7 @@ pub fn picture(asked: &look::Picture) -> Result<(), Fault> {
     let design = Arc::new(sound_design(&asked.design)?);
     let settings = Settings::new(&asked.look, Some(&design));
     let grinding = asked.look.measured.as_deref().map(|path| grinding(path, &design)).transpose()?;
-    let shown = Shown::new(&design, grinding.as_ref(), Wish::new(&settings)).map_err(Fault::Shape)?;
+    let shown = Shown::new(&design, grinding.as_ref(), Wish::new(&settings, false)).map_err(Fault::Shape)?;
     let path = asked.out.clone().unwrap_or_else(|| usual_path(&design, asked.look.from));
     let drawn = quietly(|| pollster::block_on(draw(asked, settings, shown)));
     let no_card = |_| {

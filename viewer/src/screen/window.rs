@@ -3,6 +3,7 @@
 use std::path::Path;
 use std::time::{Duration, Instant};
 
+use kiss3d::event::{Action, Key};
 use kiss3d::pollster;
 use kiss3d::window::Window;
 
@@ -14,6 +15,7 @@ use crate::draw::scene::Scene;
 use crate::fault::Fault;
 use crate::file::builder::Builder;
 use crate::file::news::{Built, News};
+use crate::file::order::Order;
 use crate::file::source;
 use crate::model::settings::Settings;
 use crate::model::shown::{Coated, Shown, Wish};
@@ -35,7 +37,7 @@ pub fn view(asked: &look::View) -> Result<(), Fault> {
     let design = source::read(&asked.design).ok().and_then(|bytes| design::read(&bytes).ok());
     let settings = Settings::new(&asked.look, design.as_ref());
     let file = asked.design.file_name().unwrap_or(asked.design.as_os_str()).to_string_lossy().into_owned();
-    let wish = Wish::new(&settings);
+    let wish = Wish::new(&settings, false);
     let mut session = Session {
         builder: Builder::start(&asked.design, asked.look.measured.as_deref(), wish),
         desk: Desk::new(file, settings),
@@ -45,6 +47,7 @@ pub fn view(asked: &look::View) -> Result<(), Fault> {
         trace,
         wish,
         fitted: false,
+        asks_keys: false,
         free: kiss3d::egui::Rect::ZERO,
         fresh: AFTER,
     };
@@ -77,6 +80,8 @@ struct Session {
     trace: Trace,
     /// What the builder was last asked for.
     wish: Wish,
+    /// Whether the key that asks for the list of keys is down.
+    asks_keys: bool,
     /// Whether the first blade was brought into sight.
     fitted: bool,
     /// The free place that the camera knows.
@@ -128,6 +133,17 @@ impl Session {
         self.window.events().iter().count() > 0
     }
 
+    /// Looks at the keys that the kit keeps to itself: shift beside the mouse, and the uppermost row.
+    fn look_at_keys(&mut self) {
+        let is_down = |key: Key| self.window.get_key(key) == Action::Press;
+        self.desk.fine = [Key::LShift, Key::RShift].into_iter().any(is_down);
+        let asks = is_down(Key::F1);
+        if asks && !self.asks_keys {
+            self.desk.tells_keys = !self.desk.tells_keys;
+        }
+        self.asks_keys = asks;
+    }
+
     /// Takes what the builder has to tell; whether it told anything.
     fn hear(&mut self) -> bool {
         let news: Vec<News> = self.builder.news().collect();
@@ -145,6 +161,18 @@ impl Session {
             News::Shown { shown, coated, built } => self.show(shown, coated, built),
             News::Coat(coated) => self.scene.put(coated),
             News::Problems(problems) => (desk.problems, desk.notice) = (problems, None),
+            News::Refused { number, problems } => {
+                let why = problems.first().map(|p| p.message.clone()).unwrap_or_default();
+                if !desk.hand.answered(number, Some(why)) {
+                    (desk.problems, desk.notice) = (problems, None);
+                }
+            }
+            News::File(text) => desk.hand.file_is(text),
+            News::Saved(text) => desk.hand.saved(text),
+            News::Unsaved(why) => {
+                desk.hand.unsaved(why.is_none());
+                desk.notice = why.map(|why| format!("{} could not be written: {why}", desk.file));
+            }
             News::Unreadable(why) => {
                 let kept = if desk.shown.is_some() { "; the blade shown is the last one read" } else { "" };
                 let notice = format!("{} can't be read: {why}{kept}", desk.file);
@@ -163,6 +191,11 @@ impl Session {
         if built.read {
             (self.desk.problems, self.desk.notice) = (Vec::new(), None);
         }
+        match built.number {
+            Some(number) => drop(self.desk.hand.answered(number, None)),
+            None if built.read => self.desk.hand.shows_file(),
+            None => {}
+        }
         self.desk.shown = Some(shown);
         self.desk.forget_cut();
         self.scene.put(coated);
@@ -172,14 +205,16 @@ impl Session {
     /// Everything before the card's own work on a frame.
     fn prepare(&mut self, overlay: Overlay) {
         let ink = self.desk.ink();
+        self.look_at_keys();
         behind(&mut self.window, &ink);
         let (desk, camera) = (&mut self.desk, &mut self.camera);
         self.window.draw_ui(|ctx| frame::draw(ctx, desk, camera, overlay));
-        let wish = Wish::new(&self.desk.settings);
+        let wish = Wish::new(&self.desk.settings, self.desk.hand.on);
         if wish != self.wish {
-            self.builder.wish(wish);
+            self.builder.order(Order::Wish(wish));
             self.wish = wish;
         }
+        self.desk.hand.orders().into_iter().for_each(|order| self.builder.order(order));
         self.scene.spread(self.desk.spread());
         self.place();
         self.scene.light(&self.camera);

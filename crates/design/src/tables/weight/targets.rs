@@ -230,7 +230,7 @@ impl Target {
     }
 
     /// What is wanted, and what is found, in words.
-    pub(crate) fn words(&self, figures: Figures) -> [String; 2] {
+    pub fn words(&self, figures: Figures) -> [String; 2] {
         let told = |value: f64| match self.aim.is_length() {
             true => figures.gap(value),
             false => figures.mass(value),

@@ -1,0 +1,205 @@
+//! What of a design can be typed, block by block, with what the file says now.
+
+use blade::{Back, Bevel, OutlineForm, TangForm};
+use design::Design;
+use toml_edit::Document;
+
+use crate::handles::{Handle, Kind};
+use crate::place::parsed;
+use crate::values::raw_of;
+
+/// A key that can be typed.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Row {
+    /// What it is, in a word or two.
+    pub label: String,
+    /// Its path in the file.
+    pub path: String,
+    /// What the file says, without quotes; empty where it says nothing.
+    pub says: String,
+    /// What holds where the file says nothing, where that is known.
+    pub usual: String,
+}
+
+/// Keys that belong together.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Block {
+    /// What they are of.
+    pub title: String,
+    /// The list that they are an element of, and its place there: it can be taken out, moved, and followed by another.
+    pub element: Option<(&'static str, usize)>,
+    /// The keys.
+    pub rows: Vec<Row>,
+}
+
+/// Every block of a design, from the outline to the fittings; none where `text`, the file that it was read from, is no TOML.
+/// `handles` are its handles.
+pub fn blocks(design: &Design, text: &str, handles: &[Handle]) -> Vec<Block> {
+    let Some(document) = parsed(text) else { return Vec::new() };
+    let sheet = Sheet { document, text, design, handles };
+    let spec = design.blade().spec();
+    let mut all = vec![sheet.block("Outline", "outline", &outline(&spec.outline.form)), sheet.section()];
+    all.extend(sheet.list(
+        "Taper, station",
+        "taper",
+        &[("from the shoulder", "at"), ("at the back", "back"), ("at the grind line", "grind")],
+    ));
+    all.push(sheet.block("Ricasso", "ricasso", &[("length", "length"), ("plunge", "plunge")]));
+    all.extend(sheet.list("Fuller", "fuller", &FULLER));
+    all.push(sheet.block("Tang", "tang", tang(&spec.tang.form)));
+    if design.billet().is_some() {
+        all.push(sheet.block("Billet", "billet", &[("width", "width")]));
+        all.extend(sheet.bars());
+        all.extend(sheet.list("Layers", "layers", &[("name", "name"), ("count", "count")]));
+    }
+    all.extend(sheet.list("Fitting", "fitting", &FITTING));
+    all.push(sheet.block("Targets", "targets", &[("weight", "mass"), ("balance", "balance")]));
+    all
+}
+
+/// Labels and keys of a fuller and of a fitting.
+const FULLER: [(&str, &str); 7] = [
+    ("begins at", "start"),
+    ("ends at", "end"),
+    ("runs in over", "run_in"),
+    ("runs out over", "run_out"),
+    ("from the back", "from_back"),
+    ("width", "width"),
+    ("depth", "depth"),
+];
+const FITTING: [(&str, &str); 5] =
+    [("name", "name"), ("at", "at"), ("length", "length"), ("radius", "radius"), ("weight", "mass")];
+
+fn outline(form: &OutlineForm) -> Vec<(&'static str, &'static str)> {
+    let own: &[(&str, &str)] = match form {
+        OutlineForm::Points { .. } => return Vec::new(),
+        OutlineForm::StraightBack { .. } => &[],
+        OutlineForm::BrokenBack { .. } => {
+            &[("break at", "break_at"), ("breadth at the break", "break_breadth")]
+        }
+        OutlineForm::CurvedBack { .. } => &[("broadest at", "broadest_at"), ("greatest breadth", "broadest")],
+        OutlineForm::DroppedPoint { .. } => &[("drop of the back", "drop")],
+    };
+    let first = [("length", "length"), ("breadth", "breadth")];
+    let last = [("sweep of the edge", "sweep"), ("height of the point", "point_height")];
+    first.into_iter().chain(own.iter().copied()).chain(last).collect()
+}
+
+fn tang(form: &TangForm) -> &'static [(&'static str, &'static str)] {
+    match form {
+        TangForm::Hidden { .. } => &[
+            ("length", "length"),
+            ("breadth", "breadth"),
+            ("thickness", "thickness"),
+            ("breadth at its end", "end_breadth"),
+            ("thickness at its end", "end_thickness"),
+            ("shoulder radius", "shoulder_radius"),
+            ("rise", "offset"),
+        ],
+        TangForm::Full => &[
+            ("length", "length"),
+            ("breadth at its end", "end_breadth"),
+            ("thickness at its end", "end_thickness"),
+        ],
+    }
+}
+
+struct Sheet<'d> {
+    document: Document<&'d str>,
+    text: &'d str,
+    design: &'d Design,
+    handles: &'d [Handle],
+}
+
+impl Sheet<'_> {
+    fn raw(&self, path: &str) -> Option<String> {
+        raw_of(&self.document, self.text, path)
+    }
+
+    fn row(&self, label: &str, path: String) -> Row {
+        Row {
+            label: label.to_owned(),
+            says: self.raw(&path).unwrap_or_default(),
+            usual: self.usual(&path),
+            path,
+        }
+    }
+
+    /// The value of a key in the blade as it was read.
+    fn usual(&self, path: &str) -> String {
+        let pull = self.handles.iter().flat_map(|h| &h.pulls).find(|pull| pull.path == path);
+        let figures = self.design.figures();
+        pull.map_or_else(String::new, |pull| match pull.kind {
+            Kind::Share => format!("{:.0} %", 100.0 * pull.value),
+            Kind::Length => figures.told(pull.value),
+            Kind::Thickness => figures.gap(pull.value),
+        })
+    }
+
+    fn block(&self, title: &str, table: &str, keys: &[(&str, &str)]) -> Block {
+        let rows = keys.iter().map(|(label, key)| self.row(label, format!("{table}.{key}"))).collect();
+        Block { title: title.to_owned(), element: None, rows }
+    }
+
+    /// Grind line, the bevel's radius and the back's form where they have one.
+    fn section(&self) -> Block {
+        let section = self.design.blade().spec().section;
+        let mut keys = vec![("grind line", "grind_line")];
+        if !matches!(section.bevel, Bevel::Flat) {
+            keys.push(("radius of the bevel", "radius"));
+        }
+        match section.back {
+            Back::Flat => {}
+            Back::Rounded { .. } => keys.push(("radius of the back", "back.radius")),
+            Back::Crowned { .. } => keys.push(("crown of the back", "back.height")),
+        }
+        self.block("Section", "section", &keys)
+    }
+
+    /// A block for each element of a list.
+    fn list(&self, title: &str, list: &'static str, keys: &[(&str, &str)]) -> Vec<Block> {
+        let count = (0..)
+            .take_while(|i| keys.iter().any(|(_, key)| self.raw(&format!("{list}[{i}].{key}")).is_some()))
+            .count();
+        let block = |i: usize| {
+            let title = format!("{title} {}", i + 1);
+            Block { element: Some((list, i)), ..self.block(&title, &format!("{list}[{i}]"), keys) }
+        };
+        (0..count).map(block).collect()
+    }
+
+    /// Bars: what they are made of, and the first stretch of their twist.
+    fn bars(&self) -> Vec<Block> {
+        let mut blocks = self.list("Bar", "bar", &[("name", "name"), ("height", "height")]);
+        for (i, block) in blocks.iter_mut().enumerate() {
+            let key = |key: &str| self.raw(&format!("bar[{i}].{key}")).map(|_| format!("bar[{i}].{key}"));
+            let made = [("layers", "layers"), ("steel", "steel"), ("starts turned by", "phase")];
+            block.rows.extend(made.iter().filter_map(|(label, name)| Some(self.row(label, key(name)?))));
+            let twist = self.raw(&format!("bar[{i}].twist")).map(|_| ("twist", format!("bar[{i}].twist")));
+            block.rows.extend(twist.map(|(label, path)| self.row(label, path)));
+        }
+        blocks
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use fixtures::profiles;
+
+    #[test]
+    fn every_row_can_be_typed_again_as_it_stands() {
+        for profile in profiles::all() {
+            let design = design::read(profile.text.as_bytes()).unwrap_or_else(|p| panic!("{p:?}"));
+            let blocks = blocks(&design, &profile.text, &crate::handles(&design, &profile.text));
+            assert!(blocks.len() > 6, "{}", profile.name);
+            for row in blocks.iter().flat_map(|b| &b.rows).filter(|row| !row.says.is_empty()) {
+                let again = crate::put(&profile.text, &row.path, &row.says).unwrap_or_default();
+                let same = design::read(again.as_bytes()).unwrap_or_else(|p| panic!("{}: {p:?}", row.path));
+                assert_eq!(same.blade(), design.blade(), "{}", row.path);
+            }
+            let lists = blocks.iter().filter_map(|b| b.element).filter(|(list, _)| *list == "taper").count();
+            assert_eq!(lists, design.blade().spec().taper.len());
+        }
+    }
+}

@@ -1,0 +1,51 @@
+//! The list of keys.
+
+use kiss3d::egui::{Align2, Context, Grid, RichText, Window};
+
+use crate::desk::board::Desk;
+
+/// Keys and what they do.
+const KEYS: [(&str, &str); 21] = [
+    ("D", "change the blade: handles and fields"),
+    ("Page Down, Page Up", "next handle, the one before"),
+    ("Alt + arrows", "move the handle a step; with Shift a finer one"),
+    ("Enter", "type its value; Enter again puts it in, Esc leaves it"),
+    ("Shift while pulling", "finer steps"),
+    ("Esc", "let go, as it was"),
+    ("Ctrl + Z, Ctrl + Y", "undo, redo"),
+    ("Ctrl + S", "save the design"),
+    ("G", "keep this blade to compare with, or let it go"),
+    ("Left, Right", "move the section; with Shift ten times as far"),
+    ("Home, End", "section to the shoulder, to the point"),
+    ("F", "fit the blade into the window"),
+    ("B", "colour by bars"),
+    ("L, Shift + L", "layers as etched, by steel"),
+    ("S", "bare steel"),
+    ("T", "thickness"),
+    ("O", "what is left to take off"),
+    ("N", "day or night"),
+    ("P", "save a picture"),
+    ("F1", "this list"),
+    ("Ctrl + Q", "close the window"),
+];
+
+/// Draws the list while it is wanted.
+pub(crate) fn draw(ctx: &Context, desk: &mut Desk) {
+    if !desk.tells_keys {
+        return;
+    }
+    let mut open = true;
+    Window::new("Keys").open(&mut open).anchor(Align2::CENTER_CENTER, [0.0, 0.0]).collapsible(false).show(
+        ctx,
+        |ui| {
+            Grid::new("keys").num_columns(2).spacing([18.0, 4.0]).show(ui, |ui| {
+                for (key, does) in KEYS {
+                    ui.label(RichText::new(key).strong());
+                    ui.label(does);
+                    ui.end_row();
+                }
+            });
+        },
+    );
+    desk.tells_keys = open;
+}

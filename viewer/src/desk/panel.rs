@@ -1,0 +1,263 @@
+//! Beside the blade in hand: what it comes to, and every key of the file that can be typed.
+
+use design::{Aim, Compared};
+use edit::{Block, Row};
+use kiss3d::egui::text::{CCursor, CCursorRange};
+use kiss3d::egui::text_edit::TextEditState;
+use kiss3d::egui::{
+    Area, Button, Context, Frame, Grid, Id, Margin, Order, RichText, ScrollArea, TextEdit, TextWrapMode, Ui,
+    pos2, vec2,
+};
+
+use crate::desk::board::Desk;
+use crate::desk::style::{self, small};
+use crate::model::shown::Shown;
+
+/// Width of the panel, pixels.
+const WIDTH: f32 = 400.0;
+/// Width of a field, pixels.
+const FIELD: f32 = 120.0;
+
+/// Draws the panel from `top` down; returns where it begins, pixels from the left.
+pub(crate) fn draw(ctx: &Context, desk: &mut Desk, top: f32) -> f32 {
+    let share = style::share(ctx.viewport_rect().width());
+    let left = ctx.viewport_rect().right() - WIDTH * share;
+    let height = (ctx.viewport_rect().bottom() - top).max(0.0);
+    let area = Area::new(Id::new("panel")).order(Order::Middle).fixed_pos(pos2(left, top));
+    let sheet = Frame::new().fill(desk.ink().sheet).inner_margin(Margin::symmetric(10, 6));
+    area.show(ctx, |ui| {
+        ui.set_min_size(vec2(WIDTH * share, height));
+        ui.set_max_size(vec2(WIDTH * share, height));
+        sheet.show(ui, |ui| {
+            let room = vec2(WIDTH * share - 20.0, height - 12.0);
+            ui.set_min_size(room);
+            ui.set_max_size(room);
+            ui.style_mut().wrap_mode = Some(TextWrapMode::Wrap);
+            let Some(shown) = desk.shown.take() else { return };
+            numbers(ui, desk, &shown);
+            ui.separator();
+            let blocks = shown.reach.as_ref().map_or(&[][..], |reach| &reach.blocks);
+            ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+                for block in blocks {
+                    draw_block(ui, desk, block, blocks, share);
+                }
+            });
+            desk.shown = Some(shown);
+        });
+    });
+    left
+}
+
+/// What the blade comes to, beside what it came to before.
+fn numbers(ui: &mut Ui, desk: &mut Desk, shown: &Shown) {
+    let (figures, swing, size) = (shown.design.figures(), &shown.facts.swing, small(ui));
+    let balance = format!("balance from the {}", shown.design.measured_from());
+    let rows = [
+        ("steel", figures.weight(swing.steel_mass), 0),
+        ("with fittings", figures.weight(swing.mass), 1),
+        (&balance, figures.told(swing.balance), 2),
+    ];
+    let before = desk.before.as_ref().map(|before| before.figures);
+    let was = |i: usize, value: f64| match i {
+        2 => figures.told(value),
+        _ => figures.weight(value),
+    };
+    Grid::new("comes to").num_columns(3).spacing([8.0, 2.0]).show(ui, |ui| {
+        ui.style_mut().wrap_mode = Some(TextWrapMode::Extend);
+        for (name, now, i) in rows {
+            ui.label(RichText::new(name).size(size));
+            ui.label(RichText::new(now).size(size).strong());
+            let old = before.map(|before| format!("was {}", was(i, before[i]))).unwrap_or_default();
+            ui.label(RichText::new(old).size(size - 2.0).color(desk.ink().faint));
+            ui.end_row();
+        }
+    });
+    for target in shown.reach.iter().flat_map(|reach| &reach.targets) {
+        let [wanted, found] = target.words(figures);
+        let colour = if target.is_reached() { desk.ink().line } else { desk.ink().alarm };
+        let met = if target.is_reached() { "met" } else { "not met" };
+        let words = format!("{} wanted {wanted}, is {found}: {met}", aim_name(target.aim));
+        ui.label(RichText::new(words).size(size).color(colour));
+    }
+    for warning in shown.design.warnings().iter().take(2) {
+        ui.label(RichText::new(&warning.message).size(size - 1.0).color(desk.ink().alarm));
+    }
+    said(ui, desk, size);
+}
+
+/// What a target is of.
+fn aim_name(aim: Aim) -> &'static str {
+    match aim {
+        Aim::Mass => "weight",
+        Aim::Steel => "weight of the steel",
+        Aim::Balance => "balance",
+        Aim::Percussion => "centre of percussion",
+    }
+}
+
+/// What there is to say of the last change, and whether it is written.
+fn said(ui: &mut Ui, desk: &mut Desk, size: f32) {
+    let (words, colour) = match &desk.hand.refused {
+        Some(why) => (format!("Not done: {why}"), desk.ink().alarm),
+        None if desk.hand.is_unsaved() => ("Not saved yet".to_owned(), desk.ink().faint),
+        None => ("Saved".to_owned(), desk.ink().faint),
+    };
+    ui.label(RichText::new(words).size(size - 1.0).color(colour));
+}
+
+/// A block of fields; an element of a list with its buttons.
+fn draw_block(ui: &mut Ui, desk: &mut Desk, block: &Block, all: &[Block], share: f32) {
+    if block.rows.is_empty() {
+        return;
+    }
+    let size = small(ui);
+    ui.horizontal(|ui| {
+        ui.label(RichText::new(&block.title).size(size).strong());
+        if let Some((list, place)) = block.element {
+            buttons(ui, desk, (list, place), all);
+        }
+    });
+    Grid::new(("fields", &block.title)).num_columns(2).spacing([8.0, 2.0]).show(ui, |ui| {
+        ui.style_mut().wrap_mode = Some(TextWrapMode::Extend);
+        for row in &block.rows {
+            let label = ui.label(RichText::new(&row.label).size(size - 1.0));
+            field(ui, desk, row, &block.title, share).labelled_by(label.id);
+            ui.end_row();
+        }
+    });
+    ui.add_space(4.0);
+}
+
+/// A field: what the file says, or faintly what holds where it says nothing.
+fn field(ui: &mut Ui, desk: &mut Desk, row: &Row, title: &str, share: f32) -> kiss3d::egui::Response {
+    let id = Id::new(("field", &row.path));
+    if desk.type_next.as_ref() == Some(&row.path) {
+        ui.memory_mut(|m| m.request_focus(id));
+        desk.type_next = None;
+    }
+    let typed = desk.typing.as_ref().filter(|(path, _)| *path == row.path).map(|(_, typed)| typed.clone());
+    let mut text = typed.unwrap_or_else(|| row.says.clone());
+    let size = small(ui);
+    let edit = TextEdit::singleline(&mut text)
+        .id(id)
+        .desired_width(FIELD * share)
+        .font(style::letters(size))
+        .hint_text(RichText::new(&row.usual).size(size));
+    let response = ui.add(edit);
+    if response.gained_focus() {
+        response.scroll_to_me(None);
+        choose_all(ui.ctx(), id, row.says.chars().count());
+    }
+    let given_up = ui.input(|i| i.key_pressed(kiss3d::egui::Key::Escape));
+    if response.lost_focus() {
+        desk.typing = None;
+        if !given_up && text.trim() != row.says {
+            typed_in(desk, row, title, text);
+        }
+    } else if response.has_focus() {
+        desk.typing = Some((row.path.clone(), text));
+    }
+    desk.note(&format!("field {}", row.path), response)
+}
+
+/// Chooses all that stands in a field, so that what is typed takes its place.
+fn choose_all(ctx: &Context, id: Id, letters: usize) {
+    if let Some(mut state) = TextEditState::load(ctx, id) {
+        let all = CCursorRange::two(CCursor::new(0), CCursor::new(letters));
+        state.cursor.set_char_range(Some(all));
+        state.store(ctx, id);
+    }
+}
+
+/// Puts what was typed into the file; nothing typed takes the key out of it.
+fn typed_in(desk: &mut Desk, row: &Row, title: &str, typed: String) {
+    let (path, what) = (row.path.clone(), format!("{}: {}", title.to_lowercase(), row.label));
+    desk.remember();
+    desk.hand.change(
+        &what,
+        Box::new(move |text| match typed.trim() {
+            "" => edit::unset(text, &path),
+            typed => edit::put(text, &path, typed),
+        }),
+    );
+}
+
+/// Another element after this one, this one a place up, and this one taken out.
+fn buttons(ui: &mut Ui, desk: &mut Desk, (list, place): (&'static str, usize), all: &[Block]) {
+    let name = |what: &str| format!("{what} {list} {place}");
+    let can = desk.hand.can_pull();
+    let entries = another(list, place, all);
+    let mut button = |desk: &mut Desk, what: &str, label: &str, hint: &str, on: bool| {
+        let response = ui.add_enabled(on && can, Button::new(label).small()).on_hover_text(hint);
+        desk.note(&name(what), response).clicked()
+    };
+    if list != "layers" && button(desk, "add", "+", "another one after this", entries.is_some()) {
+        let entries = entries.unwrap_or_default();
+        desk.remember();
+        let put = move |text: &str| {
+            let pairs: Vec<(&str, &str)> = entries.iter().map(|(k, v)| (k.as_str(), v.as_str())).collect();
+            edit::insert(text, list, place + 1, &pairs)
+        };
+        desk.hand.change(&format!("another {}", spoken(list)), Box::new(put));
+    }
+    if matches!(list, "bar") && button(desk, "up", "up", "towards the back", place > 0) {
+        desk.remember();
+        desk.hand.change("bars in another order", Box::new(move |text| edit::swap(text, list, place - 1)));
+    }
+    if list != "layers" && button(desk, "remove", "–", "take it out", true) {
+        desk.remember();
+        desk.hand.change(
+            &format!("a {} taken out", spoken(list)),
+            Box::new(move |text| edit::remove(text, list, place)),
+        );
+    }
+}
+
+/// A list's elements as they are spoken of.
+fn spoken(list: &str) -> &'static str {
+    match list {
+        "taper" => "station of the taper",
+        "fuller" => "fuller",
+        "bar" => "bar",
+        "fitting" => "fitting",
+        _ => "set of layers",
+    }
+}
+
+/// What a new element after this one says: a station halfway to the next, a bar of the same steel; `None` where none can be.
+fn another(list: &str, place: usize, all: &[Block]) -> Option<Vec<(String, String)>> {
+    let element =
+        |place: usize| all.iter().find(|block| block.element.is_some_and(|e| e == (lists(list), place)));
+    let here = element(place)?;
+    let says = |block: &Block, key: &str| {
+        let row = block.rows.iter().find(|row| row.path.ends_with(&format!(".{key}")))?;
+        (!row.says.is_empty()).then(|| row.says.clone())
+    };
+    let entry = |key: &str, says: String| (key.to_owned(), says);
+    match list {
+        "taper" => {
+            let next = element(place + 1)?;
+            let half = |key: &str| {
+                let number = |block: &Block| says(block, key)?.parse::<f64>().ok();
+                Some((0.5 * (number(here)? + number(next)?) * 1000.0).round() / 1000.0)
+            };
+            Some(vec![entry("at", half("at")?.to_string()), entry("back", half("back")?.to_string())])
+        }
+        "bar" => {
+            let made = ["height", "layers", "steel"];
+            Some(made.iter().filter_map(|key| Some(entry(key, says(here, key)?))).collect())
+        }
+        _ => None,
+    }
+}
+
+/// A list's name as blocks hold it.
+fn lists(list: &str) -> &'static str {
+    match list {
+        "taper" => "taper",
+        "bar" => "bar",
+        "fuller" => "fuller",
+        "fitting" => "fitting",
+        _ => "layers",
+    }
+}

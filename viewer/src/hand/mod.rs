@@ -1,0 +1,8 @@
+//! The smith's hand on the design: what it changes goes into the file's text, is judged as any file, and is written when it is
+//! sound. It knows nothing of the screen.
+
+pub(crate) mod before;
+mod hold;
+mod holder;
+
+pub(crate) use holder::Hand;
