@@ -54,11 +54,11 @@ class Screen:
 class Viewer:
     """The program started on a design, and what its trace has said so far."""
 
-    def __init__(self, screen, command, design, *options):
+    def __init__(self, screen, command, *options, folder=None):
         self.screen = screen
         self.trace = Path(screen.room.name) / f"trace-{time.monotonic_ns()}.jsonl"
-        arguments = [command, "view", str(design), "--trace", str(self.trace), *options]
-        self.process = subprocess.Popen(arguments, env=screen.environment)
+        arguments = [command, "view", *map(str, options), "--trace", str(self.trace)]
+        self.process = subprocess.Popen(arguments, env=screen.environment, cwd=folder)
         self.read = 0
         self.frames = []
         self.built = []

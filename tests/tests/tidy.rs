@@ -97,7 +97,7 @@ fn arrows_between_packages_run_one_way() {
         (
             "viewer",
             &[
-                "blade", "brep", "design", "edit", "export", "files", "forge", "laminate", "look",
+                "blade", "brep", "design", "edit", "export", "files", "fit", "forge", "laminate", "look",
                 "measured", "steel",
             ][..],
         ),

@@ -53,7 +53,7 @@ pub fn blocks(design: &Design, text: &str, handles: &[Handle]) -> Vec<Block> {
         all.extend(sheet.list("Layers", "layers", &[("name", "name"), ("count", "count")]));
     }
     all.extend(sheet.list("Fitting", "fitting", &FITTING));
-    all.push(sheet.block("Targets", "targets", &[("weight", "mass"), ("balance", "balance")]));
+    all.push(sheet.block("Targets", "targets", &TARGETS));
     all
 }
 
@@ -69,6 +69,14 @@ const FULLER: [(&str, &str); 7] = [
 ];
 const FITTING: [(&str, &str); 5] =
     [("name", "name"), ("at", "at"), ("length", "length"), ("radius", "radius"), ("weight", "mass")];
+
+const TARGETS: [(&str, &str); 5] = [
+    ("weight", "mass"),
+    ("balance", "balance"),
+    ("% of thickness to give", "taper"),
+    ("% of breadth to give", "breadth"),
+    ("% of fittings to give", "fittings"),
+];
 
 fn outline(form: &OutlineForm) -> Vec<(&'static str, &'static str)> {
     let own: &[(&str, &str)] = match form {

@@ -4,18 +4,22 @@
 //! The text is the truth. Every change is a change of its bytes; comments, order and line ends stay, and whoever reads the
 //! file next reads it as any other design. Nothing here judges a blade: [`design::read`] does.
 
+mod begin;
 mod fields;
 mod handles;
 mod history;
 mod merge;
 mod place;
+mod stack;
 mod tables;
 mod values;
 mod written;
 
+pub use begin::{FORMS, begin};
 pub use fields::{Block, Row, blocks};
 pub use handles::{Handle, Kind, Pull, handles};
 pub use history::{Change, History};
 pub use merge::{Clash, Merged, merge};
+pub use stack::weld;
 pub use tables::{insert, remove, swap};
 pub use values::{put, put_length, put_share, raw, unset};

@@ -11,7 +11,7 @@ use crate::written;
 /// typed for them. `None` where there is no such place.
 pub fn insert(text: &str, list: &str, place: usize, entries: &[(&str, &str)]) -> Option<String> {
     let document = parsed(text)?;
-    let entry = |(key, typed): &(&str, &str)| format!("{key} = {}", written::typed(typed));
+    let entry = |(key, typed): &(&str, &str)| format!("{key} = {}", written::typed(key, typed));
     let lines: Vec<String> = entries.iter().map(entry).collect();
     let inline = format!("{{ {} }}", lines.join(", "));
     let end = line_end(text);

@@ -20,14 +20,11 @@ pub(crate) fn raw_of(document: &Document<&str>, text: &str, path: &str) -> Optio
     }
 }
 
-/// Keys that hold names: steel 1084 is one, though it looks like a number.
-const NAMES: [&str; 4] = ["name", "steel", "layers", "material"];
-
 /// The text with what was typed at a path: a number, true, false or a list as such, anything else and names in quotes. `None`
 /// where the file has no room for it.
 pub fn put(text: &str, path: &str, typed: &str) -> Option<String> {
-    let is_name = split(path).is_some_and(|(_, key)| NAMES.contains(&key.as_str()));
-    put_source(text, path, &if is_name { written::quoted(typed.trim()) } else { written::typed(typed) })
+    let key = split(path).map_or_else(String::new, |(_, key)| key);
+    put_source(text, path, &written::typed(&key, typed))
 }
 
 /// The text with a length (mm) at a path, written as the one that was there: as a fraction, with its unit, or as a number in

@@ -5,16 +5,22 @@ use design::{Figures, Unit, trimmed};
 /// Decimals of a length in millimetres and in inches: finer than any caliper of a workshop.
 const PLACES: [usize; 2] = [3, 4];
 
-/// What was typed as TOML: numbers, truth, lists and tables as such, anything else as words in quotes.
-pub(crate) fn typed(typed: &str) -> String {
+/// Keys that hold names: steel 1084 is one, though it looks like a number.
+const NAMES: [&str; 4] = ["name", "steel", "layers", "material"];
+
+/// What was typed for a key as TOML: numbers, truth, lists and tables as such, anything else and names as words in quotes.
+pub(crate) fn typed(key: &str, typed: &str) -> String {
     let typed = typed.trim();
+    if NAMES.contains(&key) {
+        return quoted(typed);
+    }
     let stands =
         |source: &str| source.parse::<toml_edit::Value>().is_ok_and(|v| !v.is_str() && !v.is_datetime());
     if stands(typed) { typed.to_owned() } else { quoted(typed) }
 }
 
 /// Words in quotes.
-pub(crate) fn quoted(words: &str) -> String {
+fn quoted(words: &str) -> String {
     toml_edit::Value::from(words).to_string()
 }
 
@@ -90,7 +96,7 @@ mod tests {
             ("2026-01-01", "\"2026-01-01\""),
             ("a\nb", "\"\"\"\na\nb\"\"\""),
         ] {
-            assert_eq!(typed(words), source, "{words:?}");
+            assert_eq!(typed("at", words), source, "{words:?}");
         }
     }
 }

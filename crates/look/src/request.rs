@@ -46,8 +46,8 @@ pub struct Look {
 /// `view`.
 #[derive(Args, Clone, Debug, PartialEq)]
 pub struct View {
-    /// The design file; it is read again whenever it is saved
-    pub design: PathBuf,
+    /// The design file; it is read again whenever it is saved. Without one a new blade is begun, or one of the folder opened
+    pub design: Option<PathBuf>,
     #[command(flatten)]
     #[allow(missing_docs, reason = "clap would show the text in place of the options' own")]
     pub look: Look,
@@ -133,7 +133,9 @@ impl View {
         let mut arguments = Arguments(self.look.arguments());
         arguments.option("--size", &self.size.to_string());
         arguments.path("--trace", self.trace.as_ref());
-        arguments.file(&self.design);
+        if let Some(design) = &self.design {
+            arguments.file(design);
+        }
         arguments.0
     }
 }

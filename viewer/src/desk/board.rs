@@ -9,6 +9,7 @@ use look::From;
 use crate::desk::grips::Grip;
 use crate::desk::style::{self, Ink};
 use crate::draw::spread::Spread;
+use crate::file::news::Fitted;
 use crate::file::problems::LocatedProblem;
 use crate::hand::Hand;
 use crate::hand::before::Before;
@@ -54,6 +55,10 @@ pub(crate) struct Desk {
     pub(crate) typing: Option<(String, String)>,
     /// The field that shall be typed in next.
     pub(crate) type_next: Option<String>,
+    /// Whether a fit is being looked for.
+    pub(crate) fitting: bool,
+    /// What a fit found, until it is taken or left; its blade is the one shown.
+    pub(crate) fitted: Option<Fitted>,
     /// The blade to compare with: as it was before the last change, or as it was kept.
     pub(crate) before: Option<Before>,
     /// Whether that is kept until the smith lets it go.
@@ -97,6 +102,8 @@ impl Desk {
             chosen: None,
             typing: None,
             type_next: None,
+            fitting: false,
+            fitted: None,
             before: None,
             keeps_before: false,
             fine: false,
@@ -128,7 +135,7 @@ impl Desk {
     pub(crate) fn take_in_hand(&mut self, on: bool) {
         self.hand.on = on;
         self.asked.push(Ask::Fit);
-        (self.grip, self.chosen, self.typing) = (None, None, None);
+        (self.grip, self.chosen, self.typing, self.fitted) = (None, None, None, None);
         if !on {
             self.hand.drop_it();
             (self.before, self.keeps_before) = (None, false);
@@ -139,6 +146,36 @@ impl Desk {
     pub(crate) fn remember(&mut self) {
         if !self.keeps_before {
             self.before = self.shown.as_ref().map(|shown| Before::of(shown));
+        }
+    }
+
+    /// Asks for a fit to the targets.
+    pub(crate) fn fit(&mut self) {
+        self.fitting = true;
+        self.hand.fit();
+    }
+
+    /// Shows what a fit found; the smith takes or leaves it.
+    pub(crate) fn offer(&mut self, found: Result<Fitted, String>) {
+        self.fitting = false;
+        match found {
+            Ok(fitted) if self.hand.can_pull() => {
+                self.remember();
+                let [from, to] = fitted.texts.clone();
+                self.hand.take("fitted to its targets");
+                self.hand.pull(Box::new(move |text| edit::merge(&from, text, &to).map(|merged| merged.text)));
+                self.fitted = Some(fitted);
+            }
+            // The hand went on meanwhile: what was found is of another blade.
+            Ok(_) => {}
+            Err(why) => self.hand.refused = Some(why),
+        }
+    }
+
+    /// Takes what a fit found, or leaves it.
+    pub(crate) fn settle_fit(&mut self, taken: bool) {
+        if self.fitted.take().is_some() {
+            if taken { self.hand.let_go() } else { self.hand.drop_it() }
         }
     }
 

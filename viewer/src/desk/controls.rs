@@ -184,6 +184,24 @@ fn fourth_row(ui: &mut Ui, desk: &mut Desk) {
     if desk.note("compare", response).clicked() {
         grips::keep_before(desk);
     }
+    let can = desk.hand.can_pull() && !desk.fitting && desk.fitted.is_none();
+    let has_targets = desk.shown.as_ref().is_some_and(|s| s.design.targets().is_some());
+    let label = if desk.fitting { "Fitting …" } else { "Fit to targets" };
+    let response = ui.add_enabled(can && has_targets, Button::new(label));
+    if desk.note("fit", response.on_disabled_hover_text("give targets first, on the right")).clicked() {
+        desk.fit();
+    }
+    let is_plain = desk.shown.as_ref().is_some_and(|s| s.design.billet().is_none());
+    if is_plain && desk.note("weld", ui.add_enabled(can, Button::new("Weld it of bars"))).clicked() {
+        weld(desk);
+    }
+}
+
+/// Makes a blade of one steel one of four bars.
+fn weld(desk: &mut Desk) {
+    let Some(design) = desk.shown.as_ref().map(|s| s.design.clone()) else { return };
+    desk.remember();
+    desk.hand.change("welded of bars", Box::new(move |text| edit::weld(text, &design)));
 }
 
 /// A slider that shows whole numbers and keeps what lies between them: told to round, it would take its rounding for the

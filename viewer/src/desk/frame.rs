@@ -6,8 +6,8 @@ use look::Mark;
 use crate::desk::board::{Desk, Overlay};
 use crate::desk::style::Ink;
 use crate::desk::{
-    before_lines, clash, controls, grips, key_list, keys, marks, panel, problem_list, ring, strip, style,
-    title,
+    before_lines, clash, controls, grips, key_list, keys, marks, offer, panel, problem_list, ring, strip,
+    style, title,
 };
 use crate::draw::camera::Camera;
 
@@ -34,6 +34,7 @@ pub(crate) fn draw(ctx: &Context, desk: &mut Desk, camera: &mut Camera, overlay:
     draw_over_blade(ctx, &painter, desk, camera, overlay);
     if overlay == Overlay::Everything {
         clash::draw(ctx, desk);
+        offer::draw(ctx, desk);
         key_list::draw(ctx, desk);
     }
 }

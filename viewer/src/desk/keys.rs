@@ -46,7 +46,7 @@ fn press(desk: &mut Desk, key: Key, held: Modifiers) {
         Key::S if held.command => desk.hand.save(),
         Key::Escape if desk.tells_keys => desk.tells_keys = false,
         Key::Escape => {
-            desk.grip = None;
+            (desk.grip, desk.fitted) = (None, None);
             desk.hand.drop_it();
         }
         Key::D => desk.take_in_hand(!desk.hand.on),

@@ -1,6 +1,6 @@
 //! Beside the blade in hand: what it comes to, and every key of the file that can be typed.
 
-use design::{Aim, Compared};
+use design::{Aim, Compared, Figures};
 use edit::{Block, Row};
 use kiss3d::egui::text::{CCursor, CCursorRange};
 use kiss3d::egui::text_edit::TextEditState;
@@ -33,23 +33,23 @@ pub(crate) fn draw(ctx: &Context, desk: &mut Desk, top: f32) -> f32 {
             ui.set_min_size(room);
             ui.set_max_size(room);
             ui.style_mut().wrap_mode = Some(TextWrapMode::Wrap);
-            let Some(shown) = desk.shown.take() else { return };
-            numbers(ui, desk, &shown);
+            let Some(shown) = &desk.shown else { return };
+            let reach = shown.reach.clone();
+            numbers(ui, desk, shown);
             ui.separator();
-            let blocks = shown.reach.as_ref().map_or(&[][..], |reach| &reach.blocks);
+            let blocks = reach.as_ref().map_or(&[][..], |reach| &reach.blocks);
             ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
                 for block in blocks {
                     draw_block(ui, desk, block, blocks, share);
                 }
             });
-            desk.shown = Some(shown);
         });
     });
     left
 }
 
 /// What the blade comes to, beside what it came to before.
-fn numbers(ui: &mut Ui, desk: &mut Desk, shown: &Shown) {
+fn numbers(ui: &mut Ui, desk: &Desk, shown: &Shown) {
     let (figures, swing, size) = (shown.design.figures(), &shown.facts.swing, small(ui));
     let balance = format!("balance from the {}", shown.design.measured_from());
     let rows = [
@@ -96,7 +96,7 @@ fn aim_name(aim: Aim) -> &'static str {
 }
 
 /// What there is to say of the last change, and whether it is written.
-fn said(ui: &mut Ui, desk: &mut Desk, size: f32) {
+fn said(ui: &mut Ui, desk: &Desk, size: f32) {
     let (words, colour) = match &desk.hand.refused {
         Some(why) => (format!("Not done: {why}"), desk.ink().alarm),
         None if desk.hand.is_unsaved() => ("Not saved yet".to_owned(), desk.ink().faint),
@@ -186,7 +186,7 @@ fn typed_in(desk: &mut Desk, row: &Row, title: &str, typed: String) {
 fn buttons(ui: &mut Ui, desk: &mut Desk, (list, place): (&'static str, usize), all: &[Block]) {
     let name = |what: &str| format!("{what} {list} {place}");
     let can = desk.hand.can_pull();
-    let entries = another(list, place, all);
+    let entries = desk.shown.as_ref().and_then(|shown| another(list, place, all, shown.design.figures()));
     let mut button = |desk: &mut Desk, what: &str, label: &str, hint: &str, on: bool| {
         let response = ui.add_enabled(on && can, Button::new(label).small()).on_hover_text(hint);
         desk.note(&name(what), response).clicked()
@@ -225,7 +225,7 @@ fn spoken(list: &str) -> &'static str {
 }
 
 /// What a new element after this one says: a station halfway to the next, a bar of the same steel; `None` where none can be.
-fn another(list: &str, place: usize, all: &[Block]) -> Option<Vec<(String, String)>> {
+fn another(list: &str, place: usize, all: &[Block], figures: Figures) -> Option<Vec<(String, String)>> {
     let element =
         |place: usize| all.iter().find(|block| block.element.is_some_and(|e| e == (lists(list), place)));
     let here = element(place)?;
@@ -238,10 +238,10 @@ fn another(list: &str, place: usize, all: &[Block]) -> Option<Vec<(String, Strin
         "taper" => {
             let next = element(place + 1)?;
             let half = |key: &str| {
-                let number = |block: &Block| says(block, key)?.parse::<f64>().ok();
-                Some((0.5 * (number(here)? + number(next)?) * 1000.0).round() / 1000.0)
+                let length = |block: &Block| design::length(&says(block, key)?, figures.unit).ok();
+                Some(figures.size(0.5 * (length(here)? + length(next)?)))
             };
-            Some(vec![entry("at", half("at")?.to_string()), entry("back", half("back")?.to_string())])
+            Some(vec![entry("at", half("at")?), entry("back", half("back")?)])
         }
         "bar" => {
             let made = ["height", "layers", "steel"];

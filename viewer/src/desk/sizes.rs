@@ -22,7 +22,7 @@ pub(crate) fn draw(ui: &mut Ui, desk: &Desk) {
     if let Some(station) = &cut.station {
         rows.extend(station_rows(station, shown));
     }
-    rows.push(Row::new("Whole blade", format!("{:.0} g", shown.facts.swing.steel_mass)));
+    rows.push(Row::new("Whole blade", shown.design.figures().weight(shown.facts.swing.steel_mass)));
     table(ui, "sizes", &rows);
 }
 

@@ -39,6 +39,12 @@ pub(crate) fn state(desk: &Desk, camera: &Camera) -> Value {
     })
 }
 
+/// The page on which a blade is begun, for the trace.
+pub(crate) fn start_state(places: &BTreeMap<String, Rect>) -> Value {
+    let places: BTreeMap<&str, Value> = places.iter().map(|(n, r)| (n.as_str(), corners(r))).collect();
+    json!({ "start": true, "name": Value::Null, "places": places })
+}
+
 /// A choice as it is named in the program, in small letters.
 fn lowercase(choice: &dyn std::fmt::Debug) -> String {
     format!("{choice:?}").to_lowercase()
@@ -64,6 +70,7 @@ fn hand(desk: &Desk) -> Value {
         "refused": desk.hand.refused,
         "clash": desk.hand.clash.as_ref().map(|merged| merged.clashes.len()),
         "compares": desk.before.is_some(),
+        "keys": desk.tells_keys,
         "handles": values,
         "steel_g": desk.shown.as_ref().map(|s| s.facts.swing.steel_mass),
         "targets": reach.map(|r| r.targets.iter().map(Compared::is_reached).collect::<Vec<_>>()),

@@ -9,7 +9,7 @@ use design::Design;
 use laminate::Wrap;
 
 use crate::file::guard::guarded;
-use crate::file::news::{Built, News};
+use crate::file::news::{Built, Fitted, News};
 use crate::file::order::Order;
 use crate::file::problems::located;
 use crate::file::readings::Readings;
@@ -118,6 +118,10 @@ impl Worker {
         match order {
             Order::Wish(wish) => (self.wish, self.pending) = (wish, true),
             Order::Text { number, text } => self.hand = Some(Held { number, text, is_read: false }),
+            Order::Fit => {
+                let fitted = guarded(|| fitted(&self.text)).and_then(|fitted| fitted);
+                self.tell(News::Fitted(fitted))?;
+            }
             Order::Save { text, over: known } => {
                 let news = match over(self.source.path(), &text, &known) {
                     Ok(true) => {
@@ -241,6 +245,13 @@ impl Worker {
         }
         Ok(())
     }
+}
+
+/// A text fitted to its targets, or why it can't be.
+fn fitted(text: &str) -> Result<Fitted, String> {
+    let found = fit::fit(text.as_bytes()).map_err(|why| why.to_string())?;
+    let design = design::read(text.as_bytes()).map_err(|_| "the design has problems".to_owned())?;
+    Ok(Fitted { words: found.text(&design), texts: [text.to_owned(), found.file] })
 }
 
 #[cfg(test)]

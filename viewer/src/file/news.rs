@@ -20,6 +20,8 @@ pub(crate) enum News {
     Problems(Vec<LocatedProblem>),
     /// A text in the smith's hand has problems.
     Refused { number: u64, problems: Vec<LocatedProblem> },
+    /// The smallest change that meets the targets, or why there is none.
+    Fitted(Result<Fitted, String>),
     /// What the file holds: it is new, and was not written by us.
     File(String),
     /// The text was written into the file.
@@ -32,6 +34,15 @@ pub(crate) enum News {
     Unread(String),
     /// A sound design could not be shown: a fault of ours.
     Fault(String),
+}
+
+/// A blade fitted to its targets.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Fitted {
+    /// The text that was fitted, and the new one.
+    pub(crate) texts: [String; 2],
+    /// What was found, in words.
+    pub(crate) words: String,
 }
 
 /// How a blade came to be shown.

@@ -9,6 +9,8 @@ pub(crate) enum Order {
     Wish(Wish),
     /// Go by this text from now on, in place of the file; its answer bears its number.
     Text { number: u64, text: String },
+    /// Look for the smallest change of the blade shown that meets its targets.
+    Fit,
     /// Write this text, where the file still holds what was known of it.
     Save { text: String, over: String },
 }

@@ -119,6 +119,13 @@ impl Hand {
         }
     }
 
+    /// Asks for the smallest change that meets the targets.
+    pub(crate) fn fit(&mut self) {
+        if self.can_pull() && self.hold.is_none() {
+            self.orders.push(Order::Fit);
+        }
+    }
+
     /// Asks for the text to be written.
     pub(crate) fn save(&mut self) {
         self.wants_save = true;

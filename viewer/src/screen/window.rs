@@ -1,15 +1,18 @@
 //! The window: frames as long as something changes, and rest while nothing does.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 
 use kiss3d::event::{Action, Key};
 use kiss3d::pollster;
+use kiss3d::scene::SceneNode3d;
 use kiss3d::window::Window;
 
 use crate::desk::board::{Ask, Desk, Overlay};
 use crate::desk::frame;
-use crate::desk::state::state;
+use crate::desk::start::Start;
+use crate::desk::state::{start_state, state};
+use crate::desk::style;
 use crate::draw::camera::Camera;
 use crate::draw::scene::Scene;
 use crate::fault::Fault;
@@ -32,14 +35,19 @@ const REST: Duration = Duration::from_millis(12);
 /// # Errors
 /// [`Fault::Screen`] where no window can be opened, [`Fault::Write`] for a trace that can't be written.
 pub fn view(asked: &look::View) -> Result<(), Fault> {
-    let trace = Trace::open(asked.trace.as_deref())?;
-    let window = open(asked)?;
-    let design = source::read(&asked.design).ok().and_then(|bytes| design::read(&bytes).ok());
+    let mut trace = Trace::open(asked.trace.as_deref())?;
+    let mut window = open(asked)?;
+    let chosen = match &asked.design {
+        Some(path) => Some(path.clone()),
+        None => pollster::block_on(start(&mut window, &mut trace, asked.look.dark)),
+    };
+    let Some(path) = chosen else { return Ok(()) };
+    let design = source::read(&path).ok().and_then(|bytes| design::read(&bytes).ok());
     let settings = Settings::new(&asked.look, design.as_ref());
-    let file = asked.design.file_name().unwrap_or(asked.design.as_os_str()).to_string_lossy().into_owned();
+    let file = path.file_name().unwrap_or(path.as_os_str()).to_string_lossy().into_owned();
     let wish = Wish::new(&settings, false);
     let mut session = Session {
-        builder: Builder::start(&asked.design, asked.look.measured.as_deref(), wish),
+        builder: Builder::start(&path, asked.look.measured.as_deref(), wish),
         desk: Desk::new(file, settings),
         camera: Camera::new(asked.look.from),
         scene: Scene::new(),
@@ -51,13 +59,38 @@ pub fn view(asked: &look::View) -> Result<(), Fault> {
         free: kiss3d::egui::Rect::ZERO,
         fresh: AFTER,
     };
-    pollster::block_on(session.run(asked.design.parent().unwrap_or(Path::new("."))));
+    if asked.design.is_none() {
+        session.desk.take_in_hand(true);
+    }
+    pollster::block_on(session.run(path.parent().unwrap_or(Path::new("."))));
     Ok(())
+}
+
+/// Lets the smith begin a design or open one, in the folder where the program was started; `None` where the window is closed.
+async fn start(window: &mut Window, trace: &mut Trace, dark: bool) -> Option<PathBuf> {
+    let mut start = Start::new(Path::new("."), dark);
+    let (mut root, mut camera) = (SceneNode3d::empty(), Camera::new(look::From::Right));
+    loop {
+        let mut chosen = None;
+        behind(window, &style::ink(dark));
+        window.draw_ui(|ctx| chosen = start.draw(ctx));
+        if !window.render_3d(&mut root, &mut camera).await {
+            return None;
+        }
+        if chosen.is_some() {
+            return chosen;
+        }
+        trace.state(start_state(&start.places));
+        std::thread::sleep(REST);
+    }
 }
 
 /// Opens the window, or says in words why there is none: the kit itself would stop the program.
 fn open(asked: &look::View) -> Result<Window, Fault> {
-    let title = asked.design.file_stem().unwrap_or_default().to_string_lossy().into_owned() + " - Seaxwright";
+    let title = match asked.design.as_deref().and_then(Path::file_stem) {
+        Some(stem) => format!("{} - Seaxwright", stem.to_string_lossy()),
+        None => "Seaxwright".to_owned(),
+    };
     let opened = quietly(|| {
         pollster::block_on(Window::new_with_setup(&title, asked.size.width, asked.size.height, setup()))
     });
@@ -167,6 +200,7 @@ impl Session {
                     (desk.problems, desk.notice) = (problems, None);
                 }
             }
+            News::Fitted(found) => desk.offer(found),
             News::File(text) => desk.hand.file_is(text),
             News::Saved(text) => desk.hand.saved(text),
             News::Unsaved(why) => {

@@ -1,0 +1,306 @@
+"""Changes blades in the viewer's window by mouse and keys, and reads the files that it writes.
+
+Usage: hand.py SEAXWRIGHT [FOLDER FOR SCREENSHOTS]
+"""
+
+import json
+import random
+import shutil
+import subprocess
+import sys
+import tempfile
+import time
+import tomllib
+from pathlib import Path
+
+from PIL import Image
+
+from screen import PATIENCE, Screen, Viewer
+from tally import Tally
+
+PROFILES = Path(__file__).resolve().parents[2] / "profiles"
+
+# Edits that are made and undone again, and saves of another program while the hand pulls.
+EDITS = 60
+SAVES = 40
+
+# Keys that another program changes, each to one of two values: none that the hand pulls.
+OUTSIDE = [('name = "Landing seax"', 'name = "Ferry-house seax"'), ("back = 2.8", "back = 2.9")]
+
+
+class Hand:
+    """A window on a copy of a profile, or on none; what is checked of it."""
+
+    def __init__(self, screen, command, room, shots, profile=None):
+        self.screen, self.command, self.shots = screen, command, shots
+        self.room = Path(room)
+        self.tally = Tally()
+        self.design = None
+        if profile:
+            self.design = self.room / f"{profile}.toml"
+            shutil.copy(PROFILES / f"{profile}.toml", self.design)
+            self.text = self.design.read_text()
+        options = [self.design, "--view", "right"] if profile else []
+        self.viewer = Viewer(screen, command, *options, folder=self.room)
+
+    def wants(self, what, holds):
+        """Checks that the window comes to show something."""
+        came = self.viewer.until(holds)
+        self.tally.check(came, f"{what}; the window shows {json.dumps(self.viewer.state)[:1500] if not came else ''}")
+        return came
+
+    def file_comes_to(self, what, holds):
+        """Checks that the file comes to hold something."""
+        begun = time.monotonic()
+        while not holds(self.design.read_text()) and time.monotonic() - begun < PATIENCE:
+            time.sleep(0.05)
+        self.viewer.hear()
+        self.tally.check(holds(self.design.read_text()), f"{what}: {self.viewer.state['hand']['refused']}")
+
+    def shoot(self, name):
+        """Keeps a screenshot where they are wanted."""
+        if self.shots:
+            Image.fromarray(self.screen.pixels()[:800, :1280]).save(self.shots / f"hand-{name}.png")
+
+    def in_hand(self):
+        """Takes the blade in hand by its key."""
+        self.wants("a blade is shown", lambda t: t["name"])
+        self.viewer.focus()
+        self.viewer.key("d")
+        self.wants("its handles are there", lambda t: t["hand"]["handles"])
+
+    def handle(self, name):
+        """The middle of a handle, pixels."""
+        x0, y0, x1, y1 = self.viewer.state["places"][f"handle {name}"]
+        return (x0 + x1) / 2, (y0 + y1) / 2
+
+    def type_in(self, field, words):
+        """Types into a field, and Enter."""
+        self.viewer.click(field)
+        self.viewer.settle()
+        self.viewer.tool("type", "--delay", "60", words)
+        self.viewer.settle()
+        self.viewer.key("Return")
+
+    def value(self, path):
+        """What a handle's key comes to now."""
+        for values in self.viewer.state["hand"]["handles"].values():
+            if path in values:
+                return values[path]
+        return None
+
+
+def pulled(h):
+    """A handle follows the mouse, its key is written, and undo gives the first file back."""
+    v = h.viewer
+    x, y = h.handle("breadth at the shoulder")
+    v.drag((x, y), (x, y + 12))
+    h.wants("the breadth follows", lambda t: t["hand"]["steps"][0] == "breadth at the shoulder")
+    h.file_comes_to("the breadth is written", lambda text: tomllib.loads(text)["outline"]["breadth"] > 36)
+    breadth = tomllib.loads(h.design.read_text())["outline"]["breadth"]
+    h.tally.check(h.design.read_text() == h.text.replace("breadth = 36", f"breadth = {breadth}"), "nothing else changed")
+    h.tally.check((2 * breadth) % 1 == 0, f"the breadth lies on half millimetres: {breadth}")
+    h.shoot("pulled")
+    v.chord("ctrl", "z")
+    h.file_comes_to("undo gives the first file", lambda text: text == h.text)
+    v.chord("ctrl", "y")
+    h.file_comes_to("redo does it again", lambda text: text != h.text)
+    v.chord("ctrl", "z")
+    h.file_comes_to("and undo again", lambda text: text == h.text)
+
+
+def stopped(h):
+    """The hand stops where a rule would break, with its sentence, and the file stays whole."""
+    v = h.viewer
+    x, y = h.handle("break of the back")
+    v.point(x, y)
+    v.tool("mousedown", "1")
+    v.pause()
+    for step in range(1, 5):
+        v.point(x - 75 * step, y)
+    h.wants("it says why it stopped", lambda t: t["hand"]["refused"])
+    h.shoot("stopped")
+    v.key("Escape")
+    v.tool("mouseup", "1")
+    h.wants("and lets go", lambda t: not t["hand"]["doing"] and not t["hand"]["refused"])
+    h.tally.check(h.design.read_text() == h.text, "nothing was written")
+
+
+def typed(h):
+    """Values are typed, elements put in and taken out, and what is no blade is told."""
+    h.type_in("field outline.length", "320")
+    h.file_comes_to("a length is typed", lambda text: tomllib.loads(text)["outline"]["length"] == 320)
+    h.type_in("field outline.length", "3")
+    h.wants("a blade of 3 mm is refused", lambda t: t["hand"]["refused"])
+    h.tally.check(tomllib.loads(h.design.read_text())["outline"]["length"] == 320, "the file keeps its length")
+    h.viewer.click("add taper 0")
+    h.file_comes_to("a station is put in", lambda text: len(tomllib.loads(text)["taper"]) == 4)
+    h.wants("and shown", lambda t: "remove taper 3" in t["places"] or t["hand"]["steps"][0].startswith("another"))
+    h.shoot("typed")
+    h.viewer.chord("ctrl", "z")
+    h.viewer.chord("ctrl", "z")
+    h.file_comes_to("all is undone", lambda text: text == h.text)
+
+
+def many(h):
+    """Sixty edits by keys are undone to the first file, byte for byte."""
+    v = h.viewer
+    for edit in range(EDITS):
+        if edit % 6 == 0:
+            v.key("Next")
+        v.chord("alt", ["Up", "Right", "Down", "Left"][edit % 4])
+    v.settle()
+    h.file_comes_to("keys move handles", lambda text: text != h.text)
+    for _ in range(EDITS + 2):
+        v.chord("ctrl", "z")
+    h.file_comes_to("all of it is undone", lambda text: text == h.text)
+    h.wants("there is nothing left to undo", lambda t: t["hand"]["steps"][0] is None)
+
+
+def beside(h):
+    """Another program saves while the hand pulls: both sides' changes stand, and the window shows the file."""
+    v, dice = h.viewer, random.Random(7)
+    x, y = h.handle("breadth at the shoulder")
+    last = {}
+    v.point(x, y)
+    v.tool("mousedown", "1")
+    v.pause()
+    for save in range(SAVES):
+        v.tool("mousemove", str(round(x)), str(round(y + dice.randint(2, 25))))
+        before, after = dice.choice(OUTSIDE)
+        text = h.design.read_text()
+        old, new = (before, after) if before in text else (after, before)
+        h.design.write_text(text.replace(old, new))
+        last[before] = new
+        time.sleep(dice.uniform(0, 0.12))
+        if save % 10 == 9:
+            v.tool("mouseup", "1")
+            v.settle()
+            x, y = h.handle("breadth at the shoulder")
+            v.point(x, y)
+            v.tool("mousedown", "1")
+            v.pause()
+    v.tool("mouseup", "1")
+    h.wants("all is written", lambda t: not t["hand"]["unsaved"] and not t["hand"]["doing"])
+    v.settle()
+    text = h.design.read_text()
+    for new in last.values():
+        h.tally.check(new in text, f"the other program's {new} stands")
+    breadth = tomllib.loads(text)["outline"]["breadth"]
+    h.tally.check(breadth != 36, f"the hand's breadth stands: {breadth}")
+    h.wants("the window shows the file", lambda t: abs(h.value("outline.breadth") - breadth) < 1e-9)
+    h.tally.check(v.state["hand"]["clash"] is None, "nothing to ask")
+
+
+def fitted(h):
+    """A fit is looked at, left, and taken."""
+    v = h.viewer
+    before = h.design.read_text()
+    v.click("fit")
+    h.wants("a fit is offered", lambda t: "take it" in t["places"])
+    h.shoot("fitted")
+    v.click("leave it")
+    h.wants("it is left", lambda t: "take it" not in t["places"])
+    h.tally.check(h.design.read_text() == before, "nothing was written")
+    v.click("fit")
+    h.wants("it is offered again", lambda t: "take it" in t["places"])
+    v.click("take it")
+    h.wants("the targets are met", lambda t: t["hand"]["targets"] and all(t["hand"]["targets"]))
+    h.file_comes_to("and written", lambda text: text != before)
+
+
+def from_nothing(h):
+    """From nothing to a saved seax of four bars with weight and balance on target, by mouse and keys alone."""
+    v = h.viewer
+    h.wants("the first page", lambda t: t.get("start") and "make it" in t["places"])
+    v.focus()
+    h.shoot("start")
+    for field, words in [("name", "Weir seax"), ("length", "300"), ("breadth at the shoulder", "32")]:
+        v.click(field)
+        v.settle()
+        v.key("End")
+        for _ in range(12):
+            v.key("BackSpace")
+        v.tool("type", "--delay", "60", words)
+        v.settle()
+    v.click("make it")
+    h.wants("the new blade is in hand", lambda t: t.get("hand") and t["hand"]["handles"])
+    h.design = h.room / "weir-seax.toml"
+    h.text = h.design.read_text()
+    v.focus()
+    v.click("weld")
+    h.file_comes_to("it is welded of bars", lambda text: len(tomllib.loads(text).get("bar", [])) == 4)
+    h.wants("bars are shown", lambda t: t["bars"])
+    h.shoot("welded")
+    told = json.loads(subprocess.run([h.command, "check", h.design, "--json"], capture_output=True, check=True).stdout)
+    mass = told["stages"]["finished"]["mass_g"]
+    for field, words in [("mass", f"{0.95 * mass:.0f}"), ("taper", "30"), ("breadth", "10"), ("fittings", "50")]:
+        scroll_to(h, f"field targets.{field}")
+        h.type_in(f"field targets.{field}", words)
+        h.file_comes_to(f"{field} is written", lambda text, field=field: field in tomllib.loads(text).get("targets", {}))
+        v.settle()
+    h.shoot("targets")
+    v.click("fit")
+    h.wants("a fit is offered", lambda t: "take it" in t["places"])
+    v.click("take it")
+    h.wants("the weight is met", lambda t: t["hand"]["targets"] and all(t["hand"]["targets"]))
+    v.settle()
+    h.shoot("on-target")
+    checked = subprocess.run([h.command, "check", h.design], capture_output=True, text=True, check=False)
+    h.tally.check(checked.returncode == 0, f"check reads it: {checked.stdout}{checked.stderr}")
+    h.tally.check("# A design for seaxwright" in h.design.read_text(), "its comments stand")
+
+
+def scroll_to(h, field):
+    """Turns the wheel over the panel until a field is in sight."""
+    v = h.viewer
+    for _ in range(60):
+        place = v.state["places"].get(field)
+        if place and 180 < place[1] < 760:
+            return
+        v.point(1150, 600)
+        v.tool("click", "5" if not place or place[1] > 760 else "4")
+        v.settle()
+
+
+def helped(h):
+    """The list of keys comes and goes."""
+    h.viewer.key("F1")
+    h.wants("the keys are told", lambda t: t["hand"]["keys"])
+    h.viewer.settle()
+    h.shoot("keys")
+    h.viewer.key("F1")
+    h.wants("and put away", lambda t: not t["hand"]["keys"])
+
+
+def session(screen, command, shots, profile, parts):
+    """Runs through parts in one window; what was checked."""
+    with tempfile.TemporaryDirectory() as room:
+        h = Hand(screen, command, room, shots, profile)
+        if profile:
+            h.in_hand()
+        for part in parts:
+            if not h.viewer.alive():
+                h.tally.check(False, f"the window is gone before {part.__name__}")
+                break
+            part(h)
+        h.tally.check(h.viewer.close() == 0, "the window closes in peace")
+        return h.tally
+
+
+def main(command, shots):
+    """Runs all sessions; the exit code is 1 when a check failed."""
+    whole = Tally()
+    with Screen() as screen:
+        whole.add(session(screen, command, shots, "landing-seax", [pulled, stopped, typed, many, fitted, helped]))
+        whole.add(session(screen, command, shots, "landing-seax", [beside]))
+        whole.add(session(screen, command, shots, None, [from_nothing]))
+    print(whole.closing_line())
+    return 1 if whole.failed or not whole.passed else 0
+
+
+if __name__ == "__main__":
+    folder = Path(sys.argv[2]).resolve() if len(sys.argv) > 2 else None
+    if folder:
+        folder.mkdir(parents=True, exist_ok=True)
+    sys.exit(main(str(Path(sys.argv[1]).resolve()), folder))
