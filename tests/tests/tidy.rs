@@ -85,12 +85,13 @@ fn arrows_between_packages_run_one_way() {
         ("forge", &["blade", "design", "laminate", "steel"][..]),
         ("fit", &["blade", "design", "laminate"][..]),
         ("measured", &["blade", "brep", "design", "drawing", "laminate", "steel"][..]),
+        ("page", &["blade", "brep", "design", "drawing", "forge", "laminate", "tooling"][..]),
         ("sheet", &["blade", "design", "drawing", "export", "forge", "laminate", "measured", "tooling"][..]),
         (
             "cli",
             &[
                 "blade", "brep", "design", "export", "files", "fit", "forge", "laminate", "look", "measured",
-                "sheet", "solid", "steel", "tooling",
+                "page", "sheet", "solid", "steel", "tooling",
             ][..],
         ),
         (

@@ -6,6 +6,8 @@ mod body;
 mod layers;
 pub(crate) mod made;
 pub(crate) mod metal;
+mod pages;
 mod paper;
 pub(crate) mod pipeline;
 pub(crate) mod side_by_side;
+mod told;
