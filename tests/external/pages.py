@@ -1,4 +1,4 @@
-"""Drives the pages of every profile in Chromium: links, 3D, widths, console, what a screen reader is told.
+"""Drives the pages of every profile in Chromium, and some in Firefox: links, 3D, widths, console, what a screen reader is told.
 
 Usage: pages.py SEAXWRIGHT [FOLDER FOR SCREENSHOTS]
 """
@@ -14,6 +14,8 @@ from urllib.parse import unquote
 import numpy
 
 from browser import Browser
+from firefox import Firefox
+from screen import Screen
 from tally import Tally
 
 PROFILES = Path(__file__).resolve().parents[2] / "profiles"
@@ -243,6 +245,28 @@ def without_webgl(tally, room):
         tally.check(not errors, f"without WebGL: the console says {errors}")
 
 
+def in_firefox(tally, room):
+    """Another maker's browser shows and turns the blade too; with layers and without. Its window is no narrower than 500."""
+    with Screen() as screen, Firefox(screen) as browser:
+        print(f"Firefox {browser.version}")
+        for design in ("landing-seax", "ferrymans-knife"):
+            for name in MOST:
+                page, what = room / design / name, f"{design} {name} in Firefox"
+                for width in (500, *WIDTHS[1:]):
+                    browser.size(width)
+                    browser.open(page)
+                    wide, window = browser.run("return [document.documentElement.scrollWidth, innerWidth];")
+                    tally.check(wide <= window, f"{what}: {wide} pixels wide at {window}")
+                seen = browser.pixels("#turn canvas")
+                tally.check(share(seen, seen[0, 0]) > TURNED, f"{what}: a blade is seen in 3D")
+                for act in (lambda: browser.click("[data-hand=up]"), lambda: browser.keys("[data-hand=up]", "\ue012\ue012")):
+                    act()
+                    now = browser.pixels("#turn canvas")
+                    tally.check(share(now, seen) > TURNED, f"{what}: it turns, {share(now, seen):.4f} of its dots")
+                    seen = now
+                tally.check(not browser.console(page), f"{what}: the console says {browser.console(page)}")
+
+
 def main(command, shots):
     """Checks all pages; the exit code is 1 when a check failed or none ran."""
     designs = sorted(PROFILES.glob("*.toml"))
@@ -256,6 +280,7 @@ def main(command, shots):
         visit.bare(Path(room))
         visit.hostile(Path(room))
         without_webgl(visit.tally, Path(room))
+        in_firefox(visit.tally, Path(room))
     print(visit.tally.closing_line())
     return 1 if visit.tally.failed or not visit.tally.passed else 0
 

@@ -128,7 +128,6 @@ fn things<'a>(plan: &'a Plan<'_>, made: &[Made]) -> Vec<Thing<'a>> {
     };
     things.extend(staged(Sort::Template, What::Template));
     things.push(thing(Sort::Template, "tip-preform".to_owned(), What::TipTemplate));
-    things.extend(plan.parts.iter().map(|(sort, part, _)| thing(*sort, part.name.clone(), What::Part(part))));
     if let Some(cut) = &plan.cut {
         let count = cut.sheets.len();
         let name =
@@ -139,6 +138,7 @@ fn things<'a>(plan: &'a Plan<'_>, made: &[Made]) -> Vec<Thing<'a>> {
         let gauges = cut.gauges.iter();
         things.extend(gauges.map(|gauge| thing(Sort::Metal, gauge.name.clone(), What::Gauge(gauge))));
     }
+    things.extend(plan.parts.iter().map(|(sort, part, _)| thing(*sort, part.name.clone(), What::Part(part))));
     things.extend(staged(Sort::Blade, What::Blade));
     things.extend(staged(Sort::Bars, What::Bars));
     things.extend(staged(Sort::Layers, What::Layers));
