@@ -249,7 +249,7 @@ def in_firefox(tally, room):
     """Another maker's browser shows and turns the blade too; with layers and without. Its window is no narrower than 500."""
     with Screen() as screen, Firefox(screen) as browser:
         print(f"Firefox {browser.version}")
-        for design in ("landing-seax", "ferrymans-knife"):
+        for design in ("landing-seax", "net-menders-knife"):
             for name in MOST:
                 page, what = room / design / name, f"{design} {name} in Firefox"
                 for width in (500, *WIDTHS[1:]):

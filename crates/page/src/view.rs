@@ -110,9 +110,12 @@ fn etched(given: &Given<'_>) -> Vec<Swatch> {
     steels.map(swatch).collect()
 }
 
-/// The legend of the bars, from the back to the edge.
+/// The legend of the bars, from the back to the edge, where there are several.
 fn bars(given: &Given<'_>) -> Vec<Swatch> {
     let bars = given.design.billet().map_or(&[][..], |billet| billet.bars());
+    if bars.len() < 2 {
+        return Vec::new();
+    }
     let swatch = |(i, bar): (usize, &laminate::Bar)| Swatch {
         name: bar.name.clone(),
         colours: vec![hexadecimal(bar_colour(i).srgb)],

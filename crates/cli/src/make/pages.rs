@@ -47,38 +47,30 @@ struct Own {
 
 impl Own {
     fn new(plan: &Plan<'_>, made: &[Made]) -> Result<Own, CliError> {
-        let found = |name: &str| made.iter().find(|file| file.name == name).map(|file| file.bytes.clone());
-        let name =
-            |sort: Sort, end: &str| format!("{}/{}-{}{end}", sort.folder(), plan.design.slug(), SHOWN.text());
         let Some(lay) = plan.lay else {
-            let blade = match found(&name(Sort::Blade, ".glb")) {
-                Some(bytes) => Some(bytes),
-                None => plan.blade_as(SHOWN, &[Kind::Glb])?.into_iter().next().map(|(file, _)| file.bytes),
-            };
-            return Ok(Own {
-                turned: blade.map(|glb| ("Steel", glb)).into_iter().collect(),
-                sides: Vec::new(),
-            });
+            let glb = existing(plan, made, Sort::Blade, ".glb")
+                .map_or_else(|| first(plan.blade_as(SHOWN, &[Kind::Glb])?), Ok)?;
+            return Ok(Own { turned: vec![("Steel", glb)], sides: Vec::new() });
         };
         let layers = || Layers::new(plan.design, lay, SHOWN, plan.colouring());
-        let etched = match found(&name(Sort::Layers, ".glb")) {
-            Some(bytes) => bytes,
+        let etched = match existing(plan, made, Sort::Layers, ".glb") {
+            Some(glb) => glb,
             None => layers().textured()?.0.bytes,
         };
-        let bars = match found(&name(Sort::Bars, ".glb")) {
-            Some(bytes) => bytes,
-            None => Bars::new(plan.design, lay, SHOWN, false)?.file(Kind::Glb)?.0.bytes,
-        };
-        let there =
-            SIDES.map(|(side, told)| Some((told, found(&name(Sort::Layers, &format!("-{side}.png")))?)));
+        let mut turned = vec![("As etched", etched)];
+        if lay.billet().bars().len() > 1 {
+            let bars = match existing(plan, made, Sort::Bars, ".glb") {
+                Some(glb) => glb,
+                None => Bars::new(plan.design, lay, SHOWN, false)?.file(Kind::Glb)?.0.bytes,
+            };
+            turned.push(("Bars", bars));
+        }
+        let there = SIDES.map(|(side, _)| existing(plan, made, Sort::Layers, &format!("-{side}.png")));
         let sides = match there.into_iter().collect::<Option<Vec<_>>>() {
             Some(sides) => sides,
-            None => {
-                let drawn = layers().sides(None)?.into_iter().map(|(file, _)| file.bytes);
-                SIDES.iter().map(|(_, told)| *told).zip(drawn).collect()
-            }
+            None => layers().sides(None)?.into_iter().map(|(file, _)| file.bytes).collect(),
         };
-        Ok(Own { turned: vec![("As etched", etched), ("Bars", bars)], sides })
+        Ok(Own { turned, sides: SIDES.iter().map(|(_, told)| *told).zip(sides).collect() })
     }
 
     /// All that the pages are made of.
@@ -99,6 +91,18 @@ impl Own {
             cut: plan.cut.as_ref(),
         })
     }
+}
+
+/// A file of the stage shown that the build has made.
+fn existing(plan: &Plan<'_>, made: &[Made], sort: Sort, end: &str) -> Option<Vec<u8>> {
+    let name = format!("{}/{}-{}{end}", sort.folder(), plan.design.slug(), SHOWN.text());
+    made.iter().find(|file| file.name == name).map(|file| file.bytes.clone())
+}
+
+/// The first file's bytes.
+fn first(files: Vec<(Made, Entry)>) -> Result<Vec<u8>, CliError> {
+    let first = files.into_iter().next().map(|(file, _)| file.bytes);
+    first.ok_or_else(|| unmade(INDEX, "its 3D is missing"))
 }
 
 /// Width and height of a PNG: the first words of its header (PNG specification §11.2.2).
