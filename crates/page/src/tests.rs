@@ -220,3 +220,58 @@ fn words_stand_out_seven_to_one_by_day_by_night_and_on_paper() {
     // Black on white, from the definition.
     assert!((contrast("#000", "#ffffff") - 21.0).abs() < 1e-9);
 }
+
+/// The words of the shop's page for a stack of two bars, without tags and with plain spaces.
+fn heats(back: &str, edge: &str, more: &str) -> String {
+    let whole = Whole::of(&format!(
+        "name = 'Oar'\n[outline]\nlength = 250\nbreadth = 28\n[[taper]]\nat = 0\nback = 5\n[billet]\nwidth = 12\n\
+         [[bar]]\nheight = 18\nsteel = '{back}'\n[[bar]]\nheight = 16\nsteel = '{edge}'\n{more}"
+    ));
+    let page = index(&Given { things: Vec::new(), turned: Vec::new(), ..whole.given() }).unwrap();
+    let words: String =
+        page.split('<').filter_map(|tag| tag.split_once('>')).map(|(_, words)| format!("{words} ")).collect();
+    words.replace('\u{a0}', " ").replace("&#x27;", "'").split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// What the plan warns of stands on the page too.
+#[test]
+fn the_page_drops_no_warning() {
+    let soft = heats("mild steel", "C105U", "[quench]\noil = 5\nflash_point = 120\n");
+    for words in [
+        "In an open fire quench as soon as its colour is even",
+        "64–66 HRC? before it is tempered",
+        "mild steel does not; expect it to bend",
+        "1150 °C",
+        "andbooks weld C105U",
+        "That does not refine mild steel",
+        "Quench bath to try oil in",
+        "Your bath",
+        "29 CFR 1910.126",
+    ] {
+        assert!(soft.contains(words), "{words}: {soft}");
+    }
+    assert!(heats("L6", "1084", "").contains("Do not normalise it, for its L6: it hardens in air"));
+    assert!(heats("phosphoric iron", "1084", "").contains("cold-short"));
+    assert!(heats("C75S", "C105U", "").contains("C105U alone asks for water. This blade also holds C75S"));
+    let nickel = heats("1084", "nickel", "");
+    assert!(
+        nickel.contains("no hardening heat") && nickel.contains("oxide of nickel: keep air out"),
+        "{nickel}"
+    );
+    let burnt = heats("C75S", "C105U", "[forging]\nweld_heat = 1300\n");
+    assert!(burnt.contains("Too hot: C105U burns"), "{burnt}");
+}
+
+/// Corners that may tear, rounds and punch marks are told where the twist has them.
+#[test]
+fn the_twist_schedule_says_what_may_tear() {
+    for profile in fixtures::profiles::all() {
+        let whole = Whole::of(&profile.text);
+        let Some(plan) = &whole.plan else { continue };
+        let page = index(&Given { things: Vec::new(), turned: Vec::new(), ..whole.given() }).unwrap();
+        let stretches = || plan.twisting.iter().flat_map(|t| &t.stretches);
+        assert_eq!(page.contains("corners may tear"), stretches().any(|s| s.may_tear), "{}", profile.name);
+        assert_eq!(page.contains("In two rounds"), stretches().any(|s| s.rounds > 1), "{}", profile.name);
+        assert_eq!(page.contains("of the finished blade punch"), stretches().any(|s| s.pitch.is_some()));
+    }
+}
