@@ -9,8 +9,8 @@ use crate::given::Given;
 use crate::render::render;
 use crate::view::{View, balance, long};
 
-/// Pictures and bodies of the page are no larger than this, bytes: with its words it then stays under 3 MB, which a mail
-/// takes without complaint.
+/// Pictures and bodies of the page are no larger than this, bytes: with its words it then stays under 3 MB, which a
+/// mail takes without complaint.
 const MOST: usize = 2_900_000;
 
 /// What stands on the page.

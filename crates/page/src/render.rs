@@ -34,8 +34,8 @@ pub(crate) fn render(template: &str, page: &impl Serialize) -> Result<String, Pa
     Ok(environment.get_template(template)?.render(values)? + "\n")
 }
 
-/// The page's content security policy (CSP level 3): nothing is fetched, nothing sent, and only the style and the script
-/// that stand in the page by their hash are used; pictures are those in the page.
+/// The page's content security policy (CSP level 3): nothing is fetched, nothing sent, and only the style and the
+/// script that stand in the page by their hash are used; pictures are those in the page.
 fn policy() -> String {
     format!(
         "default-src 'none'; script-src '{}'; style-src '{}'; img-src data: blob:; base-uri 'none'; form-action 'none'",

@@ -20,6 +20,7 @@ struct Whole {
 }
 
 impl Whole {
+    /// Of a design file's text, its gauges cut as usual.
     fn of(text: &str) -> Whole {
         let design = design::read(text.as_bytes()).unwrap_or_else(|problems| panic!("{text}\n{problems:#?}"));
         let cutting = Cutting::default();
@@ -35,6 +36,7 @@ impl Whole {
         }
     }
 
+    /// As a build hands it over, with files that are called after what they hold.
     fn given(&self) -> Given<'_> {
         let thing = |what, name: &str, endings: &[&str]| Thing {
             what,

@@ -8,6 +8,7 @@ pub(crate) mod made;
 pub(crate) mod metal;
 mod pages;
 mod paper;
+mod parts;
 pub(crate) mod pipeline;
 pub(crate) mod side_by_side;
 mod told;

@@ -46,6 +46,7 @@ struct Own {
 }
 
 impl Own {
+    /// Of the finished blade: with layers as they etch, or of bare steel.
     fn new(plan: &Plan<'_>, made: &[Made]) -> Result<Own, CliError> {
         let Some(lay) = plan.lay else {
             let glb = existing(plan, made, Sort::Blade, ".glb")

@@ -2,7 +2,7 @@
 
 use std::sync::OnceLock;
 
-use design::{BarsSummary, Design, Problem};
+use design::{BarsSummary, Design};
 use export::{Entry, Manifest};
 use forge::Etching;
 use laminate::{Colouring, MaterialMap};
@@ -18,6 +18,7 @@ use crate::make::made::{MANIFEST, Made, plain_facts, unmade};
 use crate::make::metal::{self, Uncut};
 use crate::make::pages;
 use crate::make::paper::Paper;
+use crate::make::parts::{gathered, parts_of};
 use crate::make::side_by_side::side_by_side;
 use crate::make::told::Told;
 use crate::terminal::error::CliError;
@@ -253,46 +254,6 @@ impl Plan<'_> {
         let bytes = bench_note(self.design, &parts, self.cut.as_ref(), page).into_bytes();
         Made::listed(&plain_facts(NOTE, export::Kind::Text, "note"), bytes)
     }
-}
-
-/// The parts of a sort, each with the motion that laid it on the bed if it has a place in the blade's frame.
-fn parts_of(design: &Design, sort: Sort) -> Result<Vec<(Part, Option<Motion>)>, Vec<Problem>> {
-    let plain = |parts: Vec<Part>| parts.into_iter().map(|part| (part, None)).collect();
-    match sort {
-        Sort::Plate => {
-            let pieces = tooling::plates(design)?;
-            Ok(pieces.into_iter().map(|piece| (piece.part, Some(piece.motion))).collect())
-        }
-        Sort::Gauge => tooling::gauges(design).map(plain),
-        Sort::Jig => tooling::jig(design).map(plain),
-        Sort::Blade | Sort::Template | Sort::Sheet | Sort::Metal | Sort::Bars | Sort::Layers | Sort::Page => {
-            Ok(Vec::new())
-        }
-    }
-}
-
-/// Parts that fail for one and the same reason are told once: a small bed is too small for most of them.
-fn gathered(problems: Vec<Problem>) -> Vec<Problem> {
-    let mut kept: Vec<(Problem, usize)> = Vec::new();
-    for problem in problems {
-        match kept.iter_mut().find(|(p, _)| p.field == problem.field && p.code == problem.code) {
-            Some((_, more)) => *more += 1,
-            None => kept.push((problem, 0)),
-        }
-    }
-    let told = |(problem, more): (Problem, usize)| match more {
-        0 => problem,
-        _ => Problem {
-            message: format!(
-                "{}; so it is with {more} other part{}",
-                problem.message,
-                if more == 1 { "" } else { "s" }
-            ),
-            help: "mend this for all of them, or leave parts out with --make".to_owned(),
-            ..problem
-        },
-    };
-    kept.into_iter().map(told).collect()
 }
 
 /// A piece of the work that a thread takes on as a whole.

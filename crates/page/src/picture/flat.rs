@@ -11,8 +11,8 @@ const AROUND: f64 = 1.0;
 /// Faces so little below the highest one are upper ones, mm.
 const LEVEL: f64 = 1e-6;
 
-/// The part seen from above, of at most `finest` characters: without what is engraved where that would be longer, and as
-/// its box where nothing of it is flat.
+/// The part seen from above, of at most `finest` characters: without what is engraved where that would be longer, and
+/// as its box where nothing of it is flat.
 pub(crate) fn svg(shell: &Shell, finest: usize) -> String {
     let (low, high) = shell.bounds();
     let frame = [low.truncate() - DVec2::splat(AROUND), high.truncate() + DVec2::splat(AROUND)];

@@ -1,4 +1,5 @@
-//! Path data in whole tenths of a millimetre, each step told from the place before: short, and as fine as a screen shows.
+//! Path data in whole tenths of a millimetre, each step told from the place before: short, and as fine as a screen
+//! shows.
 
 use std::fmt::Write;
 

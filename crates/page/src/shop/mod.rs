@@ -7,4 +7,5 @@ mod numbers;
 pub(crate) mod page;
 mod stations;
 mod tasks;
+mod things;
 mod twists;

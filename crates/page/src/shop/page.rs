@@ -11,8 +11,8 @@ use crate::render::render;
 use crate::shop::{anvil, cuts, heats, numbers, stations, tasks, twists};
 use crate::view::View;
 
-/// Pictures and bodies of the page are no larger than this, bytes: several times what a blade of 480 mm takes, and still
-/// opened by a phone at once.
+/// Pictures and bodies of the page are no larger than this, bytes: several times what a blade of 480 mm takes, and
+/// still opened by a phone at once.
 const MOST: usize = 6_000_000;
 
 /// What stands on the page.

@@ -5,7 +5,7 @@ use tooling::station_names;
 
 use crate::document::{Block, Cell, Link, Table};
 use crate::given::{Given, What};
-use crate::shop::tasks::place;
+use crate::shop::things::place;
 
 /// Stations nearer to each other than this are one, mm: what rounding of inches leaves.
 const SAME: f64 = 0.05;
