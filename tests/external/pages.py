@@ -3,6 +3,8 @@
 Usage: pages.py SEAXWRIGHT [FOLDER FOR SCREENSHOTS]
 """
 
+import contextlib
+import io
 import json
 import re
 import subprocess
@@ -200,6 +202,25 @@ class Visit:
         self.tally.check(share(still, turned) > TURNED, "without scripts: the picture stands where the 3D was")
         self.tally.check(share(still, still[-1, 0]) > 10 * TURNED, "without scripts: the page is not empty")
 
+    def notices(self, room):
+        """The checks find what is wrong with a page that is spoilt on purpose."""
+        page, whole = room / "landing-seax" / "show.html", self.tally
+        spoilt = room / "spoilt.html"
+        spoilt.write_text(page.read_text().replace("<main>", SPOILT.replace("WIDE", "W" * 200), 1))
+        self.tally = Tally()
+        self.browser.size(WIDTHS[0])
+        self.browser.open(spoilt)
+        wide = self.browser.run("return document.documentElement.scrollWidth;")
+        small = self.browser.run(SMALL, TARGET)
+        with contextlib.redirect_stdout(io.StringIO()):
+            self.heard("spoilt")
+        told = self.browser.console()
+        heard, self.tally = self.tally.failed, whole
+        self.tally.check(wide > WIDTHS[0], f"a line too wide is noticed: {wide}")
+        self.tally.check(len(small) == 1, f"a box too small is noticed: {small}")
+        self.tally.check(heard > 0, "axe-core notices a picture without words")
+        self.tally.check(any("Content Security Policy" in line for line in told), f"a strange script is refused: {told}")
+
     def hostile(self, room):
         """Scripts and tags in names are shown as text and never run."""
         text = (PROFILES / "landing-seax.toml").read_text()
@@ -218,6 +239,11 @@ class Visit:
             self.tally.check("<img src=x onerror" in shown, f"hostile {name}: the bar's name is shown")
             self.quiet(f"hostile {name}")
 
+
+# A picture without words, a line wider than any phone, a box too small, and a script that is not ours.
+SPOILT = """<main>
+<img src="data:,"><pre>WIDE</pre><input type="checkbox"><script>document.title = 'struck';</script>
+"""
 
 # Links, buttons and the like that are shown and too small for a finger.
 SMALL = """
@@ -278,6 +304,7 @@ def main(command, shots):
             visit.profile(design, Path(room))
             print(f"{design.name}: {visit.tally.passed} passed, {visit.tally.failed} failed so far", flush=True)
         visit.bare(Path(room))
+        visit.notices(Path(room))
         visit.hostile(Path(room))
         without_webgl(visit.tally, Path(room))
         in_firefox(visit.tally, Path(room))
