@@ -86,12 +86,13 @@ fn arrows_between_packages_run_one_way() {
         ("edit", &["blade", "design"][..]),
         ("fit", &["blade", "design", "laminate"][..]),
         ("measured", &["blade", "brep", "design", "drawing", "laminate", "steel"][..]),
+        ("page", &["blade", "brep", "design", "drawing", "forge", "laminate", "tooling"][..]),
         ("sheet", &["blade", "design", "drawing", "export", "forge", "laminate", "measured", "tooling"][..]),
         (
             "cli",
             &[
                 "blade", "brep", "design", "export", "files", "fit", "forge", "laminate", "look", "measured",
-                "sheet", "solid", "steel", "tooling",
+                "page", "sheet", "solid", "steel", "tooling",
             ][..],
         ),
         (

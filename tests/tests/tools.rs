@@ -157,7 +157,8 @@ fn make(design: &Design, stage: Stage, cutting: &Cutting) -> Result<usize, Strin
         let drawing = work.sheets.first().map(|sheet| sheet.drawing(&work.gauges)).unwrap_or_default();
         export::dxf(&drawing).map_err(|why| format!("sheet in DXF: {why}"))?;
     }
-    let note = bench_note(design, &parts.iter().collect::<Vec<_>>(), cut.as_ref());
+    let note =
+        bench_note(design, &parts.iter().map(|part| ("tools", part)).collect::<Vec<_>>(), cut.as_ref(), None);
     let cut_names = cut.iter().flat_map(|work| work.gauges.iter().map(|gauge| &gauge.name));
     let missing = parts.iter().map(|part| &part.name).chain(cut_names).find(|name| !note.contains(*name));
     missing.map_or(Ok(parts.len()), |name| Err(format!("the note leaves out {name}")))

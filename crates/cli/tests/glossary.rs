@@ -60,6 +60,23 @@ fn no_command_prints_them() {
         quiet(&["plan", &design]);
         quiet(&["fit", &design]);
         quiet(&["sure", &design]);
+        assert_eq!(
+            quiet(&[
+                "build",
+                &design,
+                "--make",
+                "page,gauge,metal",
+                "--only",
+                "html,stl,dxf",
+                "--out",
+                "pages"
+            ]),
+            0
+        );
+        for page in ["index.html", "show.html", "bench-note.txt"] {
+            let text = fs::read_to_string(room.path(&format!("pages/{page}"))).expect("a page");
+            assert_eq!(found(&text, &words), [""; 0], "{design}: {page}");
+        }
         assert_eq!(quiet(&["new", "--measured", &design]), 0);
         let table =
             fs::read_to_string(room.path(&format!("{}-measured.csv", profile.name))).expect("a table");
@@ -153,7 +170,7 @@ fn none_stands_ready_to_be_printed() {
             match path.extension().and_then(|ending| ending.to_str()) {
                 _ if path.is_dir() && name != "tests" => folders.push(path),
                 Some("rs") if !name.ends_with("tests.rs") => look(&path, &quoted(&text())),
-                Some("typ" | "toml") => look(&path, &text()),
+                Some("typ" | "toml" | "html" | "js") => look(&path, &text()),
                 _ => {}
             }
         }

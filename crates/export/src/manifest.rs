@@ -39,6 +39,8 @@ pub enum Kind {
     Png,
     /// Words, UTF-8.
     Text,
+    /// A page, HTML.
+    Html,
 }
 
 /// What is measured of a body.
@@ -200,8 +202,9 @@ mod tests {
             "sha256": "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad"
         });
         assert_eq!(entry, want);
-        let names = [Kind::Svg, Kind::Dxf, Kind::Png, Kind::Text].map(|k| serde_json::to_value(k).unwrap());
-        assert_eq!(names, ["svg", "dxf", "png", "text"]);
+        let names = [Kind::Svg, Kind::Dxf, Kind::Png, Kind::Text, Kind::Html]
+            .map(|k| serde_json::to_value(k).unwrap());
+        assert_eq!(names, ["svg", "dxf", "png", "text", "html"]);
     }
 
     #[test]

@@ -28,6 +28,7 @@ mod text;
 mod tip;
 mod treated;
 mod twisting;
+mod way;
 mod welding;
 
 pub use bath::{OwnBath, QuenchBath};
@@ -49,4 +50,5 @@ pub use skin::Skin;
 pub use stock::{BarStock, Block, Cut, Stack, Stock};
 pub use tip::TipPreform;
 pub use twisting::{Stretch, Tab, Twisting};
+pub use way::{Way, WayStep};
 pub use welding::WeldingHeat;

@@ -18,6 +18,7 @@ mod slab;
 // The old place of what the package `drawing` holds.
 pub use drawing::{Anchor, Drawing, Item, Layer, Mark, Pen};
 pub use gauge::gauges::gauges;
+pub use gauge::section_gauge::station_names;
 pub use jig::parts::jig;
 pub use metal::cut_gauge::CutGauge;
 pub use metal::cutting::{Cutting, CuttingFault, HAMMER_HEAT};

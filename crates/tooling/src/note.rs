@@ -21,22 +21,39 @@ pub struct CutWork {
     pub cutting: Cutting,
 }
 
-/// What stands in a list: a name, a title, a note.
-type Listed<'a> = (&'a str, &'a str, &'a str);
+/// What stands in a list: where its files are, a title, a note.
+type Listed<'a> = (String, &'a str, &'a str);
 
-/// The note as text: lines of at most 88 characters but for long names, ending with a line break.
-pub fn bench_note(design: &Design, parts: &[&Part], cut: Option<&CutWork>) -> String {
+/// The note as text: lines of at most 88 characters but for long names, ending with a line break. Each part stands with
+/// the folder of its files; `page` names the page that shows all of it, where there is one.
+pub fn bench_note(
+    design: &Design,
+    parts: &[(&str, &Part)],
+    cut: Option<&CutWork>,
+    page: Option<&str>,
+) -> String {
     let mut note = heading(&format!("BENCH NOTE: {}", design.name()), '=');
     note += &wrapped(
         "Solids and meshes are in millimetres; figures on paper and parts are in the design's unit. Paper: print at 100 %, \
          without fitting to the page, and measure the check bars before use. Print the fit coupon first, and put what fits into [shop] clearance.",
         "",
     );
-    let of = |stuff: Stuff| parts.iter().filter(move |p| p.stuff == stuff);
-    let made = |stuff: Stuff| of(stuff).map(|p| (p.name.as_str(), p.title.as_str(), p.note.as_str()));
+    note += &page.map_or_else(String::new, |page| {
+        wrapped(&format!("{page} shows all of this with pictures and links: open it in a browser."), "")
+    });
+    note += &wrapped(
+        "Before each part stands where its files are, without their ending. A printer needs the .3mf, or the .stl where it \
+         takes no 3MF; a CAD takes the .step.",
+        "",
+    );
+    let of = |stuff: Stuff| parts.iter().filter(move |(_, p)| p.stuff == stuff);
+    let path = |folder: &str, name: &str| format!("{folder}/{}-{name}", design.slug());
+    let made = |stuff: Stuff| {
+        of(stuff).map(|(folder, p)| (path(folder, &p.name), p.title.as_str(), p.note.as_str()))
+    };
     note += &list("PLASTIC WILL DO (cold work only)", made(Stuff::Plastic));
     note += &list("STEEL (heat or hammer; make these from the STEP files)", made(Stuff::Steel));
-    note += &cut.map_or_else(String::new, |work| sheet_steel(work, design.figures()));
+    note += &cut.map_or_else(String::new, |work| sheet_steel(work, design));
     note += &heading("\nCAUTIONS", '-');
     let cautions = design::cautions(design.one_steel().is_none());
     cautions.iter().for_each(|line| note += &wrapped(&line.replace('*', ""), "- "));
@@ -50,11 +67,12 @@ fn heading(text: &str, rule: char) -> String {
 }
 
 /// What is cut of sheet steel.
-fn sheet_steel(work: &CutWork, figures: Figures) -> String {
-    let gauges = work.gauges.iter().map(|g| (g.name.as_str(), g.title.as_str(), g.note.as_str()));
+fn sheet_steel(work: &CutWork, design: &Design) -> String {
+    let path = |name: &str| format!("metal/{}-{name}", design.slug());
+    let gauges = work.gauges.iter().map(|g| (path(&g.name), g.title.as_str(), g.note.as_str()));
     let mut text = list("SHEET STEEL (hot work too; cut from the DXF or SVG files in metal/)", gauges);
     if !text.is_empty() {
-        text += &wrapped(&how_to_cut(work, figures), "");
+        text += &wrapped(&how_to_cut(work, design.figures()), "");
     }
     text
 }
@@ -94,7 +112,7 @@ fn list<'a>(title: &str, parts: impl Iterator<Item = Listed<'a>>) -> String {
     }
     let mut text = heading(&format!("\n{title}"), '-');
     for (note, group) in groups {
-        group.iter().for_each(|(name, title, _)| text += &wrapped(&format!("{name}: {title}"), "- "));
+        group.iter().for_each(|(path, title, _)| text += &wrapped(&format!("{path}: {title}"), "- "));
         text += &wrapped(note, "    ");
     }
     text
@@ -127,13 +145,19 @@ mod tests {
         let design = crate::fixtures::profile("chain-smiths-trial");
         let parts: Vec<Part> =
             crate::jig(&design).unwrap().into_iter().chain(crate::gauges(&design).unwrap()).collect();
-        let note = bench_note(&design, &parts.iter().collect::<Vec<_>>(), None);
+        let listed: Vec<(&str, &Part)> = parts.iter().map(|part| ("tools", part)).collect();
+        let note = bench_note(&design, &listed, None, Some("index.html"));
         assert!(!note.contains("SHEET STEEL"));
         let plastic = note.find("PLASTIC WILL DO").unwrap();
         let steel = note.find("STEEL (heat").unwrap();
         let at = |name: &str| note.find(name).unwrap_or_else(|| panic!("{name} in\n{note}"));
-        assert!(plastic < at("comb-forged") && at("comb-forged") < steel && steel < at("- jig-insert"));
+        assert!(
+            plastic < at("comb-forged")
+                && at("comb-forged") < steel
+                && steel < at("- tools/chain-smiths-trial-jig-insert")
+        );
         let words = note.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(words.contains("index.html shows all of this"), "{note}");
         assert!(words.contains("carbon monoxide") && words.ends_with("where you live."), "{note}");
         assert!(note.lines().all(|l| l.chars().count() <= WIDTH), "{note}");
     }

@@ -30,7 +30,8 @@ pub(crate) enum Command {
     New(New),
     /// List every mistake in a design; or, where there is none, its sizes, weight and balance
     Check(Check),
-    /// Make everything: solids and meshes, templates, the bench sheet, plates, gauges, jig parts, bars and layers
+    /// Make everything: solids and meshes, templates, the bench sheet, plates, gauges, jig parts, bars, layers, and pages that
+    /// show all of it
     Build(Build),
     /// Make the full-size template on paper, and the profile plate (--only pdf for the paper alone)
     Template(Template),

@@ -26,10 +26,12 @@ pub(crate) enum Sort {
     Bars,
     /// The layers on the surface, as pictures
     Layers,
+    /// Pages for screen and phone: for the shop, with what to do next, and for the customer
+    Page,
 }
 
 impl Sort {
-    /// The folder of the output in which it stands.
+    /// The folder of the output in which it stands; pages stand beside the folders.
     pub(crate) fn folder(self) -> &'static str {
         match self {
             Sort::Blade => "blade",
@@ -41,6 +43,7 @@ impl Sort {
             Sort::Jig => "jig",
             Sort::Bars => "bars",
             Sort::Layers => "layers",
+            Sort::Page => "",
         }
     }
 
@@ -139,6 +142,8 @@ pub(crate) enum Kind {
     Dxf,
     /// Picture of the drawing (PNG)
     Png,
+    /// Page for screen and phone (HTML)
+    Html,
 }
 
 impl Kind {
@@ -153,6 +158,7 @@ impl Kind {
             Kind::Svg => "svg",
             Kind::Dxf => "dxf",
             Kind::Png => "png",
+            Kind::Html => "html",
         }
     }
 
@@ -167,6 +173,7 @@ impl Kind {
             Kind::Svg => export::Kind::Svg,
             Kind::Dxf => export::Kind::Dxf,
             Kind::Png => export::Kind::Png,
+            Kind::Html => export::Kind::Html,
         }
     }
 
@@ -180,7 +187,12 @@ impl Kind {
         matches!(self, Kind::Svg | Kind::Dxf)
     }
 
-    /// Whether it holds a body; otherwise it holds a drawing or a picture.
+    /// Whether it holds a drawing, or a picture of one.
+    pub(crate) fn holds_a_drawing(self) -> bool {
+        !self.holds_a_body() && self != Kind::Html
+    }
+
+    /// Whether it holds a body; otherwise it holds a drawing, a picture or a page.
     pub(crate) fn holds_a_body(self) -> bool {
         self.holds_a_part() || self == Kind::Glb
     }

@@ -1,6 +1,8 @@
 //! The build itself: which files a design becomes, as bytes. It touches no disk.
 
-use design::{BarsSummary, Design, Problem};
+use std::sync::OnceLock;
+
+use design::{BarsSummary, Design};
 use export::{Entry, Manifest};
 use forge::Etching;
 use laminate::{Colouring, MaterialMap};
@@ -14,8 +16,11 @@ use crate::make::body::Body;
 use crate::make::layers::Layers;
 use crate::make::made::{MANIFEST, Made, plain_facts, unmade};
 use crate::make::metal::{self, Uncut};
+use crate::make::pages;
 use crate::make::paper::Paper;
+use crate::make::parts::{gathered, parts_of};
 use crate::make::side_by_side::side_by_side;
+use crate::make::told::Told;
 use crate::terminal::error::CliError;
 use crate::terminal::progress::Progress;
 
@@ -26,15 +31,17 @@ const NOTE: &str = "bench-note.txt";
 
 /// What a design becomes before it becomes files: everything that can still turn out to be a problem of the design.
 pub(crate) struct Plan<'a> {
-    design: &'a Design,
+    pub(crate) design: &'a Design,
     order: &'a Order,
-    parts: Vec<(Sort, Part, Option<Motion>)>,
+    pub(crate) parts: Vec<(Sort, Part, Option<Motion>)>,
     /// What is cut of sheet steel, where something is.
-    cut: Option<CutWork>,
+    pub(crate) cut: Option<CutWork>,
     /// The billet on the blade, where the design has one and something of it is wanted.
-    lay: Option<&'a MaterialMap>,
+    pub(crate) lay: Option<&'a MaterialMap>,
     /// How its layers etch, where they are drawn.
-    etching: Option<Etching>,
+    pub(crate) etching: Option<Etching>,
+    /// What sheet and pages tell, once one of them has asked.
+    told: OnceLock<Told>,
 }
 
 impl Plan<'_> {
@@ -60,11 +67,12 @@ impl Plan<'_> {
             Err(Uncut::Problems(found)) => problems.extend(found),
             Err(stopped) => return Err(stopped),
         }
-        let laid = order.wants(Sort::Bars) || order.wants(Sort::Layers);
+        let pages = order.wants(Sort::Page) && order.kinds.contains(&Kind::Html);
+        let laid = order.wants(Sort::Bars) || order.wants(Sort::Layers) || pages;
         let lay = if laid { design.lay() } else { None };
         if problems.is_empty() {
-            let etching = Etching::of(design).filter(|_| order.wants(Sort::Layers));
-            Ok(Plan { design, order, parts, cut, lay, etching })
+            let etching = Etching::of(design).filter(|_| order.wants(Sort::Layers) || pages);
+            Ok(Plan { design, order, parts, cut, lay, etching, told: OnceLock::new() })
         } else {
             Err(Uncut::Problems(gathered(problems)))
         }
@@ -73,7 +81,7 @@ impl Plan<'_> {
     /// Every file, in a fixed order, the manifest last. Several are made at a time.
     pub(crate) fn make(&self) -> Result<Vec<Made>, CliError> {
         let jobs = self.jobs();
-        if jobs.is_empty() {
+        if jobs.is_empty() && !self.wants_pages() {
             return Err(CliError::Nothing);
         }
         let progress = Progress::begin(jobs.len());
@@ -84,15 +92,33 @@ impl Plan<'_> {
         });
         let files = files.into_iter().collect::<Result<Vec<_>, CliError>>()?;
         let (mut made, mut entries): (Vec<Made>, Vec<Entry>) = files.into_iter().flatten().unzip();
-        if !self.parts.is_empty() || self.cut.is_some() || self.order.wants(Sort::Template) {
+        let more_than_pages = self.order.kinds.iter().any(|kind| *kind != Kind::Html);
+        let template = self.order.wants(Sort::Template) && more_than_pages;
+        if !self.parts.is_empty() || self.cut.is_some() || template {
             let (note, entry) = self.note()?;
             made.push(note);
             entries.push(entry);
+        }
+        if self.wants_pages() {
+            let pages = pages::pages(self, &made)?;
+            let (pages, listed): (Vec<Made>, Vec<Entry>) = pages.into_iter().unzip();
+            made.extend(pages);
+            entries.extend(listed);
         }
         let findings = BarsSummary::from_design(self.design, &[]).map_or_else(Vec::new, |bars| bars.findings);
         let bytes = Manifest { entries, findings }.to_bytes().map_err(|why| unmade(MANIFEST, why))?;
         made.push(Made { name: MANIFEST.to_owned(), bytes });
         Ok(made)
+    }
+
+    /// Whether the pages are wanted.
+    fn wants_pages(&self) -> bool {
+        self.order.wants(Sort::Page) && self.order.kinds.contains(&Kind::Html)
+    }
+
+    /// What sheet and pages tell.
+    pub(crate) fn told(&self) -> &Told {
+        self.told.get_or_init(|| Told::of(self.design))
     }
 
     /// Everything ordered, in pieces that threads take on.
@@ -106,7 +132,7 @@ impl Plan<'_> {
         if let Some(lay) = self.lay {
             jobs.extend(self.laid(lay));
         }
-        if order.wants(Sort::Template) && !order.kinds_that(|k| !k.holds_a_body()).is_empty() {
+        if order.wants(Sort::Template) && !order.kinds_that(Kind::holds_a_drawing).is_empty() {
             jobs.extend(stages().map(Job::Paper));
             if order.stages.contains(&StageName::Forged) {
                 jobs.push(Job::Preform);
@@ -126,7 +152,7 @@ impl Plan<'_> {
     }
 
     /// What the colours of the layers tell.
-    fn colouring(&self) -> Colouring<'_> {
+    pub(crate) fn colouring(&self) -> Colouring<'_> {
         match (self.order.colours, &self.etching) {
             (ColoursName::Etched, Some(etching)) => Colouring::Etched(&etching.brightness),
             (ColoursName::Bars, _) => Colouring::Bars,
@@ -158,7 +184,7 @@ impl Plan<'_> {
             Job::Blade(stage) => self.blade(*stage),
             Job::Paper(stage) => self.drawn(Some(Paper::new(self.design, *stage, self.order)?)),
             Job::Preform => self.drawn(Paper::preform(self.design, self.order)),
-            Job::Sheet => bench_sheet::file(self.design, self.order).map(|f| vec![f]),
+            Job::Sheet => bench_sheet::file(self.design, self.told(), self.order).map(|f| vec![f]),
             Job::Part(sort, part, motion) => self.part(*sort, part, *motion),
             Job::CutGauge(gauge, kind) => metal::gauge_file(self.design, gauge, *kind).map(|f| vec![f]),
             Job::CutSheet(work, number, kind) => {
@@ -180,12 +206,17 @@ impl Plan<'_> {
 
     /// A drawing's files, where there is one.
     fn drawn(&self, paper: Option<Paper>) -> Result<Vec<(Made, Entry)>, CliError> {
-        let kinds = self.order.kinds_that(|k| !k.holds_a_body());
+        let kinds = self.order.kinds_that(Kind::holds_a_drawing);
         paper.iter().flat_map(|paper| kinds.iter().map(|&kind| paper.file(kind))).collect()
     }
 
     /// The blade at a stage as solid and mesh.
     fn blade(&self, stage: StageName) -> Result<Vec<(Made, Entry)>, CliError> {
+        self.blade_as(stage, &self.order.kinds_that(Kind::holds_a_body))
+    }
+
+    /// The blade at a stage as files of these kinds.
+    pub(crate) fn blade_as(&self, stage: StageName, kinds: &[Kind]) -> Result<Vec<(Made, Entry)>, CliError> {
         let loft = self.design.blade().loft(stage.stage());
         let body = Body {
             stem: format!("{}/{}-{}", Sort::Blade.folder(), self.design.slug(), stage.text()),
@@ -197,7 +228,7 @@ impl Plan<'_> {
             shell: loft.shell(),
             tolerance: self.design.shop().tolerance,
         };
-        body.files(&self.order.kinds_that(Kind::holds_a_body))
+        body.files(kinds)
     }
 
     /// A tool's files.
@@ -217,50 +248,12 @@ impl Plan<'_> {
 
     /// The bench note.
     fn note(&self) -> Result<(Made, Entry), CliError> {
-        let parts: Vec<&Part> = self.parts.iter().map(|(_, part, _)| part).collect();
-        let bytes = bench_note(self.design, &parts, self.cut.as_ref()).into_bytes();
+        let parts: Vec<(&str, &Part)> =
+            self.parts.iter().map(|(sort, part, _)| (sort.folder(), part)).collect();
+        let page = self.wants_pages().then_some(pages::INDEX);
+        let bytes = bench_note(self.design, &parts, self.cut.as_ref(), page).into_bytes();
         Made::listed(&plain_facts(NOTE, export::Kind::Text, "note"), bytes)
     }
-}
-
-/// The parts of a sort, each with the motion that laid it on the bed if it has a place in the blade's frame.
-fn parts_of(design: &Design, sort: Sort) -> Result<Vec<(Part, Option<Motion>)>, Vec<Problem>> {
-    let plain = |parts: Vec<Part>| parts.into_iter().map(|part| (part, None)).collect();
-    match sort {
-        Sort::Plate => {
-            let pieces = tooling::plates(design)?;
-            Ok(pieces.into_iter().map(|piece| (piece.part, Some(piece.motion))).collect())
-        }
-        Sort::Gauge => tooling::gauges(design).map(plain),
-        Sort::Jig => tooling::jig(design).map(plain),
-        Sort::Blade | Sort::Template | Sort::Sheet | Sort::Metal | Sort::Bars | Sort::Layers => {
-            Ok(Vec::new())
-        }
-    }
-}
-
-/// Parts that fail for one and the same reason are told once: a small bed is too small for most of them.
-fn gathered(problems: Vec<Problem>) -> Vec<Problem> {
-    let mut kept: Vec<(Problem, usize)> = Vec::new();
-    for problem in problems {
-        match kept.iter_mut().find(|(p, _)| p.field == problem.field && p.code == problem.code) {
-            Some((_, more)) => *more += 1,
-            None => kept.push((problem, 0)),
-        }
-    }
-    let told = |(problem, more): (Problem, usize)| match more {
-        0 => problem,
-        _ => Problem {
-            message: format!(
-                "{}; so it is with {more} other part{}",
-                problem.message,
-                if more == 1 { "" } else { "s" }
-            ),
-            help: "mend this for all of them, or leave parts out with --make".to_owned(),
-            ..problem
-        },
-    };
-    kept.into_iter().map(told).collect()
 }
 
 /// A piece of the work that a thread takes on as a whole.

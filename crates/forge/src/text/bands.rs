@@ -16,3 +16,8 @@ pub(crate) fn hundredths([low, high]: [f64; 2]) -> String {
 pub(crate) fn widest<'a>(words: impl Iterator<Item = &'a String>) -> usize {
     words.map(|w| w.chars().count()).max().unwrap_or(0).max("steel".len())
 }
+
+/// A count with its noun, which takes an s from two on.
+pub(crate) fn counted(count: usize, noun: &str) -> String {
+    format!("{count} {noun}{}", if count == 1 { "" } else { "s" })
+}

@@ -1,6 +1,6 @@
 //! The forging plan as text for a terminal.
 
-mod bands;
+pub(crate) mod bands;
 mod bench;
 mod heat;
 mod notes;

@@ -2,14 +2,13 @@
 //! measure.
 
 use design::{Figures, Forging};
-use forge::{BarStock, Block, Cut, Plan};
+use forge::{Cut, Plan, Way};
 
 use crate::typesetting::paragraph::Align;
 use crate::typesetting::shape::MM;
 use crate::typesetting::strip::{Strip, heading, lead, note, part};
 use crate::typesetting::table::{Cell, Table, Track};
 use crate::typesetting::text::{Text, space, tick};
-use crate::typesetting::words::counted;
 
 /// Rows of a cut list, and steps of a way, that are still kept on one page.
 const WHOLE: [usize; 2] = [12, 8];
@@ -64,48 +63,27 @@ fn cut_row(cut: &Cut, figures: Figures) -> [Cell; 9] {
     ]
 }
 
-/// A step: what is done, and what it should measure afterwards; nothing to measure where that is empty.
-struct Step {
-    what: String,
-    planned: String,
-    /// Sizes of stop blocks with the length that each gives.
-    sizes: Vec<[String; 2]>,
-}
-
-fn step(what: impl Into<String>, planned: impl Into<String>) -> Step {
-    Step { what: what.into(), planned: planned.into(), sizes: Vec::new() }
-}
-
 /// The ways of all bars, then that of the stack.
-pub(crate) fn schedule(plan: &Plan, shop: &Forging, figures: Figures, width: f64) -> Vec<Strip> {
+pub(crate) fn schedule(plan: &Plan, shop: &Forging, width: f64) -> Vec<Strip> {
     let mut strips = heading("Forging schedule", width);
     let words = "Lengths follow from volume, less what you crop, scale, grind and saw away. A bar that comes out short has lost more \
                  than planned: stop and recalculate.";
     strips.extend(lead(Text::note(words), width));
-    for bar in &plan.stock.bars {
-        let twisted = plan.twisting.iter().any(|t| t.bar == bar.name);
-        let steps = match plan.stock.one_steel() {
-            Some(_) => bought_steps(bar, figures),
-            None => bar_steps(bar, (twisted, plan.stock.is_one_bar()), shop.crop, figures),
-        };
-        strips.extend(way(&bar.name, steps, width));
-    }
-    let name = if plan.stock.is_one_bar() { "The blade" } else { "The stack" };
-    strips.extend(way(name, stack_steps(plan, shop.stack_heats, figures), width));
+    strips.extend(plan.ways(shop).into_iter().flat_map(|one| way(one, width)));
     strips
 }
 
 /// The way of a bar or of the stack. The name stands in the head, so that the next page tells it too.
-fn way(name: &str, steps: Vec<Step>, width: f64) -> Vec<Strip> {
+fn way(way: Way, width: f64) -> Vec<Strip> {
     let columns = [
         (Track::Auto, Align::Centre),
         (Track::Share(3.4), Align::Left),
         (Track::Share(1.8), Align::Right),
         (Track::Share(1.2), Align::Left),
     ];
-    let mut table = Table::new(columns, ["", name, "Then it measures", "Measured"]);
-    let count = steps.len();
-    for step in steps {
+    let mut table = Table::new(columns, ["", way.name.as_str(), "Then it measures", "Measured"]);
+    let count = way.steps.len();
+    for step in way.steps {
         if step.sizes.is_empty() {
             table.row([tick().into(), step.what.into(), step.planned.into(), Cell::empty()]);
         } else {
@@ -118,111 +96,4 @@ fn way(name: &str, steps: Vec<Step>, width: f64) -> Vec<Strip> {
         }
     }
     part(count < WHOLE[1], table.strips(width))
-}
-
-/// The way of a bar of one steel that is the whole stock.
-fn bought_steps(bar: &BarStock, figures: Figures) -> Vec<Step> {
-    let mut steps =
-        vec![step("Cut it off, file the burrs away", size(bar.section_mm, bar.length_mm, figures))];
-    steps.extend(draw_out(bar, figures));
-    steps
-}
-
-/// The way of a bar from its stock to what is stacked, or forged into the blade where it is `alone`.
-fn bar_steps(bar: &BarStock, (twisted, alone): (bool, bool), crop: f64, figures: Figures) -> Vec<Step> {
-    let mut steps = Vec::new();
-    for (i, block) in bar.blocks.iter().enumerate() {
-        steps.extend(block_steps(block, i == 0, crop, figures));
-    }
-    steps.extend(draw_out(bar, figures));
-    if twisted {
-        steps.push(step("Forge it square, twist it to the twist schedule, then straighten it", ""));
-    }
-    let to_size = if bar.stands_up() { "Stand it on edge, forge it to size" } else { "Forge it to size" };
-    let [high, wide] = bar.made_section_mm;
-    steps.push(step(to_size, size([high, wide], bar.made_length_mm, figures)));
-    let [high, wide] = bar.section_mm;
-    let last = if alone { "Crop both ends" } else { "Grind the faces to be welded; crop both ends" };
-    steps.push(step(last, size([high, wide], bar.length_mm, figures)));
-    steps
-}
-
-/// High × wide, and how long.
-fn size([high, wide]: [f64; 2], long: f64, figures: Figures) -> String {
-    format!("{} × {}, {} long", figures.side(high), figures.side(wide), figures.hot(long))
-}
-
-/// A block's stacking, welding and cropping; restacked ones are cut from the block before.
-fn block_steps(block: &Block, first: bool, crop: f64, figures: Figures) -> Vec<Step> {
-    let [high, wide] = block.section_mm;
-    let thick = block.piece_thickness_mm.map(|t| figures.side(t));
-    let mut steps = Vec::new();
-    if first {
-        let each = thick.map_or(String::new(), |t| format!("each {t} thick"));
-        steps.push(step(format!("Clean and stack {}", counted(block.pieces, "layer")), each));
-    } else {
-        let flat = thick.map_or(String::new(), |t| format!("{t} × {}", figures.side(wide)));
-        steps.push(step("Draw the block out flat", flat));
-        let pieces = format!("{} long each", figures.hot(block.length_mm));
-        steps.push(step(
-            format!("Cut {}, grind their faces, stack them", counted(block.pieces, "piece")),
-            pieces,
-        ));
-    }
-    steps.push(step("Weld into a billet", size([high, wide], block.length_mm, figures)));
-    if crop > 0.0 {
-        steps.push(step(format!("Crop {} off each end", figures.side(crop)), ""));
-    }
-    steps
-}
-
-/// Drawing out from stop block to stop block; a bar of one steel only needs it where thicker stock
-/// is at hand.
-fn draw_out(bar: &BarStock, figures: Figures) -> Vec<Step> {
-    let figure = |&[size, long]: &[f64; 2]| [figures.side(size), figures.hot(long)];
-    if bar.blocks.is_empty() {
-        let sizes: Vec<_> = bar.draw_out_mm.iter().map(figure).collect();
-        let what = "If your stock is thicker: draw it out square, from stop block to stop block, then flat; lengths while hot"
-            .to_owned();
-        let from = |sizes| Step { what, planned: String::new(), sizes };
-        return if sizes.is_empty() { Vec::new() } else { vec![from(sizes)] };
-    }
-    let draw = |[size, long]: [String; 2]| {
-        step(
-            format!("Draw it out square to the {size} {} stop block", figures.unit.name()),
-            format!("{long} long, hot"),
-        )
-    };
-    bar.draw_out_mm.iter().map(figure).map(draw).collect()
-}
-
-/// From the bars to the forged blade.
-fn stack_steps(plan: &Plan, heats: usize, figures: Figures) -> Vec<Step> {
-    let (s, alone) = (&plan.stock.stack, plan.stock.is_one_bar());
-    let tang = size(s.tang_section_mm, s.length_mm[1], figures);
-    let blade = size(s.blade_section_mm, s.length_mm[0], figures);
-    let mut steps = if alone {
-        vec![
-            step("Mark the shoulder: the part that becomes the blade", blade),
-            step("The part that becomes the tang", tang),
-        ]
-    } else {
-        vec![
-            step("Clean the bars, stack them from back to edge as drawn, bind them", ""),
-            step("Weld the stack: the part that becomes the blade", blade),
-            step("The part that runs on into the tang", tang),
-        ]
-    };
-    let forge = format!(
-        "Forge the blade and its tang in {}: {:.1} % of the {} burns off as scale",
-        counted(heats, "heat"),
-        100.0 * s.scale_share,
-        if alone { "bar" } else { "stack" }
-    );
-    steps.extend([
-        step(forge, "stations, forged"),
-        step("Straighten it hot, the thin edge off the cold anvil; let it cool slowly", ""),
-        step("Weigh it, find its balance, write both in the log", ""),
-    ]);
-    steps
 }

@@ -73,7 +73,7 @@ pub(crate) fn section_gauges(design: &Design, stage: Stage) -> Vec<Gauge> {
 }
 
 /// A name for each station, numbered where several would have the same.
-pub(crate) fn station_names(stations: &[f64], figures: Figures) -> Vec<String> {
+pub fn station_names(stations: &[f64], figures: Figures) -> Vec<String> {
     let name = |(i, &at): (usize, &f64)| {
         let name = station_name(at, figures);
         let twin = stations[..i].iter().filter(|s| station_name(**s, figures) == name).count();

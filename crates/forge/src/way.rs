@@ -1,0 +1,156 @@
+//! The way of each bar and of the stack, step by step: what is done, and what it should measure afterwards.
+
+use design::{Figures, Forging};
+
+use crate::plan::Plan;
+use crate::stock::{BarStock, Block};
+use crate::text::bands::counted;
+
+/// The steps of a bar, or of the stack.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Way {
+    /// The bar's name, or what the whole is called.
+    pub name: String,
+    /// One after the other.
+    pub steps: Vec<WayStep>,
+}
+
+/// A step: what is done, and what it should measure afterwards; nothing to measure where that is empty.
+#[derive(Clone, Debug, PartialEq)]
+pub struct WayStep {
+    /// What is done.
+    pub what: String,
+    /// What it then measures, lengths in the plan's unit.
+    pub planned: String,
+    /// Sizes of stop blocks with the length that each gives.
+    pub sizes: Vec<[String; 2]>,
+}
+
+fn step(what: impl Into<String>, planned: impl Into<String>) -> WayStep {
+    WayStep { what: what.into(), planned: planned.into(), sizes: Vec::new() }
+}
+
+impl Plan {
+    /// The ways of all bars, then that of the stack.
+    pub fn ways(&self, shop: &Forging) -> Vec<Way> {
+        let figures = self.figures;
+        let way = |bar: &BarStock| {
+            let twisted = self.twisting.iter().any(|t| t.bar == bar.name);
+            let steps = match self.stock.one_steel() {
+                Some(_) => bought_steps(bar, figures),
+                None => bar_steps(bar, (twisted, self.stock.is_one_bar()), shop.crop, figures),
+            };
+            Way { name: bar.name.clone(), steps }
+        };
+        let name = if self.stock.is_one_bar() { "The blade" } else { "The stack" };
+        let stack = Way { name: name.to_owned(), steps: stack_steps(self, shop.stack_heats, figures) };
+        self.stock.bars.iter().map(way).chain([stack]).collect()
+    }
+}
+
+/// The way of a bar of one steel that is the whole stock.
+fn bought_steps(bar: &BarStock, figures: Figures) -> Vec<WayStep> {
+    let mut steps =
+        vec![step("Cut it off, file the burrs away", size(bar.section_mm, bar.length_mm, figures))];
+    steps.extend(draw_out(bar, figures));
+    steps
+}
+
+/// The way of a bar from its stock to what is stacked, or forged into the blade where it is `alone`.
+fn bar_steps(bar: &BarStock, (twisted, alone): (bool, bool), crop: f64, figures: Figures) -> Vec<WayStep> {
+    let mut steps = Vec::new();
+    for (i, block) in bar.blocks.iter().enumerate() {
+        steps.extend(block_steps(block, i == 0, crop, figures));
+    }
+    steps.extend(draw_out(bar, figures));
+    if twisted {
+        steps.push(step("Forge it square, twist it to the twist schedule, then straighten it", ""));
+    }
+    let to_size = if bar.stands_up() { "Stand it on edge, forge it to size" } else { "Forge it to size" };
+    let [high, wide] = bar.made_section_mm;
+    steps.push(step(to_size, size([high, wide], bar.made_length_mm, figures)));
+    let [high, wide] = bar.section_mm;
+    let last = if alone { "Crop both ends" } else { "Grind the faces to be welded; crop both ends" };
+    steps.push(step(last, size([high, wide], bar.length_mm, figures)));
+    steps
+}
+
+/// High × wide, and how long.
+fn size([high, wide]: [f64; 2], long: f64, figures: Figures) -> String {
+    format!("{} × {}, {} long", figures.side(high), figures.side(wide), figures.hot(long))
+}
+
+/// A block's stacking, welding and cropping; restacked ones are cut from the block before.
+fn block_steps(block: &Block, first: bool, crop: f64, figures: Figures) -> Vec<WayStep> {
+    let [high, wide] = block.section_mm;
+    let thick = block.piece_thickness_mm.map(|t| figures.side(t));
+    let mut steps = Vec::new();
+    if first {
+        let each = thick.map_or(String::new(), |t| format!("each {t} thick"));
+        steps.push(step(format!("Clean and stack {}", counted(block.pieces, "layer")), each));
+    } else {
+        let flat = thick.map_or(String::new(), |t| format!("{t} × {}", figures.side(wide)));
+        steps.push(step("Draw the block out flat", flat));
+        let pieces = format!("{} long each", figures.hot(block.length_mm));
+        steps.push(step(
+            format!("Cut {}, grind their faces, stack them", counted(block.pieces, "piece")),
+            pieces,
+        ));
+    }
+    steps.push(step("Weld into a billet", size([high, wide], block.length_mm, figures)));
+    if crop > 0.0 {
+        steps.push(step(format!("Crop {} off each end", figures.side(crop)), ""));
+    }
+    steps
+}
+
+/// Drawing out from stop block to stop block; a bar of one steel only needs it where thicker stock
+/// is at hand.
+fn draw_out(bar: &BarStock, figures: Figures) -> Vec<WayStep> {
+    let figure = |&[size, long]: &[f64; 2]| [figures.side(size), figures.hot(long)];
+    if bar.blocks.is_empty() {
+        let sizes: Vec<_> = bar.draw_out_mm.iter().map(figure).collect();
+        let what = "If your stock is thicker: draw it out square, from stop block to stop block, then flat; lengths while hot"
+            .to_owned();
+        let from = |sizes| WayStep { what, planned: String::new(), sizes };
+        return if sizes.is_empty() { Vec::new() } else { vec![from(sizes)] };
+    }
+    let draw = |[size, long]: [String; 2]| {
+        step(
+            format!("Draw it out square to the {size} {} stop block", figures.unit.name()),
+            format!("{long} long, hot"),
+        )
+    };
+    bar.draw_out_mm.iter().map(figure).map(draw).collect()
+}
+
+/// From the bars to the forged blade.
+fn stack_steps(plan: &Plan, heats: usize, figures: Figures) -> Vec<WayStep> {
+    let (s, alone) = (&plan.stock.stack, plan.stock.is_one_bar());
+    let tang = size(s.tang_section_mm, s.length_mm[1], figures);
+    let blade = size(s.blade_section_mm, s.length_mm[0], figures);
+    let mut steps = if alone {
+        vec![
+            step("Mark the shoulder: the part that becomes the blade", blade),
+            step("The part that becomes the tang", tang),
+        ]
+    } else {
+        vec![
+            step("Clean the bars, stack them from back to edge as drawn, bind them", ""),
+            step("Weld the stack: the part that becomes the blade", blade),
+            step("The part that runs on into the tang", tang),
+        ]
+    };
+    let forge = format!(
+        "Forge the blade and its tang in {}: {:.1} % of the {} burns off as scale",
+        counted(heats, "heat"),
+        100.0 * s.scale_share,
+        if alone { "bar" } else { "stack" }
+    );
+    steps.extend([
+        step(forge, "stations, forged"),
+        step("Straighten it hot, the thin edge off the cold anvil; let it cool slowly", ""),
+        step("Weigh it, find its balance, write both in the log", ""),
+    ]);
+    steps
+}

@@ -1,0 +1,127 @@
+//! The tip's preform, how long the steel stays hot, and how long the blade is while it is hot.
+
+use design::Figures;
+use forge::{HotLength, Plan, TipPreform, WorkingHeat};
+
+use crate::document::{Block, Cell, Table};
+
+/// J in a kJ.
+const KILO: f64 = 1000.0;
+
+/// The piece that the tip is forged up from.
+pub(crate) fn tip(plan: &Plan) -> Vec<Block> {
+    let (figures, unit) = (plan.figures, plan.figures.unit.name());
+    let TipPreform::Straight { start_mm, edge_mm, breadths_mm, forged_between_mm, widest_leeway_mm, .. } =
+        &plan.tip
+    else {
+        let TipPreform::Impossible { why_not } = &plan.tip else { return Vec::new() };
+        return vec![Block::Words(format!("No straight piece makes it: {why_not}."))];
+    };
+    let mut words = format!(
+        "From the blade's station {} {unit} on, cut the bar's end so that its straight edge of {} {unit} can be forged up \
+         to the curve: to the template page or the gauge tip-preform.",
+        figures.length(*start_mm),
+        figures.length(*edge_mm)
+    );
+    if let (Some(between), Some(widest)) = (forged_between_mm, widest_leeway_mm) {
+        let [from, to] = between.map(|mm| figures.length(mm));
+        let [at, least, most] = widest.map(|mm| figures.length(mm));
+        words += &format!(
+            " Between {from} and {to} {unit} its curve begins: forge that in rather than cut it. At {at} {unit} any breadth \
+             from {least} to {most} {unit} will do; a step or a notch would close as a cold shut."
+        );
+    }
+    let row = |row: &[f64; 2]| {
+        vec![figures.station(row[0]).into(), plan.tip.told(*row, |mm| figures.length(mm)).into()]
+    };
+    let table = Table {
+        caption: format!("Breadths along the edge from that station towards the point, {}", figures.spoken()),
+        head: ["Along the edge", "Breadth"].map(str::to_owned).into(),
+        rows: breadths_mm.iter().map(row).collect(),
+    };
+    vec![Block::Words(words), Block::Table(table)]
+}
+
+/// Seconds for each step, what the hammer must bring, the hot blade's length, and how bevels lift the point.
+pub(crate) fn clock(plan: &Plan) -> Vec<Block> {
+    let figures = plan.figures;
+    let head = ["Step", "Section", figures.temperature.name(), "Seconds"].map(str::to_owned);
+    let table = Table {
+        caption: format!("From the fire to the lower heat in still air, sections in {}", figures.spoken()),
+        head: head.into(),
+        rows: plan.clock.iter().map(|c| seconds(c, figures)).collect(),
+    };
+    let mut blocks = vec![
+        Block::Table(table),
+        Block::Words("On the anvil it cools faster. Calculated: Incropera, EN 1993-1-2.".to_owned()),
+    ];
+    blocks.push(Block::Table(hot(plan)));
+    let notes: Vec<String> = blows(plan).into_iter().chain(bevels(plan)).collect();
+    if !notes.is_empty() {
+        blocks.push(Block::List(notes));
+    }
+    blocks
+}
+
+/// A step's row.
+fn seconds(c: &WorkingHeat, figures: Figures) -> Vec<Cell> {
+    let section: Vec<String> = c.section_mm.iter().map(|mm| figures.side(*mm)).collect();
+    let short = match (c.short, c.uneven) {
+        (true, _) => " (short: have everything ready)",
+        (false, true) => " (its skin cools ahead of its middle)",
+        (false, false) => "",
+    };
+    [
+        format!("{}{short}", c.what),
+        section.join(" × "),
+        figures.degree_band(c.celsius),
+        format!("{:.0}", c.seconds),
+    ]
+    .map(Cell::from)
+    .into()
+}
+
+/// Shoulder to point while the blade is hot.
+fn hot(plan: &Plan) -> Table {
+    let figures = plan.figures;
+    let row = |hot: &HotLength| {
+        let cooling = hot.cooling_mm.map_or_else(|| "–".to_owned(), |mm| figures.length(mm));
+        vec![figures.about(hot.celsius).into(), figures.length(hot.length_mm).into(), cooling.into()]
+    };
+    Table {
+        caption: format!("Shoulder to point of the hot blade, {} (EN 1993-1-2)", figures.spoken()),
+        head: ["At", "Heating up", "Cooling"].map(str::to_owned).into(),
+        rows: plan.hot.iter().map(row).collect(),
+    }
+}
+
+/// What drawing out asks of the hammer.
+fn blows(plan: &Plan) -> Vec<String> {
+    let told = |d: &forge::DrawingOut| {
+        let ([low, high], [few, many]) =
+            (d.energy_j.map(|e| e / KILO), d.blows.map(|n| 10.0 * (0.1 * n).round()));
+        format!(
+            "Drawing out {}: {low:.0}–{high:.0} kJ, or {few:.0}–{many:.0} blows of a 1.5 kg hammer (Shida 1969).",
+            d.bar
+        )
+    };
+    plan.drawing_out.iter().map(told).collect()
+}
+
+/// How forging the bevels lifts the point.
+fn bevels(plan: &Plan) -> Option<String> {
+    let (lift, figures) = (plan.bevel_lift?, plan.figures);
+    let unit = figures.unit.name();
+    Some(match lift.lift_mm {
+        Some(mm) => format!(
+            "Forging the bevels lifts the point by about {} {unit}: bend the bar as far towards the edge first, or straighten \
+             it hot as you go.",
+            figures.length(mm)
+        ),
+        None => format!(
+            "Forging the bevels lifts the point by about {} {unit} for each tenth of a percent of the thinning that goes into \
+             length; only your last blade shows your percent.",
+            figures.length(0.1 * lift.mm_per_percent)
+        ),
+    })
+}

@@ -1,0 +1,93 @@
+//! The shop's page, part by part.
+
+use design::NO_STEEL;
+use serde::Serialize;
+
+use crate::customer;
+use crate::document::{Block, Fact, Section, Table, Task};
+use crate::fault::PageFault;
+use crate::given::Given;
+use crate::render::render;
+use crate::shop::{anvil, cuts, heats, numbers, stations, tasks, twists};
+use crate::view::View;
+
+/// Pictures and bodies of the page are no larger than this, bytes: several times what a blade of 480 mm takes, and
+/// still opened by a phone at once.
+const MOST: usize = 6_000_000;
+
+/// What stands on the page.
+#[derive(Debug, Serialize)]
+struct Index {
+    name: String,
+    units: String,
+    view: View,
+    sizes: Vec<Fact>,
+    numbers: Table,
+    /// What to look out for.
+    watch: Vec<String>,
+    tasks: Vec<Task>,
+    plan: Vec<Section>,
+    cautions: Vec<[String; 2]>,
+}
+
+/// The page as HTML, for the smith: the blade, what to do next, and the plan.
+///
+/// # Errors
+/// [`PageFault`] when a template can't be filled in.
+pub fn index(given: &Given<'_>) -> Result<String, PageFault> {
+    let figures = given.design.figures();
+    let page = Index {
+        name: given.design.name().to_owned(),
+        units: format!(
+            "Lengths in {}, stations from the shoulder. Files of solids and meshes are in millimetres.",
+            figures.spoken()
+        ),
+        view: View::of(given, MOST),
+        sizes: customer::sizes(given),
+        numbers: numbers::table(given),
+        watch: watch(given),
+        tasks: tasks::tasks(given),
+        plan: plan(given),
+        cautions: cautions(given),
+    };
+    render("index.html", &page)
+}
+
+/// What to look out for.
+fn watch(given: &Given<'_>) -> Vec<String> {
+    let summary = given.summary;
+    let found = summary.bars.iter().flat_map(|bars| &bars.findings);
+    let missing = format!("No steel is named: for a forging plan with heats and bath, {NO_STEEL}.");
+    let missing = summary.is_steel_missing.then_some(&missing);
+    found.chain(&summary.warnings).chain(missing).cloned().collect()
+}
+
+/// The plan's sections, in the order of the work.
+fn plan(given: &Given<'_>) -> Vec<Section> {
+    let mut sections = Vec::new();
+    let mut add = |id: &'static str, title: &str, blocks: Vec<Block>| {
+        if !blocks.is_empty() {
+            sections.push(Section { id, title: title.to_owned(), blocks });
+        }
+    };
+    if let Some(plan) = given.plan {
+        add("cut-list", "Cut list", cuts::list(plan));
+        add("forging", "Forging schedule", cuts::schedule(plan, given.design.forging()));
+        add("twists", "Twist schedule", twists::schedule(plan));
+        add("tip", "Tip before it is forged up", anvil::tip(plan));
+        add("anvil", "At the anvil", anvil::clock(plan));
+        add("heats", "Heats", heats::heats(plan));
+    }
+    add("stations", "Stations", stations::stations(given));
+    sections
+}
+
+/// The cautions, each its subject and the rest.
+fn cautions(given: &Given<'_>) -> Vec<[String; 2]> {
+    let welded = given.design.one_steel().is_none();
+    let told = |line: &str| {
+        let (subject, rest) = line.trim_start_matches('*').split_once('*').unwrap_or((line, ""));
+        [subject.to_owned(), rest.to_owned()]
+    };
+    design::cautions(welded).map(told).into()
+}

@@ -1,0 +1,83 @@
+//! What to do next: every part of the build once, under what is done with it.
+
+use tooling::Stuff;
+
+use crate::document::{Family, Task};
+use crate::given::{Given, Thing, What};
+use crate::shop::things::{Told, told};
+
+/// Whether a task takes a thing.
+type Wanted = fn(&What<'_>) -> bool;
+
+/// The tasks: place, title, what it means, and what it takes.
+const TASKS: [(&str, &str, &str, Wanted); 5] = [
+    ("print-first", "Print this first", PRINT, is_first),
+    ("hold", "Hold this to the steel", HOLD, is_held),
+    ("metal", "Cut these in metal", METAL, is_metal),
+    ("cad", "Send this to a CAD", CAD, is_cad),
+    ("look", "Look at it, and show it", LOOK, is_looked_at),
+];
+
+/// The tasks in the order of the work, without those that have nothing.
+pub(crate) fn tasks(given: &Given<'_>) -> Vec<Task> {
+    let task = |(id, title, lead, wanted): &(&'static str, &'static str, &str, Wanted)| {
+        let things = given.things.iter().filter(|thing| wanted(&thing.what) && !thing.files.is_empty());
+        let families = families(things, given);
+        (!families.is_empty()).then(|| Task { id, title, lead: (*lead).to_owned(), families })
+    };
+    TASKS.iter().filter_map(task).collect()
+}
+
+const PRINT: &str = "The bench sheet on paper, for forge and grinder. The fit coupon and its peg in plastic: what fits goes into \
+                     [shop] clearance, before you print anything else. A printer needs the 3MF, or the STL where it takes no 3MF.";
+const HOLD: &str = "Full-size paper: print at 100 %, without fitting to the page, and measure the check bars. Printed plastic and \
+                    paper are for cold steel only. A printer needs the 3MF, or the STL where it takes no 3MF.";
+const METAL: &str = "For heat and hammer. Sheet steel: cut the layer \"cut\" (red), mark the layer \"mark\" (blue); a cutter needs the \
+                     DXF, or the SVG where it takes no DXF. Edges of cut steel are sharp: break them.";
+const CAD: &str = "Exact solids, in millimetres.";
+const LOOK: &str = "Pictures and coloured bodies, and a page of its own for the customer.";
+
+/// Whether a thing is made before all others.
+fn is_first(what: &What<'_>) -> bool {
+    match what {
+        What::BenchSheet => true,
+        What::Part(part) => part.stuff == Stuff::Plastic && part.name.starts_with("fit-"),
+        _ => false,
+    }
+}
+
+fn is_held(what: &What<'_>) -> bool {
+    match what {
+        What::Template(_) | What::TipTemplate => true,
+        What::Part(part) => part.stuff == Stuff::Plastic && !is_first(what),
+        _ => false,
+    }
+}
+
+fn is_metal(what: &What<'_>) -> bool {
+    match what {
+        What::Sheet(_) | What::Gauge(_) => true,
+        What::Part(part) => part.stuff == Stuff::Steel,
+        _ => false,
+    }
+}
+
+fn is_cad(what: &What<'_>) -> bool {
+    matches!(what, What::Blade(_) | What::Bars(_))
+}
+
+fn is_looked_at(what: &What<'_>) -> bool {
+    matches!(what, What::Layers(_) | What::Show)
+}
+
+/// Things that are called and used alike stand together.
+fn families<'t, 'a: 't>(things: impl Iterator<Item = &'t Thing<'a>>, given: &Given<'_>) -> Vec<Family> {
+    let mut families: Vec<Family> = Vec::new();
+    for Told { family: title, note, material, lay, card } in things.map(|thing| told(thing, given)) {
+        match families.iter_mut().find(|f| f.title == title && f.note == note && f.material == material) {
+            Some(family) => family.cards.push(card),
+            None => families.push(Family { title, note, material, lay, cards: vec![card] }),
+        }
+    }
+    families
+}

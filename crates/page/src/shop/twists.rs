@@ -1,0 +1,102 @@
+//! The twist schedule, heat by heat.
+
+use design::Figures;
+use forge::{PitchMarks, Plan, Stretch, Twisting};
+
+use crate::document::{Block, Step};
+
+/// The schedule of every twisted bar; nothing where none is.
+pub(crate) fn schedule(plan: &Plan) -> Vec<Block> {
+    let figures = plan.figures;
+    if plan.twisting.is_empty() {
+        return Vec::new();
+    }
+    let words = "Marks count from the bar's end at the tang, before it is cropped: punch them all before the first heat. \
+                 Leave steel beyond the end marks for vice and wrench: it is not in these lengths. A right-hand twist runs \
+                 like a common screw.";
+    let mut blocks = vec![Block::Words(words.to_owned())];
+    for twisting in &plan.twisting {
+        blocks.push(Block::Heading(twisting.bar.clone()));
+        blocks.push(Block::Words(bar(twisting, figures)));
+        let steps = twisting.stretches.iter().map(|s| stretch(twisting, s, figures)).collect();
+        blocks.push(Block::Steps(steps));
+    }
+    blocks.push(Block::Words(notes(plan, figures)));
+    blocks
+}
+
+/// The bar's size, what turns it, and its end tab where it has one.
+fn bar(t: &Twisting, figures: Figures) -> String {
+    let ([weak, strong], [_, long], unit) =
+        (t.torque_n_m, t.wrench_mm.map(|mm| figures.hot(mm)), figures.unit.name());
+    let mut words = format!(
+        "{} {unit} square. Torque {} to {}; a wrench {long} {unit} long or longer, for two hands.",
+        figures.side(t.side_mm),
+        figures.torque(weak),
+        figures.torque(strong)
+    );
+    if let Some(tab) = t.tab {
+        let [low, high] = tab.pressure_mpa;
+        let weak = if tab.weaker { "; it is weaker than the bar: keep it below red heat" } else { "" };
+        let (side, long) = (figures.side(tab.side_mm), figures.hot(tab.length_mm));
+        words += &format!(
+            " An end tab {side} {unit} square and {long} {unit} long for the jig's insert, pressed with {low:.0}–{high:.0} MPa{weak}."
+        );
+    }
+    words
+}
+
+/// A stretch: from where to where, hand and turns; then its heats, what its corners bear, and its marks.
+fn stretch(t: &Twisting, s: &Stretch, figures: Figures) -> Step {
+    let [from, to] = s.marks_mm.map(|mm| t.mark(mm, figures));
+    let between = format!("From {from} to {to} {}", figures.unit.name());
+    if s.heats == 0 {
+        return Step { what: format!("{between}: leave it straight"), then: String::new(), more: Vec::new() };
+    }
+    let done: Vec<String> = s.done().into_iter().map(|turns| format!("{turns:.2}")).collect();
+    let mut more = vec![format!(
+        "{}, turns done after each: {}",
+        if s.heats == 1 { "One heat".to_owned() } else { format!("{} heats", s.heats) },
+        done.join(" · ")
+    )];
+    more.push(format!(
+        "Corners get {:.0} % longer, chamfered {:.0} %{}",
+        100.0 * s.corner_stretch,
+        100.0 * s.chamfered_stretch,
+        if s.may_tear { ": corners may tear" } else { "" }
+    ));
+    if s.rounds > 1 {
+        more.push("In two rounds: twist the whole stretch half way, then go over it again".to_owned());
+    }
+    more.extend(s.pitch.as_ref().map(|marks| pitch(marks, figures)));
+    Step { what: format!("{between}: {} hand", s.hand), then: format!("{:.2} turns", s.turns), more }
+}
+
+/// Punch marks of a stretch that shows a pitch on the finished blade, and where it tears first.
+fn pitch(marks: &PitchMarks, figures: Figures) -> String {
+    let unit = figures.unit.name();
+    let [least, most] = marks.pitch_mm.map(|mm| figures.length(mm));
+    let pitch = if least == most { least } else { format!("{least} to {most}") };
+    let punched: Vec<String> = marks.punch_mm.iter().map(|&mm| figures.mark(mm)).collect();
+    let [station, place] = marks.hardest_mm;
+    format!(
+        "For a turn in {pitch} {unit} of the finished blade punch, {}: {}. Corners tear first at {} (station {})",
+        marks.between(),
+        punched.join(" · "),
+        figures.mark(place),
+        figures.told(station)
+    )
+}
+
+/// What the figures are.
+fn notes(plan: &Plan, figures: Figures) -> String {
+    // The temperatures at which the torque's flow stress is taken, °C: see `Twisting::flow_mpa`.
+    let [hot, cool] = [1100.0, 900.0].map(|celsius| figures.about_degrees(celsius));
+    let tear = plan.twisting.iter().flat_map(|t| &t.stretches).any(|s| s.may_tear);
+    let tear = if tear { " Where corners may tear, chamfer them first and keep the bar hot." } else { "" };
+    format!(
+        "Chamfered: a tenth of the side is taken off each corner first. Torque: a square bar that flows throughout, by \
+         Shida's flow stress, {hot} to {cool} {}.{tear}",
+        figures.temperature.name()
+    )
+}
