@@ -12,6 +12,7 @@ import tempfile
 import time
 import tomllib
 from pathlib import Path
+from statistics import median
 
 from PIL import Image
 
@@ -160,13 +161,15 @@ def many(h):
 def beside(h):
     """Another program saves while the hand pulls: both sides' changes stand, and the window shows the file."""
     v, dice = h.viewer, random.Random(7)
-    x, y = h.handle("breadth at the shoulder")
     last = {}
-    v.point(x, y)
-    v.tool("mousedown", "1")
-    v.pause()
     for save in range(SAVES):
-        v.tool("mousemove", str(round(x)), str(round(y + dice.randint(2, 25))))
+        if save % 10 == 0:
+            x, y = h.handle("breadth at the shoulder")
+            v.point(x, y)
+            v.tool("mousedown", "1")
+            v.point(x, y + 3)
+            h.wants(f"the hand holds at save {save}", lambda t: t["hand"]["doing"])
+        v.tool("mousemove", str(round(x)), str(round(y + dice.randint(4, 25))))
         before, after = dice.choice(OUTSIDE)
         text = h.design.read_text()
         old, new = (before, after) if before in text else (after, before)
@@ -175,14 +178,8 @@ def beside(h):
         time.sleep(dice.uniform(0, 0.12))
         if save % 10 == 9:
             v.tool("mouseup", "1")
+            h.wants("all is written", lambda t: not t["hand"]["unsaved"] and not t["hand"]["doing"])
             v.settle()
-            x, y = h.handle("breadth at the shoulder")
-            v.point(x, y)
-            v.tool("mousedown", "1")
-            v.pause()
-    v.tool("mouseup", "1")
-    h.wants("all is written", lambda t: not t["hand"]["unsaved"] and not t["hand"]["doing"])
-    v.settle()
     text = h.design.read_text()
     for new in last.values():
         h.tally.check(new in text, f"the other program's {new} stands")
@@ -218,11 +215,9 @@ def from_nothing(h):
     for field, words in [("name", "Weir seax"), ("length", "300"), ("breadth at the shoulder", "32")]:
         v.click(field)
         v.settle()
-        v.key("End")
-        for _ in range(12):
-            v.key("BackSpace")
         v.tool("type", "--delay", "60", words)
         v.settle()
+    h.shoot("begun")
     v.click("make it")
     h.wants("the new blade is in hand", lambda t: t.get("hand") and t["hand"]["handles"])
     h.design = h.room / "weir-seax.toml"
@@ -254,10 +249,16 @@ def from_nothing(h):
 def scroll_to(h, field):
     """Turns the wheel over the panel until a field is in sight."""
     v = h.viewer
+    last = None
     for _ in range(60):
         place = v.state["places"].get(field)
-        if place and 180 < place[1] < 760:
+        # The wheel runs out: a place counts once it stands still.
+        if place and 320 < place[1] < 760 and place == last:
             return
+        last = place
+        if place and 320 < place[1] < 760:
+            v.settle()
+            continue
         v.point(1150, 600)
         v.tool("click", "5" if not place or place[1] > 760 else "4")
         v.settle()
@@ -284,8 +285,19 @@ def session(screen, command, shots, profile, parts):
                 h.tally.check(False, f"the window is gone before {part.__name__}")
                 break
             part(h)
+        told(h.viewer, parts)
         h.tally.check(h.viewer.close() == 0, "the window closes in peace")
         return h.tally
+
+
+def told(viewer, parts):
+    """Says how long the hand waited for its blade, and each frame for our own work."""
+    viewer.hear()
+    reads = [built["took_ms"] for built in viewer.built if built["read"]]
+    work = [frame["work_ms"] for frame in viewer.frames]
+    names = ", ".join(part.__name__ for part in parts)
+    print(f"{names}: {len(reads)} blades from the hand: {median(reads):.1f} ms in the middle, {max(reads):.1f} ms at most; "
+          f"{len(work)} frames: our work {median(work):.1f} ms in the middle, {max(work):.1f} ms at most")
 
 
 def main(command, shots):

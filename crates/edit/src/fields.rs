@@ -73,9 +73,9 @@ const FITTING: [(&str, &str); 5] =
 const TARGETS: [(&str, &str); 5] = [
     ("weight", "mass"),
     ("balance", "balance"),
-    ("% of thickness to give", "taper"),
-    ("% of breadth to give", "breadth"),
-    ("% of fittings to give", "fittings"),
+    ("thickness may change, %", "taper"),
+    ("breadth may change, %", "breadth"),
+    ("fittings may change, %", "fittings"),
 ];
 
 fn outline(form: &OutlineForm) -> Vec<(&'static str, &'static str)> {

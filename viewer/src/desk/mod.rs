@@ -5,6 +5,7 @@ pub(crate) mod board;
 pub(crate) mod clash;
 pub(crate) mod colour_key;
 pub(crate) mod controls;
+pub(crate) mod field;
 pub(crate) mod frame;
 pub(crate) mod grips;
 pub(crate) mod key_list;

@@ -2,14 +2,13 @@
 
 use design::{Aim, Compared, Figures};
 use edit::{Block, Row};
-use kiss3d::egui::text::{CCursor, CCursorRange};
-use kiss3d::egui::text_edit::TextEditState;
 use kiss3d::egui::{
     Area, Button, Context, Frame, Grid, Id, Margin, Order, RichText, ScrollArea, TextEdit, TextWrapMode, Ui,
     pos2, vec2,
 };
 
 use crate::desk::board::Desk;
+use crate::desk::field::choose_all;
 use crate::desk::style::{self, small};
 use crate::model::shown::Shown;
 
@@ -146,7 +145,7 @@ fn field(ui: &mut Ui, desk: &mut Desk, row: &Row, title: &str, share: f32) -> ki
     let response = ui.add(edit);
     if response.gained_focus() {
         response.scroll_to_me(None);
-        choose_all(ui.ctx(), id, row.says.chars().count());
+        choose_all(ui.ctx(), id, &row.says);
     }
     let given_up = ui.input(|i| i.key_pressed(kiss3d::egui::Key::Escape));
     if response.lost_focus() {
@@ -158,15 +157,6 @@ fn field(ui: &mut Ui, desk: &mut Desk, row: &Row, title: &str, share: f32) -> ki
         desk.typing = Some((row.path.clone(), text));
     }
     desk.note(&format!("field {}", row.path), response)
-}
-
-/// Chooses all that stands in a field, so that what is typed takes its place.
-fn choose_all(ctx: &Context, id: Id, letters: usize) {
-    if let Some(mut state) = TextEditState::load(ctx, id) {
-        let all = CCursorRange::two(CCursor::new(0), CCursor::new(letters));
-        state.cursor.set_char_range(Some(all));
-        state.store(ctx, id);
-    }
 }
 
 /// Puts what was typed into the file; nothing typed takes the key out of it.

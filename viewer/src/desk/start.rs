@@ -6,15 +6,20 @@ use std::path::{Path, PathBuf};
 use design::Unit;
 use edit::FORMS;
 use kiss3d::egui::{
-    Area, Button, Context, Frame, Grid, Id, Order, Rect, Response, RichText, TextEdit, Ui, pos2,
+    Area, Button, Context, Frame, Grid, Id, Order, Rect, Response, RichText, TextEdit, Ui, Vec2, pos2,
 };
 
+use crate::desk::field::choose_all;
 use crate::desk::style;
 
 /// Designs of the folder that are offered; more are counted.
 const MOST_FILES: usize = 14;
 /// Width of a field, pixels.
 const FIELD: f32 = 220.0;
+/// Around the page, pixels.
+const MARGIN: Vec2 = Vec2::splat(28.0);
+/// Between its two halves, pixels.
+const BETWEEN: f32 = 80.0;
 
 /// What is asked for.
 pub(crate) struct Start {
@@ -53,15 +58,17 @@ impl Start {
     pub(crate) fn draw(&mut self, ctx: &Context) -> Option<PathBuf> {
         style::dress(ctx, self.dark);
         self.places.clear();
-        let (mut chosen, sheet) = (None, Frame::new().fill(style::ink(self.dark).sheet).inner_margin(24.0));
+        let (mut chosen, sheet) =
+            (None, Frame::new().fill(style::ink(self.dark).sheet).inner_margin(MARGIN.x));
         let room = ctx.viewport_rect();
         Area::new(Id::new("start")).order(Order::Middle).fixed_pos(pos2(0.0, 0.0)).show(ctx, |ui| {
             ui.set_min_size(room.size());
             sheet.show(ui, |ui| {
-                ui.set_min_size(room.shrink(24.0).size());
-                ui.columns(2, |columns| {
-                    chosen = self.new_blade(&mut columns[0]);
-                    chosen = chosen.take().or(self.open(&mut columns[1]));
+                ui.set_min_size(room.size() - 2.0 * MARGIN);
+                ui.horizontal_top(|ui| {
+                    chosen = ui.vertical(|ui| self.new_blade(ui)).inner;
+                    ui.add_space(BETWEEN);
+                    chosen = chosen.take().or(ui.vertical(|ui| self.open(ui)).inner);
                 });
             });
         });
@@ -109,6 +116,9 @@ impl Start {
         let name = ui.label(label);
         let edit = TextEdit::singleline(field(self)).desired_width(FIELD);
         let response = ui.add(edit).labelled_by(name.id);
+        if response.gained_focus() {
+            choose_all(ui.ctx(), response.id, field(self));
+        }
         self.note(&label.to_lowercase(), response);
         ui.end_row();
     }

@@ -70,10 +70,22 @@ pub fn view(asked: &look::View) -> Result<(), Fault> {
 async fn start(window: &mut Window, trace: &mut Trace, dark: bool) -> Option<PathBuf> {
     let mut start = Start::new(Path::new("."), dark);
     let (mut root, mut camera) = (SceneNode3d::empty(), Camera::new(look::From::Right));
+    let mut fresh = AFTER;
     loop {
+        let begun = Instant::now();
+        window.canvas_mut().poll_events();
+        if window.events().iter().count() > 0 {
+            fresh = AFTER;
+        }
+        if fresh == 0 && !window.should_close() {
+            std::thread::sleep(REST);
+            continue;
+        }
+        fresh = fresh.saturating_sub(1);
         let mut chosen = None;
         behind(window, &style::ink(dark));
         window.draw_ui(|ctx| chosen = start.draw(ctx));
+        let work = begun.elapsed();
         if !window.render_3d(&mut root, &mut camera).await {
             return None;
         }
@@ -81,7 +93,7 @@ async fn start(window: &mut Window, trace: &mut Trace, dark: bool) -> Option<Pat
             return chosen;
         }
         trace.state(start_state(&start.places));
-        std::thread::sleep(REST);
+        trace.frame(work, begun.elapsed());
     }
 }
 
