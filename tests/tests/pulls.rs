@@ -15,6 +15,9 @@ const CASES: u64 = 1000;
 const SEED: u64 = 19_000_000;
 /// Pulls of one blade after another before it is begun anew.
 const RUN: u64 = 50;
+/// Keys that are typed, and keys that are taken out.
+const PUT: [&str; 3] = ["ricasso.length", "tang.length", "section.grind_line"];
+const UNSET: [&str; 3] = ["tang.breadth", "outline.point_height", "taper[0].grind"];
 /// The furthest that a hand pulls at once, mm, by parts: most pulls are small, some leave the window.
 const REACH: [f64; 5] = [0.3, 2.0, 15.0, 200.0, 1e6];
 
@@ -51,8 +54,8 @@ fn changed(text: &str, design: &Design, dice: &mut Dice) -> Option<String> {
         0 => edit::remove(text, list, place),
         1 => edit::swap(text, list, place),
         2 => edit::insert(text, "taper", place, &[("at", "100"), ("back", "4")]),
-        3 => edit::put(text, *dice.of(&["ricasso.length", "tang.length", "section.grind_line"]), "20"),
-        4 => edit::unset(text, *dice.of(&["tang.breadth", "outline.point_height", "taper[0].grind"])),
+        3 => edit::put(text, PUT[dice.below(PUT.len())], "20"),
+        4 => edit::unset(text, UNSET[dice.below(UNSET.len())]),
         _ => {
             let all: Vec<Handle> = handles(design, text);
             let (handle, fine) = (dice.of(&all).clone(), dice.below(2) == 0);
