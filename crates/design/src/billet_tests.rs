@@ -148,7 +148,7 @@ fn inch_files_count_turns_by_the_inch() {
                 [[bar]]\nheight = 1.5\nlayers = \"fine\"\ntwist = [{ hand = \"right\", turns = 1, length = 4 }]\n";
     let design = good(text);
     let billet = design.billet().unwrap();
-    assert!(close(billet.width(), 12.7) && close(billet.bars()[0].height, 38.1));
+    assert!(close(billet.width(), 12.7) && close(billet.bars()[0].height.at(0.0), 38.1));
     assert!(close(billet.bars()[0].twist.rate(10.0), std::f64::consts::TAU / 25.4));
     assert!(close(billet.bars()[0].twist.rate(102.0), 0.0));
     let wide = text.replace("\"1/2 in\"", "3");
@@ -460,7 +460,7 @@ fn a_stack_thinner_than_the_blade_is_told_with_a_width_that_does() {
     let forged = Sections::of(&design.blade().loft(Stage::Forged)).at(0.0).unwrap().area();
     // The blade of one taper is largest at the shoulder; but the stack must be as wide as the blade is thick there.
     let billet = design.billet().unwrap();
-    let stack = billet.section(blade::Part::Blade);
+    let stack = billet.section(blade::Part::Blade, 0.0);
     let thickness = design.blade().loft(Stage::Forged).station(0.0).unwrap().back;
     let least = forged.max(thickness * stack / billet.width());
     assert!(stack > least - 1e-9 && stack < least * 1.001, "{stack} {least}");

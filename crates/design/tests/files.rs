@@ -276,7 +276,8 @@ fn recipes_use_everything(designs: &[Design]) {
     }
     let hand = |b: &Bar, hand| rates(b).iter().any(|&r| if hand == Hand::Right { r > 0.0 } else { r < 0.0 });
     let opposed = |pair: &[Bar]| {
-        let alike = pair[0].layers == pair[1].layers && (pair[0].height - pair[1].height).abs() < 1e-9;
+        let alike = pair[0].layers == pair[1].layers
+            && (pair[0].height.at(0.0) - pair[1].height.at(0.0)).abs() < 1e-9;
         alike && hand(&pair[0], Hand::Right) && hand(&pair[1], Hand::Left)
     };
     assert!(billets.iter().any(|b| b.bars().windows(2).any(opposed)), "no profile has opposed twists");

@@ -93,7 +93,7 @@ impl FlankPoint {
             into_layer: into(&made.layers, place.layer, across(made.direction, before)),
             along: p.along,
             depth: 0.5 * billet.width() - through,
-            up: (welded.up + 0.5) * made.height,
+            up: (welded.up + 0.5) * made.height.at(p.along),
             turn,
             ground,
         })

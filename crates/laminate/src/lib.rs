@@ -14,6 +14,7 @@ mod slip;
 mod survey;
 
 pub use billet::bar::{Bar, Direction, SquarePoint, Squaring};
+pub use billet::height::Height;
 pub use billet::layers::{Layer, LayerSet, MOST_LAYERS};
 pub use billet::pitch::Pitch;
 pub use billet::pitched::Pitched;

@@ -6,6 +6,7 @@ use design::{Figures, Unit};
 
 use crate::plan::Plan;
 use crate::stock::{BarStock, Block, Cut};
+use crate::taper::BarTaper;
 use crate::text::bands::widest;
 use crate::tip::TipPreform;
 
@@ -26,10 +27,15 @@ impl Plan {
                 l.side(wide)
             )?;
         } else {
+            let high = s.blade_heights_mm.map_or_else(
+                || l.side(high),
+                |[shoulder, point]| {
+                    format!("{} at the shoulder and {} at the point", l.side(shoulder), l.side(point))
+                },
+            );
             writeln!(
                 out,
-                "Stack: {} × {}, {for_blade} long for the blade; {} × {}, {for_tang} long for the tang (high × wide).",
-                l.side(high),
+                "Stack: {high} × {}, {for_blade} long for the blade; {} × {}, {for_tang} long for the tang (high × wide).",
                 l.side(wide),
                 l.side(tang),
                 l.side(wide)
@@ -147,6 +153,9 @@ pub(crate) fn bar_way(
             writeln!(out, "    then draw it out flat to {} × {}", l.side(high), l.side(wide))?;
         }
     }
+    if let Some(taper) = &bar.taper {
+        return tapered(out, bar, taper, twisted, l);
+    }
     if twisted {
         writeln!(out, "  forge it square, twist it to the schedule below, then straighten it")?;
     }
@@ -171,3 +180,44 @@ pub(crate) fn bar_way(
         l.hot(bar.length_mm)
     )
 }
+
+/// The way of a bar that is forged to a taper, from where it is drawn out to its place in the stack.
+fn tapered(
+    out: &mut String,
+    bar: &BarStock,
+    taper: &BarTaper,
+    twisted: bool,
+    l: Figures,
+) -> std::fmt::Result {
+    let told = |rows: Vec<[f64; 2]>| BarTaper::told(rows.into_iter(), |mm| l.side(mm), |mm| l.hot(mm));
+    let square = told(taper.made_mm.iter().map(|[at, _, side]| [*at, *side]).collect());
+    let made = told(taper.made_mm.iter().map(|[at, high, _]| [*at, *high]).collect());
+    let stacked = told(taper.stack_mm.clone());
+    if twisted {
+        writeln!(out, "  forge it to a taper, square, straight between its marks from the tang end:")?;
+        writeln!(out, "    {square}; {} long", l.hot(bar.made_length_mm))?;
+        writeln!(out, "  {TWISTED}")?;
+    }
+    let ([_, wide], [_, as_wide]) = (bar.section_mm, bar.made_section_mm);
+    let turn = if bar.stands_up() { "stand it on edge, then " } else { "" };
+    writeln!(
+        out,
+        "  {turn}forge it {} wide and to a taper, straight between its marks from the tang end; high:",
+        l.side(as_wide)
+    )?;
+    writeln!(out, "    {made}; {} long", l.hot(bar.made_length_mm))?;
+    writeln!(out, "  {}", if bar.blocks.is_empty() { SAWN } else { LAYERED })?;
+    writeln!(
+        out,
+        "  ground and cropped for the stack: {} wide, high {stacked}; {} long",
+        l.side(wide),
+        l.hot(bar.length_mm)
+    )
+}
+
+/// How a taper of one steel is made (common practice, no source).
+const SAWN: &str = "at each mark forge a step to its height first, then level it between them; of one steel you may saw it, too";
+/// The same of layers.
+const LAYERED: &str = "at each mark forge a step to its height first, then level it between them; don't saw it: layers would run out at the cut";
+/// How a taper is twisted (common practice, no source).
+const TWISTED: &str = "twist it to the schedule below: the thin end turns first, so let the thick end be hotter; then straighten it";

@@ -2,6 +2,7 @@
 
 use glam::DVec2;
 
+use crate::billet::height::Height;
 use crate::billet::layers::LayerSet;
 use crate::billet::square_disc::{Ringed, quarters, wrapped};
 use crate::billet::twist::Program;
@@ -38,8 +39,8 @@ pub struct SquarePoint {
 pub struct Bar {
     /// Its name.
     pub name: String,
-    /// Its height in the stack, mm.
-    pub height: f64,
+    /// Its height along the stack.
+    pub height: Height,
     /// What it is made of.
     pub layers: LayerSet,
     /// How the layers stand.

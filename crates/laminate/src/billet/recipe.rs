@@ -4,6 +4,7 @@ use blade::Part;
 use thiserror::Error;
 
 use crate::billet::bar::{Bar, SquarePoint};
+use crate::billet::stack::Stack;
 use crate::billet::twist::Program;
 use steel::Steel;
 
@@ -64,38 +65,6 @@ pub enum BilletFault {
         /// The blade's length, mm.
         length: f64,
     },
-}
-
-/// Bars that are welded to each other, from the edge up.
-#[derive(Clone, Debug, PartialEq)]
-pub(crate) struct Stack {
-    /// Indices into the billet's bars.
-    pub(crate) bars: Vec<usize>,
-    /// Heights of the seams above the lowest face, mm: one more than bars, the first 0.
-    pub(crate) seams: Vec<f64>,
-}
-
-impl Stack {
-    fn new(bars: &[Bar], part: Part) -> Self {
-        let indices: Vec<usize> =
-            (0..bars.len()).rev().filter(|&i| part == Part::Blade || bars[i].tang).collect();
-        let heights = indices.iter().scan(0.0, |sum, &i| {
-            *sum += bars[i].height;
-            Some(*sum)
-        });
-        let seams = std::iter::once(0.0).chain(heights).collect();
-        Stack { bars: indices, seams }
-    }
-
-    /// Height of the stack, mm.
-    pub(crate) fn height(&self) -> f64 {
-        self.seams[self.seams.len() - 1]
-    }
-
-    /// Which of the stacked bars holds height `up`, mm; the outermost beyond the ends.
-    pub(crate) fn place(&self, up: f64) -> usize {
-        self.seams.partition_point(|&s| s <= up).saturating_sub(1).min(self.bars.len() - 1)
-    }
 }
 
 /// A point in the welded stack: of the blade, or of the tang with those bars that run into it.
@@ -165,15 +134,40 @@ impl Billet {
         self.recipe.width
     }
 
-    /// Section of the stack that becomes the blade, or the tang, mm².
-    pub fn section(&self, part: Part) -> f64 {
-        self.width() * self.stack(part).height()
+    /// Section of the stack that becomes the blade, or the tang, at a place along it (mm from the shoulder), mm².
+    pub fn section(&self, part: Part, along: f64) -> f64 {
+        self.width() * self.stack(part).height(along)
     }
 
-    /// Indices of the bars in blade or tang, from the edge up, each with the heights of its two faces in the stack, mm.
-    pub fn stacked(&self, part: Part) -> impl Iterator<Item = (usize, [f64; 2])> + '_ {
+    /// Mean section over the first `volume` (mm³) of the stack from the shoulder on, mm².
+    pub fn mean_section(&self, part: Part, volume: f64) -> f64 {
         let stack = self.stack(part);
-        stack.bars.iter().copied().zip(stack.seams.windows(2).map(|s| [s[0], s[1]]))
+        if stack.is_even() { self.section(part, 0.0) } else { volume / stack.along(volume / self.width()) }
+    }
+
+    /// Place along the blade's or the tang's stack from the shoulder on (mm) up to which it holds so much, mm³.
+    pub(crate) fn along(&self, part: Part, volume: f64) -> f64 {
+        let stack = self.stack(part);
+        // Divided at once, so that an even stack keeps its last bit.
+        if stack.is_even() { volume / self.section(part, 0.0) } else { stack.along(volume / self.width()) }
+    }
+
+    /// What the stack holds from the shoulder up to a place along it (mm), mm³.
+    pub(crate) fn volume(&self, part: Part, along: f64) -> f64 {
+        let stack = self.stack(part);
+        if stack.is_even() { along * self.section(part, 0.0) } else { stack.summed(along) * self.width() }
+    }
+
+    /// Indices of the bars in blade or tang, from the edge up.
+    pub fn stacked_bars(&self, part: Part) -> &[usize] {
+        &self.stack(part).bars
+    }
+
+    /// The same, each with the heights of its two faces at a place along the stack, mm.
+    pub fn stacked(&self, part: Part, along: f64) -> Vec<(usize, [f64; 2])> {
+        let stack = self.stack(part);
+        let seams = stack.seams(along);
+        (0..stack.bars.len()).map(|k| (stack.bars[k], [seams[k], seams[k + 1]])).collect()
     }
 
     pub(crate) fn stack(&self, part: Part) -> &Stack {
@@ -187,8 +181,9 @@ impl Billet {
     /// width: within −1/2 and 1/2 for points of the stack.
     pub fn bar_point(&self, p: StackPoint) -> (usize, SquarePoint) {
         let stack = self.stack(p.part);
-        let k = stack.place(p.up);
-        let (low, high) = (stack.seams[k], stack.seams[k + 1]);
+        let seams = stack.seams(p.along);
+        let k = place(&seams, p.up);
+        let (low, high) = (seams[k], seams[k + 1]);
         let up = (p.up - low) / (high - low) - 0.5;
         (stack.bars[k], SquarePoint { up, through: p.through / self.width() })
     }
@@ -198,7 +193,8 @@ impl Billet {
     pub fn stack_point(&self, bar: usize, at: SquarePoint, along: f64, part: Part) -> Option<StackPoint> {
         let stack = self.stack(part);
         let k = stack.bars.iter().position(|&b| b == bar)?;
-        let (low, high) = (stack.seams[k], stack.seams[k + 1]);
+        let seams = stack.seams(along);
+        let (low, high) = (seams[k], seams[k + 1]);
         let up = low + (at.up + 0.5) * (high - low);
         Some(StackPoint { part, along, up, through: at.through * self.width() })
     }
@@ -210,6 +206,11 @@ impl Billet {
         let layer = made.layer(made.before_twist(welded, made.twist.angle(p.along)));
         LayerPlace { bar, layer, steel: made.layers.layers()[layer].steel }
     }
+}
+
+/// Between which of the stack's faces and borders a height (mm) lies; the outermost beyond the ends.
+pub(crate) fn place(seams: &[f64], up: f64) -> usize {
+    seams.partition_point(|&s| s <= up).saturating_sub(1).min(seams.len() - 2)
 }
 
 /// A layer of a billet, by indices.
@@ -229,11 +230,11 @@ fn faults(recipe: &Recipe) -> Vec<BilletFault> {
     if !(1..=MOST_BARS).contains(&recipe.bars.len()) {
         found.push(BilletFault::Bars(recipe.bars.len()));
     }
-    let heights = recipe.bars.iter().enumerate().map(|(i, b)| (format!("the height of bar {i}"), b.height));
-    for (what, size) in heights.chain([("the width".to_owned(), recipe.width)]) {
-        if !(size.is_finite() && size > 0.0) {
-            found.push(BilletFault::Size(what));
-        }
+    let heights = recipe.bars.iter().enumerate();
+    let unsound = heights.filter(|(_, bar)| !bar.height.is_sound());
+    found.extend(unsound.map(|(i, _)| BilletFault::Size(format!("the height of bar {i}"))));
+    if !(recipe.width.is_finite() && recipe.width > 0.0) {
+        found.push(BilletFault::Size("the width".to_owned()));
     }
     for (bar, made) in recipe.bars.iter().enumerate() {
         let unknown = made.layers.layers().iter().find(|l| l.steel >= recipe.steels.len());

@@ -17,11 +17,12 @@ pub(crate) struct Stacked {
 
 /// The stacked bars in a plane, from the edge up.
 pub(crate) fn stacked(plane: &Plane<'_>, billet: &Billet) -> Vec<Stacked> {
-    let one = |(bar, [low, high]): (usize, [f64; 2])| {
+    let one = |(&bar, [low, high]): (&usize, [f64; 2])| {
         let made = &billet.bars()[bar];
         Stacked { bar, turned: made.turned(made.twist.angle(plane.along())), low, height: high - low }
     };
-    billet.stacked(plane.part()).map(one).collect()
+    let faces = plane.stacked_seams().windows(2).map(|pair| [pair[0], pair[1]]);
+    billet.stacked_bars(plane.part()).iter().zip(faces).map(one).collect()
 }
 
 /// A value that runs straight with the height.

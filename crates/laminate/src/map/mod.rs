@@ -5,4 +5,5 @@ pub(crate) mod even_pitch;
 pub(crate) mod flank;
 pub(crate) mod material;
 pub(crate) mod seams;
+mod tapered;
 pub(crate) mod zone;

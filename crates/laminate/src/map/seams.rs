@@ -31,6 +31,7 @@ impl MaterialMap {
         let (from, to) = part_range(part, (start, end));
         let mut marks: Vec<f64> = self.sections().corners();
         marks.extend(self.cut_from());
+        marks.extend(self.bends());
         marks.retain(|&x| x > from && x < to);
         marks.extend([from, to]);
         marks.sort_by(f64::total_cmp);
@@ -57,11 +58,12 @@ impl MaterialMap {
         let range = part_range(part, (start, end));
         let mut corners = self.sections().corners();
         corners.extend(self.cut_from());
+        corners.extend(self.bends());
         corners.retain(|&x| x >= range.0 && x <= range.1);
         corners.sort_by(f64::total_cmp);
         corners.dedup_by(|a, b| (*a - *b).abs() < LEAST_STEP);
         let lines = Lines { lay: self, part, range, tolerance };
-        let count = self.billet().stacked(part).count() - 1;
+        let count = self.billet().stacked_bars(part).len() - 1;
         // All borders are read at one station together, and most stations are those of the border before.
         let rows = RefCell::new(BTreeMap::new());
         let y = |k: usize, x: f64| {
@@ -85,7 +87,7 @@ impl Lines<'_> {
     /// the root of what is left of the blade, as its own lines may.
     fn row(&self, x: f64) -> Vec<f64> {
         const INSIDE: f64 = 1e-6;
-        let count = self.lay.billet().stacked(self.part).count() - 1;
+        let count = self.lay.billet().stacked_bars(self.part).len() - 1;
         let inside = x.clamp(self.range.0 + INSIDE, self.range.1 - INSIDE);
         let Some(plane) = self.lay.plane(inside) else { return vec![0.0; count] };
         let pointed = self.part == Part::Blade && self.lay.cut_from().is_none();

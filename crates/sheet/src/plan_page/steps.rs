@@ -2,7 +2,7 @@
 //! measure.
 
 use design::{Figures, Forging};
-use forge::{BarStock, Block, Cut, Plan};
+use forge::{BarStock, BarTaper, Block, Cut, Plan};
 
 use crate::typesetting::paragraph::Align;
 use crate::typesetting::shape::MM;
@@ -135,6 +135,10 @@ fn bar_steps(bar: &BarStock, (twisted, alone): (bool, bool), crop: f64, figures:
         steps.extend(block_steps(block, i == 0, crop, figures));
     }
     steps.extend(draw_out(bar, figures));
+    if let Some(taper) = &bar.taper {
+        steps.extend(taper_steps(bar, taper, (twisted, alone), figures));
+        return steps;
+    }
     if twisted {
         steps.push(step("Forge it square, twist it to the twist schedule, then straighten it", ""));
     }
@@ -144,6 +148,38 @@ fn bar_steps(bar: &BarStock, (twisted, alone): (bool, bool), crop: f64, figures:
     let [high, wide] = bar.section_mm;
     let last = if alone { "Crop both ends" } else { "Grind the faces to be welded; crop both ends" };
     steps.push(step(last, size([high, wide], bar.length_mm, figures)));
+    steps
+}
+
+/// The way of a bar that is forged to a taper, from where it is drawn out.
+fn taper_steps(
+    bar: &BarStock,
+    taper: &BarTaper,
+    (twisted, alone): (bool, bool),
+    figures: Figures,
+) -> Vec<Step> {
+    let told =
+        |rows: Vec<[f64; 2]>| BarTaper::told(rows.into_iter(), |mm| figures.side(mm), |mm| figures.hot(mm));
+    let mut steps = Vec::new();
+    if twisted {
+        let square = told(taper.made_mm.iter().map(|[at, _, side]| [*at, *side]).collect());
+        steps.push(step("Forge it square to a taper, marks from the tang end", format!("square {square}")));
+        steps.push(step(
+            "Twist it to the twist schedule, the thick end hotter, for the thin end turns first; then straighten it",
+            "",
+        ));
+    }
+    let to_size =
+        if bar.stands_up() { "Stand it on edge, forge it to a taper" } else { "Forge it to a taper" };
+    let how = if bar.blocks.is_empty() { "; of one steel you may saw it" } else { "; don't saw it" };
+    let size = |[_, wide]: [f64; 2], rows, long| {
+        format!("{} wide, high {}; {} long", figures.side(wide), told(rows), figures.hot(long))
+    };
+    let made = taper.made_mm.iter().map(|[at, high, _]| [*at, *high]).collect();
+    let what = format!("{to_size}: a step at each mark from the tang end, then level it between them{how}");
+    steps.push(step(what, size(bar.made_section_mm, made, bar.made_length_mm)));
+    let last = if alone { "Crop both ends" } else { "Grind the faces to be welded; crop both ends" };
+    steps.push(step(last, size(bar.section_mm, taper.stack_mm.clone(), bar.length_mm)));
     steps
 }
 
@@ -200,7 +236,16 @@ fn draw_out(bar: &BarStock, figures: Figures) -> Vec<Step> {
 fn stack_steps(plan: &Plan, heats: usize, figures: Figures) -> Vec<Step> {
     let (s, alone) = (&plan.stock.stack, plan.stock.is_one_bar());
     let tang = size(s.tang_section_mm, s.length_mm[1], figures);
-    let blade = size(s.blade_section_mm, s.length_mm[0], figures);
+    let blade = match s.blade_heights_mm {
+        Some([shoulder, point]) => format!(
+            "{} at the shoulder, {} at the point × {}, {} long",
+            figures.side(shoulder),
+            figures.side(point),
+            figures.side(s.blade_section_mm[1]),
+            figures.hot(s.length_mm[0])
+        ),
+        None => size(s.blade_section_mm, s.length_mm[0], figures),
+    };
     let mut steps = if alone {
         vec![
             step("Mark the shoulder: the part that becomes the blade", blade),

@@ -4,16 +4,15 @@ use blade::Blade;
 use laminate::{Asked, Bar, Direction, LayerSet, Program, Squaring};
 
 use crate::file::checker::Checker;
-use crate::file::draft::{Angle, Field, Length, table, words};
+use crate::file::draft::{Angle, Field, table, words};
 use crate::file::problem::{Fault, hint};
+use crate::tables::billet::height::{self, HeightDraft, HeightTold};
 use crate::tables::billet::layers::{Sets, Stacking};
 use crate::tables::billet::steel::Rack;
 use crate::tables::billet::twist::{self, Twist, TwistDraft};
 
 /// Most bars, as [`laminate::Billet`] takes them.
 const MOST_BARS: usize = 9;
-/// Heights of bars accepted, mm.
-const HEIGHTS: std::ops::RangeInclusive<f64> = 1.0..=100.0;
 /// Angles at which bars may start, degrees: a turn either way.
 const PHASES: std::ops::RangeInclusive<f64> = -360.0..=360.0;
 
@@ -60,9 +59,10 @@ table! {
     BarDraft {
         /// What to call it; "Bar 1" and so on unless given. Each has its own.
         name: String,
-        /// Its height in the stack, between back and edge, 1 to 100 mm.
+        /// Its height in the stack, between back and edge, 1 to 100 mm; or a taper, `[14, 10]` from shoulder to point, or
+        /// by places along the bar.
         #[schemars(required)]
-        height: Length,
+        height: HeightDraft,
         /// The steel of a plain bar, by its name. This or `layers` is needed.
         steel: String,
         /// The layer set of a laminated bar, by its name.
@@ -86,6 +86,8 @@ table! {
 pub(crate) struct Told {
     /// The bar; straight where its twist is asked for by the blade.
     pub(crate) bar: Bar,
+    /// The heights at shoulder and point of a bar that runs straight from one to the other, mm.
+    pub(crate) ends: Option<[f64; 2]>,
     /// How its layers are welded; none for a bar of one steel.
     pub(crate) stacking: Option<Stacking>,
     /// The twist that the blade should show, from the angle at the shoulder (rad) on.
@@ -133,7 +135,7 @@ fn bar(
     c: &mut Checker,
 ) -> Option<Told> {
     let draft = &field.value;
-    let height = c.length_required(draft.height.as_ref(), &format!("{}.height", field.at), HEIGHTS);
+    let height = height::check(draft.height.as_ref(), &format!("{}.height", field.at), c);
     let made = made_of(field, sets, rack, c);
     let phase = c.angle(draft.phase.as_ref(), PHASES).unwrap_or(0.0);
     let (twist, asked) = match twist::check(draft.twist.as_ref(), phase, blade, c) {
@@ -141,16 +143,17 @@ fn bar(
         Twist::Asked(phase, asked) => (Program::new(phase, &[]), Some((phase, asked))),
     };
     let (layers, stacking) = made?;
+    let HeightTold { height, ends } = height?;
     let bar = Bar {
         name,
-        height: height?,
+        height,
         layers,
         direction: draft.direction.as_ref().map_or(Direction::Upright, |d| d.value.into()),
         twist,
         squaring: draft.squaring.as_ref().map_or(Squaring::Forged, |s| s.value.into()),
         tang: tang(draft),
     };
-    Some(Told { bar, stacking, asked })
+    Some(Told { bar, ends, stacking, asked })
 }
 
 fn tang(draft: &BarDraft) -> bool {

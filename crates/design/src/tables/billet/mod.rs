@@ -2,6 +2,7 @@
 
 pub(crate) mod bar;
 pub(crate) mod forging;
+pub(crate) mod height;
 pub(crate) mod layers;
 pub(crate) mod one_steel;
 pub(crate) mod pitch;
