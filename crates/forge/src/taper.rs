@@ -38,12 +38,9 @@ impl BarTaper {
         // The recipe counts along the stack as it is when its scale is off.
         let longer = 1.0 / (1.0 - stack.scale_share);
         let high = |s: f64| bar.height.at(s / longer);
-        let inner = bar
-            .height
-            .places()
-            .iter()
-            .map(|p| p.0 * longer)
-            .filter(|s| *s > ends[0].max(0.0) && *s < ends[1]);
+        // A place at the shoulder or in the point is that end itself.
+        let within = ends[0].max(0.0) + ROUNDING..ends[1] - ROUNDING;
+        let inner = bar.height.places().iter().map(|p| p.0 * longer).filter(|s| within.contains(s));
         // Behind the shoulder it keeps its height, so that the taper begins there at the earliest.
         let shoulder = (ends[0] < 0.0).then_some(0.0);
         let mut places: Vec<f64> = std::iter::once(ends[0]).chain(shoulder).chain(inner).collect();

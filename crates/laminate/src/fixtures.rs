@@ -95,6 +95,7 @@ pub(crate) fn bar(height: f64, twist: Program, squaring: Squaring) -> Bar {
         twist,
         squaring,
         tang: true,
+        teeth: None,
     }
 }
 

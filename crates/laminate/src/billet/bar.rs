@@ -5,6 +5,7 @@ use glam::DVec2;
 use crate::billet::height::Height;
 use crate::billet::layers::LayerSet;
 use crate::billet::square_disc::{Ringed, quarters, wrapped};
+use crate::billet::teeth::Teeth;
 use crate::billet::twist::Program;
 
 /// How layers stand in a bar at the angle 0.
@@ -51,6 +52,8 @@ pub struct Bar {
     pub squaring: Squaring,
     /// Whether it runs into the tang.
     pub tang: bool,
+    /// The teeth of its weld to the next bar towards the back, where that is serrated.
+    pub teeth: Option<Teeth>,
 }
 
 impl Bar {

@@ -8,4 +8,5 @@ pub(crate) mod pitched;
 pub(crate) mod recipe;
 pub(crate) mod square_disc;
 pub(crate) mod stack;
+pub(crate) mod teeth;
 pub(crate) mod twist;

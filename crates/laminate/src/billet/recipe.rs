@@ -4,7 +4,9 @@ use blade::Part;
 use thiserror::Error;
 
 use crate::billet::bar::{Bar, SquarePoint};
+use crate::billet::height::Height;
 use crate::billet::stack::Stack;
+use crate::billet::teeth::Teeth;
 use crate::billet::twist::Program;
 use steel::Steel;
 
@@ -54,6 +56,9 @@ pub enum BilletFault {
         /// The index it names.
         steel: usize,
     },
+    /// Teeth at a bar that leave nothing of it between them, or are no teeth; or teeth at the back, where there is no weld.
+    #[error("the teeth at bar {0} leave nothing of it")]
+    Teeth(usize),
     /// A tang of no bar.
     #[error("no bar runs into the tang")]
     NoTang,
@@ -163,11 +168,23 @@ impl Billet {
         &self.stack(part).bars
     }
 
-    /// The same, each with the heights of its two faces at a place along the stack, mm.
+    /// The same, each with the heights of its two faces at a place along the stack, mm; those of bars whose teeth stand in each
+    /// other overlap.
     pub fn stacked(&self, part: Part, along: f64) -> Vec<(usize, [f64; 2])> {
         let stack = self.stack(part);
-        let seams = stack.seams(along);
-        (0..stack.bars.len()).map(|k| (stack.bars[k], [seams[k], seams[k + 1]])).collect()
+        stack.bars.iter().copied().zip(stack.faces(along)).collect()
+    }
+
+    /// Height of a bar as it is made for the stack, mm: with the teeth that stand in its neighbours.
+    pub fn made_height(&self, bar: usize) -> Height {
+        let bars = self.bars();
+        let sides = [bars.get(bar), bars.get(bar + 1)];
+        let teeth: Vec<f64> =
+            sides.into_iter().flatten().filter_map(|b| b.teeth.as_ref()).map(Teeth::most).collect();
+        match teeth.is_empty() {
+            true => bars[bar].height.clone(),
+            false => bars[bar].height.altered(|height| height + teeth.iter().sum::<f64>()),
+        }
     }
 
     pub(crate) fn stack(&self, part: Part) -> &Stack {
@@ -183,7 +200,8 @@ impl Billet {
         let stack = self.stack(p.part);
         let seams = stack.seams(p.along);
         let k = place(&seams, p.up);
-        let (low, high) = (seams[k], seams[k + 1]);
+        let [low, high] =
+            if stack.teeth().is_empty() { [seams[k], seams[k + 1]] } else { stack.faces(p.along)[k] };
         let up = (p.up - low) / (high - low) - 0.5;
         (stack.bars[k], SquarePoint { up, through: p.through / self.width() })
     }
@@ -193,8 +211,7 @@ impl Billet {
     pub fn stack_point(&self, bar: usize, at: SquarePoint, along: f64, part: Part) -> Option<StackPoint> {
         let stack = self.stack(part);
         let k = stack.bars.iter().position(|&b| b == bar)?;
-        let seams = stack.seams(along);
-        let (low, high) = (seams[k], seams[k + 1]);
+        let [low, high] = stack.faces(along)[k];
         let up = low + (at.up + 0.5) * (high - low);
         Some(StackPoint { part, along, up, through: at.through * self.width() })
     }
@@ -236,6 +253,7 @@ fn faults(recipe: &Recipe) -> Vec<BilletFault> {
     if !(recipe.width.is_finite() && recipe.width > 0.0) {
         found.push(BilletFault::Size("the width".to_owned()));
     }
+    found.extend((0..recipe.bars.len()).filter(|i| !bears_teeth(&recipe.bars, *i)).map(BilletFault::Teeth));
     for (bar, made) in recipe.bars.iter().enumerate() {
         let unknown = made.layers.layers().iter().find(|l| l.steel >= recipe.steels.len());
         found.extend(unknown.map(|l| BilletFault::NoSteel { bar, steel: l.steel }));
@@ -244,4 +262,13 @@ fn faults(recipe: &Recipe) -> Vec<BilletFault> {
         found.push(BilletFault::NoTang);
     }
     found
+}
+
+/// Whether something of a bar is left between its teeth; the bar at the back has none over it.
+fn bears_teeth(bars: &[Bar], i: usize) -> bool {
+    let own = |bar: &Bar| bar.teeth.as_ref().map_or(0.0, Teeth::most);
+    let both = own(&bars[i]) + bars.get(i + 1).map_or(0.0, own);
+    let sound = bars[i].teeth.as_ref().is_none_or(|teeth| i > 0 && teeth.deep.is_sound());
+    // A sum that is no number is not less.
+    sound && (both <= 0.0 || both < bars[i].height.least())
 }

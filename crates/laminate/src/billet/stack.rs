@@ -5,6 +5,7 @@ use std::borrow::Cow;
 use blade::Part;
 
 use crate::billet::bar::Bar;
+use crate::billet::teeth::Teeth;
 
 /// Bars that are welded to each other, from the edge up.
 #[derive(Clone, Debug, PartialEq)]
@@ -15,6 +16,8 @@ pub(crate) struct Stack {
     seams: Vec<f64>,
     /// Where bars change their height, from the shoulder on; none where all are even.
     rows: Vec<Row>,
+    /// Welds that are serrated, by their place among the seams.
+    teeth: Vec<(usize, Teeth)>,
 }
 
 /// Faces and borders at a place along a stack, between which they run straight.
@@ -46,13 +49,26 @@ impl Stack {
             });
             std::iter::once(0.0).chain(heights).collect()
         };
-        let rows = if part == Part::Blade { rows(bars, seams) } else { Vec::new() };
-        Stack { seams: seams(0.0), rows, bars: indices }
+        let (rows, teeth) = match part {
+            Part::Blade => (rows(bars, seams), teeth(bars)),
+            Part::Tang => (Vec::new(), Vec::new()),
+        };
+        Stack { seams: seams(0.0), rows, teeth, bars: indices }
     }
 
-    /// Whether it is the same all along.
+    /// Whether it is as high all along.
     pub(crate) fn is_even(&self) -> bool {
         self.rows.is_empty()
+    }
+
+    /// Whether all of it is the same all along.
+    pub(crate) fn is_level(&self) -> bool {
+        self.is_even() && self.teeth.is_empty()
+    }
+
+    /// The serrated welds by their places among the seams.
+    pub(crate) fn teeth(&self) -> &[(usize, Teeth)] {
+        &self.teeth
     }
 
     /// Where its bars change their heights beyond the shoulder, mm.
@@ -63,11 +79,32 @@ impl Stack {
     /// Height of the stack at a place along it, mm.
     pub(crate) fn height(&self, along: f64) -> f64 {
         let last = |seams: &[f64]| seams[seams.len() - 1];
-        last(&self.seams(along))
+        last(&self.middles(along))
     }
 
     /// Heights of faces and borders at a place along it, mm.
     pub(crate) fn seams(&self, along: f64) -> Cow<'_, [f64]> {
+        let mut seams = self.middles(along);
+        for (k, teeth) in &self.teeth {
+            seams.to_mut()[*k] += teeth.rise(along);
+        }
+        seams
+    }
+
+    /// The lower and upper face of each bar as it was before teeth were cut into it, at a place along the stack, mm: with its teeth
+    /// it reaches as far into its neighbours everywhere as it does at most.
+    pub(crate) fn faces(&self, along: f64) -> Vec<[f64; 2]> {
+        let middles = self.middles(along);
+        let mut faces: Vec<[f64; 2]> = middles.windows(2).map(|pair| [pair[0], pair[1]]).collect();
+        for (k, teeth) in &self.teeth {
+            faces[k - 1][1] += teeth.most();
+            faces[*k][0] -= teeth.most();
+        }
+        faces
+    }
+
+    /// Heights of faces and borders as they would be without teeth, mm.
+    fn middles(&self, along: f64) -> Cow<'_, [f64]> {
         let i = self.rows.partition_point(|row| row.along <= along);
         match (i.checked_sub(1).map(|i| &self.rows[i]), self.rows.get(i)) {
             (Some(a), Some(b)) => {
@@ -96,6 +133,12 @@ impl Stack {
         // The root of height·d + slope/2·d² = rest that goes over into rest/height without slope.
         row.along + 2.0 * rest / (height + (height * height + 2.0 * slope * rest).max(0.0).sqrt())
     }
+}
+
+/// The serrated welds of a blade's stack, from the edge up.
+fn teeth(bars: &[Bar]) -> Vec<(usize, Teeth)> {
+    let lower = bars.iter().enumerate().skip(1).rev();
+    lower.filter_map(|(i, bar)| Some((bars.len() - i, bar.teeth.clone()?))).collect()
 }
 
 /// The rows of a stack whose bars change their height; the shoulder is the first.
@@ -152,7 +195,7 @@ mod tests {
         let stack = Stack::new(&bars, Part::Blade);
         assert!(stack.is_even() && stack.seams(77.0).as_ref() == [0.0, 9.0, 18.0, 27.0]);
         let tapered = Bar { height: Height::through(&[(0.0, 9.0), (90.0, 5.0)]), ..bars[0].clone() };
-        assert!(Stack::new(&[tapered.clone()], Part::Tang).is_even());
+        assert!(Stack::new(std::slice::from_ref(&tapered), Part::Tang).is_even());
         assert!(!Stack::new(&[tapered], Part::Blade).is_even());
     }
 

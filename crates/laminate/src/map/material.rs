@@ -137,8 +137,8 @@ impl MaterialMap {
         if area <= 0.0 || thinned <= 0.0 {
             return None;
         }
-        // Where an even stack is cut need not be known.
-        let along = if stack.is_even() { OnceCell::new() } else { OnceCell::from(self.along(x)) };
+        // Where a stack is cut that is the same all along need not be known.
+        let along = if stack.is_level() { OnceCell::new() } else { OnceCell::from(self.along(x)) };
         let seams = stack.seams(along.get().copied().unwrap_or(0.0));
         let (height, width) = (seams[seams.len() - 1], self.billet.width());
         let scale = height / area;
@@ -303,6 +303,20 @@ impl Plane<'_> {
     /// Heights in the stack of its faces and of the borders between bars, mm, from the edge up.
     pub(crate) fn stacked_seams(&self) -> &[f64] {
         &self.seams
+    }
+
+    /// Area of the section up to height `y` on the blade as a height in the stack, mm.
+    pub(crate) fn up(&self, y: f64) -> f64 {
+        self.section.below(y) * self.scale
+    }
+
+    /// The lower and upper face of each bar in the stack, mm, from the edge up: those of toothed neighbours overlap.
+    pub(crate) fn faces(&self) -> Vec<[f64; 2]> {
+        let stack = self.lay.billet.stack(self.part);
+        match stack.teeth().is_empty() {
+            true => self.seams.windows(2).map(|pair| [pair[0], pair[1]]).collect(),
+            false => stack.faces(self.along()),
+        }
     }
 
     /// How far the forged blade (or the uncut bar) reaches left and right at height `y`, mm.

@@ -11,6 +11,9 @@ use crate::map::material::MaterialMap;
 /// Stations nearer to each other than this (mm) are not divided further on the blade: towards a round point borders bend
 /// without end, and all of them together.
 const LEAST_STEP: f64 = 0.5;
+/// In so many parts a tooth of a serrated weld may be divided: then a wave of a depth like its period keeps within a hundredth
+/// of that depth.
+const PER_TOOTH: f64 = 32.0;
 /// The same on the tang: in the shoulder's radius borders bend too, but stay apart.
 const LEAST_TANG_STEP: f64 = 0.1;
 
@@ -32,10 +35,12 @@ impl MaterialMap {
         let mut marks: Vec<f64> = self.sections().corners();
         marks.extend(self.cut_from());
         marks.extend(self.bends());
+        marks.extend(self.tooth_marks(part));
         marks.retain(|&x| x > from && x < to);
         marks.extend([from, to]);
         marks.sort_by(f64::total_cmp);
-        marks.dedup_by(|a, b| (*a - *b).abs() < LEAST_STEP);
+        let least = self.least_step(part);
+        marks.dedup_by(|a, b| (*a - *b).abs() < least.min(LEAST_STEP));
         // The ends stay where they are, whatever came near them.
         if let Some(last) = marks.last_mut() {
             *last = to;
@@ -52,6 +57,24 @@ impl MaterialMap {
 }
 
 impl MaterialMap {
+    /// Stations nearer to each other than this are not divided further, mm.
+    fn least_step(&self, part: Part) -> f64 {
+        let periods = self.billet().stack(part).teeth().iter().map(|(_, teeth)| teeth.asked().period);
+        match part {
+            Part::Blade => periods.map(|period| period / PER_TOOTH).fold(LEAST_STEP, f64::min),
+            Part::Tang => LEAST_TANG_STEP,
+        }
+    }
+
+    /// Stations of the blade at which waves of serrated welds cross their middles, mm: between two of them a wave is seen by its
+    /// middle, and none is missed.
+    fn tooth_marks(&self, part: Part) -> Vec<f64> {
+        let end = self.along(self.sections().range().1);
+        let teeth = self.billet().stack(part).teeth().iter();
+        let halves = teeth.flat_map(|(_, teeth)| teeth.quarters(end).into_iter().skip(1).step_by(2));
+        halves.map(|along| self.station(along)).collect()
+    }
+
     /// The borders as sheets for exact solids, from the edge up, within `tolerance` (mm, positive).
     pub fn sheets(&self, part: Part, tolerance: f64) -> Vec<SplitSheet> {
         let (start, end) = self.sections().range();
@@ -59,6 +82,7 @@ impl MaterialMap {
         let mut corners = self.sections().corners();
         corners.extend(self.cut_from());
         corners.extend(self.bends());
+        corners.extend(self.tooth_marks(part));
         corners.retain(|&x| x >= range.0 && x <= range.1);
         corners.sort_by(f64::total_cmp);
         corners.dedup_by(|a, b| (*a - *b).abs() < LEAST_STEP);
@@ -108,10 +132,7 @@ impl Lines<'_> {
             let chord = start.iter().zip(&end).map(|(a, b)| a + (b - a) * share);
             there.iter().zip(chord).map(|(y, c)| (y - c).abs()).fold(0.0, f64::max)
         };
-        let least = match self.part {
-            Part::Blade => LEAST_STEP,
-            Part::Tang => LEAST_TANG_STEP,
-        };
+        let least = self.lay.least_step(self.part);
         let bent = to - from > 2.0 * least && [0.5, 0.25, 0.75].iter().any(|&s| off(s) > self.tolerance);
         if bent {
             let middle = 0.5 * (from + to);
