@@ -563,3 +563,28 @@ fn inch_files_take_pitches_in_inches() {
     assert!(help.contains(" in; ") && (1.0..9.0).contains(&least.parse::<f64>().unwrap()), "{help}");
     told(&text.replace("\"9 1/2 in\"", &least), &[]);
 }
+
+/// The depth told as the greatest is accepted, on even and on tapered bars, and beside teeth on the other side.
+#[test]
+fn teeth_are_held_to_what_their_bars_bear() {
+    let bars = |high: &str, over: &str, depth: &str| {
+        with(&format!(
+            "[billet]\nwidth = 12\n[[bar]]\nheight = 12\nsteel = \"C60\"\n[[bar]]\nheight = {high}\nsteel = \"C75S\"\n{over}\
+             [[bar]]\nheight = 20\nsteel = \"C105U\"\ntang = false\nserrated = {{ period = 14, depth = {depth} }}\n"
+        ))
+    };
+    for (high, over) in [
+        ("9", ""),
+        ("[9, 6]", ""),
+        ("12", "serrated = { period = 30, depth = 1.5 }\n"),
+        ("[{ at = 9, is = 7 }, { at = 99, is = 8 }]", ""),
+    ] {
+        expect(&bars(high, over, "39"), &[("bar[2].serrated.depth", "deep-teeth", "39")]);
+        let help = problems(&bars(high, over, "39")).swap_remove(0).help;
+        let most = help.strip_prefix("give a depth of at most ").and_then(|h| h.split(',').next()).unwrap();
+        let design = good(&bars(high, over, &format!("\"{most}\"")));
+        let lay = design.lay().unwrap();
+        assert!(lay.billet().made_height(1).at(0.0) > lay.billet().bars()[1].height.at(0.0) + 1.0, "{most}");
+    }
+    assert!(good(&bars("9", "", "2")).warnings().is_empty());
+}

@@ -6,6 +6,7 @@ use laminate::{Bar, Billet, MaterialMap};
 use serde::Serialize;
 use steel::elongation;
 
+use crate::serrated::Notches;
 use crate::taper::BarTaper;
 
 /// How hot a bar is while it is drawn out, °C: the middle of a forging heat (common practice, no source).
@@ -56,6 +57,9 @@ pub struct BarStock {
     /// Where it is forged to a taper: then heights above are means.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub taper: Option<BarTaper>,
+    /// The notches to cut into it where its welds are serrated.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub notches: Vec<Notches>,
     /// Volume of the steel that goes into it, before scale, mm³.
     pub volume_mm3: f64,
     /// How long it is, hot, as a square bar of each of the shop's stop blocks that is larger than the bar, and smaller than
@@ -106,7 +110,12 @@ impl Stock {
         let alone = billet.bars().len() == 1;
         for (i, bar) in billet.bars().iter().enumerate() {
             let stacking = design.stackings().get(i).and_then(Option::as_ref);
-            let (made, own) = BarStock::of(bar, stacking, alone, &stack, design);
+            let start = if bar.tang { stack.length_mm[1] } else { 0.0 };
+            let notches = Notches::all((billet, i), lay, &stack, start);
+            // Teeth stand as far into the neighbours as they do at most.
+            let more = billet.made_height(i).at(0.0) - bar.height.at(0.0);
+            let (made, own) = BarStock::of((bar, more), stacking, alone, &stack, design);
+            let made = BarStock { notches, ..made };
             bars.push(made);
             cuts.extend(own);
         }
@@ -170,10 +179,10 @@ impl BarStock {
         self.made_section_mm.iter().product::<f64>().sqrt()
     }
 
-    /// A bar as it goes into the stack, and back to what is cut for it. One that is `alone` and of one steel is the
+    /// A bar as it goes into the stack, and back to what is cut for it; for its teeth it is made so much `more` high. One that is `alone` and of one steel is the
     /// stock as it was bought: nothing of it is cropped, ground for welding or scaled before the blade's own heats.
     fn of(
-        bar: &Bar,
+        (bar, more): (&Bar, f64),
         stacking: Option<&Stacking>,
         alone: bool,
         stack: &Stack,
@@ -185,10 +194,10 @@ impl BarStock {
         let length = stack.length_mm[0] + if bar.tang { stack.length_mm[1] } else { 0.0 };
         let made_length = length + 2.0 * crop;
         let ends = [-(length - stack.length_mm[0]), stack.length_mm[0]];
-        let taper = BarTaper::of(bar, (stack, ends), (design, crop), alone);
+        let taper = BarTaper::of((bar, more), (stack, ends), (design, crop), alone);
         let mean = taper.as_ref().map_or_else(|| [bar.height.at(0.0); 2], BarTaper::means);
-        let made = forging.made_section(bar, [mean[1], width], alone);
-        let highest = forging.made_section(bar, [bar.height.greatest(), width], alone);
+        let made = forging.made_section(bar, [mean[1] + more, width], alone);
+        let highest = forging.made_section(bar, [bar.height.greatest() + more, width], alone);
         let volume = made[0] * made[1] * made_length * forging.burnt(heats, made);
         let side = (highest[0] * highest[1]).sqrt();
         let (blocks, cuts) = match stacking {
@@ -205,6 +214,7 @@ impl BarStock {
             name: bar.name.clone(),
             section_mm: [mean[0], width],
             taper,
+            notches: Vec::new(),
             length_mm: length,
             made_length_mm: made_length,
             made_section_mm: made,
@@ -416,12 +426,12 @@ mod tests {
         /// Tapered bars, too: from shoulder to point, by places, twisted and ground, with and without a tang.
         #[test]
         fn tapers_close(back in 5.0..12.0, edge in [9.0..20.0, 6.0..20.0], twist in [7.0..11.0, 7.0..11.0], at in 5.0..60.0,
-                        crop in 0.0..40.0, dress in 0.0..1.0, squaring in 0..2) {
+                        crop in 0.0..40.0, dress in 0.0..1.0, squaring in 0..2, teeth in 0.5..4.0) {
             let word = ["forged", "ground"][squaring as usize];
             let text = std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("../../profiles/landing-seax.toml")).unwrap();
             let text = text
                 .replace("height = 8\n", &format!("height = [{back}, 7]\n"))
-                .replace("height = 15\n", &format!("height = [{}, {}]\n", edge[0], edge[1]))
+                .replace("height = 15\n", &format!("height = [{}, {}]\nserrated = {{ period = 11, depth = {teeth} }}\n", edge[0], edge[1]))
                 .replacen("height = 9\n", &format!("height = [{{ at = {at}, is = {} }}, {{ at = 90, is = {} }}]\nsquaring = '{word}'\n", twist[0], twist[1]), 1);
             let text = format!("{text}\n[forging]\ncrop = {crop}\ndress = {dress}\n");
             let design = design::read(text.as_bytes()).unwrap_or_else(|p| panic!("{p:#?}"));

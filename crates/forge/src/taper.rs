@@ -24,9 +24,9 @@ pub struct BarTaper {
 
 impl BarTaper {
     /// Of a bar that reaches between two `ends` of the stack before its heats (mm from the shoulder) and is cropped by `crop` at
-    /// each; `None` where it is even. What is cropped is as high as the bar is beside it.
+    /// each, and made so much `more` high for its teeth; `None` where it is even. What is cropped is as high as the bar is beside it.
     pub(crate) fn of(
-        bar: &Bar,
+        (bar, more): (&Bar, f64),
         (stack, ends): (&Stack, [f64; 2]),
         (design, crop): (&Design, f64),
         alone: bool,
@@ -49,7 +49,7 @@ impl BarTaper {
         let mean = bar.height.mean(ends.map(|s| s / longer));
         let cropped = crop * ends.map(high).iter().sum::<f64>();
         let made = |s: f64, from_end: f64| {
-            let [high, wide] = forging.made_section(bar, [high(s), width], alone);
+            let [high, wide] = forging.made_section(bar, [high(s) + more, width], alone);
             [from_end, high, (high * wide).sqrt()]
         };
         let along = places.iter().map(|&s| made(s, s - ends[0] + crop));

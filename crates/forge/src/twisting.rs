@@ -3,7 +3,7 @@
 use std::f64::consts::{FRAC_1_SQRT_2, TAU};
 
 use design::{Design, Figures};
-use laminate::{Bar, MaterialMap, Pitched};
+use laminate::{Bar, Height, MaterialMap, Pitched};
 use serde::Serialize;
 use steel::{ROUNDS, fibre_stretch, twist_rounds, twisting_flow};
 
@@ -115,14 +115,15 @@ impl Twisting {
     /// Of every twisted bar, from the back to the edge; none without a billet.
     pub fn all(design: &Design, stock: &Stock) -> Vec<Twisting> {
         let Some((billet, lay)) = design.billet().zip(design.lay()) else { return Vec::new() };
-        let bars = billet.bars().iter().filter(|bar| bar.twist.is_twisted());
-        bars.filter_map(|bar| {
+        let bars = billet.bars().iter().enumerate().filter(|(_, bar)| bar.twist.is_twisted());
+        bars.filter_map(|(i, bar)| {
+            let height = billet.made_height(i);
             let alone = billet.bars().len() == 1;
             let square = |high: f64| {
                 let [high, wide] = design.forging().made_section(bar, [high, billet.width()], alone);
                 (high * wide).sqrt()
             };
-            let side = square(bar.height.greatest());
+            let side = square(height.greatest());
             let tang = if bar.tang { stock.stack.length_mm[1] } else { 0.0 };
             let ends = (design.forging().crop + tang, stock.stack.length_mm[0]);
             let flow = twisting_flow(billet.carbon(bar))?;
@@ -130,7 +131,7 @@ impl Twisting {
             Some(Twisting {
                 bar: bar.name.clone(),
                 side_mm: side,
-                stretches: stretches((bar, lay), &square, ends, design.figures().mark_step()),
+                stretches: stretches((bar, &height, lay), &square, ends, design.figures().mark_step()),
                 flow_mpa: flow,
                 torque_n_m: torque,
                 // Two hands, half the wrench away each.
@@ -155,9 +156,9 @@ fn in_rounds(done: &[f64], rounds: usize, turns: f64) -> Vec<f64> {
 }
 
 /// The stretches on the part that becomes the blade, which begins at `start` (mm from the bar's end) and is `length`
-/// long. Punch marks are rounded to `step`, mm; `square` is the side of the bar's square where it is so high in the stack.
+/// long. Punch marks are rounded to `step`, mm; `square` is the side of the bar's square where it is made so high.
 fn stretches(
-    (bar, lay): (&Bar, &MaterialMap),
+    (bar, height, lay): (&Bar, &Height, &MaterialMap),
     square: &dyn Fn(f64) -> f64,
     (start, length): (f64, f64),
     step: f64,
@@ -175,8 +176,8 @@ fn stretches(
             let ends = [from, to.min(length)];
             let along = ends.map(|s| s / longer);
             // Evenly twisted, a taper's corners stretch most where it is highest.
-            let even = stretch(start + ends[0], start + ends[1], rate, square(bar.height.range(along)[1]));
-            let bar_at = OnBar { along, shoulder: start, longer, height: &bar.height, square };
+            let even = stretch(start + ends[0], start + ends[1], rate, square(height.range(along)[1]));
+            let bar_at = OnBar { along, shoulder: start, longer, height, square };
             match run {
                 Some(run) => pitched(even, bar, (run, bar_at), lay, step),
                 None => even,

@@ -118,6 +118,7 @@ fn billet() -> Result<Billet, Vec<laminate::BilletFault>> {
             twist: Program::new(0.0, &[Turn { length: None, twist: Some((hand, 0.03)) }]),
             squaring: Squaring::Forged,
             tang: true,
+            teeth: None,
         }
     };
     let steels = ["C75S", "75Ni8"].into_iter().filter_map(nominal).collect();

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 use std::f64::consts::{FRAC_1_SQRT_2, TAU};
 
 use blade::{Blade, Part, Sections, Stage};
-use laminate::{Bar, Billet, MaterialMap, Pitch};
+use laminate::{Bar, Billet, Height, MaterialMap, Pitch};
 use steel::{fibre_stretch, most_stretch, rate_for, twist_rounds};
 
 use crate::checked::heat_warnings;
@@ -17,6 +17,7 @@ use crate::tables::billet::bar::BarDraft;
 use crate::tables::billet::forging::Forging;
 use crate::tables::billet::height::{HeightAtDraft, HeightDraft};
 use crate::tables::billet::recipe::{Recipe, RecipeDrafts, WIDTHS};
+use crate::tables::billet::serrated::made_heights;
 use crate::tables::billet::twist::usual_per;
 use crate::unit::quantity::Unit;
 
@@ -55,10 +56,10 @@ pub(crate) fn recipe_warnings(
     let drafts = file.bars.into_iter().flat_map(|list| &list.value);
     let section = billet.mean_section(Part::Blade, forged.volume());
     let longer = longer(section, billet.width(), forging);
-    for (draft, bar) in drafts.zip(billet.bars()) {
-        tight(draft, (bar, billet), (forging, longer), c, &mut found);
+    for ((draft, bar), made) in drafts.zip(billet.bars()).zip(made_heights(billet)) {
+        tight(draft, (bar, &made, billet), (forging, longer), c, &mut found);
         if let Some(lay) = lay {
-            tight_pitches(draft, bar, lay, (forging, longer), c, &mut found);
+            tight_pitches(draft, (bar, &made), lay, (forging, longer), c, &mut found);
         }
         if last_start(bar) > TRUSTED * forged.volume() / section {
             beyond(draft, bar, billet, blade, c, &mut found);
@@ -188,13 +189,13 @@ fn remedy(part: Part, least: f64, c: &Checker) -> String {
 /// Tells the stretches whose corners tear even in as many rounds of heats as a bar bears.
 fn tight(
     draft: &Field<BarDraft>,
-    (bar, billet): (&Bar, &Billet),
+    (bar, made, billet): (&Bar, &Height, &Billet),
     (forging, longer): (&Forging, f64),
     c: &Checker,
     found: &mut Problems,
 ) {
     // Where it is highest its corners stretch most.
-    let side = twisted_side(bar, bar.height.greatest(), billet, forging);
+    let side = twisted_side(bar, made.greatest(), billet, forging);
     for field in draft.value.twist.iter().flat_map(|list| &list.value) {
         let Some(turns) = &field.value.turns else { continue };
         let unit = c.unit.millimetres();
@@ -219,25 +220,25 @@ fn longer(section: f64, width: f64, forging: &Forging) -> f64 {
 /// tightest even pitch that the stretch bears.
 fn tight_pitches(
     draft: &Field<BarDraft>,
-    bar: &Bar,
+    (bar, made): (&Bar, &Height),
     lay: &MaterialMap,
     (forging, longer): (&Forging, f64),
     c: &Checker,
     found: &mut Problems,
 ) {
     let side_at = |at: f64| {
-        let high = if bar.height.is_even() { bar.height.at(0.0) } else { bar.height.at(lay.along(at)) };
+        let high = if made.is_even() { made.at(0.0) } else { made.at(lay.along(at)) };
         twisted_side(bar, high, lay.billet(), forging)
     };
     let drafts = draft.value.twist.iter().flat_map(|list| &list.value);
     let pitches = drafts.filter_map(|field| field.value.pitch.as_ref());
     for (field, run) in pitches.zip(bar.twist.pitched().flatten()) {
-        let hardest = lay.hardest(run.pitch(), run.stations(), &bar.height);
+        let hardest = lay.hardest(run.pitch(), run.stations(), made);
         let side = side_at(hardest.at);
         let stretch = fibre_stretch(hardest.rate / longer, side * FRAC_1_SQRT_2);
         if twist_rounds(stretch).is_none() {
             // A pitch of 1 mm asks for so much more than one that the bar bears as that one is longer.
-            let of_one = lay.hardest(&Pitch::even(1.0), run.stations(), &bar.height);
+            let of_one = lay.hardest(&Pitch::even(1.0), run.stations(), made);
             let least = of_one.rate / (rate_for(most_stretch(), side_at(of_one.at)) * longer);
             let [stretch, most_stretch] = [stretch, most_stretch()].map(|share| 100.0 * share);
             let step = step(c);
@@ -270,9 +271,9 @@ fn twisted_side(bar: &Bar, high: f64, billet: &Billet, forging: &Forging) -> f64
 
 /// Tells of an end tab thicker than the thinnest bar that it is forged on, and of a jig made for another bar.
 fn jig_bar(jig: &Jig, billet: &Billet, forging: &Forging, c: &Checker, found: &mut Problems) {
-    let twisted = billet.bars().iter().filter(|bar| bar.twist.is_twisted());
-    let sides: Vec<(f64, &String)> =
-        twisted.map(|bar| (twisted_side(bar, bar.height.least(), billet, forging), &bar.name)).collect();
+    let twisted = billet.bars().iter().zip(made_heights(billet)).filter(|(bar, _)| bar.twist.is_twisted());
+    let side = |bar: &Bar, made: &Height| twisted_side(bar, made.least(), billet, forging);
+    let sides: Vec<(f64, &String)> = twisted.map(|(bar, made)| (side(bar, &made), &bar.name)).collect();
     let Some(&(side, name)) = sides.iter().min_by(|a, b| a.0.total_cmp(&b.0)) else { return };
     if jig.tab > side * (1.0 + ROUNDING) {
         let (tab, most) = (c.length_text(jig.tab), c.upper_limit_text(side));

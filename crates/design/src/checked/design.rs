@@ -287,7 +287,7 @@ fn check(draft: &FileDraft, mut c: Checker) -> Result<Design, Vec<Problem>> {
         triangles(blade, shop.tolerance, &mut c);
     }
     let sound = blade.as_ref().filter(|_| c.found.is_empty());
-    let lay = sound.and_then(|blade| laid_bars::laid(&mut recipe, blade));
+    let lay = sound.and_then(|blade| laid_bars::laid(&mut recipe, blade, &mut c));
     let known = recipe.one_steel.as_ref().and_then(steel::density);
     match blade {
         Some(blade) if c.found.is_empty() => Ok(Design {

@@ -39,6 +39,7 @@ pub(crate) fn bar(
         twist: Program::default(),
         squaring: Squaring::Forged,
         tang: true,
+        teeth: None,
     };
     Billet::new(Recipe { width, bars: vec![bar], steels: vec![steel.clone()], tip: Tip::Forged }).ok()
 }

@@ -154,7 +154,8 @@ pub(crate) fn bar_way(
         }
     }
     if let Some(taper) = &bar.taper {
-        return tapered(out, bar, taper, twisted, l);
+        tapered(out, bar, taper, twisted, l)?;
+        return teeth(out, bar, l);
     }
     if twisted {
         writeln!(out, "  forge it square, twist it to the schedule below, then straighten it")?;
@@ -178,8 +179,46 @@ pub(crate) fn bar_way(
         l.side(high),
         l.side(wide),
         l.hot(bar.length_mm)
-    )
+    )?;
+    teeth(out, bar, l)
 }
+
+/// The notches of a bar whose welds are serrated.
+fn teeth(out: &mut String, bar: &BarStock, l: Figures) -> std::fmt::Result {
+    /// Characters in a line of places.
+    const WIDE: usize = 112;
+    if bar.notches.is_empty() {
+        return Ok(());
+    }
+    writeln!(out, "  that height is to the middle of its teeth: they are made of what it is forged higher")?;
+    for notches in &bar.notches {
+        let [first, last] = notches.depth_mm.map(|mm| l.side(mm));
+        writeln!(
+            out,
+            "  cut {} into its face towards the {}, for the teeth of {}: {first} deep at the shoulder, {last} at the last",
+            match notches.at_mm.len() {
+                1 => "1 notch".to_owned(),
+                count => format!("{count} notches"),
+            },
+            notches.towards,
+            notches.neighbour
+        )?;
+        writeln!(out, "    their middles from the tang end at:")?;
+        let mut line = String::from("   ");
+        for place in notches.at_mm.iter().map(|&mm| l.mark(mm)) {
+            if line.chars().count() + 2 + place.chars().count() > WIDE {
+                writeln!(out, "{line}")?;
+                line = String::from("   ");
+            }
+            write!(line, "  {place}")?;
+        }
+        writeln!(out, "{line}")?;
+    }
+    writeln!(out, "  {FITTED}")
+}
+
+/// How teeth are cut and fitted (common practice, no source).
+const FITTED: &str = "scribe the wave on both bars laid together, saw and file the notches, and fit tooth to notch until no light shows between";
 
 /// The way of a bar that is forged to a taper, from where it is drawn out to its place in the stack.
 fn tapered(

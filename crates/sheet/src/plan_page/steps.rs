@@ -2,7 +2,7 @@
 //! measure.
 
 use design::{Figures, Forging};
-use forge::{BarStock, BarTaper, Block, Cut, Plan};
+use forge::{BarStock, BarTaper, Block, Cut, Notches, Plan};
 
 use crate::typesetting::paragraph::Align;
 use crate::typesetting::shape::MM;
@@ -137,6 +137,7 @@ fn bar_steps(bar: &BarStock, (twisted, alone): (bool, bool), crop: f64, figures:
     steps.extend(draw_out(bar, figures));
     if let Some(taper) = &bar.taper {
         steps.extend(taper_steps(bar, taper, (twisted, alone), figures));
+        steps.extend(notch_steps(bar, figures));
         return steps;
     }
     if twisted {
@@ -148,7 +149,36 @@ fn bar_steps(bar: &BarStock, (twisted, alone): (bool, bool), crop: f64, figures:
     let [high, wide] = bar.section_mm;
     let last = if alone { "Crop both ends" } else { "Grind the faces to be welded; crop both ends" };
     steps.push(step(last, size([high, wide], bar.length_mm, figures)));
+    steps.extend(notch_steps(bar, figures));
     steps
+}
+
+fn counted_notches(count: usize) -> String {
+    if count == 1 { "1 notch".to_owned() } else { format!("{count} notches") }
+}
+
+/// Cutting and fitting the teeth of serrated welds.
+fn notch_steps(bar: &BarStock, figures: Figures) -> Vec<Step> {
+    let cut = |notches: &Notches| {
+        let [first, last] = notches.depth_mm.map(|mm| figures.side(mm));
+        let what = format!(
+            "Cut {} into its face towards the {}, for the teeth of {}: the height above is to the middle of the teeth",
+            counted_notches(notches.at_mm.len()),
+            notches.towards,
+            notches.neighbour
+        );
+        let places: Vec<String> = notches.at_mm.iter().map(|&mm| figures.mark(mm)).collect();
+        step(
+            what,
+            format!(
+                "{first} deep at the shoulder, {last} at the last; from the tang end at {}",
+                places.join(", ")
+            ),
+        )
+    };
+    let fit = step("File tooth to notch until no light shows between the two bars", "");
+    let all: Vec<Step> = bar.notches.iter().map(cut).collect();
+    if all.is_empty() { all } else { all.into_iter().chain([fit]).collect() }
 }
 
 /// The way of a bar that is forged to a taper, from where it is drawn out.

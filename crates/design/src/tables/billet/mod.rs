@@ -7,6 +7,7 @@ pub(crate) mod layers;
 pub(crate) mod one_steel;
 pub(crate) mod pitch;
 pub(crate) mod recipe;
+pub(crate) mod serrated;
 pub(crate) mod steel;
 pub(crate) mod twist;
 pub(crate) mod twist_stations;
