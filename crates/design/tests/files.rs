@@ -282,7 +282,7 @@ fn recipes_use_everything(designs: &[Design]) {
     };
     assert!(billets.iter().any(|b| b.bars().windows(2).any(opposed)), "no profile has opposed twists");
     type Uses = (&'static str, &'static dyn Fn(&Bar) -> bool);
-    let uses: [Uses; 8] = [
+    let uses: [Uses; 11] = [
         ("a bar of one steel", &|b| b.layers.layers().len() == 1),
         ("flat layers", &|b| b.direction == Direction::Flat && b.layers.layers().len() > 1),
         ("restacked layers", &|b| b.layers.layers().len() > 15),
@@ -291,6 +291,9 @@ fn recipes_use_everything(designs: &[Design]) {
         ("a ground bar", &|b| b.squaring == Squaring::Ground),
         ("a phase", &|b| b.twist.angle(-1.0).abs() > 0.0),
         ("a bar that ends at the shoulder", &|b| !b.tang),
+        ("a taper from shoulder to point", &|b| b.height.places().first().is_some_and(|p| !b.height.is_even() && p.0 <= 0.0)),
+        ("a taper by places", &|b| b.height.places().len() > 1),
+        ("a serrated weld", &|b| b.teeth.is_some()),
     ];
     let missing: Vec<&str> = uses
         .iter()
