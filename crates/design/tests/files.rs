@@ -291,7 +291,9 @@ fn recipes_use_everything(designs: &[Design]) {
         ("a ground bar", &|b| b.squaring == Squaring::Ground),
         ("a phase", &|b| b.twist.angle(-1.0).abs() > 0.0),
         ("a bar that ends at the shoulder", &|b| !b.tang),
-        ("a taper from shoulder to point", &|b| b.height.places().first().is_some_and(|p| !b.height.is_even() && p.0 <= 0.0)),
+        ("a taper from shoulder to point", &|b| {
+            b.height.places().first().is_some_and(|p| !b.height.is_even() && p.0 <= 0.0)
+        }),
         ("a taper by places", &|b| b.height.places().len() > 1),
         ("a serrated weld", &|b| b.teeth.is_some()),
     ];
