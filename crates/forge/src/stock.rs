@@ -57,6 +57,9 @@ pub struct BarStock {
     /// Where it is forged to a taper: then heights above are means.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub taper: Option<BarTaper>,
+    /// Its height in the stack before its teeth are cut, mm: above it is to their middles. None where it has none.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub toothed_high_mm: Option<f64>,
     /// The notches to cut into it where its welds are serrated.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub notches: Vec<Notches>,
@@ -174,6 +177,12 @@ impl BarStock {
         lies && self.made_section_mm[0] > self.made_section_mm[1]
     }
 
+    /// Height and width as it is ground for the stack, before any teeth are cut into it, mm.
+    pub fn ground_mm(&self) -> [f64; 2] {
+        let [high, wide] = self.section_mm;
+        [self.toothed_high_mm.unwrap_or(high), wide]
+    }
+
     /// Side of a square as large as its section, mm: what it is forged to before it is twisted; of a taper the mean one.
     pub fn square_mm(&self) -> f64 {
         self.made_section_mm.iter().product::<f64>().sqrt()
@@ -214,6 +223,7 @@ impl BarStock {
             name: bar.name.clone(),
             section_mm: [mean[0], width],
             taper,
+            toothed_high_mm: (more > 0.0).then(|| mean[0] + more),
             notches: Vec::new(),
             length_mm: length,
             made_length_mm: made_length,
@@ -444,7 +454,7 @@ mod tests {
                     rows.windows(2).map(|w| 0.5 * (w[0][1] + w[1][1]) * (w[1][0] - w[0][0])).sum::<f64>()
                 };
                 let stacked = area(taper.stack_mm.clone());
-                prop_assert!((stacked / (made.section_mm[0] * made.length_mm) - 1.0).abs() < 1e-9, "{}", bar.name);
+                prop_assert!((stacked / (made.ground_mm()[0] * made.length_mm) - 1.0).abs() < 1e-9, "{}", bar.name);
                 let whole = area(taper.made_mm.iter().map(|m| [m[0], m[1]]).collect());
                 prop_assert!((whole / (made.made_section_mm[0] * made.made_length_mm) - 1.0).abs() < 1e-9, "{}", bar.name);
                 let squares = taper.made_mm.iter().all(|m| (m[2] * m[2] / (m[1] * made.made_section_mm[1]) - 1.0).abs() < 1e-12);

@@ -12,7 +12,7 @@ const ROUNDING: f64 = 1e-6;
 /// What a tapered bar measures, straight between the places given; mm.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct BarTaper {
-    /// As it goes into the stack: places from its end at the tang, and its heights there.
+    /// As it is ground for the stack, before any teeth are cut into it: places from its end at the tang, and its heights there.
     pub stack_mm: Vec<[f64; 2]>,
     /// As it is made, with what is cropped and ground off: places from its end at the tang before that, its heights there, and
     /// the sides of squares as large as its sections.
@@ -56,7 +56,7 @@ impl BarTaper {
         let first = (crop > 0.0).then(|| made(ends[0], 0.0));
         let last = (crop > 0.0).then(|| made(ends[1], length + 2.0 * crop));
         Some(BarTaper {
-            stack_mm: without_level(places.iter().map(|&s| [s - ends[0], high(s)]).collect()),
+            stack_mm: without_level(places.iter().map(|&s| [s - ends[0], high(s) + more]).collect()),
             made_mm: without_level(first.into_iter().chain(along).chain(last).collect()),
             means: [mean, (mean * length + cropped) / (length + 2.0 * crop)],
         })

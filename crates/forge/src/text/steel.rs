@@ -160,7 +160,7 @@ pub(crate) fn bar_way(
     if twisted {
         writeln!(out, "  forge it square, twist it to the schedule below, then straighten it")?;
     }
-    let ([high, wide], [as_high, as_wide]) = (bar.section_mm, bar.made_section_mm);
+    let ([high, wide], [as_high, as_wide]) = (bar.ground_mm(), bar.made_section_mm);
     let turn = if bar.stands_up() { "stand it on edge, then " } else { "" };
     if alone && bar.blocks.is_empty() {
         return writeln!(out, "  forge blade and tang from it in one piece");
@@ -190,7 +190,7 @@ fn teeth(out: &mut String, bar: &BarStock, l: Figures) -> std::fmt::Result {
     if bar.notches.is_empty() {
         return Ok(());
     }
-    writeln!(out, "  that height is to the middle of its teeth: they are made of what it is forged higher")?;
+    writeln!(out, "  that height is with its teeth, which are cut out of it now")?;
     for notches in &bar.notches {
         let [first, last] = notches.depth_mm.map(|mm| l.side(mm));
         writeln!(

@@ -48,11 +48,17 @@ pub(crate) fn stack(design: &Design, plan: &Plan, look: &Look<'_>) -> Vec<Strip>
     let size = |[high, wide]: [f64; 2], long: f64| {
         format!("{} × {} × {}", figures.side(high), figures.side(wide), figures.hot(long))
     };
-    let (blade, tang, unit) = (
-        size(s.blade_section_mm, s.length_mm[0]),
-        size(s.tang_section_mm, s.length_mm[1]),
-        look.figures.unit.name(),
-    );
+    let blade = match s.blade_heights_mm {
+        Some([shoulder, point]) => format!(
+            "{} at the shoulder, {} at the point × {} × {}",
+            figures.side(shoulder),
+            figures.side(point),
+            figures.side(s.blade_section_mm[1]),
+            figures.hot(s.length_mm[0])
+        ),
+        None => size(s.blade_section_mm, s.length_mm[0]),
+    };
+    let (tang, unit) = (size(s.tang_section_mm, s.length_mm[1]), look.figures.unit.name());
     let steel = plan.stock.one_steel().map_or(String::new(), |steel| format!("One bar of {steel}. "));
     let words = format!(
         "{steel}For the blade: {blade} {unit}. On into the tang: {tang} {unit}. (High × wide × long.)"
@@ -251,6 +257,9 @@ fn words(bar: &Bar, billet: &Billet, twisting: Option<&Twisting>, figures: Figur
     }
     if let Some(t) = twisting {
         made += &format!("; twist {}", hands(t));
+    }
+    if bar.teeth.is_some() {
+        made += "; toothed towards the back";
     }
     if !bar.tang {
         made += "; ends at the shoulder";

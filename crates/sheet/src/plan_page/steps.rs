@@ -146,7 +146,7 @@ fn bar_steps(bar: &BarStock, (twisted, alone): (bool, bool), crop: f64, figures:
     let to_size = if bar.stands_up() { "Stand it on edge, forge it to size" } else { "Forge it to size" };
     let [high, wide] = bar.made_section_mm;
     steps.push(step(to_size, size([high, wide], bar.made_length_mm, figures)));
-    let [high, wide] = bar.section_mm;
+    let [high, wide] = bar.ground_mm();
     let last = if alone { "Crop both ends" } else { "Grind the faces to be welded; crop both ends" };
     steps.push(step(last, size([high, wide], bar.length_mm, figures)));
     steps.extend(notch_steps(bar, figures));
@@ -162,7 +162,7 @@ fn notch_steps(bar: &BarStock, figures: Figures) -> Vec<Step> {
     let cut = |notches: &Notches| {
         let [first, last] = notches.depth_mm.map(|mm| figures.side(mm));
         let what = format!(
-            "Cut {} into its face towards the {}, for the teeth of {}: the height above is to the middle of the teeth",
+            "Cut {} into its face towards the {}, for the teeth of {}: the height above is with its teeth",
             counted_notches(notches.at_mm.len()),
             notches.towards,
             notches.neighbour
