@@ -6,7 +6,7 @@
 use blade::{Sections, Stage};
 use brep::Mesh;
 use design::Design;
-use laminate::{Bar, Billet, Direction, LayerSet, MaterialMap, Program, Recipe, Squaring, Tip};
+use laminate::{Bar, Billet, Direction, Height, LayerSet, MaterialMap, Program, Recipe, Squaring, Tip};
 use proptest::prelude::*;
 use proptest::test_runner::{Config, TestRunner};
 use steel::nominal;
@@ -21,12 +21,13 @@ fn billet(bars: &[(f64, bool)], tip: Tip) -> Billet {
     let first = bars.iter().position(|b| b.1).unwrap_or(0);
     let bar = |(i, &(height, tang)): (usize, &(f64, bool))| Bar {
         name: format!("bar {i}"),
-        height,
+        height: Height::even(height),
         layers: LayerSet::plain(0),
         direction: Direction::Upright,
         twist: Program::default(),
         squaring: Squaring::Forged,
         tang: tang || i == first,
+        teeth: None,
     };
     let bars = bars.iter().enumerate().map(bar).collect();
     Billet::new(Recipe { width: 11.0, bars, steels: vec![nominal("C45").unwrap()], tip }).unwrap()

@@ -148,7 +148,7 @@ fn inch_files_count_turns_by_the_inch() {
                 [[bar]]\nheight = 1.5\nlayers = \"fine\"\ntwist = [{ hand = \"right\", turns = 1, length = 4 }]\n";
     let design = good(text);
     let billet = design.billet().unwrap();
-    assert!(close(billet.width(), 12.7) && close(billet.bars()[0].height, 38.1));
+    assert!(close(billet.width(), 12.7) && close(billet.bars()[0].height.at(0.0), 38.1));
     assert!(close(billet.bars()[0].twist.rate(10.0), std::f64::consts::TAU / 25.4));
     assert!(close(billet.bars()[0].twist.rate(102.0), 0.0));
     let wide = text.replace("\"1/2 in\"", "3");
@@ -460,7 +460,7 @@ fn a_stack_thinner_than_the_blade_is_told_with_a_width_that_does() {
     let forged = Sections::of(&design.blade().loft(Stage::Forged)).at(0.0).unwrap().area();
     // The blade of one taper is largest at the shoulder; but the stack must be as wide as the blade is thick there.
     let billet = design.billet().unwrap();
-    let stack = billet.section(blade::Part::Blade);
+    let stack = billet.section(blade::Part::Blade, 0.0);
     let thickness = design.blade().loft(Stage::Forged).station(0.0).unwrap().back;
     let least = forged.max(thickness * stack / billet.width());
     assert!(stack > least - 1e-9 && stack < least * 1.001, "{stack} {least}");
@@ -562,4 +562,29 @@ fn inch_files_take_pitches_in_inches() {
     let least = help.split_whitespace().nth(6).unwrap().to_owned();
     assert!(help.contains(" in; ") && (1.0..9.0).contains(&least.parse::<f64>().unwrap()), "{help}");
     told(&text.replace("\"9 1/2 in\"", &least), &[]);
+}
+
+/// The depth told as the greatest is accepted, on even and on tapered bars, and beside teeth on the other side.
+#[test]
+fn teeth_are_held_to_what_their_bars_bear() {
+    let bars = |high: &str, over: &str, depth: &str| {
+        with(&format!(
+            "[billet]\nwidth = 12\n[[bar]]\nheight = 12\nsteel = \"C60\"\n[[bar]]\nheight = {high}\nsteel = \"C75S\"\n{over}\
+             [[bar]]\nheight = 20\nsteel = \"C105U\"\ntang = false\nserrated = {{ period = 14, depth = {depth} }}\n"
+        ))
+    };
+    for (high, over) in [
+        ("9", ""),
+        ("[9, 6]", ""),
+        ("12", "serrated = { period = 30, depth = 1.5 }\n"),
+        ("[{ at = 9, is = 7 }, { at = 99, is = 8 }]", ""),
+    ] {
+        expect(&bars(high, over, "39"), &[("bar[2].serrated.depth", "deep-teeth", "39")]);
+        let help = problems(&bars(high, over, "39")).swap_remove(0).help;
+        let most = help.strip_prefix("give a depth of at most ").and_then(|h| h.split(',').next()).unwrap();
+        let design = good(&bars(high, over, &format!("\"{most}\"")));
+        let lay = design.lay().unwrap();
+        assert!(lay.billet().made_height(1).at(0.0) > lay.billet().bars()[1].height.at(0.0) + 1.0, "{most}");
+    }
+    assert!(good(&bars("9", "", "2")).warnings().is_empty());
 }

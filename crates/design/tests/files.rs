@@ -276,12 +276,13 @@ fn recipes_use_everything(designs: &[Design]) {
     }
     let hand = |b: &Bar, hand| rates(b).iter().any(|&r| if hand == Hand::Right { r > 0.0 } else { r < 0.0 });
     let opposed = |pair: &[Bar]| {
-        let alike = pair[0].layers == pair[1].layers && (pair[0].height - pair[1].height).abs() < 1e-9;
+        let alike = pair[0].layers == pair[1].layers
+            && (pair[0].height.at(0.0) - pair[1].height.at(0.0)).abs() < 1e-9;
         alike && hand(&pair[0], Hand::Right) && hand(&pair[1], Hand::Left)
     };
     assert!(billets.iter().any(|b| b.bars().windows(2).any(opposed)), "no profile has opposed twists");
     type Uses = (&'static str, &'static dyn Fn(&Bar) -> bool);
-    let uses: [Uses; 8] = [
+    let uses: [Uses; 11] = [
         ("a bar of one steel", &|b| b.layers.layers().len() == 1),
         ("flat layers", &|b| b.direction == Direction::Flat && b.layers.layers().len() > 1),
         ("restacked layers", &|b| b.layers.layers().len() > 15),
@@ -290,6 +291,11 @@ fn recipes_use_everything(designs: &[Design]) {
         ("a ground bar", &|b| b.squaring == Squaring::Ground),
         ("a phase", &|b| b.twist.angle(-1.0).abs() > 0.0),
         ("a bar that ends at the shoulder", &|b| !b.tang),
+        ("a taper from shoulder to point", &|b| {
+            b.height.places().first().is_some_and(|p| !b.height.is_even() && p.0 <= 0.0)
+        }),
+        ("a taper by places", &|b| b.height.places().len() > 1),
+        ("a serrated weld", &|b| b.teeth.is_some()),
     ];
     let missing: Vec<&str> = uses
         .iter()

@@ -43,18 +43,23 @@ impl Twin<'_> {
         let schema = self.schema;
         let about = inside(property, schema);
         // What may stand here in several ways is known by the one that has keys, or entries.
-        let ways = about["anyOf"].as_array().map_or_else(Vec::new, Clone::clone);
-        let ways: Vec<&Json> = ways.iter().map(|way| inside(way, schema)).chain([about]).collect();
+        let listed = about["anyOf"].as_array().map_or_else(Vec::new, Clone::clone);
+        let ways: Vec<&Json> = listed.iter().map(|way| inside(way, schema)).chain([about]).collect();
+        let is_length = |property: &Json| LENGTHS.iter().any(|kind| is(property, kind, schema));
         match value {
             Value::Table(table) => {
                 let keys = ways.iter().find_map(|way| way.get("properties")).unwrap();
                 table.iter_mut().for_each(|(key, value)| self.convert(value, &keys[key.as_str()]));
             }
             Value::Array(list) => {
-                let entry = ways.iter().find_map(|way| way.get("items")).unwrap();
+                // Of several kinds of lists it is the one whose entries have keys where these have.
+                let keyed = |entry: &&Json| inside(entry, schema).get("properties").is_some();
+                let tables = list.first().is_some_and(Value::is_table);
+                let entries: Vec<&Json> = ways.iter().filter_map(|way| way.get("items")).collect();
+                let entry = *entries.iter().find(|entry| keyed(entry) == tables).unwrap_or(&entries[0]);
                 list.iter_mut().for_each(|value| self.convert(value, entry));
             }
-            number if LENGTHS.iter().any(|kind| is(property, kind, schema)) => self.length(number),
+            number if is_length(property) || listed.iter().any(is_length) => self.length(number),
             _ => {}
         }
     }
@@ -112,7 +117,8 @@ fn compare(name: &str, a: &Design, b: &Design) {
         same(&format!("{name}, {stage}: mass"), swing.mass, twin.mass);
         same(&format!("{name}, {stage}: balance"), swing.balance, twin.balance);
     }
-    let heights = |d: &Design| d.billet().map(|b| b.bars().iter().map(|bar| bar.height).collect::<Vec<_>>());
+    let heights =
+        |d: &Design| d.billet().map(|b| b.bars().iter().map(|bar| bar.height.at(0.0)).collect::<Vec<_>>());
     let (one, two) = (heights(a).unwrap_or_default(), heights(b).unwrap_or_default());
     assert_eq!(one.len(), two.len(), "{name}");
     one.iter().zip(&two).for_each(|(a, b)| same(name, *a, *b));

@@ -2,6 +2,7 @@
 
 use blade::{Part, Stage};
 use design::{Design, Unit};
+use laminate::Bar;
 use toml_edit::{DocumentMut, InlineTable, Item, Table, TableLike, Value};
 
 use crate::bars::BarChanges;
@@ -19,9 +20,7 @@ pub(crate) fn write(document: &mut DocumentMut, changes: &BarChanges, design: &D
     let Some(billet) = design.billet() else { return };
     for (i, bar) in billet.bars().iter().enumerate() {
         let Some(table) = nth(document, "bar", i) else { continue };
-        if (changes.heights[i] - bar.height).abs() > 0.0 {
-            pen.length(table, "height", changes.heights[i]);
-        }
+        heights(table, (bar, design.height_ends().get(i).copied().flatten()), (changes, i), pen);
         if changes.starts[i].abs() > 0.0 {
             let degrees = bar.twist.angle(-1.0).to_degrees() + 360.0 * changes.starts[i];
             let back = if degrees.abs() > FURTHEST { HALF_TURN * degrees.signum() } else { 0.0 };
@@ -30,6 +29,33 @@ pub(crate) fn write(document: &mut DocumentMut, changes: &BarChanges, design: &D
         if (changes.turns[i] - 1.0).abs() > 0.0 {
             turns(table, changes.turns[i], design.unit(), pen);
         }
+    }
+}
+
+/// The height of a bar, however the file gives it, where it changes.
+fn heights(
+    table: &mut dyn TableLike,
+    (bar, ends): (&Bar, Option<[f64; 2]>),
+    (changes, i): (&BarChanges, usize),
+    pen: Pen,
+) {
+    let (new, old) = (changes.heights[i], bar.height.at(0.0));
+    let point = ends.zip(changes.points[i]).map(|(ends, new)| (ends[1], new));
+    if (new - old).abs() <= 0.0 && point.is_none_or(|(old, new)| (new - old).abs() <= 0.0) {
+        return;
+    }
+    let Some(Value::Array(list)) = table.get_mut("height").and_then(Item::as_value_mut) else {
+        return pen.length(table, "height", new);
+    };
+    if let Some((_, point)) = point {
+        let ends = list.iter_mut().zip([new, point]);
+        return ends.for_each(|(value, mm)| pen.write(Some(value), mm / pen.unit, pen.places()));
+    }
+    let tables = list.iter_mut().filter_map(Value::as_inline_table_mut);
+    // A bar of like heights everywhere has one place.
+    for (k, place) in tables.enumerate() {
+        let height = bar.height.places().get(k).map_or(old, |place| place.1);
+        pen.length(place, "is", height * new / old);
     }
 }
 
@@ -109,9 +135,9 @@ fn needed(design: &Design, more: f64) -> f64 {
     let length = design.blade().length();
     let stations = (0..=100).map(|i| length * f64::from(i) / 100.0);
     let read = stations.filter_map(|x| Some((loft.station(x)?, lay.stretch(x)?)));
-    let height = billet.section(Part::Blade) / billet.width();
     let wide = read.map(|(station, stretch)| {
-        let section = billet.section(Part::Blade) / stretch + 2.0 * more * station.breadth;
+        let stack = billet.section(Part::Blade, lay.along(station.at));
+        let (section, height) = (stack / stretch + 2.0 * more * station.breadth, stack / billet.width());
         (station.thickness + 2.0 * more).max(section / height)
     });
     let (wide, room) = (wide.fold(0.0, f64::max), billet.width());

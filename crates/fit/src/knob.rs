@@ -18,6 +18,8 @@ pub(crate) enum Knob {
     Fitting(usize, String),
     /// Height of a bar, by its place in the file; the stack stays as high as it is.
     Height(usize, String),
+    /// Height at the point of a bar that runs straight to it from its height at the shoulder, by its place in the file.
+    PointHeight(usize, String),
     /// Angle at which a bar begins, in turns.
     Start(usize, String),
     /// Turns of a bar, all along it.
@@ -69,6 +71,7 @@ impl Knob {
             Knob::Breadth => "breadth".to_owned(),
             Knob::Fitting(_, name) => format!("mass of {name}"),
             Knob::Height(_, name) => format!("height of {name}"),
+            Knob::PointHeight(_, name) => format!("height of {name} at the point"),
             Knob::Start(_, name) => format!("start of {name}"),
             Knob::Turns(_, name) => format!("turns of {name}"),
             Knob::Allowance => "forging allowance".to_owned(),
@@ -81,12 +84,18 @@ impl Knob {
             Knob::Shoulder | Knob::Point | Knob::Station(..) => "taper",
             Knob::Breadth => "breadth",
             Knob::Fitting(..) => "fittings",
-            Knob::Height(..) => "heights",
+            Knob::Height(..) | Knob::PointHeight(..) => "heights",
             // Free: it costs nothing to turn a bar before it is welded.
             Knob::Start(..) => "",
             Knob::Turns(..) => "turns",
             Knob::Allowance => "allowance",
         }
+    }
+
+    /// The bar whose height it is, where that runs straight from the shoulder to the point.
+    fn tapered(&self, design: &Design) -> Option<usize> {
+        let Knob::Height(i, _) = self else { return None };
+        design.height_ends().get(*i).copied().flatten().map(|_| *i)
     }
 
     /// Whether it is turned for the pattern alone.
@@ -96,7 +105,7 @@ impl Knob {
 
     /// Whether it changes the bars alone and leaves the blade as it is.
     pub(crate) fn is_of_bars(&self) -> bool {
-        matches!(self, Knob::Height(..) | Knob::Start(..) | Knob::Turns(..))
+        matches!(self, Knob::Height(..) | Knob::PointHeight(..) | Knob::Start(..) | Knob::Turns(..))
     }
 }
 
@@ -158,6 +167,9 @@ fn of_pattern(design: &Design, targets: &Targets) -> Vec<(Knob, f64)> {
     let named = |i: usize| (i, bars[i].name.clone());
     let heights = (0..bars.len()).filter(|_| bars.len() > 1 && aims.iter().any(broad));
     let mut all: Vec<(Knob, f64)> = heights.map(|i| (Knob::Height(i, named(i).1), targets.heights)).collect();
+    // Only where the file has a bar run from one height to another may it be tapered otherwise.
+    let tapered: Vec<usize> = all.iter().filter_map(|(knob, _)| knob.tapered(design)).collect();
+    all.extend(tapered.into_iter().map(|i| (Knob::PointHeight(i, named(i).1), targets.heights)));
     for i in (0..bars.len()).filter(|i| meets(*i) > 0) {
         all.push((Knob::Start(i, named(i).1), START));
         // At one station a start is enough.

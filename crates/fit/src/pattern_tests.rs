@@ -185,7 +185,8 @@ fn a_pattern_that_is_met_is_left_alone_and_one_beyond_a_limit_is_brought_within_
         differing.len() == 4 && differing.iter().all(|(a, _)| a.starts_with("height = ")),
         "{differing:?}"
     );
-    let height = |text: &str| design(text).billet().unwrap().bars().iter().map(|b| b.height).sum::<f64>();
+    let height =
+        |text: &str| design(text).billet().unwrap().bars().iter().map(|b| b.height.at(0.0)).sum::<f64>();
     assert!(
         (height(&wanted) - height(&result.file)).abs() < 3e-3 && result.file.contains("# for sharpening")
     );
@@ -271,4 +272,84 @@ fn weight_and_pattern_are_met_together() {
     let result = fitted(&start);
     assert!(result.reached, "{}", result.text(&design(&start)));
     assert!((design(&result.file).against_pattern()[0].found.unwrap() - 7.0).abs() < 7e-3);
+}
+
+/// The landing seax with bars that may be tapered.
+fn tapering(targets: &str) -> String {
+    let text = with("landing-seax", targets);
+    let text = text
+        .replace("height = 8\n", "height = [8, 8]\n")
+        .replace("height = 15\n", "height = [15, 15] # the edge\n");
+    text.replace("height = 9\n", "height = [9, 9]\n")
+}
+
+/// Where the blade broadens, a seam along its edge or its back wants bars that taper; even ones can't follow.
+#[test]
+fn a_seam_that_even_bars_cannot_follow_is_met_by_tapered_ones() {
+    for (under, run) in
+        [("Lower twist", "along the edge"), ("Upper twist", "along the edge"), ("Back", "along the back")]
+    {
+        let seam = format!(
+            "heights = 30\n[[targets.seam]]\nunder = \"{under}\"\nrun = \"{run}\"\nto = 190\nwithin = 0.1\n"
+        );
+        let even = fitted(&with("landing-seax", &seam));
+        let tapered = fitted(&tapering(&seam));
+        let text = tapered.text(&design(&tapering(&seam)));
+        assert!(!even.reached && tapered.reached, "{under} {run}\n{text}");
+        assert!(
+            tapered.changes.iter().any(|c| c.what.ends_with("at the point") && c.by.abs() > 1e-3),
+            "{text}"
+        );
+        let found = design(&tapered.file).against_pattern()[0].found.unwrap();
+        assert!(found <= 0.1001 && tapered.file.contains("] # the edge"), "{found}\n{}", tapered.file);
+    }
+}
+
+/// Breadths that a known taper gives are reached from even bars.
+#[test]
+fn breadths_of_known_tapers_are_reached() {
+    for seed in 0..24 {
+        let mut dice = Dice(7_000 + seed);
+        let base = tapering("heights = 60\n");
+        let mut known = base.clone();
+        for (from, at) in [("[8, 8]", [8.0, 8.0]), ("[15, 15]", [15.0, 15.0])] {
+            let ends: [f64; 2] = at.map(|h| h * dice.between(0.85, 1.15));
+            known = known.replace(from, &format!("[{:.3}, {:.3}]", ends[0], ends[1]));
+        }
+        let bar = |bar: &str, at: f64, broad: &str| {
+            format!("[[targets.bar]]\nbar = \"{bar}\"\nat = {at}\nbreadth = {broad}\n")
+        };
+        let asked: Vec<(&str, f64)> =
+            [10.0, 190.0].iter().flat_map(|&x| [("Back", x), ("Edge", x)]).collect();
+        let marks = |text: &str, values: &[String]| {
+            let all = asked.iter().zip(values).map(|((name, x), v)| bar(name, *x, v)).collect::<String>();
+            format!("{text}{all}")
+        };
+        let there = design(&marks(&known, &vec!["1".to_owned(); 4]));
+        let values: Vec<String> =
+            there.against_pattern().iter().map(|t| format!("\"{:.6} mm\"", t.found.unwrap())).collect();
+        let wanted = marks(&base, &values);
+        let result = fitted(&wanted);
+        assert!(
+            result.reached,
+            "{seed}\n{}\n{}",
+            &wanted[wanted.len() - 500..],
+            result.text(&design(&wanted))
+        );
+    }
+}
+
+/// A taper by places keeps its places; all its heights change alike.
+#[test]
+fn heights_at_places_change_alike() {
+    let start = with("landing-seax", "edge_bar = \"at least 7 mm\"\n")
+        .replace("height = 15\n", "height = [{ at = 0, is = 15 }, { at = 100, is = 12 }]\n");
+    let result = fitted(&start);
+    let height = |text: &str| design(text).billet().unwrap().bars()[3].height.clone();
+    let (old, new) = (height(&start), height(&result.file));
+    assert!(result.reached && new.at(0.0) > 15.1, "{}", result.text(&design(&start)));
+    let times = [0.0, 50.0, 100.0].map(|s| new.at(s) / old.at(s));
+    assert!(times.iter().all(|t| (t / times[0] - 1.0).abs() < 1e-3), "{times:?}");
+    let even = start.replace("is = 12", "is = 15");
+    assert!(height(&fitted(&even).file).is_even());
 }

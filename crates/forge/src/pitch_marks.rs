@@ -4,11 +4,11 @@
 //! goes, but it can put the same turns between marks that come closer and closer: φ(s) of the program is cut at like
 //! angles.
 
-use std::f64::consts::{FRAC_1_SQRT_2, TAU};
+use std::f64::consts::TAU;
 
-use laminate::{MaterialMap, Pitch, Pitched, Program};
+use laminate::{Hardest, Height, MaterialMap, Pitch, Pitched, Program};
 use serde::Serialize;
-use steel::{TEARING, fibre_stretch, most_stretch, rate_for};
+use steel::{TEARING, most_stretch, rate_for};
 
 use crate::twisting::{HEATED, heats};
 
@@ -44,21 +44,30 @@ pub struct PitchMarks {
 
 /// A stretch of a bar as it is twisted: where it lies on the bar that the recipe counts on, and on the bar at the vice.
 #[derive(Clone, Copy)]
-pub(crate) struct OnBar {
+pub(crate) struct OnBar<'a> {
     /// Ends along the stack, mm from the shoulder.
     pub(crate) along: [f64; 2],
     /// Where the shoulder lies on the bar, mm from its end at the tang.
     pub(crate) shoulder: f64,
     /// How much longer the bar is than the stack.
     pub(crate) longer: f64,
-    /// Side of the square bar, mm.
-    pub(crate) side: f64,
+    /// The bar's height along the stack.
+    pub(crate) height: &'a Height,
+    /// Side of the square bar where it is so high in the stack, mm.
+    pub(crate) square: &'a dyn Fn(f64) -> f64,
 }
 
-impl OnBar {
+impl OnBar<'_> {
     /// A place along the stack (mm) as a place on the bar, mm from its end at the tang.
     fn mark(&self, along: f64) -> f64 {
         self.shoulder + self.longer * along
+    }
+
+    /// Where a pitch asks most of it, and the side of its square there, mm.
+    fn hardest(&self, pitch: &Pitch, run: &Pitched, lay: &MaterialMap) -> (Hardest, f64) {
+        let hardest = lay.hardest(pitch, run.stations(), self.height);
+        let even = self.height.is_even();
+        (hardest, (self.square)(self.height.at(if even { 0.0 } else { lay.along(hardest.at) })))
     }
 }
 
@@ -67,7 +76,7 @@ impl PitchMarks {
     pub(crate) fn new(
         program: &Program,
         run: &Pitched,
-        bar: OnBar,
+        bar: OnBar<'_>,
         lay: &MaterialMap,
         step: f64,
     ) -> PitchMarks {
@@ -75,7 +84,7 @@ impl PitchMarks {
         let marks = places(program, bar.along, each);
         let turns = turned(program, bar.along);
         let gaps: Vec<f64> = marks.windows(2).map(|w| bar.longer * (w[1] - w[0])).collect();
-        let hardest = lay.hardest(run.pitch(), run.stations());
+        let (hardest, _) = bar.hardest(run.pitch(), run, lay);
         let ends = run.stations().map(|x| run.pitch().at(x));
         PitchMarks {
             pitch_mm: pitches(run, ends),
@@ -123,15 +132,15 @@ fn pitches(run: &Pitched, ends: [f64; 2]) -> [f64; 2] {
 
 /// The tightest even pitch (mm) at which no corner of a stretch gets longer by more than `most`, a share: turns to the
 /// bar's length grow as the pitch shrinks.
-fn tightest(lay: &MaterialMap, run: &Pitched, bar: OnBar, most: f64) -> f64 {
-    let of_one = lay.hardest(&Pitch::even(1.0), run.stations()).rate / bar.longer;
-    of_one / rate_for(most, bar.side)
+fn tightest(lay: &MaterialMap, run: &Pitched, bar: OnBar<'_>, most: f64) -> f64 {
+    let (hardest, side) = bar.hardest(&Pitch::even(1.0), run, lay);
+    hardest.rate / bar.longer / rate_for(most, side)
 }
 
-/// Greatest stretch of the corners over a stretch, as a share, and the rate of twist there, rad a mm of the bar.
-pub(crate) fn hardest(run: &Pitched, bar: OnBar, lay: &MaterialMap) -> (f64, f64) {
-    let rate = lay.hardest(run.pitch(), run.stations()).rate / bar.longer;
-    (fibre_stretch(rate, bar.side * FRAC_1_SQRT_2), rate)
+/// Where the corners of a stretch stretch most: the side of the square there, mm, and the rate of twist, rad a mm of the bar.
+pub(crate) fn hardest(run: &Pitched, bar: OnBar<'_>, lay: &MaterialMap) -> (f64, f64) {
+    let (hardest, side) = bar.hardest(run.pitch(), run, lay);
+    (side, hardest.rate / bar.longer)
 }
 
 /// Turns of a program between two places.
@@ -141,7 +150,7 @@ pub(crate) fn turned(program: &Program, [from, to]: [f64; 2]) -> f64 {
 
 /// Turns between marks: a whole one; half a one, or less, where a whole one is longer than a heat or too uneven; more
 /// where marks would lie on top of each other.
-fn turns_each(program: &Program, bar: OnBar) -> f64 {
+fn turns_each(program: &Program, bar: OnBar<'_>) -> f64 {
     let gaps = |each: f64| -> Vec<[f64; 2]> {
         places(program, bar.along, each).windows(2).map(|w| [w[0], w[1]]).collect()
     };

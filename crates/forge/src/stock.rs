@@ -6,6 +6,9 @@ use laminate::{Bar, Billet, MaterialMap};
 use serde::Serialize;
 use steel::elongation;
 
+use crate::serrated::Notches;
+use crate::taper::BarTaper;
+
 /// How hot a bar is while it is drawn out, °C: the middle of a forging heat (common practice, no source).
 const HAMMERED: f64 = 1000.0;
 
@@ -25,6 +28,9 @@ pub struct Stock {
 pub struct Stack {
     /// Height and width of the stack that becomes the blade, mm.
     pub blade_section_mm: [f64; 2],
+    /// Its height at the shoulder and at the point where bars are forged to a taper: then the section above is the mean one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub blade_heights_mm: Option<[f64; 2]>,
     /// The same of the bars that run into the tang.
     pub tang_section_mm: [f64; 2],
     /// Length of the stack that becomes the blade, and of what runs on into the tang, mm.
@@ -48,6 +54,15 @@ pub struct BarStock {
     pub made_length_mm: f64,
     /// Height and width as it is made: with what is ground off before welding, and the round of a ground twist, mm.
     pub made_section_mm: [f64; 2],
+    /// Where it is forged to a taper: then heights above are means.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub taper: Option<BarTaper>,
+    /// Its height in the stack before its teeth are cut, mm: above it is to their middles. None where it has none.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub toothed_high_mm: Option<f64>,
+    /// The notches to cut into it where its welds are serrated.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub notches: Vec<Notches>,
     /// Volume of the steel that goes into it, before scale, mm³.
     pub volume_mm3: f64,
     /// How long it is, hot, as a square bar of each of the shop's stop blocks that is larger than the bar, and smaller than
@@ -98,7 +113,12 @@ impl Stock {
         let alone = billet.bars().len() == 1;
         for (i, bar) in billet.bars().iter().enumerate() {
             let stacking = design.stackings().get(i).and_then(Option::as_ref);
-            let (made, own) = BarStock::of(bar, stacking, alone, &stack, design);
+            let start = if bar.tang { stack.length_mm[1] } else { 0.0 };
+            let notches = Notches::all((billet, i), lay, &stack, start);
+            // Teeth stand as far into the neighbours as they do at most.
+            let more = billet.made_height(i).at(0.0) - bar.height.at(0.0);
+            let (made, own) = BarStock::of((bar, more), stacking, alone, &stack, design);
+            let made = BarStock { notches, ..made };
             bars.push(made);
             cuts.extend(own);
         }
@@ -133,11 +153,15 @@ impl Stack {
     /// The stack before it is forged: the blade's and the tang's volume, and what burns off.
     fn of(billet: &Billet, lay: &MaterialMap, forging: &Forging) -> Stack {
         let width = billet.width();
-        let section = |part: Part| [billet.section(part) / width, width];
+        let mean = |part: Part| billet.mean_section(part, lay.volume(part));
+        let section = |part: Part| [mean(part) / width, width];
         let before = forging.burnt(forging.stack_heats, section(Part::Blade));
-        let length = |part: Part| lay.volume(part) * before / billet.section(part);
+        let length = |part: Part| lay.volume(part) * before / mean(part);
+        let tapered = billet.bars().iter().any(|bar| !bar.height.is_even());
+        let end = length(Part::Blade) / before;
         Stack {
             blade_section_mm: section(Part::Blade),
+            blade_heights_mm: tapered.then(|| [0.0, end].map(|s| billet.section(Part::Blade, s) / width)),
             tang_section_mm: section(Part::Tang),
             length_mm: Part::ALL.map(length),
             forged_volume_mm3: Part::ALL.map(|part| lay.volume(part)),
@@ -153,15 +177,21 @@ impl BarStock {
         lies && self.made_section_mm[0] > self.made_section_mm[1]
     }
 
-    /// Side of a square as large as its section, mm: what it is forged to before it is twisted.
+    /// Height and width as it is ground for the stack, before any teeth are cut into it, mm.
+    pub fn ground_mm(&self) -> [f64; 2] {
+        let [high, wide] = self.section_mm;
+        [self.toothed_high_mm.unwrap_or(high), wide]
+    }
+
+    /// Side of a square as large as its section, mm: what it is forged to before it is twisted; of a taper the mean one.
     pub fn square_mm(&self) -> f64 {
         self.made_section_mm.iter().product::<f64>().sqrt()
     }
 
-    /// A bar as it goes into the stack, and back to what is cut for it. One that is `alone` and of one steel is the
+    /// A bar as it goes into the stack, and back to what is cut for it; for its teeth it is made so much `more` high. One that is `alone` and of one steel is the
     /// stock as it was bought: nothing of it is cropped, ground for welding or scaled before the blade's own heats.
     fn of(
-        bar: &Bar,
+        (bar, more): (&Bar, f64),
         stacking: Option<&Stacking>,
         alone: bool,
         stack: &Stack,
@@ -172,9 +202,13 @@ impl BarStock {
         let (crop, heats) = if bought { (0.0, 0) } else { (forging.crop, forging.bar_heats) };
         let length = stack.length_mm[0] + if bar.tang { stack.length_mm[1] } else { 0.0 };
         let made_length = length + 2.0 * crop;
-        let made = forging.made_section(bar, width, alone);
+        let ends = [-(length - stack.length_mm[0]), stack.length_mm[0]];
+        let taper = BarTaper::of((bar, more), (stack, ends), (design, crop), alone);
+        let mean = taper.as_ref().map_or_else(|| [bar.height.at(0.0); 2], BarTaper::means);
+        let made = forging.made_section(bar, [mean[1] + more, width], alone);
+        let highest = forging.made_section(bar, [bar.height.greatest() + more, width], alone);
         let volume = made[0] * made[1] * made_length * forging.burnt(heats, made);
-        let side = (made[0] * made[1]).sqrt();
+        let side = (highest[0] * highest[1]).sqrt();
         let (blocks, cuts) = match stacking {
             Some(stacking) => blocks(bar, stacking, volume, design),
             None => (Vec::new(), vec![plain(bar, made, volume, design)]),
@@ -187,7 +221,10 @@ impl BarStock {
         let draw_out_mm = drawn_out(between.copied().collect(), volume, forging.burnt(heats, made));
         let made = BarStock {
             name: bar.name.clone(),
-            section_mm: [bar.height, width],
+            section_mm: [mean[0], width],
+            taper,
+            toothed_high_mm: (more > 0.0).then(|| mean[0] + more),
+            notches: Vec::new(),
             length_mm: length,
             made_length_mm: made_length,
             made_section_mm: made,
@@ -352,9 +389,15 @@ mod tests {
         let total: f64 = stock.stack.forged_volume_mm3.iter().sum();
         let mut all = 0.0;
         for (i, bar) in billet.bars().iter().enumerate() {
-            let share = |part: Part| bar.height * billet.width() / billet.section(part);
             let [blade, tang] = stock.stack.forged_volume_mm3;
-            let wanted = blade * share(Part::Blade) + if bar.tang { tang * share(Part::Tang) } else { 0.0 };
+            let end = blade / billet.mean_section(Part::Blade, blade);
+            let high = |part: Part| match part {
+                Part::Blade => bar.height.mean([0.0, end]),
+                Part::Tang => bar.height.at(0.0),
+            };
+            let share = |part: Part, volume| high(part) * billet.width() / billet.mean_section(part, volume);
+            let wanted = blade * share(Part::Blade, blade)
+                + if bar.tang { tang * share(Part::Tang, tang) } else { 0.0 };
             let found = forwards(design, &stock, i);
             assert!((found / wanted - 1.0).abs() < 1e-9, "{name}, {}: {found} for {wanted}", bar.name);
             all += found;
@@ -386,6 +429,64 @@ mod tests {
                 closes(&profile(name, &more), name);
             }
         }
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig { cases: 48, ..ProptestConfig::default() })]
+        /// Tapered bars, too: from shoulder to point, by places, twisted and ground, with and without a tang.
+        #[test]
+        fn tapers_close(back in 5.0..12.0, edge in [9.0..20.0, 6.0..20.0], twist in [7.0..11.0, 7.0..11.0], at in 5.0..60.0,
+                        crop in 0.0..40.0, dress in 0.0..1.0, squaring in 0..2, teeth in 0.5..4.0) {
+            let word = ["forged", "ground"][squaring as usize];
+            let text = std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("../../profiles/landing-seax.toml")).unwrap();
+            let text = text
+                .replace("height = 8\n", &format!("height = [{back}, 7]\n"))
+                .replace("height = 15\n", &format!("height = [{}, {}]\nserrated = {{ period = 11, depth = {teeth} }}\n", edge[0], edge[1]))
+                .replacen("height = 9\n", &format!("height = [{{ at = {at}, is = {} }}, {{ at = 90, is = {} }}]\nsquaring = '{word}'\n", twist[0], twist[1]), 1);
+            let text = format!("{text}\n[forging]\ncrop = {crop}\ndress = {dress}\n");
+            let design = design::read(text.as_bytes()).unwrap_or_else(|p| panic!("{p:#?}"));
+            closes(&design, "tapered");
+            let stock = Stock::of(&design).unwrap();
+            for (bar, made) in design.billet().unwrap().bars().iter().zip(&stock.bars) {
+                let Some(taper) = &made.taper else { continue };
+                // Trapezia between the marks are the bar.
+                let area = |rows: Vec<[f64; 2]>| {
+                    rows.windows(2).map(|w| 0.5 * (w[0][1] + w[1][1]) * (w[1][0] - w[0][0])).sum::<f64>()
+                };
+                let stacked = area(taper.stack_mm.clone());
+                prop_assert!((stacked / (made.ground_mm()[0] * made.length_mm) - 1.0).abs() < 1e-9, "{}", bar.name);
+                let whole = area(taper.made_mm.iter().map(|m| [m[0], m[1]]).collect());
+                prop_assert!((whole / (made.made_section_mm[0] * made.made_length_mm) - 1.0).abs() < 1e-9, "{}", bar.name);
+                let squares = taper.made_mm.iter().all(|m| (m[2] * m[2] / (m[1] * made.made_section_mm[1]) - 1.0).abs() < 1e-12);
+                prop_assert!(squares && taper.made_mm.windows(2).all(|w| w[0][0] < w[1][0]));
+            }
+        }
+    }
+
+    /// A design's plan tells the taper with its marks, and how it is made of one steel and of layers.
+    #[test]
+    fn a_taper_is_told_with_its_marks() {
+        let plan = |more: &str| {
+            let text = std::fs::read_to_string(
+                Path::new(env!("CARGO_MANIFEST_DIR")).join("../../profiles/landing-seax.toml"),
+            )
+            .unwrap();
+            let text = text.replace("height = 15\n", "height = [15, 9]\n").replacen("height = 9\n", more, 1);
+            crate::Plan::of(&design::read(text.as_bytes()).unwrap()).unwrap().text()
+        };
+        let text = plan("height = [9, 11]\n");
+        for says in [
+            "Stack: 41.0 at the shoulder and 37.0 at the point × 12.0",
+            "forge it 12.0 wide and to a taper",
+            "of one steel you may saw it",
+            "don't saw it: layers would run out at the cut",
+            "high 15.0 at 0, 9.0 at ",
+            "the thin end turns first",
+        ] {
+            assert!(text.contains(says), "{says} in\n{text}");
+        }
+        assert!(text.lines().all(|line| line.chars().count() <= 130));
+        assert!(!plan("height = 9\n").contains("the thin end turns first"));
     }
 
     #[test]

@@ -3,7 +3,7 @@
 use std::f64::consts::{FRAC_1_SQRT_2, TAU};
 
 use design::{Design, Figures};
-use laminate::{Bar, MaterialMap, Pitched};
+use laminate::{Bar, Height, MaterialMap, Pitched};
 use serde::Serialize;
 use steel::{ROUNDS, fibre_stretch, twist_rounds, twisting_flow};
 
@@ -27,7 +27,7 @@ const HAND: f64 = 150.0;
 pub struct Twisting {
     /// The bar's name.
     pub bar: String,
-    /// Side of the square bar while it is twisted, mm.
+    /// Side of the square bar while it is twisted, mm; of a taper the greatest.
     pub side_mm: f64,
     /// The stretches, from the end at the tang on.
     pub stretches: Vec<Stretch>,
@@ -115,9 +115,15 @@ impl Twisting {
     /// Of every twisted bar, from the back to the edge; none without a billet.
     pub fn all(design: &Design, stock: &Stock) -> Vec<Twisting> {
         let Some((billet, lay)) = design.billet().zip(design.lay()) else { return Vec::new() };
-        let bars = billet.bars().iter().zip(&stock.bars).filter(|(bar, _)| bar.twist.is_twisted());
-        bars.filter_map(|(bar, made)| {
-            let side = made.square_mm();
+        let bars = billet.bars().iter().enumerate().filter(|(_, bar)| bar.twist.is_twisted());
+        bars.filter_map(|(i, bar)| {
+            let height = billet.made_height(i);
+            let alone = billet.bars().len() == 1;
+            let square = |high: f64| {
+                let [high, wide] = design.forging().made_section(bar, [high, billet.width()], alone);
+                (high * wide).sqrt()
+            };
+            let side = square(height.greatest());
             let tang = if bar.tang { stock.stack.length_mm[1] } else { 0.0 };
             let ends = (design.forging().crop + tang, stock.stack.length_mm[0]);
             let flow = twisting_flow(billet.carbon(bar))?;
@@ -125,7 +131,7 @@ impl Twisting {
             Some(Twisting {
                 bar: bar.name.clone(),
                 side_mm: side,
-                stretches: stretches(bar, lay, side, ends, design.figures().mark_step()),
+                stretches: stretches((bar, &height, lay), &square, ends, design.figures().mark_step()),
                 flow_mpa: flow,
                 torque_n_m: torque,
                 // Two hands, half the wrench away each.
@@ -150,11 +156,10 @@ fn in_rounds(done: &[f64], rounds: usize, turns: f64) -> Vec<f64> {
 }
 
 /// The stretches on the part that becomes the blade, which begins at `start` (mm from the bar's end) and is `length`
-/// long. Punch marks are rounded to `step`, mm.
+/// long. Punch marks are rounded to `step`, mm; `square` is the side of the bar's square where it is made so high.
 fn stretches(
-    bar: &Bar,
-    lay: &MaterialMap,
-    side: f64,
+    (bar, height, lay): (&Bar, &Height, &MaterialMap),
+    square: &dyn Fn(f64) -> f64,
     (start, length): (f64, f64),
     step: f64,
 ) -> Vec<Stretch> {
@@ -169,8 +174,10 @@ fn stretches(
     within
         .map(|((&(from, rate), to), run)| {
             let ends = [from, to.min(length)];
-            let even = stretch(start + ends[0], start + ends[1], rate, side);
-            let bar_at = OnBar { along: ends.map(|s| s / longer), shoulder: start, longer, side };
+            let along = ends.map(|s| s / longer);
+            // Evenly twisted, a taper's corners stretch most where it is highest.
+            let even = stretch(start + ends[0], start + ends[1], rate, square(height.range(along)[1]));
+            let bar_at = OnBar { along, shoulder: start, longer, height, square };
             match run {
                 Some(run) => pitched(even, bar, (run, bar_at), lay, step),
                 None => even,
@@ -180,12 +187,18 @@ fn stretches(
 }
 
 /// A stretch that shows a pitch on the finished blade: marks, heats, and strain where it is greatest.
-fn pitched(even: Stretch, bar: &Bar, (run, at): (&Pitched, OnBar), lay: &MaterialMap, step: f64) -> Stretch {
+fn pitched(
+    even: Stretch,
+    bar: &Bar,
+    (run, at): (&Pitched, OnBar<'_>),
+    lay: &MaterialMap,
+    step: f64,
+) -> Stretch {
     let marks = PitchMarks::new(&bar.twist, run, at, lay, step);
-    let (_, rate) = pitch_marks::hardest(run, at, lay);
+    let (side, rate) = pitch_marks::hardest(run, at, lay);
     let [from, to] = even.marks_mm;
     // Signed as the stretch turns, so that its hand is told alike.
-    let hardest = stretch(from, to, rate.copysign(bar.twist.rate(at.along[0])), at.side);
+    let hardest = stretch(from, to, rate.copysign(bar.twist.rate(at.along[0])), side);
     let most = marks.done.iter().zip([0.0].iter().chain(&marks.done)).map(|(after, before)| after - before);
     Stretch {
         turns: pitch_marks::turned(&bar.twist, at.along),

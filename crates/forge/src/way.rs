@@ -3,7 +3,9 @@
 use design::{Figures, Forging};
 
 use crate::plan::Plan;
+use crate::serrated::Notches;
 use crate::stock::{BarStock, Block};
+use crate::taper::BarTaper;
 use crate::text::bands::counted;
 
 /// The steps of a bar, or of the stack.
@@ -63,15 +65,81 @@ fn bar_steps(bar: &BarStock, (twisted, alone): (bool, bool), crop: f64, figures:
         steps.extend(block_steps(block, i == 0, crop, figures));
     }
     steps.extend(draw_out(bar, figures));
+    if let Some(taper) = &bar.taper {
+        steps.extend(taper_steps(bar, taper, (twisted, alone), figures));
+        steps.extend(notch_steps(bar, figures));
+        return steps;
+    }
     if twisted {
         steps.push(step("Forge it square, twist it to the twist schedule, then straighten it", ""));
     }
     let to_size = if bar.stands_up() { "Stand it on edge, forge it to size" } else { "Forge it to size" };
     let [high, wide] = bar.made_section_mm;
     steps.push(step(to_size, size([high, wide], bar.made_length_mm, figures)));
-    let [high, wide] = bar.section_mm;
+    let [high, wide] = bar.ground_mm();
     let last = if alone { "Crop both ends" } else { "Grind the faces to be welded; crop both ends" };
     steps.push(step(last, size([high, wide], bar.length_mm, figures)));
+    steps.extend(notch_steps(bar, figures));
+    steps
+}
+
+fn counted_notches(count: usize) -> String {
+    if count == 1 { "1 notch".to_owned() } else { format!("{count} notches") }
+}
+
+/// Cutting and fitting the teeth of serrated welds.
+fn notch_steps(bar: &BarStock, figures: Figures) -> Vec<WayStep> {
+    let cut = |notches: &Notches| {
+        let [first, last] = notches.depth_mm.map(|mm| figures.side(mm));
+        let what = format!(
+            "Cut {} into its face towards the {}, for the teeth of {}: the height above is with its teeth",
+            counted_notches(notches.at_mm.len()),
+            notches.towards,
+            notches.neighbour
+        );
+        let places: Vec<String> = notches.at_mm.iter().map(|&mm| figures.mark(mm)).collect();
+        step(
+            what,
+            format!(
+                "{first} deep at the shoulder, {last} at the last; from the tang end at {}",
+                places.join(", ")
+            ),
+        )
+    };
+    let fit = step("File tooth to notch until no light shows between the two bars", "");
+    let all: Vec<WayStep> = bar.notches.iter().map(cut).collect();
+    if all.is_empty() { all } else { all.into_iter().chain([fit]).collect() }
+}
+
+/// The way of a bar that is forged to a taper, from where it is drawn out.
+fn taper_steps(
+    bar: &BarStock,
+    taper: &BarTaper,
+    (twisted, alone): (bool, bool),
+    figures: Figures,
+) -> Vec<WayStep> {
+    let told =
+        |rows: Vec<[f64; 2]>| BarTaper::told(rows.into_iter(), |mm| figures.side(mm), |mm| figures.hot(mm));
+    let mut steps = Vec::new();
+    if twisted {
+        let square = told(taper.made_mm.iter().map(|[at, _, side]| [*at, *side]).collect());
+        steps.push(step("Forge it square to a taper, marks from the tang end", format!("square {square}")));
+        steps.push(step(
+            "Twist it to the twist schedule, the thick end hotter, for the thin end turns first; then straighten it",
+            "",
+        ));
+    }
+    let to_size =
+        if bar.stands_up() { "Stand it on edge, forge it to a taper" } else { "Forge it to a taper" };
+    let how = if bar.blocks.is_empty() { "; of one steel you may saw it" } else { "; don't saw it" };
+    let size = |[_, wide]: [f64; 2], rows, long| {
+        format!("{} wide, high {}; {} long", figures.side(wide), told(rows), figures.hot(long))
+    };
+    let made = taper.made_mm.iter().map(|[at, high, _]| [*at, *high]).collect();
+    let what = format!("{to_size}: a step at each mark from the tang end, then level it between them{how}");
+    steps.push(step(what, size(bar.made_section_mm, made, bar.made_length_mm)));
+    let last = if alone { "Crop both ends" } else { "Grind the faces to be welded; crop both ends" };
+    steps.push(step(last, size(bar.section_mm, taper.stack_mm.clone(), bar.length_mm)));
     steps
 }
 

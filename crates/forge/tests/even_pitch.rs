@@ -62,7 +62,7 @@ fn stripes(
     bar: usize,
     (dots, pitch): (f64, f64),
 ) -> Vec<f64> {
-    let middle = lay.billet().stacked(Part::Blade).find(|(b, _)| *b == bar).unwrap().1;
+    let middle = lay.billet().stacked(Part::Blade, 0.0).into_iter().find(|(b, _)| *b == bar).unwrap().1;
     let up = 0.5 * (middle[0] + middle[1]);
     let [dark, bright] = [0, 1].map(|steel| f64::from(steel_colour(steel).srgb[1]));
     let is_bright = |x: f64| {

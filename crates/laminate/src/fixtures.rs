@@ -3,6 +3,7 @@
 use blade::*;
 
 use crate::billet::bar::{Bar, Direction, Squaring};
+use crate::billet::height::Height;
 use crate::billet::layers::LayerSet;
 use crate::billet::recipe::{Billet, Recipe, Tip as Point};
 use crate::billet::twist::{Hand, Program, Turn};
@@ -88,12 +89,13 @@ pub(crate) fn seven() -> LayerSet {
 pub(crate) fn bar(height: f64, twist: Program, squaring: Squaring) -> Bar {
     Bar {
         name: format!("bar of {height} mm"),
-        height,
+        height: Height::even(height),
         layers: seven(),
         direction: Direction::Upright,
         twist,
         squaring,
         tang: true,
+        teeth: None,
     }
 }
 

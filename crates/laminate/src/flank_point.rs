@@ -84,6 +84,11 @@ impl FlankPoint {
         let billet = lay.billet();
         let ((bar, welded), place) = (billet.bar_point(p), billet.layer(p));
         let made = &billet.bars()[bar];
+        // In the tang there are no teeth.
+        let height = match p.part {
+            Part::Blade => billet.made_height(bar).at(p.along),
+            Part::Tang => made.height.at(p.along),
+        };
         let turn = made.twist.angle(p.along);
         let before = made.before_twist(welded, turn);
         let through = if right { p.through } else { -p.through };
@@ -93,7 +98,7 @@ impl FlankPoint {
             into_layer: into(&made.layers, place.layer, across(made.direction, before)),
             along: p.along,
             depth: 0.5 * billet.width() - through,
-            up: (welded.up + 0.5) * made.height,
+            up: (welded.up + 0.5) * height,
             turn,
             ground,
         })

@@ -14,10 +14,12 @@ mod slip;
 mod survey;
 
 pub use billet::bar::{Bar, Direction, SquarePoint, Squaring};
+pub use billet::height::Height;
 pub use billet::layers::{Layer, LayerSet, MOST_LAYERS};
 pub use billet::pitch::Pitch;
 pub use billet::pitched::Pitched;
 pub use billet::recipe::{Billet, BilletFault, LayerPlace, Recipe, StackPoint, Tip};
+pub use billet::teeth::{Serration, Teeth};
 pub use billet::twist::{Asked, Hand, Place, Program, Turn, Winding};
 pub use flank_point::{FlankPoint, OffBlade};
 pub use map::even_pitch::Hardest;

@@ -113,7 +113,10 @@ impl Slip {
         match self {
             Slip::Draw(share) => forged = forged.astray(share / (1.0 + share), 0.0),
             Slip::Ground(more) => stage = stage.astray(0.0, -more),
-            Slip::Thicker(bar, more) => recipe.bars.get_mut(bar)?.height += more,
+            Slip::Thicker(bar, more) => {
+                let made = recipe.bars.get_mut(bar)?;
+                made.height = made.height.altered(|height| height + more);
+            }
             Slip::Turns(bar, lost) => {
                 let made = recipe.bars.get_mut(bar)?;
                 made.twist = made.twist.altered(0.0, 1.0 - lost / total(lay, bar).max(f64::MIN_POSITIVE));

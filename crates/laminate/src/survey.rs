@@ -52,7 +52,7 @@ pub(crate) fn shown(plane: &Plane<'_>, section: &CrossSection) -> Vec<(usize, [f
     let (low, high) = section.range();
     let seams = plane.seams().map(|y| y.clamp(low, high));
     let cuts: Vec<f64> = [low].into_iter().chain(seams).chain([high]).collect();
-    let bars = plane.billet().stacked(plane.part()).map(|(bar, _)| bar);
+    let bars = plane.billet().stacked_bars(plane.part()).iter().copied();
     bars.zip(cuts.windows(2).map(|pair| [pair[0], pair[1]])).collect()
 }
 
@@ -172,7 +172,7 @@ fn ends(lay: &MaterialMap, stage: &Sections, along: &[Sight<'_>], bar: usize) ->
         return None;
     }
     let (low, high) = gone.section.range();
-    let place = lay.billet().stacked(Part::Blade).position(|(b, _)| b == bar)?;
+    let place = lay.billet().stacked_bars(Part::Blade).iter().position(|&b| b == bar)?;
     let upper = gone.plane.seams().nth(place).unwrap_or(high);
     Some(Finding::Ends { bar, at, through_edge: upper <= low + GONE })
 }
@@ -203,7 +203,7 @@ fn drift(lay: &MaterialMap, along: &[Sight<'_>], bar: usize) -> Option<Finding> 
 fn thin(lay: &MaterialMap, along: &[Sight<'_>], bar: usize, visible: f64) -> Option<Finding> {
     let made = &lay.billet().bars()[bar];
     let share = made.layers.thinnest()?;
-    let place = lay.billet().stacked(Part::Blade).position(|(b, _)| b == bar)?;
+    let place = lay.billet().stacked_bars(Part::Blade).iter().position(|&b| b == bar)?;
     let thickness = |sight: &Sight<'_>| {
         let plane = &sight.plane;
         let (low, high) = plane.range();

@@ -11,8 +11,8 @@ use std::time::Instant;
 
 use blade::{CrossSection, Part, Sections, Stage};
 use laminate::{
-    Bar, Billet, Colouring, Direction, Fineness, Hand, LayerSet, MaterialMap, Picture, Program, Recipe,
-    Squaring, Tip, Turn, View, linear, steel_colour,
+    Bar, Billet, Colouring, Direction, Fineness, Hand, Height, LayerSet, MaterialMap, Picture, Program,
+    Recipe, Squaring, Tip, Turn, View, linear, steel_colour,
 };
 use serde_json::{Value, json};
 use steel::nominal;
@@ -79,8 +79,9 @@ fn columns(lay: &MaterialMap, stage: &Sections, picture: &Picture, samples: u32)
         let along = lay.along(x);
         let angles: Vec<f64> = lay
             .billet()
-            .stacked(Part::at(x))
-            .map(|(bar, _)| lay.billet().bars()[bar].twist.angle(along))
+            .stacked_bars(Part::at(x))
+            .iter()
+            .map(|&bar| lay.billet().bars()[bar].twist.angle(along))
             .collect();
         Some(
             json!({ "forged": arrays(&forged), "stage": arrays(&section), "angles": angles, "tang": x < 0.0 }),
@@ -96,7 +97,8 @@ fn arrays(section: &CrossSection) -> Value {
 }
 
 fn recipe(lay: &MaterialMap) -> Value {
-    let stack = |part| lay.billet().stacked(part).map(|(_, faces)| faces).collect::<Vec<_>>();
+    let stack =
+        |part| lay.billet().stacked(part, 0.0).into_iter().map(|(_, faces)| faces).collect::<Vec<_>>();
     json!({ "blade": stack(Part::Blade), "tang": stack(Part::Tang), "layers": LAYERS })
 }
 
@@ -110,12 +112,13 @@ fn billet() -> Result<Billet, Vec<laminate::BilletFault>> {
         let hand = if i.is_multiple_of(2) { Hand::Right } else { Hand::Left };
         Bar {
             name: format!("bar {i}"),
-            height: 8.0 + i as f64,
+            height: Height::even(8.0 + i as f64),
             layers: LayerSet::stacked(&layers, 1).unwrap_or_else(|| LayerSet::plain(0)),
             direction: Direction::Upright,
             twist: Program::new(0.0, &[Turn { length: None, twist: Some((hand, 0.03)) }]),
             squaring: Squaring::Forged,
             tang: true,
+            teeth: None,
         }
     };
     let steels = ["C75S", "75Ni8"].into_iter().filter_map(nominal).collect();

@@ -14,6 +14,8 @@ use crate::model::shown::Shown;
 
 /// Width of the panel, pixels.
 const WIDTH: f32 = 400.0;
+/// How many times further than the kit says a notch of the wheel goes: to two rows.
+const NOTCH: f32 = 6.0;
 /// Width of a field, pixels.
 const FIELD: f32 = 120.0;
 
@@ -37,6 +39,8 @@ pub(crate) fn draw(ctx: &Context, desk: &mut Desk, top: f32) -> f32 {
             numbers(ui, desk, shown);
             ui.separator();
             let blocks = reach.as_ref().map_or(&[][..], |reach| &reach.blocks);
+            // The kit counts a notch of the wheel as ten pixels, which is a third of a row.
+            ui.ctx().input_mut(|i| i.smooth_scroll_delta.y *= NOTCH);
             ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
                 for block in blocks {
                     draw_block(ui, desk, block, blocks, share);

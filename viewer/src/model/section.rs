@@ -116,7 +116,7 @@ fn bars(lay: &MaterialMap, section: &CrossSection, x: f64) -> Vec<BarHeights> {
     let Some(plane) = lay.plane(x) else { return vec![whole(section)] };
     let cuts: Vec<f64> =
         [low].into_iter().chain(plane.seams().map(|y| y.clamp(low, high))).chain([high]).collect();
-    let stacked = lay.billet().stacked(plane.part()).map(|(bar, _)| Some(bar));
+    let stacked = lay.billet().stacked_bars(plane.part()).iter().map(|&bar| Some(bar));
     let between = stacked.zip(cuts.windows(2)).map(|(bar, w)| BarHeights { bar, low: w[0], high: w[1] });
     between.filter(|h| h.high > h.low).collect()
 }

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 use std::f64::consts::{FRAC_1_SQRT_2, TAU};
 
 use blade::{Blade, Part, Sections, Stage};
-use laminate::{Bar, Billet, MaterialMap, Pitch};
+use laminate::{Bar, Billet, Height, MaterialMap, Pitch};
 use steel::{fibre_stretch, most_stretch, rate_for, twist_rounds};
 
 use crate::checked::heat_warnings;
@@ -15,7 +15,9 @@ use crate::file::problem::{Fault, Problems};
 use crate::tables::bench::jig::Jig;
 use crate::tables::billet::bar::BarDraft;
 use crate::tables::billet::forging::Forging;
+use crate::tables::billet::height::{HeightAtDraft, HeightDraft};
 use crate::tables::billet::recipe::{Recipe, RecipeDrafts, WIDTHS};
+use crate::tables::billet::serrated::made_heights;
 use crate::tables::billet::twist::usual_per;
 use crate::unit::quantity::Unit;
 
@@ -50,15 +52,20 @@ pub(crate) fn recipe_warnings(
     unused_layers(file, c, &mut found);
     heat_warnings::welds(billet, recipe, forging, c, &mut found);
     let forged = ForgedSections::from_blade(blade);
-    thin_stack(billet, blade, &forged, c, &mut found);
+    thin_stack((billet, lay), blade, &forged, c, &mut found);
     let drafts = file.bars.into_iter().flat_map(|list| &list.value);
-    for (draft, bar) in drafts.zip(billet.bars()) {
-        tight(draft, bar, billet, forging, c, &mut found);
+    let section = billet.mean_section(Part::Blade, forged.volume());
+    let longer = longer(section, billet.width(), forging);
+    for ((draft, bar), made) in drafts.zip(billet.bars()).zip(made_heights(billet)) {
+        tight(draft, (bar, &made, billet), (forging, longer), c, &mut found);
         if let Some(lay) = lay {
-            tight_pitches(draft, bar, (lay, forging), c, &mut found);
+            tight_pitches(draft, (bar, &made), lay, (forging, longer), c, &mut found);
         }
-        if last_start(bar) > TRUSTED * forged.volume() / billet.section(Part::Blade) {
+        if last_start(bar) > TRUSTED * forged.volume() / section {
             beyond(draft, bar, billet, blade, c, &mut found);
+        }
+        if let Some(lay) = lay {
+            height_beyond(draft, lay, c, &mut found);
         }
     }
     if let Some(jig) = jig {
@@ -89,6 +96,12 @@ impl ForgedSections {
     /// Of the blade without its tang, mm³, by the midpoint rule.
     fn volume(&self) -> f64 {
         self.blade.iter().map(|s| s.1).sum::<f64>() * self.length / f64::from(STATIONS)
+    }
+
+    /// Where a stack that is tapered would have to get thickest against what it is (mm), and by what factor.
+    fn tightest(&self, lay: &MaterialMap) -> Option<(f64, f64)> {
+        let times = self.blade.iter().filter_map(|(x, _)| Some((*x, 1.0 / lay.stretch(*x)?)));
+        times.max_by(|a, b| a.1.total_cmp(&b.1))
     }
 
     /// Where blade or tang has its largest section (mm), and that one's area, mm².
@@ -128,12 +141,21 @@ fn unused(name: &Field<String>, what: &'static str, c: &Checker, found: &mut Pro
 }
 
 /// Tells of blade and tang where their stack would have to get shorter to fill them, or thicker to reach their sides.
-fn thin_stack(billet: &Billet, blade: &Blade, forged: &ForgedSections, c: &Checker, found: &mut Problems) {
+fn thin_stack(
+    (billet, lay): (&Billet, Option<&MaterialMap>),
+    blade: &Blade,
+    forged: &ForgedSections,
+    c: &Checker,
+    found: &mut Problems,
+) {
     let thickest = thickest(blade);
     let mut is_small = false;
     for (part, name, path) in [(Part::Blade, "blade", "billet.width"), (Part::Tang, "tang", "billet")] {
         let (at, area) = forged.largest(part);
-        let times = area / billet.section(part);
+        let even = (at, area / billet.section(part, 0.0));
+        let tapered =
+            lay.filter(|_| part == Part::Blade && billet.bars().iter().any(|b| !b.height.is_even()));
+        let (at, times) = tapered.and_then(|lay| forged.tightest(lay)).unwrap_or(even);
         if times > 1.0 + ROUNDING {
             let remedy = remedy(part, (billet.width() * times).max(thickest), c);
             warn(path, &Fault::ThinStack { part: name, at: c.length_text(at), times, remedy }, c, found);
@@ -167,13 +189,13 @@ fn remedy(part: Part, least: f64, c: &Checker) -> String {
 /// Tells the stretches whose corners tear even in as many rounds of heats as a bar bears.
 fn tight(
     draft: &Field<BarDraft>,
-    bar: &Bar,
-    billet: &Billet,
-    forging: &Forging,
+    (bar, made, billet): (&Bar, &Height, &Billet),
+    (forging, longer): (&Forging, f64),
     c: &Checker,
     found: &mut Problems,
 ) {
-    let (side, longer) = (twisted_side(bar, billet, forging), longer(billet, forging));
+    // Where it is highest its corners stretch most.
+    let side = twisted_side(bar, made.greatest(), billet, forging);
     for field in draft.value.twist.iter().flat_map(|list| &list.value) {
         let Some(turns) = &field.value.turns else { continue };
         let unit = c.unit.millimetres();
@@ -189,31 +211,35 @@ fn tight(
     }
 }
 
-/// How much longer a bar is when it is twisted than the stack is once its scale is off.
-fn longer(billet: &Billet, forging: &Forging) -> f64 {
-    forging.burnt(forging.stack_heats, [billet.section(Part::Blade) / billet.width(), billet.width()])
+/// How much longer a bar is when it is twisted than the stack is once its scale is off, by the stack's mean section (mm²).
+fn longer(section: f64, width: f64, forging: &Forging) -> f64 {
+    forging.burnt(forging.stack_heats, [section / width, width])
 }
 
 /// Tells the pitches whose corners tear even in as many rounds of heats as a bar bears, where they tear first, and the
 /// tightest even pitch that the stretch bears.
 fn tight_pitches(
     draft: &Field<BarDraft>,
-    bar: &Bar,
-    (lay, forging): (&MaterialMap, &Forging),
+    (bar, made): (&Bar, &Height),
+    lay: &MaterialMap,
+    (forging, longer): (&Forging, f64),
     c: &Checker,
     found: &mut Problems,
 ) {
-    let billet = lay.billet();
-    let (side, longer) = (twisted_side(bar, billet, forging), longer(billet, forging));
+    let side_at = |at: f64| {
+        let high = if made.is_even() { made.at(0.0) } else { made.at(lay.along(at)) };
+        twisted_side(bar, high, lay.billet(), forging)
+    };
     let drafts = draft.value.twist.iter().flat_map(|list| &list.value);
     let pitches = drafts.filter_map(|field| field.value.pitch.as_ref());
     for (field, run) in pitches.zip(bar.twist.pitched().flatten()) {
-        let hardest = lay.hardest(run.pitch(), run.stations());
+        let hardest = lay.hardest(run.pitch(), run.stations(), made);
+        let side = side_at(hardest.at);
         let stretch = fibre_stretch(hardest.rate / longer, side * FRAC_1_SQRT_2);
         if twist_rounds(stretch).is_none() {
             // A pitch of 1 mm asks for so much more than one that the bar bears as that one is longer.
-            let most = rate_for(most_stretch(), side) * longer;
-            let least = lay.hardest(&Pitch::even(1.0), run.stations()).rate / most;
+            let of_one = lay.hardest(&Pitch::even(1.0), run.stations(), made);
+            let least = of_one.rate / (rate_for(most_stretch(), side_at(of_one.at)) * longer);
             let [stretch, most_stretch] = [stretch, most_stretch()].map(|share| 100.0 * share);
             let step = step(c);
             let fault = Fault::TightPitch {
@@ -237,17 +263,17 @@ fn step(c: &Checker) -> f64 {
     }
 }
 
-/// Side (mm) of the square that a bar is twisted as: one of the same section.
-fn twisted_side(bar: &Bar, billet: &Billet, forging: &Forging) -> f64 {
-    let [high, wide] = forging.made_section(bar, billet.width(), billet.bars().len() == 1);
+/// Side (mm) of the square that a bar is twisted as where it is so `high`: one of the same section.
+fn twisted_side(bar: &Bar, high: f64, billet: &Billet, forging: &Forging) -> f64 {
+    let [high, wide] = forging.made_section(bar, [high, billet.width()], billet.bars().len() == 1);
     (high * wide).sqrt()
 }
 
 /// Tells of an end tab thicker than the thinnest bar that it is forged on, and of a jig made for another bar.
 fn jig_bar(jig: &Jig, billet: &Billet, forging: &Forging, c: &Checker, found: &mut Problems) {
-    let twisted = billet.bars().iter().filter(|bar| bar.twist.is_twisted());
-    let sides: Vec<(f64, &String)> =
-        twisted.map(|bar| (twisted_side(bar, billet, forging), &bar.name)).collect();
+    let twisted = billet.bars().iter().zip(made_heights(billet)).filter(|(bar, _)| bar.twist.is_twisted());
+    let side = |bar: &Bar, made: &Height| twisted_side(bar, made.least(), billet, forging);
+    let sides: Vec<(f64, &String)> = twisted.map(|(bar, made)| (side(bar, &made), &bar.name)).collect();
     let Some(&(side, name)) = sides.iter().min_by(|a, b| a.0.total_cmp(&b.0)) else { return };
     if jig.tab > side * (1.0 + ROUNDING) {
         let (tab, most) = (c.length_text(jig.tab), c.upper_limit_text(side));
@@ -285,5 +311,22 @@ fn beyond(
     let late = stretches.zip(bar.twist.starts()).find(|(_, (start, _))| *start >= end);
     if let Some((field, (start, _))) = late {
         warn(&field.at, &Fault::BeyondBar { at: c.length_text(start), end: c.length_text(end) }, c, found);
+    }
+}
+
+/// Tells the first height that is given past the bar's end.
+fn height_beyond(draft: &Field<BarDraft>, lay: &MaterialMap, c: &Checker, found: &mut Problems) {
+    let Some(HeightDraft::Places(list)) = draft.value.height.as_ref().map(|field| &field.value) else {
+        return;
+    };
+    let end = lay.along(lay.sections().range().1);
+    let at = |place: &Field<HeightAtDraft>| {
+        let field = place.value.at.as_ref()?;
+        Some((field.at.clone(), field.value.0.with(c.unit.millimetres())))
+    };
+    let late = list.iter().filter_map(at).find(|(_, at)| *at > end * (1.0 + ROUNDING));
+    if let Some((path, at)) = late {
+        let fault = Fault::HeightBeyond { at: c.length_text(at), end: c.upper_limit_text(end) };
+        warn(&path, &fault, c, found);
     }
 }

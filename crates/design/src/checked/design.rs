@@ -9,8 +9,8 @@ use steel::Steel;
 
 use crate::checked::billet_warnings;
 use crate::checked::ease;
-use crate::checked::even_pitch;
 use crate::checked::field_path::field_path;
+use crate::checked::laid_bars;
 use crate::checked::lay::lay;
 use crate::checked::one_bar;
 use crate::file::checker::{Checker, MOST};
@@ -175,6 +175,12 @@ impl Design {
         self.recipe.billet.as_ref()
     }
 
+    /// Heights at the shoulder and at the point of each bar that runs straight from one to the other, from the back to the edge,
+    /// mm; `None` for the others. Empty without a billet.
+    pub fn height_ends(&self) -> &[Option<[f64; 2]>] {
+        if self.recipe.billet.is_some() { &self.recipe.ends } else { &[] }
+    }
+
     /// The billet laid on the forged blade, computed when first asked for; `None` without a billet.
     pub fn lay(&self) -> Option<&MaterialMap> {
         // Only a cut that is not on the blade could fail, and that was checked.
@@ -300,7 +306,7 @@ fn check(draft: &FileDraft, mut c: Checker, notes: Notes) -> Result<Design, Vec<
         triangles(blade, shop.tolerance, &mut c);
     }
     let sound = blade.as_ref().filter(|_| c.found.is_empty());
-    let lay = sound.and_then(|blade| even_pitch::laid(&mut recipe, blade));
+    let lay = sound.and_then(|blade| laid_bars::laid(&mut recipe, blade, &mut c));
     let known = recipe.one_steel.as_ref().and_then(steel::density);
     match blade {
         Some(blade) if c.found.is_empty() => Ok(Design {

@@ -3,8 +3,8 @@
 pub(crate) mod billet_warnings;
 pub(crate) mod design;
 mod ease;
-mod even_pitch;
 mod field_path;
 mod heat_warnings;
+mod laid_bars;
 pub(crate) mod lay;
 mod one_bar;

@@ -1,7 +1,7 @@
 //! The bar that a blade of one steel is forged from.
 
 use blade::{Blade, Part};
-use laminate::{Bar, Billet, Direction, LayerSet, Program, Recipe, Squaring, Tip};
+use laminate::{Bar, Billet, Direction, Height, LayerSet, Program, Recipe, Squaring, Tip};
 use steel::Steel;
 
 use crate::checked::billet_warnings::{ForgedSections, thickest};
@@ -33,12 +33,13 @@ pub(crate) fn bar(
     let height = sold(area / (width - burnt).max(thick) + burnt, unit);
     let bar = Bar {
         name: "Bar".to_owned(),
-        height,
+        height: Height::even(height),
         layers: LayerSet::plain(0),
         direction: Direction::Flat,
         twist: Program::default(),
         squaring: Squaring::Forged,
         tang: true,
+        teeth: None,
     };
     Billet::new(Recipe { width, bars: vec![bar], steels: vec![steel.clone()], tip: Tip::Forged }).ok()
 }
@@ -72,7 +73,7 @@ mod tests {
         assert!((bar.width() - 8.0).abs() < 1e-12, "{}", bar.width());
         let design = read(format!("name = 'Oar'\nsteel = '1084'\n{BLADE}").as_bytes()).unwrap();
         let area = ForgedSections::from_blade(design.blade()).largest(Part::Blade).1;
-        let high = bar.bars()[0].height;
+        let high = bar.bars()[0].height.at(0.0);
         let left = |burnt: f64| (high - burnt) * (8.0 - burnt);
         assert!(left(0.8) >= area && left(0.8) - 2.0 * 8.0 < area, "{high} {area}");
         assert!((high - high.round()).abs() < 1e-12);
@@ -85,7 +86,7 @@ mod tests {
                     [[taper]]\nat = 0\nback = 0.2\n";
         let bar = read(text.as_bytes()).unwrap_or_else(|p| panic!("{p:#?}")).forged_from().unwrap().clone();
         assert!((bar.width() - 25.4 * 5.0 / 16.0).abs() < 1e-9, "{}", bar.width());
-        let sixteenths = bar.bars()[0].height / 25.4 * 16.0;
+        let sixteenths = bar.bars()[0].height.at(0.0) / 25.4 * 16.0;
         assert!((sixteenths - sixteenths.round()).abs() < 1e-9, "{sixteenths}");
     }
 
@@ -94,7 +95,7 @@ mod tests {
         let bar = of("steel = '1084'", "[shop]\nbar = 10\n");
         assert!(
             (bar.width() - 10.0).abs() < 1e-12
-                && bar.bars()[0].height < of("steel = '1084'", "").bars()[0].height
+                && bar.bars()[0].height.at(0.0) < of("steel = '1084'", "").bars()[0].height.at(0.0)
         );
     }
 }

@@ -133,6 +133,21 @@ faults! {
     /// Stations that do not increase.
     Order { at: String, before: String } "order"
         "station {at} comes after {before} but is no further from the shoulder" => "list the stations from the shoulder towards the point";
+    /// Places along a bar that do not increase.
+    HeightOrder { at: String, before: String } "order"
+        "the height at {at} along the bar comes after the one at {before} but is no further from the shoulder" => "list the places from the shoulder towards the point";
+    /// A list of heights that is no taper.
+    TwoHeights { count: usize } "two-heights"
+        "a taper has two heights, this list has {count}" => "give one height, two such as [14, 10] from shoulder to point, or places such as [{ at = 0, is = 14 }, { at = 150, is = 10 }]";
+    /// Teeth where there is no weld.
+    NoWeld {} "no-weld"
+        "this is the bar at the back: it has no weld to a bar over it" => "give `serrated` to the bar under the weld, the one nearer to the edge";
+    /// Teeth that take too much of a bar.
+    DeepTeeth { depth: String, bar: String, most: String } "deep-teeth"
+        "teeth {depth} deep leave too little of {bar}: from both its sides they may take nine tenths of it" => format!("give a depth of at most {most}, or make the bar taller");
+    /// A height beyond the bar's end. A warning.
+    HeightBeyond { at: String, end: String } "beyond-bar"
+        "this height is given {at} along the bar, which ends at {end}: the bar does not reach it" => format!("give places up to {end}, as on the bar in the stack, before you draw it out into the blade; or two heights, from shoulder to point");
     /// Thicknesses of stop blocks that do not decrease.
     Rising { stop: String, before: String } "order"
         "a stop block of {stop} comes after {before} but is no thinner" => "list the stop blocks from thick to thin";

@@ -28,7 +28,7 @@ impl ForgedFrom {
         Some(ForgedFrom {
             steel: steel.name.clone(),
             density_kg_m3: (design.density() * 1e9).round() / 1e3,
-            bar_mm: [bar.bars().iter().map(|b| b.height).sum(), bar.width()],
+            bar_mm: [bar.bars().iter().map(|b| b.height.at(0.0)).sum(), bar.width()],
         })
     }
 

@@ -6,6 +6,7 @@ use design::{Figures, Unit};
 
 use crate::plan::Plan;
 use crate::stock::{BarStock, Block, Cut};
+use crate::taper::BarTaper;
 use crate::text::bands::widest;
 use crate::tip::TipPreform;
 
@@ -26,10 +27,15 @@ impl Plan {
                 l.side(wide)
             )?;
         } else {
+            let high = s.blade_heights_mm.map_or_else(
+                || l.side(high),
+                |[shoulder, point]| {
+                    format!("{} at the shoulder and {} at the point", l.side(shoulder), l.side(point))
+                },
+            );
             writeln!(
                 out,
-                "Stack: {} × {}, {for_blade} long for the blade; {} × {}, {for_tang} long for the tang (high × wide).",
-                l.side(high),
+                "Stack: {high} × {}, {for_blade} long for the blade; {} × {}, {for_tang} long for the tang (high × wide).",
                 l.side(wide),
                 l.side(tang),
                 l.side(wide)
@@ -147,10 +153,14 @@ pub(crate) fn bar_way(
             writeln!(out, "    then draw it out flat to {} × {}", l.side(high), l.side(wide))?;
         }
     }
+    if let Some(taper) = &bar.taper {
+        tapered(out, bar, taper, twisted, l)?;
+        return teeth(out, bar, l);
+    }
     if twisted {
         writeln!(out, "  forge it square, twist it to the schedule below, then straighten it")?;
     }
-    let ([high, wide], [as_high, as_wide]) = (bar.section_mm, bar.made_section_mm);
+    let ([high, wide], [as_high, as_wide]) = (bar.ground_mm(), bar.made_section_mm);
     let turn = if bar.stands_up() { "stand it on edge, then " } else { "" };
     if alone && bar.blocks.is_empty() {
         return writeln!(out, "  forge blade and tang from it in one piece");
@@ -169,5 +179,84 @@ pub(crate) fn bar_way(
         l.side(high),
         l.side(wide),
         l.hot(bar.length_mm)
+    )?;
+    teeth(out, bar, l)
+}
+
+/// The notches of a bar whose welds are serrated.
+fn teeth(out: &mut String, bar: &BarStock, l: Figures) -> std::fmt::Result {
+    /// Characters in a line of places.
+    const WIDE: usize = 112;
+    if bar.notches.is_empty() {
+        return Ok(());
+    }
+    writeln!(out, "  that height is with its teeth, which are cut out of it now")?;
+    for notches in &bar.notches {
+        let [first, last] = notches.depth_mm.map(|mm| l.side(mm));
+        writeln!(
+            out,
+            "  cut {} into its face towards the {}, for the teeth of {}: {first} deep at the shoulder, {last} at the last",
+            match notches.at_mm.len() {
+                1 => "1 notch".to_owned(),
+                count => format!("{count} notches"),
+            },
+            notches.towards,
+            notches.neighbour
+        )?;
+        writeln!(out, "    their middles from the tang end at:")?;
+        let mut line = String::from("   ");
+        for place in notches.at_mm.iter().map(|&mm| l.mark(mm)) {
+            if line.chars().count() + 2 + place.chars().count() > WIDE {
+                writeln!(out, "{line}")?;
+                line = String::from("   ");
+            }
+            write!(line, "  {place}")?;
+        }
+        writeln!(out, "{line}")?;
+    }
+    writeln!(out, "  {FITTED}")
+}
+
+/// How teeth are cut and fitted (common practice, no source).
+const FITTED: &str = "scribe the wave on both bars laid together, saw and file the notches, and fit tooth to notch until no light shows between";
+
+/// The way of a bar that is forged to a taper, from where it is drawn out to its place in the stack.
+fn tapered(
+    out: &mut String,
+    bar: &BarStock,
+    taper: &BarTaper,
+    twisted: bool,
+    l: Figures,
+) -> std::fmt::Result {
+    let told = |rows: Vec<[f64; 2]>| BarTaper::told(rows.into_iter(), |mm| l.side(mm), |mm| l.hot(mm));
+    let square = told(taper.made_mm.iter().map(|[at, _, side]| [*at, *side]).collect());
+    let made = told(taper.made_mm.iter().map(|[at, high, _]| [*at, *high]).collect());
+    let stacked = told(taper.stack_mm.clone());
+    if twisted {
+        writeln!(out, "  forge it to a taper, square, straight between its marks from the tang end:")?;
+        writeln!(out, "    {square}; {} long", l.hot(bar.made_length_mm))?;
+        writeln!(out, "  {TWISTED}")?;
+    }
+    let ([_, wide], [_, as_wide]) = (bar.section_mm, bar.made_section_mm);
+    let turn = if bar.stands_up() { "stand it on edge, then " } else { "" };
+    writeln!(
+        out,
+        "  {turn}forge it {} wide and to a taper, straight between its marks from the tang end; high:",
+        l.side(as_wide)
+    )?;
+    writeln!(out, "    {made}; {} long", l.hot(bar.made_length_mm))?;
+    writeln!(out, "  {}", if bar.blocks.is_empty() { SAWN } else { LAYERED })?;
+    writeln!(
+        out,
+        "  ground and cropped for the stack: {} wide, high {stacked}; {} long",
+        l.side(wide),
+        l.hot(bar.length_mm)
     )
 }
+
+/// How a taper of one steel is made (common practice, no source).
+const SAWN: &str = "at each mark forge a step to its height first, then level it between them; of one steel you may saw it, too";
+/// The same of layers.
+const LAYERED: &str = "at each mark forge a step to its height first, then level it between them; don't saw it: layers would run out at the cut";
+/// How a taper is twisted (common practice, no source).
+const TWISTED: &str = "twist it to the schedule below: the thin end turns first, so let the thick end be hotter; then straighten it";

@@ -2,8 +2,10 @@
 
 use glam::DVec2;
 
+use crate::billet::height::Height;
 use crate::billet::layers::LayerSet;
 use crate::billet::square_disc::{Ringed, quarters, wrapped};
+use crate::billet::teeth::Teeth;
 use crate::billet::twist::Program;
 
 /// How layers stand in a bar at the angle 0.
@@ -38,8 +40,8 @@ pub struct SquarePoint {
 pub struct Bar {
     /// Its name.
     pub name: String,
-    /// Its height in the stack, mm.
-    pub height: f64,
+    /// Its height along the stack.
+    pub height: Height,
     /// What it is made of.
     pub layers: LayerSet,
     /// How the layers stand.
@@ -50,6 +52,8 @@ pub struct Bar {
     pub squaring: Squaring,
     /// Whether it runs into the tang.
     pub tang: bool,
+    /// The teeth of its weld to the next bar towards the back, where that is serrated.
+    pub teeth: Option<Teeth>,
 }
 
 impl Bar {

@@ -1,9 +1,12 @@
 //! The billet: steels, layer sets, bars and their twist.
 
 pub(crate) mod bar;
+pub(crate) mod height;
 pub(crate) mod layers;
 pub(crate) mod pitch;
 pub(crate) mod pitched;
 pub(crate) mod recipe;
 pub(crate) mod square_disc;
+pub(crate) mod stack;
+pub(crate) mod teeth;
 pub(crate) mod twist;

@@ -4,6 +4,9 @@ use blade::Part;
 use thiserror::Error;
 
 use crate::billet::bar::{Bar, SquarePoint};
+use crate::billet::height::Height;
+use crate::billet::stack::Stack;
+use crate::billet::teeth::Teeth;
 use crate::billet::twist::Program;
 use steel::Steel;
 
@@ -53,6 +56,9 @@ pub enum BilletFault {
         /// The index it names.
         steel: usize,
     },
+    /// Teeth at a bar that leave nothing of it between them, or are no teeth; or teeth at the back, where there is no weld.
+    #[error("the teeth at bar {0} leave nothing of it")]
+    Teeth(usize),
     /// A tang of no bar.
     #[error("no bar runs into the tang")]
     NoTang,
@@ -64,38 +70,6 @@ pub enum BilletFault {
         /// The blade's length, mm.
         length: f64,
     },
-}
-
-/// Bars that are welded to each other, from the edge up.
-#[derive(Clone, Debug, PartialEq)]
-pub(crate) struct Stack {
-    /// Indices into the billet's bars.
-    pub(crate) bars: Vec<usize>,
-    /// Heights of the seams above the lowest face, mm: one more than bars, the first 0.
-    pub(crate) seams: Vec<f64>,
-}
-
-impl Stack {
-    fn new(bars: &[Bar], part: Part) -> Self {
-        let indices: Vec<usize> =
-            (0..bars.len()).rev().filter(|&i| part == Part::Blade || bars[i].tang).collect();
-        let heights = indices.iter().scan(0.0, |sum, &i| {
-            *sum += bars[i].height;
-            Some(*sum)
-        });
-        let seams = std::iter::once(0.0).chain(heights).collect();
-        Stack { bars: indices, seams }
-    }
-
-    /// Height of the stack, mm.
-    pub(crate) fn height(&self) -> f64 {
-        self.seams[self.seams.len() - 1]
-    }
-
-    /// Which of the stacked bars holds height `up`, mm; the outermost beyond the ends.
-    pub(crate) fn place(&self, up: f64) -> usize {
-        self.seams.partition_point(|&s| s <= up).saturating_sub(1).min(self.bars.len() - 1)
-    }
 }
 
 /// A point in the welded stack: of the blade, or of the tang with those bars that run into it.
@@ -165,15 +139,52 @@ impl Billet {
         self.recipe.width
     }
 
-    /// Section of the stack that becomes the blade, or the tang, mm².
-    pub fn section(&self, part: Part) -> f64 {
-        self.width() * self.stack(part).height()
+    /// Section of the stack that becomes the blade, or the tang, at a place along it (mm from the shoulder), mm².
+    pub fn section(&self, part: Part, along: f64) -> f64 {
+        self.width() * self.stack(part).height(along)
     }
 
-    /// Indices of the bars in blade or tang, from the edge up, each with the heights of its two faces in the stack, mm.
-    pub fn stacked(&self, part: Part) -> impl Iterator<Item = (usize, [f64; 2])> + '_ {
+    /// Mean section over the first `volume` (mm³) of the stack from the shoulder on, mm².
+    pub fn mean_section(&self, part: Part, volume: f64) -> f64 {
         let stack = self.stack(part);
-        stack.bars.iter().copied().zip(stack.seams.windows(2).map(|s| [s[0], s[1]]))
+        if stack.is_even() { self.section(part, 0.0) } else { volume / stack.along(volume / self.width()) }
+    }
+
+    /// Place along the blade's or the tang's stack from the shoulder on (mm) up to which it holds so much, mm³.
+    pub(crate) fn along(&self, part: Part, volume: f64) -> f64 {
+        let stack = self.stack(part);
+        // Divided at once, so that an even stack keeps its last bit.
+        if stack.is_even() { volume / self.section(part, 0.0) } else { stack.along(volume / self.width()) }
+    }
+
+    /// What the stack holds from the shoulder up to a place along it (mm), mm³.
+    pub(crate) fn volume(&self, part: Part, along: f64) -> f64 {
+        let stack = self.stack(part);
+        if stack.is_even() { along * self.section(part, 0.0) } else { stack.summed(along) * self.width() }
+    }
+
+    /// Indices of the bars in blade or tang, from the edge up.
+    pub fn stacked_bars(&self, part: Part) -> &[usize] {
+        &self.stack(part).bars
+    }
+
+    /// The same, each with the heights of its two faces at a place along the stack, mm; those of bars whose teeth stand in each
+    /// other overlap.
+    pub fn stacked(&self, part: Part, along: f64) -> Vec<(usize, [f64; 2])> {
+        let stack = self.stack(part);
+        stack.bars.iter().copied().zip(stack.faces(along)).collect()
+    }
+
+    /// Height of a bar as it is made for the stack, mm: with the teeth that stand in its neighbours.
+    pub fn made_height(&self, bar: usize) -> Height {
+        let bars = self.bars();
+        let sides = [bars.get(bar), bars.get(bar + 1)];
+        let teeth: Vec<f64> =
+            sides.into_iter().flatten().filter_map(|b| b.teeth.as_ref()).map(Teeth::most).collect();
+        match teeth.is_empty() {
+            true => bars[bar].height.clone(),
+            false => bars[bar].height.altered(|height| height + teeth.iter().sum::<f64>()),
+        }
     }
 
     pub(crate) fn stack(&self, part: Part) -> &Stack {
@@ -187,8 +198,10 @@ impl Billet {
     /// width: within −1/2 and 1/2 for points of the stack.
     pub fn bar_point(&self, p: StackPoint) -> (usize, SquarePoint) {
         let stack = self.stack(p.part);
-        let k = stack.place(p.up);
-        let (low, high) = (stack.seams[k], stack.seams[k + 1]);
+        let seams = stack.seams(p.along);
+        let k = place(&seams, p.up);
+        let [low, high] =
+            if stack.teeth().is_empty() { [seams[k], seams[k + 1]] } else { stack.faces(p.along)[k] };
         let up = (p.up - low) / (high - low) - 0.5;
         (stack.bars[k], SquarePoint { up, through: p.through / self.width() })
     }
@@ -198,7 +211,7 @@ impl Billet {
     pub fn stack_point(&self, bar: usize, at: SquarePoint, along: f64, part: Part) -> Option<StackPoint> {
         let stack = self.stack(part);
         let k = stack.bars.iter().position(|&b| b == bar)?;
-        let (low, high) = (stack.seams[k], stack.seams[k + 1]);
+        let [low, high] = stack.faces(along)[k];
         let up = low + (at.up + 0.5) * (high - low);
         Some(StackPoint { part, along, up, through: at.through * self.width() })
     }
@@ -210,6 +223,11 @@ impl Billet {
         let layer = made.layer(made.before_twist(welded, made.twist.angle(p.along)));
         LayerPlace { bar, layer, steel: made.layers.layers()[layer].steel }
     }
+}
+
+/// Between which of the stack's faces and borders a height (mm) lies; the outermost beyond the ends.
+pub(crate) fn place(seams: &[f64], up: f64) -> usize {
+    seams.partition_point(|&s| s <= up).saturating_sub(1).min(seams.len() - 2)
 }
 
 /// A layer of a billet, by indices.
@@ -229,12 +247,13 @@ fn faults(recipe: &Recipe) -> Vec<BilletFault> {
     if !(1..=MOST_BARS).contains(&recipe.bars.len()) {
         found.push(BilletFault::Bars(recipe.bars.len()));
     }
-    let heights = recipe.bars.iter().enumerate().map(|(i, b)| (format!("the height of bar {i}"), b.height));
-    for (what, size) in heights.chain([("the width".to_owned(), recipe.width)]) {
-        if !(size.is_finite() && size > 0.0) {
-            found.push(BilletFault::Size(what));
-        }
+    let heights = recipe.bars.iter().enumerate();
+    let unsound = heights.filter(|(_, bar)| !bar.height.is_sound());
+    found.extend(unsound.map(|(i, _)| BilletFault::Size(format!("the height of bar {i}"))));
+    if !(recipe.width.is_finite() && recipe.width > 0.0) {
+        found.push(BilletFault::Size("the width".to_owned()));
     }
+    found.extend((0..recipe.bars.len()).filter(|i| !bears_teeth(&recipe.bars, *i)).map(BilletFault::Teeth));
     for (bar, made) in recipe.bars.iter().enumerate() {
         let unknown = made.layers.layers().iter().find(|l| l.steel >= recipe.steels.len());
         found.extend(unknown.map(|l| BilletFault::NoSteel { bar, steel: l.steel }));
@@ -243,4 +262,13 @@ fn faults(recipe: &Recipe) -> Vec<BilletFault> {
         found.push(BilletFault::NoTang);
     }
     found
+}
+
+/// Whether something of a bar is left between its teeth; the bar at the back has none over it.
+fn bears_teeth(bars: &[Bar], i: usize) -> bool {
+    let own = |bar: &Bar| bar.teeth.as_ref().map_or(0.0, Teeth::most);
+    let both = own(&bars[i]) + bars.get(i + 1).map_or(0.0, own);
+    let sound = bars[i].teeth.as_ref().is_none_or(|teeth| i > 0 && teeth.deep.is_sound());
+    // A sum that is no number is not less.
+    sound && (both <= 0.0 || both < bars[i].height.least())
 }

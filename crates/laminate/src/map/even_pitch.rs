@@ -6,6 +6,7 @@
 
 use std::f64::consts::TAU;
 
+use crate::billet::height::Height;
 use crate::billet::pitch::Pitch;
 use crate::billet::pitched::{AnglePiece, Pitched};
 use crate::billet::twist::{Asked, Hand, Place, Program, Winding};
@@ -49,14 +50,19 @@ impl MaterialMap {
         program
     }
 
-    /// Where a pitch asks most of a bar between two stations, mm; beyond the fan's start it asks no more than there.
-    pub fn hardest(&self, pitch: &Pitch, [from, to]: [f64; 2]) -> Hardest {
+    /// Where a pitch asks most of a bar of some height between two stations, mm: turn per length times the side of the square
+    /// that the bar is twisted as. Beyond the fan's start it asks no more than there.
+    pub fn hardest(&self, pitch: &Pitch, [from, to]: [f64; 2], height: &Height) -> Hardest {
         let to = to.min(self.sections().fan_start()).max(from);
         let count = ((to - from) / STEP).ceil().max(1.0);
         let even = (0..=count as usize).map(|i| from + (to - from) * i as f64 / count);
-        let breaks = self.sections().breaks().into_iter().filter(|x| (from..=to).contains(x));
-        let all = even.chain(breaks).map(|at| Hardest { at, rate: self.asks(pitch, at) });
-        all.max_by(|a, b| a.rate.total_cmp(&b.rate)).unwrap_or(Hardest { at: from, rate: 0.0 })
+        let marks = self.sections().breaks().into_iter().chain(self.bends());
+        let all = even.chain(marks.filter(|x| (from..=to).contains(x)));
+        let all = all.map(|at| Hardest { at, rate: self.asks(pitch, at) });
+        // The square has as large a section as the bar, and all bars are of one width.
+        let side = |x: f64| if height.is_even() { 1.0 } else { height.at(self.along(x)).sqrt() };
+        let strain = |place: &Hardest| place.rate * side(place.at);
+        all.max_by(|a, b| strain(a).total_cmp(&strain(b))).unwrap_or(Hardest { at: from, rate: 0.0 })
     }
 
     /// Turn per length of the bar (rad/mm) that a pitch asks for at station `x`.
@@ -127,6 +133,7 @@ impl<'a> Turning<'a> {
         let mut marks = self.lay.sections().breaks();
         marks.extend(self.pitch.stations());
         marks.extend(self.lay.cut_from());
+        marks.extend(self.lay.bends());
         marks.retain(|&x| x > from + LEAST && x < to - LEAST);
         marks.extend(self.ends);
         marks.sort_by(f64::total_cmp);
@@ -271,7 +278,7 @@ mod tests {
         assert!(program.angle(39.0).abs() < 1e-15);
         // All beyond the fan's start.
         let late = lay.program(0.0, &[at(425.0, 430.0, Winding::Pitch(Hand::Right, pitch()))]);
-        let hardest = lay.hardest(&pitch(), [425.0, 430.0]);
+        let hardest = lay.hardest(&pitch(), [425.0, 430.0], &Height::even(18.0));
         assert!(
             late.is_twisted() && (late.rate(lay.along(429.0)) - hardest.rate).abs() < 0.05 * hardest.rate
         );
@@ -281,10 +288,11 @@ mod tests {
     fn a_bar_is_asked_most_where_it_is_drawn_out_most() {
         let lay = lay_on(forged(&spec()), Tip::Forged);
         let fan = lay.sections().fan_start();
-        let hardest = lay.hardest(&Pitch::even(50.0), [0.0, 430.0]);
+        let hardest = lay.hardest(&Pitch::even(50.0), [0.0, 430.0], &Height::even(18.0));
         assert!((hardest.at - fan).abs() < 1e-9, "{hardest:?} {fan}");
         assert!((hardest.rate - TAU / 50.0 * lay.stretch(fan).unwrap()).abs() < 1e-9);
-        let early = lay.hardest(&Pitch::through(&[(0.0, 10.0), (200.0, 80.0)]), [0.0, 430.0]);
+        let early =
+            lay.hardest(&Pitch::through(&[(0.0, 10.0), (200.0, 80.0)]), [0.0, 430.0], &Height::even(18.0));
         assert!(early.at < 5.0, "{early:?}");
     }
 

@@ -10,18 +10,21 @@ use crate::map::material::Plane;
 pub(crate) struct Stacked {
     pub(crate) bar: usize,
     pub(crate) turned: Turned,
-    /// Its lower face and its height, mm.
+    /// From where on it shows, mm of the stack.
+    pub(crate) from: f64,
+    /// Its lower face and its height, mm: beside teeth of its neighbour its face lies lower than it shows.
     pub(crate) low: f64,
     pub(crate) height: f64,
 }
 
 /// The stacked bars in a plane, from the edge up.
 pub(crate) fn stacked(plane: &Plane<'_>, billet: &Billet) -> Vec<Stacked> {
-    let one = |(bar, [low, high]): (usize, [f64; 2])| {
+    let one = |((&bar, [low, high]), &from): ((&usize, [f64; 2]), &f64)| {
         let made = &billet.bars()[bar];
-        Stacked { bar, turned: made.turned(made.twist.angle(plane.along())), low, height: high - low }
+        Stacked { bar, turned: made.turned(made.twist.angle(plane.along())), from, low, height: high - low }
     };
-    billet.stacked(plane.part()).map(one).collect()
+    let bars = billet.stacked_bars(plane.part()).iter().zip(plane.faces());
+    bars.zip(plane.stacked_seams()).map(one).collect()
 }
 
 /// A value that runs straight with the height.
@@ -131,7 +134,7 @@ impl Walked {
         };
         let [start, end] = [from, to].map(|y| plane.read(self.forged, y));
         let up = 0.5 * (start.up + end.up);
-        while self.bar + 1 < bars.len() && bars[self.bar + 1].low <= up {
+        while self.bar + 1 < bars.len() && bars[self.bar + 1].from <= up {
             self.bar += 1;
         }
         let bar = &bars[self.bar];

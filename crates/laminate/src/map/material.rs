@@ -4,7 +4,7 @@
 //! the area of the forged section at station x, h(x, y) half its thickness at height y and A_s the stack's section of
 //! width w and height H:
 //!
-//! - along the bars, ds/dx = A_f/A_s;
+//! - along the bars, ds/dx = A_f/A_s, with H and so A_s those at s where bars are forged to a taper;
 //! - across them, up/H is the share of A_f that lies below y, so that d(up)/dy = (2h/w)·(A_s/A_f);
 //! - through them, through = (z − middle)/h · w/2.
 //!
@@ -13,13 +13,14 @@
 //! Sections are those square to x, up to the point: only with them is the product exactly 1. A cut tip is laid out on
 //! the uncut bar: the section at the station where the cut begins runs straight on, as thin as the forged blade gets.
 
+use std::borrow::Cow;
 use std::cell::OnceCell;
 use std::sync::OnceLock;
 
 use blade::{CrossSection, Part, Sections};
 use glam::DVec3;
 
-use crate::billet::recipe::{Billet, BilletFault, Stack, StackPoint, Tip};
+use crate::billet::recipe::{Billet, BilletFault, StackPoint, Tip};
 use crate::billet::twist::Program;
 use crate::map::antiderivative::Antiderivative;
 
@@ -136,43 +137,37 @@ impl MaterialMap {
         if area <= 0.0 || thinned <= 0.0 {
             return None;
         }
-        let width = self.billet.width();
-        let scale = stack.height() / area;
-        Some(Plane {
-            lay: self,
-            x,
-            section,
-            thinned,
-            area,
-            scale,
-            along: OnceCell::new(),
-            part,
-            stack,
-            width,
-        })
+        // Where a stack is cut that is the same all along need not be known.
+        let along = if stack.is_level() { OnceCell::new() } else { OnceCell::from(self.along(x)) };
+        let seams = stack.seams(along.get().copied().unwrap_or(0.0));
+        let (height, width) = (seams[seams.len() - 1], self.billet.width());
+        let scale = height / area;
+        Some(Plane { lay: self, x, section, thinned, area, height, scale, along, part, seams, width })
     }
 
     /// Place along the bars of station `x`, mm of the stack from the shoulder.
     pub fn along(&self, x: f64) -> f64 {
         if x < 0.0 {
-            return (self.tang().at(x) - self.tang().total()) / self.billet.section(Part::Tang);
+            return self.billet.along(Part::Tang, self.tang().at(x) - self.tang().total());
         }
-        let stack = self.billet.section(Part::Blade);
+        self.billet.along(Part::Blade, self.laid_volume(x))
+    }
+
+    /// Volume of the forged blade from the shoulder to station `x` of the blade, with what is cut away of a cut tip, mm³.
+    pub fn laid_volume(&self, x: f64) -> f64 {
         match self.cut.as_ref().filter(|c| x > c.from) {
-            Some(cut) => {
-                (self.blade().at(cut.from) + cut.section.area() * cut.thinned(&self.sections).at(x)) / stack
-            }
+            Some(cut) => self.blade().at(cut.from) + cut.section.area() * cut.thinned(&self.sections).at(x),
             // Rounding must not lead from the shoulder plane into the tang.
-            None => self.blade().at(x).max(0.0) / stack,
+            None => self.blade().at(x).max(0.0),
         }
     }
 
     /// The station of a place along the bars, clamped to the ends of blade and tang, mm.
     pub fn station(&self, along: f64) -> f64 {
         if along < 0.0 {
-            return self.tang().station(self.tang().total() + along * self.billet.section(Part::Tang));
+            return self.tang().station(self.tang().total() + self.billet.volume(Part::Tang, along));
         }
-        let volume = along * self.billet.section(Part::Blade);
+        let volume = self.billet.volume(Part::Blade, along);
         match self.cut.as_ref().map(|c| (c, volume - self.blade().at(c.from))).filter(|c| c.1 > 0.0) {
             Some((cut, beyond)) => cut.thinned(&self.sections).station(beyond / cut.section.area()),
             None => self.blade().station(volume),
@@ -203,7 +198,7 @@ impl MaterialMap {
         let x = self.station(p.along);
         let inside = (p.part == Part::at(p.along))
             && (self.along(x) - p.along).abs() < ON
-            && (-ON..=stack.height() + ON).contains(&p.up)
+            && (-ON..=stack.height(p.along) + ON).contains(&p.up)
             && p.through.abs() <= 0.5 * self.billet.width() + ON;
         let plane = self.plane(x).filter(|_| inside)?;
         let (y, z) = plane.blade_point(p);
@@ -263,11 +258,13 @@ pub struct Plane<'a> {
     section: CrossSection,
     thinned: f64,
     area: f64,
-    /// Height of the stack over the section's area, 1/mm.
+    /// Height of the stack here, mm, and that over the section's area, 1/mm.
+    height: f64,
     scale: f64,
     along: OnceCell<f64>,
     part: Part,
-    stack: &'a Stack,
+    /// Heights in the stack of its faces and of the borders between bars, mm.
+    seams: Cow<'a, [f64]>,
     width: f64,
 }
 
@@ -284,7 +281,7 @@ impl Plane<'_> {
 
     /// How much longer a stretch of the stack is on the blade here: A_s/A_f.
     pub fn stretch(&self) -> f64 {
-        self.lay.billet.section(self.part) / (self.area * self.thinned)
+        self.width * self.height / (self.area * self.thinned)
     }
 
     /// The part that it cuts.
@@ -299,8 +296,27 @@ impl Plane<'_> {
 
     /// Heights on the blade of the borders between bars, from the edge up, mm: one fewer than bars.
     pub fn seams(&self) -> impl Iterator<Item = f64> + '_ {
-        let inner = &self.stack.seams[1..self.stack.seams.len() - 1];
-        inner.iter().map(|up| self.section.height(up / self.stack.height() * self.area))
+        let inner = &self.seams[1..self.seams.len() - 1];
+        inner.iter().map(|up| self.section.height(up / self.height * self.area))
+    }
+
+    /// Heights in the stack of its faces and of the borders between bars, mm, from the edge up.
+    pub(crate) fn stacked_seams(&self) -> &[f64] {
+        &self.seams
+    }
+
+    /// Area of the section up to height `y` on the blade as a height in the stack, mm.
+    pub(crate) fn up(&self, y: f64) -> f64 {
+        self.section.below(y) * self.scale
+    }
+
+    /// The lower and upper face of each bar in the stack, mm, from the edge up: those of toothed neighbours overlap.
+    pub(crate) fn faces(&self) -> Vec<[f64; 2]> {
+        let stack = self.lay.billet.stack(self.part);
+        match stack.teeth().is_empty() {
+            true => self.seams.windows(2).map(|pair| [pair[0], pair[1]]).collect(),
+            false => stack.faces(self.along()),
+        }
     }
 
     /// How far the forged blade (or the uncut bar) reaches left and right at height `y`, mm.
@@ -362,7 +378,7 @@ impl Plane<'_> {
 
     /// The way back: (y, z) of a point of the stack in this plane.
     pub fn blade_point(&self, p: StackPoint) -> (f64, f64) {
-        let y = self.section.height(p.up / self.stack.height() * self.area);
+        let y = self.section.height(p.up / self.height * self.area);
         let (left, right) = self.flanks(y);
         (y, 0.5 * (left + right) + p.through / self.width * (right - left))
     }

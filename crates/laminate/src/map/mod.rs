@@ -5,4 +5,6 @@ pub(crate) mod even_pitch;
 pub(crate) mod flank;
 pub(crate) mod material;
 pub(crate) mod seams;
+mod serrated;
+mod tapered;
 pub(crate) mod zone;

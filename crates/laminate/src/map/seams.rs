@@ -11,6 +11,9 @@ use crate::map::material::MaterialMap;
 /// Stations nearer to each other than this (mm) are not divided further on the blade: towards a round point borders bend
 /// without end, and all of them together.
 const LEAST_STEP: f64 = 0.5;
+/// In so many parts a tooth of a serrated weld may be divided: then a wave of a depth like its period keeps within a hundredth
+/// of that depth.
+const PER_TOOTH: f64 = 32.0;
 /// The same on the tang: in the shoulder's radius borders bend too, but stay apart.
 const LEAST_TANG_STEP: f64 = 0.1;
 
@@ -31,10 +34,13 @@ impl MaterialMap {
         let (from, to) = part_range(part, (start, end));
         let mut marks: Vec<f64> = self.sections().corners();
         marks.extend(self.cut_from());
+        marks.extend(self.bends());
+        marks.extend(self.tooth_marks(part));
         marks.retain(|&x| x > from && x < to);
         marks.extend([from, to]);
         marks.sort_by(f64::total_cmp);
-        marks.dedup_by(|a, b| (*a - *b).abs() < LEAST_STEP);
+        let least = self.least_step(part);
+        marks.dedup_by(|a, b| (*a - *b).abs() < least.min(LEAST_STEP));
         // The ends stay where they are, whatever came near them.
         if let Some(last) = marks.last_mut() {
             *last = to;
@@ -51,17 +57,37 @@ impl MaterialMap {
 }
 
 impl MaterialMap {
+    /// Stations nearer to each other than this are not divided further, mm.
+    fn least_step(&self, part: Part) -> f64 {
+        let periods = self.billet().stack(part).teeth().iter().map(|(_, teeth)| teeth.asked().period);
+        match part {
+            Part::Blade => periods.map(|period| period / PER_TOOTH).fold(LEAST_STEP, f64::min),
+            Part::Tang => LEAST_TANG_STEP,
+        }
+    }
+
+    /// Stations of the blade at which waves of serrated welds cross their middles, mm: between two of them a wave is seen by its
+    /// middle, and none is missed.
+    fn tooth_marks(&self, part: Part) -> Vec<f64> {
+        let end = self.along(self.sections().range().1);
+        let teeth = self.billet().stack(part).teeth().iter();
+        let halves = teeth.flat_map(|(_, teeth)| teeth.quarters(end).into_iter().skip(1).step_by(2));
+        halves.map(|along| self.station(along)).collect()
+    }
+
     /// The borders as sheets for exact solids, from the edge up, within `tolerance` (mm, positive).
     pub fn sheets(&self, part: Part, tolerance: f64) -> Vec<SplitSheet> {
         let (start, end) = self.sections().range();
         let range = part_range(part, (start, end));
         let mut corners = self.sections().corners();
         corners.extend(self.cut_from());
+        corners.extend(self.bends());
+        corners.extend(self.tooth_marks(part));
         corners.retain(|&x| x >= range.0 && x <= range.1);
         corners.sort_by(f64::total_cmp);
         corners.dedup_by(|a, b| (*a - *b).abs() < LEAST_STEP);
         let lines = Lines { lay: self, part, range, tolerance };
-        let count = self.billet().stacked(part).count() - 1;
+        let count = self.billet().stacked_bars(part).len() - 1;
         // All borders are read at one station together, and most stations are those of the border before.
         let rows = RefCell::new(BTreeMap::new());
         let y = |k: usize, x: f64| {
@@ -85,7 +111,7 @@ impl Lines<'_> {
     /// the root of what is left of the blade, as its own lines may.
     fn row(&self, x: f64) -> Vec<f64> {
         const INSIDE: f64 = 1e-6;
-        let count = self.lay.billet().stacked(self.part).count() - 1;
+        let count = self.lay.billet().stacked_bars(self.part).len() - 1;
         let inside = x.clamp(self.range.0 + INSIDE, self.range.1 - INSIDE);
         let Some(plane) = self.lay.plane(inside) else { return vec![0.0; count] };
         let pointed = self.part == Part::Blade && self.lay.cut_from().is_none();
@@ -106,10 +132,7 @@ impl Lines<'_> {
             let chord = start.iter().zip(&end).map(|(a, b)| a + (b - a) * share);
             there.iter().zip(chord).map(|(y, c)| (y - c).abs()).fold(0.0, f64::max)
         };
-        let least = match self.part {
-            Part::Blade => LEAST_STEP,
-            Part::Tang => LEAST_TANG_STEP,
-        };
+        let least = self.lay.least_step(self.part);
         let bent = to - from > 2.0 * least && [0.5, 0.25, 0.75].iter().any(|&s| off(s) > self.tolerance);
         if bent {
             let middle = 0.5 * (from + to);

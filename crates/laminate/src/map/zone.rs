@@ -30,7 +30,7 @@ impl MaterialMap {
             let Some(mesh) = mesh else { continue };
             let seams = self.seams(part, tolerance);
             let parts = mesh.split_along(&seams.stations, &seams.heights)?;
-            let stacked = self.billet().stacked(part).map(|(bar, _)| bar);
+            let stacked = self.billet().stacked_bars(part).iter().copied();
             let found = stacked.zip(parts).filter_map(|(bar, mesh)| Some(Zone { bar, part, mesh: mesh? }));
             zones.extend(found.collect::<Vec<_>>().into_iter().rev());
         }
@@ -65,7 +65,7 @@ impl MaterialMap {
                 rest = above;
             }
             parts.push(rest);
-            let stacked = self.billet().stacked(part).map(|(bar, _)| bar);
+            let stacked = self.billet().stacked_bars(part).iter().copied();
             let found = stacked.zip(parts).filter(|(_, pieces)| !pieces.is_empty());
             let found = found.map(|(bar, pieces)| Body { bar, part, pieces });
             bodies.extend(found.collect::<Vec<_>>().into_iter().rev());
@@ -131,7 +131,7 @@ mod tests {
                     assert!((sum / mesh.volume() - 1.0).abs() < 1e-9, "{name} {tip:?} {stage}");
                     if stage == Stage::Forged && tip == Tip::Forged {
                         for zone in zones.iter().filter(|z| z.part == Part::Blade) {
-                            let share = lay.billet().bars()[zone.bar].height / 37.0;
+                            let share = lay.billet().bars()[zone.bar].height.at(0.0) / 37.0;
                             let volume = lay.volume(Part::Blade) * share;
                             let off = zone.mesh.volume() / volume - 1.0;
                             assert!(off.abs() < 0.02, "{name} {} {off}", zone.bar);

@@ -242,7 +242,7 @@ impl Line<'_> {
     fn across(&self, walk: &mut Walk, reached: &mut usize, z: f64) -> Option<(usize, f64)> {
         let y = self.reach.outermost(self.section, z, self.frame.view == View::Back, reached)?;
         let (up, through) = self.plane.walk(walk, y, z);
-        let place = self.bars[1..].iter().take_while(|b| b.low <= up).count();
+        let place = self.bars[1..].iter().take_while(|b| b.from <= up).count();
         let bar = &self.bars[place];
         Some((place, bar.turned.share(SquarePoint { up: (up - bar.low) / bar.height - 0.5, through })))
     }

@@ -11,6 +11,7 @@ mod pictures;
 mod stack;
 mod stations;
 mod steps;
+mod tapered_side;
 mod tip;
 mod title;
 mod treatment;

@@ -5,6 +5,7 @@ use forge::{Plan, Twisting};
 use glam::DVec2;
 use laminate::{Bar, Billet, Direction};
 
+use crate::plan_page::tapered_side::{self, Pens, Scales};
 use crate::sheet::Look;
 use crate::typesetting::face::Style;
 use crate::typesetting::paragraph::{Align, height, lines};
@@ -47,11 +48,17 @@ pub(crate) fn stack(design: &Design, plan: &Plan, look: &Look<'_>) -> Vec<Strip>
     let size = |[high, wide]: [f64; 2], long: f64| {
         format!("{} × {} × {}", figures.side(high), figures.side(wide), figures.hot(long))
     };
-    let (blade, tang, unit) = (
-        size(s.blade_section_mm, s.length_mm[0]),
-        size(s.tang_section_mm, s.length_mm[1]),
-        look.figures.unit.name(),
-    );
+    let blade = match s.blade_heights_mm {
+        Some([shoulder, point]) => format!(
+            "{} at the shoulder, {} at the point × {} × {}",
+            figures.side(shoulder),
+            figures.side(point),
+            figures.side(s.blade_section_mm[1]),
+            figures.hot(s.length_mm[0])
+        ),
+        None => size(s.blade_section_mm, s.length_mm[0]),
+    };
+    let (tang, unit) = (size(s.tang_section_mm, s.length_mm[1]), look.figures.unit.name());
     let steel = plan.stock.one_steel().map_or(String::new(), |steel| format!("One bar of {steel}. "));
     let words = format!(
         "{steel}For the blade: {blade} {unit}. On into the tang: {tang} {unit}. (High × wide × long.)"
@@ -82,7 +89,7 @@ fn drawn_words(billet: &Billet, scale: f64) -> String {
 fn picture(design: &Design, billet: &Billet, plan: &Plan, width: f64, figures: Figures) -> (f64, Strip) {
     let s = &plan.stock.stack;
     let [blade, tang] = s.length_mm;
-    let total: f64 = billet.bars().iter().map(|bar| bar.height).sum();
+    let total = tapered_side::tallest(billet);
     // Full size where it can be, so that the bars can be held against it.
     let scale = if total < LOW {
         2.0
@@ -94,15 +101,24 @@ fn picture(design: &Design, billet: &Billet, plan: &Plan, width: f64, figures: F
     let view = View { high: scale * MM, long: side / (blade + tang), side, end, tang };
     let mut shapes = Vec::new();
     let (mut y, mut next) = (0.0, 0.0_f64);
-    for bar in billet.bars() {
-        let high = bar.height * view.high;
+    let tapered = billet.bars().iter().any(|bar| !bar.height.is_even());
+    for (i, bar) in billet.bars().iter().enumerate() {
+        let high = bar.height.at(0.0) * view.high;
         let twisting = plan.twisting.iter().find(|t| t.bar == bar.name);
-        shapes.extend(view.bar(bar, blade, y, twisting, design.forging().crop));
+        if tapered {
+            let longer = 1.0 / (1.0 - s.scale_share);
+            shapes.extend(view.tapered((billet, i), (blade, longer), twisting, design.forging().crop));
+        } else {
+            shapes.extend(view.bar(bar, blade, y, twisting, design.forging().crop));
+        }
+        shapes.extend(view.end(bar, y));
         let (label, to) = view.label(&words(bar, billet, twisting, figures), y + 0.5 * high, next);
         shapes.extend(label);
         (y, next) = (y + high, to);
     }
     let shoulder = tang * view.long;
+    // A tapered stack may be taller than it is in the shoulder.
+    let y = if tapered { y.max(total * view.high) } else { y };
     let [from, to] = [-2.0 * MM, y + 2.0 * MM].map(|y| DVec2::new(shoulder, y));
     shapes.push(Shape::Line { from, to, pen: SHOULDER });
     (scale, drawn(shapes, y.max(next)))
@@ -118,12 +134,12 @@ struct View {
 }
 
 impl View {
-    /// A bar from the side and from the end, its upper border at `y`.
+    /// A bar from the side, its upper border at `y`.
     fn bar(&self, bar: &Bar, blade: f64, y: f64, twisting: Option<&Twisting>, crop: f64) -> Vec<Shape> {
         let start = if bar.tang { 0.0 } else { self.tang };
         let (at, size) = (
             DVec2::new(start * self.long, y),
-            DVec2::new((blade + self.tang - start) * self.long, bar.height * self.high),
+            DVec2::new((blade + self.tang - start) * self.long, bar.height.at(0.0) * self.high),
         );
         let mut shapes = along(bar, at, size);
         for stretch in twisting.iter().flat_map(|t| &t.stretches).filter(|s| s.turns > 0.0) {
@@ -135,10 +151,35 @@ impl View {
             shapes.extend(slants(at, size, SLANT * MM, lean, TWIST));
         }
         shapes.push(frame(at, size, BAR));
-        let (at, size) = (DVec2::new(self.side + GAP * MM, y), DVec2::new(self.end, size.y));
-        shapes.extend(across(bar, at, size));
+        shapes
+    }
+
+    /// A bar from the end, or of a tapered one its section in the shoulder, its upper border at `y`.
+    fn end(&self, bar: &Bar, y: f64) -> Vec<Shape> {
+        let size = DVec2::new(self.end, bar.height.at(0.0) * self.high);
+        let at = DVec2::new(self.side + GAP * MM, y);
+        let mut shapes = across(bar, at, size);
         shapes.push(frame(at, size, BAR));
         shapes
+    }
+
+    /// A bar of a tapered stack from the side.
+    fn tapered(
+        &self,
+        (billet, i): (&Billet, usize),
+        (blade, longer): (f64, f64),
+        twisting: Option<&Twisting>,
+        crop: f64,
+    ) -> Vec<Shape> {
+        let scales = Scales { high: self.high, long: self.long, tang: self.tang, longer, crop };
+        let pens = Pens { border: BAR, layer: LAYER, twist: TWIST, slant: SLANT * MM, lean: LEAN };
+        let bar = &billet.bars()[i];
+        let lines = if standing(bar) == Some(Direction::Upright) {
+            lines_along(bar, bar.height.least() * self.high)
+        } else {
+            1
+        };
+        tapered_side::side((billet, i), (blade, lines), twisting, &scales, &pens)
     }
 
     /// A bar's words with the line that leads to them from the middle of its end, not above `next`; and where the next ones may
@@ -172,7 +213,12 @@ fn along(bar: &Bar, at: DVec2, size: DVec2) -> Vec<Shape> {
     if standing(bar) != Some(Direction::Upright) {
         return Vec::new();
     }
-    level(at, size, bar.layers.layers().len().min((size.y / (LAYERS[0] * MM)) as usize).max(2))
+    level(at, size, lines_along(bar, size.y))
+}
+
+/// In how many parts upright layers are drawn along a bar so high (points).
+fn lines_along(bar: &Bar, high: f64) -> usize {
+    bar.layers.layers().len().min((high / (LAYERS[0] * MM)) as usize).max(2)
 }
 
 /// From the end.
@@ -212,10 +258,20 @@ fn words(bar: &Bar, billet: &Billet, twisting: Option<&Twisting>, figures: Figur
     if let Some(t) = twisting {
         made += &format!("; twist {}", hands(t));
     }
+    if bar.teeth.is_some() {
+        made += "; toothed towards the back";
+    }
     if !bar.tang {
         made += "; ends at the shoulder";
     }
-    let first = Text::bold(bar.name.as_str()).then(format!(", {} high", figures.side(bar.height)));
+    let high = match bar.height.places() {
+        [(_, even)] => format!(", {} high", figures.side(*even)),
+        places => {
+            let [first, last] = [places[0].1, places[places.len() - 1].1].map(|mm| figures.side(mm));
+            format!(", {first} high, tapered to {last}")
+        }
+    };
+    let first = Text::bold(bar.name.as_str()).then(high);
     let small = Style { grey: 0, ..NOTE };
     first.then(Text::newline()).then(Text::styled(made, small))
 }

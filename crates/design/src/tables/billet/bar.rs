@@ -1,19 +1,19 @@
 //! The `[[bar]]` tables: the bars of the billet, from the back to the edge.
 
 use blade::Blade;
-use laminate::{Asked, Bar, Direction, LayerSet, Program, Squaring};
+use laminate::{Asked, Bar, Direction, LayerSet, Program, Serration, Squaring};
 
 use crate::file::checker::Checker;
-use crate::file::draft::{Angle, Field, Length, table, words};
+use crate::file::draft::{Angle, Field, table, words};
 use crate::file::problem::{Fault, hint};
+use crate::tables::billet::height::{self, HeightDraft, HeightTold};
 use crate::tables::billet::layers::{Sets, Stacking};
+use crate::tables::billet::serrated::{self, SerratedDraft};
 use crate::tables::billet::steel::Rack;
 use crate::tables::billet::twist::{self, Twist, TwistDraft};
 
 /// Most bars, as [`laminate::Billet`] takes them.
 const MOST_BARS: usize = 9;
-/// Heights of bars accepted, mm.
-const HEIGHTS: std::ops::RangeInclusive<f64> = 1.0..=100.0;
 /// Angles at which bars may start, degrees: a turn either way.
 const PHASES: std::ops::RangeInclusive<f64> = -360.0..=360.0;
 
@@ -60,9 +60,10 @@ table! {
     BarDraft {
         /// What to call it; "Bar 1" and so on unless given. Each has its own.
         name: String,
-        /// Its height in the stack, between back and edge, 1 to 100 mm.
+        /// Its height in the stack, between back and edge, 1 to 100 mm; or a taper, `[14, 10]` from shoulder to point, or
+        /// by places along the bar.
         #[schemars(required)]
-        height: Length,
+        height: HeightDraft,
         /// The steel of a plain bar, by its name. This or `layers` is needed.
         steel: String,
         /// The layer set of a laminated bar, by its name.
@@ -79,6 +80,8 @@ table! {
         squaring: SquaringWord,
         /// Whether it runs into the tang; true unless given. At least one bar must.
         tang: bool,
+        /// Teeth of its weld to the next bar towards the back, by period and depth on the finished blade.
+        serrated: SerratedDraft,
     }
 }
 
@@ -86,6 +89,10 @@ table! {
 pub(crate) struct Told {
     /// The bar; straight where its twist is asked for by the blade.
     pub(crate) bar: Bar,
+    /// The heights at shoulder and point of a bar that runs straight from one to the other, mm.
+    pub(crate) ends: Option<[f64; 2]>,
+    /// The teeth of its weld to the next bar towards the back.
+    pub(crate) serrated: Option<Serration>,
     /// How its layers are welded; none for a bar of one steel.
     pub(crate) stacking: Option<Stacking>,
     /// The twist that the blade should show, from the angle at the shoulder (rad) on.
@@ -103,7 +110,8 @@ pub(crate) fn check(
     c.count(list, MOST_BARS, "bars");
     let list = &list.value[..list.value.len().min(MOST_BARS)];
     let names = names(list, c);
-    let bars = list.iter().zip(names).map(|(field, name)| bar((field, name), blade, sets, rack, c));
+    let bars = list.iter().zip(names).enumerate();
+    let bars = bars.map(|(i, (field, name))| bar((field, name, i == 0), blade, sets, rack, c));
     let read: Vec<Option<Told>> = bars.collect();
     if let Some(first) = list.first().filter(|_| !list.iter().any(|f| tang(&f.value))) {
         c.fault(&format!("{}.tang", first.at), &Fault::NoTang {});
@@ -126,31 +134,34 @@ fn names(list: &[Field<BarDraft>], c: &mut Checker) -> Vec<String> {
 
 /// A bar from its table.
 fn bar(
-    (field, name): (&Field<BarDraft>, String),
+    (field, name, first): (&Field<BarDraft>, String, bool),
     blade: Option<&Blade>,
     sets: &Sets,
     rack: &mut Rack,
     c: &mut Checker,
 ) -> Option<Told> {
     let draft = &field.value;
-    let height = c.length_required(draft.height.as_ref(), &format!("{}.height", field.at), HEIGHTS);
+    let height = height::check(draft.height.as_ref(), &format!("{}.height", field.at), c);
     let made = made_of(field, sets, rack, c);
+    let serrated = serrated::check(draft.serrated.as_ref(), first, c);
     let phase = c.angle(draft.phase.as_ref(), PHASES).unwrap_or(0.0);
     let (twist, asked) = match twist::check(draft.twist.as_ref(), phase, blade, c) {
         Twist::Counted(program) => (program, None),
         Twist::Asked(phase, asked) => (Program::new(phase, &[]), Some((phase, asked))),
     };
     let (layers, stacking) = made?;
+    let HeightTold { height, ends } = height?;
     let bar = Bar {
         name,
-        height: height?,
+        height,
         layers,
         direction: draft.direction.as_ref().map_or(Direction::Upright, |d| d.value.into()),
         twist,
         squaring: draft.squaring.as_ref().map_or(Squaring::Forged, |s| s.value.into()),
         tang: tang(draft),
+        teeth: None,
     };
-    Some(Told { bar, stacking, asked })
+    Some(Told { bar, ends, serrated, stacking, asked })
 }
 
 fn tang(draft: &BarDraft) -> bool {
@@ -181,7 +192,7 @@ fn made_of(
 }
 
 fn plain(field: &Field<BarDraft>, sets: &Sets, rack: &mut Rack, c: &mut Checker) -> Option<LayerSet> {
-    c.stray(&field.value.given(), &["name", "height", "steel", "tang"], "a bar of one steel");
+    c.stray(&field.value.given(), &["name", "height", "steel", "tang", "serrated"], "a bar of one steel");
     let name = field.value.steel.as_ref()?;
     if !rack.has(name, &sets.names(), c) {
         return None;
@@ -197,7 +208,7 @@ fn laminated(
     c: &mut Checker,
 ) -> Option<(LayerSet, Stacking)> {
     if !c.document.has(&format!("{}.twist", field.at)) {
-        let takes = ["name", "height", "layers", "direction", "phase", "tang"];
+        let takes = ["name", "height", "layers", "direction", "phase", "tang", "serrated"];
         c.stray(&field.value.given(), &takes, "a bar without twist");
     }
     let name = field.value.layers.as_ref()?;

@@ -92,11 +92,11 @@ impl Forging {
         decarburised(left, SKIN_HEATS.0, SKIN_HEATS.1 * self.stack_heats as f64 + welded, scale)
     }
 
-    /// Height and width (mm) of a bar as it is made for a stack `width` mm wide: with what is ground off its faces
+    /// Height and width (mm) of a bar as it is made for a stack `width` mm wide in which it is `high`: with what is ground off its faces
     /// where it is welded to others, and the round of a ground twist. A bar that is `alone` is welded to none.
-    pub fn made_section(&self, bar: &Bar, width: f64, alone: bool) -> [f64; 2] {
+    pub fn made_section(&self, bar: &Bar, [high, width]: [f64; 2], alone: bool) -> [f64; 2] {
         let dress = if alone { 0.0 } else { self.dress };
-        let welded = [bar.height + 2.0 * dress, width];
+        let welded = [high + 2.0 * dress, width];
         // A ground square stands in the round that stands in the twisted bar: the bar has twice its section.
         let ground = bar.twist.is_twisted() && bar.squaring == Squaring::Ground;
         if ground { welded.map(|side| side * std::f64::consts::SQRT_2) } else { welded }

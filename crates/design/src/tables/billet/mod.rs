@@ -2,10 +2,12 @@
 
 pub(crate) mod bar;
 pub(crate) mod forging;
+pub(crate) mod height;
 pub(crate) mod layers;
 pub(crate) mod one_steel;
 pub(crate) mod pitch;
 pub(crate) mod recipe;
+pub(crate) mod serrated;
 pub(crate) mod steel;
 pub(crate) mod twist;
 pub(crate) mod twist_stations;

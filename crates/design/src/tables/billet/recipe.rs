@@ -1,7 +1,7 @@
 //! The `[billet]` table, and the recipe that it makes of steels, layer sets and bars.
 
 use blade::Blade;
-use laminate::{Asked, Bar, Billet, Limits, Recipe as Made, Tip};
+use laminate::{Asked, Bar, Billet, Limits, Recipe as Made, Serration, Tip};
 use steel::Steel;
 
 use crate::file::checker::{Checker, SIZE};
@@ -72,6 +72,10 @@ pub(crate) struct Recipe {
     pub(crate) billet: Option<Billet>,
     /// What a blade without a billet is made of, where that is told.
     pub(crate) one_steel: Option<Steel>,
+    /// Heights at shoulder and point of each bar that runs straight from one to the other, mm; none for the others.
+    pub(crate) ends: Vec<Option<[f64; 2]>>,
+    /// The teeth of each bar's weld to the next one towards the back; none for the others.
+    pub(crate) serrated: Vec<Option<Serration>>,
     /// How each bar's layers are welded; none for a bar of one steel.
     pub(crate) stackings: Vec<Option<Stacking>>,
     /// The twist of each bar that the finished blade should show, from the angle at the shoulder (rad) on; none where
@@ -88,9 +92,12 @@ pub(crate) fn check(file: RecipeDrafts, blade: Option<&Blade>, c: &mut Checker) 
     let one_steel = one_steel::check(file, &rack, c);
     both_tables(file, c);
     let told = file.bars.and_then(|list| bar::check(list, blade, &sets, &mut rack, c));
+    let (mut ends, mut serrated) = (Vec::new(), Vec::new());
     let (mut stackings, mut asked) = (Vec::new(), Vec::new());
     let bars = told.map(|told| {
         let bar = |told: Told| {
+            ends.push(told.ends);
+            serrated.push(told.serrated);
             stackings.push(told.stacking);
             asked.push(told.asked);
             told.bar
@@ -103,7 +110,7 @@ pub(crate) fn check(file: RecipeDrafts, blade: Option<&Blade>, c: &mut Checker) 
         visible: c.length_or(draft.and_then(|d| d.visible.as_ref()), VISIBLES, VISIBLE),
     };
     let billet = draft.and_then(|draft| billet(draft, bars, rack, blade, c));
-    Recipe { billet, one_steel, stackings, asked, limits }
+    Recipe { billet, one_steel, ends, serrated, stackings, asked, limits }
 }
 
 /// Says when one of `[billet]` and `[[bar]]` is there without the other.
