@@ -261,7 +261,7 @@ def scroll_to(h, field):
             continue
         v.point(1150, 600)
         v.tool("click", "5" if not place or place[1] > 760 else "4")
-        v.settle()
+        v.pause()
 
 
 def helped(h):

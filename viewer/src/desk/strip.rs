@@ -14,7 +14,7 @@ const HEIGHT: f32 = 262.0;
 /// What title and margins leave of the strip's height for the section, pixels.
 const SECTION_HEIGHT: f32 = HEIGHT - 62.0;
 /// Room for sizes and bars beside the section, pixels.
-const BESIDE: f32 = 590.0;
+const BESIDE: f32 = 570.0;
 /// Height of a row of figures, pixels.
 const ROW: f32 = 20.0;
 
