@@ -50,7 +50,7 @@ pub use pitch_marks::PitchMarks;
 pub use plan::Plan;
 pub use serrated::Notches;
 pub use skin::Skin;
-pub use stock::{BarStock, Block, Cut, Stack, Stock};
+pub use stock::{BarStock, Block, Cut, CutTip, Stack, Stock};
 pub use taper::BarTaper;
 pub use tip::TipPreform;
 pub use twisting::{Stretch, Tab, Twisting};

@@ -37,8 +37,20 @@ pub struct Stack {
     pub length_mm: [f64; 2],
     /// Volume of the forged blade without its tang, and of the tang, mm³.
     pub forged_volume_mm3: [f64; 2],
+    /// What is cut away of it; none of a tip that is forged.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub cut_tip: Option<CutTip>,
     /// Share of the stack that becomes scale in all its heats, 0 to 1.
     pub scale_share: f64,
+}
+
+/// What is cut away where the bars of the tip run straight on.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct CutTip {
+    /// Station from which they do, mm.
+    pub from_mm: f64,
+    /// Volume of forged steel that is cut away, mm³.
+    pub volume_mm3: f64,
 }
 
 /// A bar of the stack.
@@ -153,10 +165,11 @@ impl Stack {
     /// The stack before it is forged: the blade's and the tang's volume, and what burns off.
     fn of(billet: &Billet, lay: &MaterialMap, forging: &Forging) -> Stack {
         let width = billet.width();
-        let mean = |part: Part| billet.mean_section(part, lay.volume(part));
+        let mean = |part: Part| billet.mean_section(part, lay.stock_volume(part));
         let section = |part: Part| [mean(part) / width, width];
         let before = forging.burnt(forging.stack_heats, section(Part::Blade));
-        let length = |part: Part| lay.volume(part) * before / mean(part);
+        let length = |part: Part| lay.stock_volume(part) * before / mean(part);
+        let away = lay.stock_volume(Part::Blade) - lay.volume(Part::Blade);
         let tapered = billet.bars().iter().any(|bar| !bar.height.is_even());
         let end = length(Part::Blade) / before;
         Stack {
@@ -165,8 +178,17 @@ impl Stack {
             tang_section_mm: section(Part::Tang),
             length_mm: Part::ALL.map(length),
             forged_volume_mm3: Part::ALL.map(|part| lay.volume(part)),
+            cut_tip: lay.cut_from().map(|from_mm| CutTip { from_mm, volume_mm3: away }),
             scale_share: 1.0 - 1.0 / before,
         }
+    }
+}
+
+impl Stack {
+    /// The share of the forged steel that is cut away of a cut tip, 0 to 1.
+    pub fn cut_share(&self) -> f64 {
+        let away = self.cut_tip.map_or(0.0, |tip| tip.volume_mm3);
+        away / (self.forged_volume_mm3.iter().sum::<f64>() + away)
     }
 }
 
@@ -386,10 +408,12 @@ mod tests {
     fn closes(design: &Design, name: &str) {
         let stock = Stock::of(design).unwrap();
         let billet = design.forged_from().unwrap();
-        let total: f64 = stock.stack.forged_volume_mm3.iter().sum();
+        let away = stock.stack.cut_tip.map_or(0.0, |tip| tip.volume_mm3);
+        let total: f64 = stock.stack.forged_volume_mm3.iter().sum::<f64>() + away;
         let mut all = 0.0;
         for (i, bar) in billet.bars().iter().enumerate() {
-            let [blade, tang] = stock.stack.forged_volume_mm3;
+            let [forged, tang] = stock.stack.forged_volume_mm3;
+            let blade = forged + away;
             let end = blade / billet.mean_section(Part::Blade, blade);
             let high = |part: Part| match part {
                 Part::Blade => bar.height.mean([0.0, end]),
@@ -403,6 +427,26 @@ mod tests {
             all += found;
         }
         assert!((all / total - 1.0).abs() < 1e-9, "{name}");
+    }
+
+    #[test]
+    fn what_is_cut_of_a_tip_is_in_the_stock() {
+        let design = profile("oar-wrights-knife.toml", "");
+        let (stock, lay) = (Stock::of(&design).unwrap(), design.lay().unwrap());
+        let tip = stock.stack.cut_tip.unwrap();
+        assert!((tip.from_mm - 82.0).abs() < 1e-9);
+        // What the bars run on as, less what the blade is there, summed by the midpoint rule.
+        let (sections, end) = (lay.sections(), lay.sections().range().1);
+        let (steps, stack) = (4000, lay.billet().section(Part::Blade, 0.0));
+        let wide = (end - tip.from_mm) / f64::from(steps);
+        let away: f64 = (0..steps)
+            .map(|i| tip.from_mm + wide * (f64::from(i) + 0.5))
+            .map(|x| wide * (stack / lay.stretch(x).unwrap() - sections.at(x).unwrap().area()))
+            .sum();
+        assert!((tip.volume_mm3 / away - 1.0).abs() < 1e-3, "{} for {away}", tip.volume_mm3);
+        assert!(stock.stack.cut_share() > 0.05);
+        let forged = Stock::of(&profile("landing-seax.toml", "")).unwrap();
+        assert!(forged.stack.cut_tip.is_none() && forged.stack.cut_share() <= 0.0);
     }
 
     #[test]

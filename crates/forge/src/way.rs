@@ -215,8 +215,15 @@ fn stack_steps(plan: &Plan, heats: usize, figures: Figures) -> Vec<WayStep> {
         100.0 * s.scale_share,
         if alone { "bar" } else { "stack" }
     );
+    steps.push(step(forge, "stations, forged"));
+    steps.extend(s.cut_tip.map(|tip| {
+        let words = format!(
+            "The end ran on at full breadth, thinned as the blade is: cut the point out of it from {} on",
+            figures.told(tip.from_mm)
+        );
+        step(words, format!("{:.0} % of the steel comes off", 100.0 * s.cut_share()))
+    }));
     steps.extend([
-        step(forge, "stations, forged"),
         step("Straighten it hot, the thin edge off the cold anvil; let it cool slowly", ""),
         step("Weigh it, find its balance, write both in the log", ""),
     ]);

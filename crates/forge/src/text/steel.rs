@@ -41,7 +41,14 @@ impl Plan {
                 l.side(wide)
             )?;
         }
-        writeln!(out, "{:.1} % of it burns off as scale before the blade is forged.", 100.0 * s.scale_share)
+        writeln!(out, "{:.1} % of it burns off as scale before the blade is forged.", 100.0 * s.scale_share)?;
+        let Some(tip) = s.cut_tip else { return Ok(()) };
+        writeln!(
+            out,
+            "The bars run on at full breadth from {}: {:.0} % of the forged steel is cut away to make the point.",
+            l.told(tip.from_mm),
+            100.0 * s.cut_share()
+        )
     }
 
     /// The cut list as a table.

@@ -109,7 +109,7 @@ impl MaterialMap {
     }
 
     /// Where the tip is cut from, mm.
-    pub(crate) fn cut_from(&self) -> Option<f64> {
+    pub fn cut_from(&self) -> Option<f64> {
         self.cut.as_ref().map(|c| c.from)
     }
 
@@ -118,6 +118,14 @@ impl MaterialMap {
         match part {
             Part::Blade => self.blade().total(),
             Part::Tang => self.tang().total(),
+        }
+    }
+
+    /// Volume of the steel that a part is forged from, mm³: the forged part, and with a cut tip what is cut away of it.
+    pub fn stock_volume(&self, part: Part) -> f64 {
+        match (part, &self.cut) {
+            (Part::Blade, Some(_)) => self.laid_volume(self.sections.range().1),
+            _ => self.volume(part),
         }
     }
 
