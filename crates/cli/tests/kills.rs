@@ -39,6 +39,9 @@ fn spawn(room: &Room, line: &[&str]) -> Child {
     room.command(line).stdout(Stdio::null()).stderr(Stdio::piped()).spawn().expect("runs")
 }
 
+/// How many times as long as at first a run may take on a machine at other work.
+const PATIENCE: f64 = 6.0;
+
 /// Shares of a run's time at which it is killed: one after the other, spread by the golden ratio, most of them late.
 fn moment(n: usize) -> f64 {
     let spread = (n as f64 * 0.618_033_988_749_895).fract();
@@ -53,10 +56,12 @@ fn kill(room: &Room, folder: &str, lines: [&[&str]; 2], kills: usize) {
         begin.elapsed()
     });
     let (mut tries, mut killed, mut left, mut outputs) = (0, 0, 0, BTreeSet::new());
-    // A run that was done before its moment came is none that was killed.
-    while killed < kills {
+    // A run that was done before its moment came is none that was killed. Where other work came up meanwhile, none is done in
+    // time: then the last ones get more of it, until both lines have had their turn.
+    while killed < kills || (outputs.len() < 2 && tries < 2 * kills) {
         let mut run = spawn(room, lines[tries % 2]);
-        std::thread::sleep(times[tries % 2].mul_f64(moment(tries)).min(Duration::from_secs(60)));
+        let patience = if killed < kills { moment(tries) } else { PATIENCE };
+        std::thread::sleep(times[tries % 2].mul_f64(patience).min(Duration::from_secs(60)));
         killed += usize::from(run.try_wait().expect("a run").is_none());
         tries += 1;
         run.kill().expect("killed");

@@ -78,6 +78,7 @@ const TARGETS: [(&str, &str); 5] = [
     ("fittings may change, %", "fittings"),
 ];
 
+/// Labels and keys of an outline; none of own points, which are pulled.
 fn outline(form: &OutlineForm) -> Vec<(&'static str, &'static str)> {
     let own: &[(&str, &str)] = match form {
         OutlineForm::Points { .. } => return Vec::new(),
@@ -93,6 +94,7 @@ fn outline(form: &OutlineForm) -> Vec<(&'static str, &'static str)> {
     first.into_iter().chain(own.iter().copied()).chain(last).collect()
 }
 
+/// Labels and keys of a tang.
 fn tang(form: &TangForm) -> &'static [(&'static str, &'static str)] {
     match form {
         TangForm::Hidden { .. } => &[

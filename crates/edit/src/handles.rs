@@ -121,6 +121,7 @@ struct Side<'d> {
 }
 
 impl Side<'_> {
+    /// The finished blade of a design.
     fn new(design: &Design) -> Side<'_> {
         let spec = design.blade().spec();
         let root = match &spec.outline.form {

@@ -75,6 +75,7 @@ fn leaves(document: &DocumentMut, uneven: &BTreeSet<String>) -> BTreeMap<String,
     found
 }
 
+/// Gathers the values of a table and of all below it.
 fn walk(table: &dyn TableLike, at: &str, uneven: &BTreeSet<String>, found: &mut BTreeMap<String, String>) {
     for (key, item) in table.iter() {
         let path = if at.is_empty() { key.to_owned() } else { format!("{at}.{key}") };
@@ -110,6 +111,7 @@ fn uneven(documents: [&DocumentMut; 3]) -> BTreeSet<String> {
     all.iter().filter(differ).map(|path| (*path).clone()).collect()
 }
 
+/// Gathers how long the lists of a table and of all below it are.
 fn lengths(table: &dyn TableLike, at: &str, found: &mut BTreeMap<String, usize>) {
     for (key, item) in table.iter() {
         let path = if at.is_empty() { key.to_owned() } else { format!("{at}.{key}") };

@@ -40,6 +40,7 @@ pub(crate) enum Found<'d> {
 }
 
 impl<'d> Found<'d> {
+    /// What lies a step further.
     fn next(self, step: &Step) -> Option<Found<'d>> {
         match step {
             Step::Key(key) => self.table()?.get(key).map(Found::Item),

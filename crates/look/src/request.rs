@@ -263,9 +263,12 @@ mod tests {
             "v view a.toml --size 0x0",
             "v view a.toml --size 1600",
             "v picture a.toml --size 99999x900",
-            "v view",
+            "v picture",
         ] {
             assert!(typed(line).is_err(), "{line}");
         }
+        // A window without a design begins one.
+        let Ok(Command::View(view)) = typed("v view") else { panic!("view") };
+        assert!(view.design.is_none() && !view.arguments().iter().any(|word| word == "--"));
     }
 }

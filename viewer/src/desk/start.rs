@@ -39,6 +39,7 @@ pub(crate) struct Start {
 }
 
 impl Start {
+    /// The page for a folder, with sizes to begin from.
     pub(crate) fn new(folder: &Path, dark: bool) -> Start {
         Start {
             folder: folder.to_owned(),

@@ -132,6 +132,7 @@ impl Hand {
         self.save_if_sound();
     }
 
+    /// Sends the text as what is held wants it.
     fn send_held(&mut self) {
         let Some(wanted) = self.hold.as_ref().map(Hold::wanted) else { return };
         match wanted {

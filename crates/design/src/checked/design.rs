@@ -257,6 +257,7 @@ enum Notes {
     Left,
 }
 
+/// Reads a design file, with its warnings or without.
 fn read_with(bytes: &[u8], notes: Notes) -> Result<Design, Vec<Problem>> {
     let document = Document::parse(document::text(bytes)?)?;
     let mut found = Problems::default();
