@@ -4,7 +4,7 @@ use blade::{Back, Bevel, OutlineForm, TangForm};
 use design::Design;
 use toml_edit::Document;
 
-use crate::handles::{Handle, Kind};
+use crate::handles::Handle;
 use crate::place::parsed;
 use crate::values::raw_of;
 
@@ -138,12 +138,7 @@ impl Sheet<'_> {
     /// The value of a key in the blade as it was read.
     fn usual(&self, path: &str) -> String {
         let pull = self.handles.iter().flat_map(|h| &h.pulls).find(|pull| pull.path == path);
-        let figures = self.design.figures();
-        pull.map_or_else(String::new, |pull| match pull.kind {
-            Kind::Share => format!("{:.0} %", 100.0 * pull.value),
-            Kind::Length => figures.told(pull.value),
-            Kind::Thickness => figures.gap(pull.value),
-        })
+        pull.map_or_else(String::new, |pull| pull.told(self.design.figures()))
     }
 
     fn block(&self, title: &str, table: &str, keys: &[(&str, &str)]) -> Block {

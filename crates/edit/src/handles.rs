@@ -5,7 +5,7 @@ use std::sync::Arc;
 use blade::{
     Bevel, GrindLine, Loft, OutlineForm, OutlinePoint, Section, Sections, Spec, Stage, Station, TangForm,
 };
-use design::{Design, Unit};
+use design::{Design, Figures, Unit};
 use glam::DVec3;
 
 use crate::values::{put_length, put_share, raw};
@@ -65,6 +65,15 @@ impl Pull {
     pub fn pulled(&self, by: DVec3, unit: Unit, fine: bool) -> f64 {
         let more = self.along.dot(by);
         if more.abs() > 0.0 { self.kind.snapped(self.value + more, unit, fine) } else { self.value }
+    }
+
+    /// Its value in words, with its unit.
+    pub fn told(&self, figures: Figures) -> String {
+        match self.kind {
+            Kind::Share => format!("{:.0} %", 100.0 * self.value),
+            Kind::Length => figures.told(self.value),
+            Kind::Thickness => figures.gap(self.value),
+        }
     }
 
     /// The file with a value for it.

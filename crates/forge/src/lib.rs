@@ -54,5 +54,5 @@ pub use stock::{BarStock, Block, Cut, CutTip, Stack, Stock};
 pub use taper::BarTaper;
 pub use tip::TipPreform;
 pub use twisting::{Stretch, Tab, Twisting};
-pub use way::{Way, WayStep};
+pub use way::{WAYS_LEAD, Way, WayStep};
 pub use welding::WeldingHeat;

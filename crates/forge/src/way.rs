@@ -8,6 +8,10 @@ use crate::stock::{BarStock, Block};
 use crate::taper::BarTaper;
 use crate::text::bands::counted;
 
+/// What is said above the ways.
+pub const WAYS_LEAD: &str = "Lengths follow from volume, less what you crop, scale, grind and saw away. A bar that comes out short has lost \
+     more than planned: stop and recalculate.";
+
 /// The steps of a bar, or of the stack.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Way {
@@ -33,6 +37,21 @@ fn step(what: impl Into<String>, planned: impl Into<String>) -> WayStep {
 }
 
 impl Plan {
+    /// What is said below the cut list: the steels' weights, how the sizes lie, and what a star means.
+    pub fn cut_words(&self) -> String {
+        let totals: Vec<String> =
+            self.steel_g.iter().map(|(steel, g)| format!("{} of {steel}", self.figures.weight(*g))).collect();
+        let lie = match self.stock.one_steel() {
+            Some(_) => "",
+            None => " High and wide as the piece lies in billet or stack: a layer's height is its thickness.",
+        };
+        let mut words = format!("Total: {}.{lie}", totals.join(", "));
+        if self.stock.cuts.iter().any(|cut| cut.any_thickness) {
+            words += " * No thickness is given in [[layers]]: each layer's share of a block as high as `block` in [forging].";
+        }
+        words
+    }
+
     /// The ways of all bars, then that of the stack.
     pub fn ways(&self, shop: &Forging) -> Vec<Way> {
         let figures = self.figures;

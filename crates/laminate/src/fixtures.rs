@@ -1,12 +1,15 @@
 //! Billets and blades for the tests of this package.
 
 use blade::*;
+use glam::DVec3;
 
 use crate::billet::bar::{Bar, Direction, Squaring};
 use crate::billet::height::Height;
 use crate::billet::layers::LayerSet;
 use crate::billet::recipe::{Billet, Recipe, Tip as Point};
 use crate::billet::twist::{Hand, Program, Turn};
+use crate::map::material::MaterialMap;
+use brep::Mesh;
 use steel::nominal;
 
 /// The plain blade that all tests share, shorter and without a hole in its tang: sections are summed for every point.
@@ -122,4 +125,47 @@ pub(crate) fn four_bars(tip: Point) -> Billet {
         plain(12.0, 0, false),
     ];
     billet(bars, 11.0, tip)
+}
+
+/// A point of the forged blade or tang by three shares; `None` where it is too thin for steps along it.
+pub(crate) fn point(lay: &MaterialMap, [a, b, c]: [f64; 3]) -> Option<DVec3> {
+    let (start, end) = lay.sections().range();
+    let x = start + (end - start) * a;
+    let plane = lay.plane(x)?;
+    let (low, high) = plane.range();
+    let y = low + (high - low) * b;
+    let (left, right) = plane.flanks(y);
+    let wide = right - left;
+    (wide > 0.05 && wide * (high - low) >= 4.0).then(|| DVec3::new(x, y, left + wide * c))
+}
+
+/// The determinant at a point of a way that leads into one bar or another, by central differences of the fourth order, with the
+/// bar; `None` across a border.
+pub(crate) fn determinant(p: DVec3, way: impl Fn(DVec3) -> Option<(usize, DVec3)>) -> Option<(usize, f64)> {
+    let h = 1e-4;
+    let (bar, _) = way(p)?;
+    let at = |d: DVec3| way(p + d).filter(|s| s.0 == bar).map(|s| s.1);
+    let slope = |axis: DVec3| {
+        let [a, b, c, d] = [-2.0, -1.0, 1.0, 2.0].map(|k| at(axis * h * k));
+        Some((a? - b? * 8.0 + c? * 8.0 - d?) / (12.0 * h))
+    };
+    Some((bar, slope(DVec3::X)?.dot(slope(DVec3::Y)?.cross(slope(DVec3::Z)?))))
+}
+
+/// Zones are the blade to the last bit of rounding, there are as many exact bodies, and of a forged tip each zone of the blade
+/// holds within `off` what its bar holds in a stack 11 mm wide.
+pub(crate) fn zones_hold_what_bars_hold(name: &str, spec: &Spec, tip: Point, lay: &MaterialMap, off: f64) {
+    let loft = Blade::new(spec).unwrap_or_else(|p| panic!("{name}: {p:?}")).loft(Stage::Forged);
+    let mesh = Mesh::of(loft.shell(), 0.01).unwrap_or_else(|f| panic!("{name}: {f}"));
+    let zones = lay.zones(&mesh, 0.005).unwrap_or_else(|f| panic!("{name} {tip:?}: {f}"));
+    let sum: f64 = zones.iter().map(|z| z.mesh.volume()).sum();
+    assert!((sum / mesh.volume() - 1.0).abs() < 1e-9, "{name} {tip:?}");
+    let bodies = lay.bodies(&loft, 1e-3).unwrap_or_else(|f| panic!("{name} {tip:?}: {f}"));
+    assert_eq!(bodies.len(), zones.len(), "{name} {tip:?}");
+    let end = lay.along(lay.sections().range().1);
+    for zone in zones.iter().filter(|z| tip == Point::Forged && z.part == Part::Blade) {
+        let held = lay.billet().bars()[zone.bar].height.mean([0.0, end]) * 11.0 * end;
+        let found = zone.mesh.volume() / held - 1.0;
+        assert!(found.abs() < off, "{name} {} {found}", zone.bar);
+    }
 }

@@ -1,6 +1,6 @@
 //! Handles on the blade: drawn, taken hold of by the mouse, and moved by keys.
 
-use edit::{Handle, Kind, Pull};
+use edit::Handle;
 use glam::DVec3;
 use kiss3d::egui::{Align2, Context, CursorIcon, Key, Painter, Pos2, Rect, Stroke, Vec2, pos2, vec2};
 
@@ -156,21 +156,10 @@ fn draw(painter: &Painter, desk: &Desk, seen: &[(usize, Pos2)], under: Option<us
     let Some((i, at)) = seen.iter().find(|(i, _)| told == Some(*i)) else { return };
     let handle = &handles(shown)[*i];
     let mut words = vec![handle.name.clone()];
-    words.extend(handle.pulls.iter().map(|pull| figure(pull, shown)));
+    words.extend(handle.pulls.iter().map(|pull| pull.told(shown.design.figures())));
     label(painter, *at, &words.join(", "), ink.line, ink);
     if let Some(why) = desk.hand.refused.as_ref().filter(|_| desk.hand.doing().is_some()) {
         label(painter, *at + vec2(0.0, 26.0), &format!("stopped here: {why}"), ink.alarm, ink);
-    }
-}
-
-/// A key's value as it is shown now.
-fn figure(pull: &Pull, shown: &Shown) -> String {
-    let figures = shown.design.figures();
-    match pull.kind {
-        Kind::Share => format!("{:.0} %", 100.0 * pull.value),
-        Kind::Length if pull.path.ends_with(".at") => format!("at {}", figures.told(pull.value)),
-        Kind::Length => figures.told(pull.value),
-        Kind::Thickness => figures.gap(pull.value),
     }
 }
 

@@ -219,9 +219,13 @@ fn spoken(list: &str) -> &'static str {
 }
 
 /// What a new element after this one says: a station halfway to the next, a bar of the same steel; `None` where none can be.
-fn another(list: &str, place: usize, all: &[Block], figures: Figures) -> Option<Vec<(String, String)>> {
-    let element =
-        |place: usize| all.iter().find(|block| block.element.is_some_and(|e| e == (lists(list), place)));
+fn another(
+    list: &'static str,
+    place: usize,
+    all: &[Block],
+    figures: Figures,
+) -> Option<Vec<(String, String)>> {
+    let element = |place: usize| all.iter().find(|block| block.element == Some((list, place)));
     let here = element(place)?;
     let says = |block: &Block, key: &str| {
         let row = block.rows.iter().find(|row| row.path.ends_with(&format!(".{key}")))?;
@@ -242,16 +246,5 @@ fn another(list: &str, place: usize, all: &[Block], figures: Figures) -> Option<
             Some(made.iter().filter_map(|key| Some(entry(key, says(here, key)?))).collect())
         }
         _ => None,
-    }
-}
-
-/// A list's name as blocks hold it.
-fn lists(list: &str) -> &'static str {
-    match list {
-        "taper" => "taper",
-        "bar" => "bar",
-        "fuller" => "fuller",
-        "fitting" => "fitting",
-        _ => "layers",
     }
 }

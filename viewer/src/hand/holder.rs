@@ -9,6 +9,8 @@ use crate::hand::hold::{Change, Hold};
 
 /// What is said where the file has no room for a change.
 const NO_ROOM: &str = "the file has no room for this here";
+/// What is said where a change comes while another is not settled, or the file can't be read.
+const WAITS: &str = "the last change, or what another program made of the file, has to be settled first";
 /// What a change by others is called among the things that can be undone.
 const OUTSIDE: &str = "a change by another program";
 
@@ -51,9 +53,9 @@ impl Hand {
         self.disk.as_deref().is_some_and(|disk| disk != self.history.text())
     }
 
-    /// Whether the blade shown is the one of the text: only then can it be pulled.
+    /// Whether the hand is free and the blade shown is the one of the text: only then can it be pulled.
     pub(crate) fn can_pull(&self) -> bool {
-        let is_free = self.disk.is_some() && self.clash.is_none() && !self.is_broken;
+        let is_free = self.disk.is_some() && self.clash.is_none() && !self.is_broken && self.hold.is_none();
         self.on && is_free && self.shown == self.history.text()
     }
 
@@ -69,7 +71,7 @@ impl Hand {
 
     /// Takes hold of something.
     pub(crate) fn take(&mut self, what: &str) {
-        if self.can_pull() && self.hold.is_none() {
+        if self.can_pull() {
             self.refused = None;
             self.hold = Some(Hold::new(what.to_owned(), self.history.text().to_owned()));
         }
@@ -102,6 +104,10 @@ impl Hand {
 
     /// A change all at once, as one that was typed.
     pub(crate) fn change(&mut self, what: &str, change: Change) {
+        if !self.can_pull() {
+            self.refused = Some(WAITS.to_owned());
+            return;
+        }
         self.take(what);
         self.pull(change);
         self.let_go();
@@ -121,7 +127,7 @@ impl Hand {
 
     /// Asks for the smallest change that meets the targets.
     pub(crate) fn fit(&mut self) {
-        if self.can_pull() && self.hold.is_none() {
+        if self.can_pull() {
             self.orders.push(Order::Fit);
         }
     }

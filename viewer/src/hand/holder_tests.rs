@@ -108,6 +108,21 @@ fn a_pull_stops_where_the_last_blade_was() {
 }
 
 #[test]
+fn nothing_is_changed_behind_what_is_held() {
+    let mut room = Room::new();
+    room.hand.take("fitted");
+    room.hand.pull(Box::new(|text| edit::put(text, "outline.length", "220")));
+    room.work();
+    room.put("outline.breadth", "31");
+    assert!(room.hand.refused.is_some() && room.hand.doing() == Some("fitted"));
+    room.hand.let_go();
+    room.work();
+    assert_eq!(room.disk, FILE.replace("200", "220"));
+    room.put("outline.breadth", "31");
+    assert_eq!(room.disk, FILE.replace("200", "220").replace("breadth = 30", "breadth = 31"));
+}
+
+#[test]
 fn what_waits_is_written_when_asked_for() {
     let mut room = Room::new();
     room.hand.waits = true;

@@ -50,8 +50,7 @@ impl MaterialMap {
 
 #[cfg(test)]
 mod tests {
-    use blade::{Blade, Part, Stage};
-    use brep::Mesh;
+    use blade::Part;
     use glam::DVec3;
     use proptest::prelude::*;
 
@@ -59,7 +58,9 @@ mod tests {
     use crate::billet::bar::Squaring;
     use crate::billet::recipe::Tip;
     use crate::billet::twist::Program;
-    use crate::fixtures::{bar, billet, flat_bar, forged, four_bars, specs};
+    use crate::fixtures::{
+        bar, billet, determinant, flat_bar, forged, four_bars, point, specs, zones_hold_what_bars_hold,
+    };
 
     const TEETH: Serration = Serration { period: 12.0, depth: 3.0 };
 
@@ -128,17 +129,6 @@ mod tests {
         assert!(lay.with_teeth(vec![None, None, None, Some(none)]).is_err());
     }
 
-    fn point(lay: &MaterialMap, [a, b, c]: [f64; 3]) -> Option<DVec3> {
-        let (start, end) = lay.sections().range();
-        let x = start + (end - start) * a;
-        let plane = lay.plane(x)?;
-        let (low, high) = plane.range();
-        let y = low + (high - low) * b;
-        let (left, right) = plane.flanks(y);
-        (right - left > 0.05 && (right - left) * (high - low) >= 4.0)
-            .then(|| DVec3::new(x, y, left + (right - left) * c))
-    }
-
     /// The place in the square before the twist, mm.
     fn square(lay: &MaterialMap, p: DVec3) -> Option<(usize, DVec3)> {
         let stack = lay.stack_point(p)?;
@@ -147,17 +137,6 @@ mod tests {
         let before = made.before_twist(welded, made.twist.angle(stack.along));
         let high = if stack.part == Part::Tang { made.height.clone() } else { lay.billet().made_height(bar) };
         Some((bar, DVec3::new(stack.along, high.at(stack.along) * before.up, 11.0 * before.through)))
-    }
-
-    fn determinant(lay: &MaterialMap, p: DVec3) -> Option<(usize, f64)> {
-        let h = 1e-4;
-        let (bar, _) = square(lay, p)?;
-        let at = |d: DVec3| square(lay, p + d).filter(|s| s.0 == bar).map(|s| s.1);
-        let slope = |axis: DVec3| {
-            let [a, b, c, d] = [-2.0, -1.0, 1.0, 2.0].map(|k| at(axis * h * k));
-            Some((a? - b? * 8.0 + c? * 8.0 - d?) / (12.0 * h))
-        };
-        Some((bar, slope(DVec3::X)?.dot(slope(DVec3::Y)?.cross(slope(DVec3::Z)?))))
     }
 
     proptest! {
@@ -175,7 +154,7 @@ mod tests {
                         prop_assert!(welded.up.abs() <= 0.5 + 1e-9, "{name} {p} {welded:?}");
                         let back = lay.billet().stack_point(bar, welded, stack.along, stack.part).unwrap();
                         prop_assert!(lay.blade_point(back).unwrap().distance(p) < 1e-9, "{name} {p}");
-                        let Some((bar, d)) = determinant(lay, p) else { continue };
+                        let Some((bar, d)) = determinant(p, |p| square(lay, p)) else { continue };
                         seen += 1;
                         kept += usize::from((d / if bar == 2 { 0.5 } else { 1.0 } - 1.0).abs() < 1e-6);
                     }
@@ -191,23 +170,7 @@ mod tests {
     fn zones_and_bodies_are_the_blade_and_hold_what_the_bars_hold() {
         for (name, spec) in specs() {
             for tip in [Tip::Forged, Tip::Cut { from: 320.0 }] {
-                let lay = serrated(&spec, tip);
-                let loft = Blade::new(&spec).unwrap().loft(Stage::Forged);
-                let mesh = Mesh::of(loft.shell(), 0.01).unwrap();
-                let zones = lay.zones(&mesh, 0.005).unwrap_or_else(|f| panic!("{name} {tip:?}: {f}"));
-                let sum: f64 = zones.iter().map(|z| z.mesh.volume()).sum();
-                assert!((sum / mesh.volume() - 1.0).abs() < 1e-9, "{name} {tip:?}");
-                let bodies = lay.bodies(&loft, 1e-3).unwrap_or_else(|f| panic!("{name} {tip:?}: {f}"));
-                assert_eq!(bodies.len(), zones.len(), "{name} {tip:?}");
-                if tip != Tip::Forged {
-                    continue;
-                }
-                let end = lay.along(lay.sections().range().1);
-                for zone in zones.iter().filter(|z| z.part == Part::Blade) {
-                    let held = lay.billet().bars()[zone.bar].height.mean([0.0, end]) * 11.0 * end;
-                    let off = zone.mesh.volume() / held - 1.0;
-                    assert!(off.abs() < 1e-2, "{name} {} {off}", zone.bar);
-                }
+                zones_hold_what_bars_hold(name, &spec, tip, &serrated(&spec, tip), 1e-2);
             }
         }
     }

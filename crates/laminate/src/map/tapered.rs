@@ -37,8 +37,6 @@ impl MaterialMap {
 
 #[cfg(test)]
 mod tests {
-    use blade::{Blade, Stage};
-    use brep::Mesh;
     use glam::DVec3;
     use proptest::prelude::*;
 
@@ -47,7 +45,9 @@ mod tests {
     use crate::billet::pitch::Pitch;
     use crate::billet::recipe::Tip;
     use crate::billet::twist::{Asked, Hand, Place, Program, Winding};
-    use crate::fixtures::{bar, billet, flat_bar, forged, four_bars, specs};
+    use crate::fixtures::{
+        bar, billet, determinant, flat_bar, forged, four_bars, point, specs, zones_hold_what_bars_hold,
+    };
 
     /// Four bars, three of them tapered: from shoulder to point, or at places along the bar.
     fn tapered(spec: &blade::Spec, tip: Tip) -> MaterialMap {
@@ -126,17 +126,6 @@ mod tests {
         Some((bar, DVec3::new(stack.along, made.height.at(stack.along) * before.up, 11.0 * before.through)))
     }
 
-    fn point(lay: &MaterialMap, [a, b, c]: [f64; 3]) -> Option<DVec3> {
-        let (start, end) = lay.sections().range();
-        let x = start + (end - start) * a;
-        let plane = lay.plane(x)?;
-        let (low, high) = plane.range();
-        let y = low + (high - low) * b;
-        let (left, right) = plane.flanks(y);
-        (right - left > 0.05 && (right - left) * (high - low) >= 4.0)
-            .then(|| DVec3::new(x, y, left + (right - left) * c))
-    }
-
     proptest! {
         #![proptest_config(ProptestConfig { cases: 24, ..ProptestConfig::default() })]
 
@@ -169,7 +158,7 @@ mod tests {
                 let (mut seen, mut kept) = (0, 0);
                 for (_, lay) in lays {
                     for p in shares.iter().filter_map(|&s| point(lay, s)) {
-                        let Some((bar, d)) = determinant(lay, p) else { continue };
+                        let Some((bar, d)) = determinant(p, |p| square(lay, p)) else { continue };
                         seen += 1;
                         kept += usize::from((d / if bar == 2 { 0.5 } else { 1.0 } - 1.0).abs() < 1e-6);
                     }
@@ -181,40 +170,12 @@ mod tests {
         }
     }
 
-    /// Determinant of the whole way by central differences of the fourth order; `None` across a border.
-    fn determinant(lay: &MaterialMap, p: DVec3) -> Option<(usize, f64)> {
-        let h = 1e-4;
-        let (bar, _) = square(lay, p)?;
-        let at = |d: DVec3| square(lay, p + d).filter(|s| s.0 == bar).map(|s| s.1);
-        let slope = |axis: DVec3| {
-            let [a, b, c, d] = [-2.0, -1.0, 1.0, 2.0].map(|k| at(axis * h * k));
-            Some((a? - b? * 8.0 + c? * 8.0 - d?) / (12.0 * h))
-        };
-        Some((bar, slope(DVec3::X)?.dot(slope(DVec3::Y)?.cross(slope(DVec3::Z)?))))
-    }
-
     /// What a bar holds in the stack is what its zone holds, and the zones are the blade; so are the exact bodies as many.
     #[test]
     fn zones_hold_what_the_bars_hold() {
         for (name, spec) in specs() {
             for tip in [Tip::Forged, Tip::Cut { from: 320.0 }] {
-                let lay = tapered(&spec, tip);
-                let loft = Blade::new(&spec).unwrap().loft(Stage::Forged);
-                let mesh = Mesh::of(loft.shell(), 0.01).unwrap();
-                let zones = lay.zones(&mesh, 0.005).unwrap_or_else(|f| panic!("{name} {tip:?}: {f}"));
-                let sum: f64 = zones.iter().map(|z| z.mesh.volume()).sum();
-                assert!((sum / mesh.volume() - 1.0).abs() < 1e-9, "{name} {tip:?}");
-                let bodies = lay.bodies(&loft, 1e-3).unwrap_or_else(|f| panic!("{name} {tip:?}: {f}"));
-                assert_eq!(bodies.len(), zones.len(), "{name} {tip:?}");
-                if tip != Tip::Forged {
-                    continue;
-                }
-                let end = lay.along(lay.sections().range().1);
-                for zone in zones.iter().filter(|z| z.part == Part::Blade) {
-                    let held = lay.billet().bars()[zone.bar].height.mean([0.0, end]) * 11.0 * end;
-                    let off = zone.mesh.volume() / held - 1.0;
-                    assert!(off.abs() < 5e-3, "{name} {} {off}", zone.bar);
-                }
+                zones_hold_what_bars_hold(name, &spec, tip, &tapered(&spec, tip), 5e-3);
             }
         }
     }

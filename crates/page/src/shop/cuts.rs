@@ -1,7 +1,7 @@
 //! The cut list and the forging schedule.
 
 use design::{Figures, Forging};
-use forge::{Cut, Plan, Way, WayStep};
+use forge::{Cut, Plan, WAYS_LEAD, Way, WayStep};
 
 use crate::document::{Block, Cell, Step, Table};
 
@@ -14,17 +14,7 @@ pub(crate) fn list(plan: &Plan) -> Vec<Block> {
         head: head.into(),
         rows: plan.stock.cuts.iter().map(|cut| row(cut, figures)).collect(),
     };
-    let totals: Vec<String> =
-        plan.steel_g.iter().map(|(steel, g)| format!("{} of {steel}", figures.weight(*g))).collect();
-    let lie = match plan.stock.one_steel() {
-        Some(_) => "",
-        None => " High and wide as the piece lies in billet or stack: a layer's height is its thickness.",
-    };
-    let mut words = format!("Total: {}.{lie}", totals.join(", "));
-    if plan.stock.cuts.iter().any(|cut| cut.any_thickness) {
-        words += " * No thickness is given in [[layers]]: each layer's share of a block as high as `block` in [forging].";
-    }
-    vec![Block::Table(table), Block::Words(words)]
+    vec![Block::Table(table), Block::Words(plan.cut_words())]
 }
 
 /// Pieces of one size.
@@ -38,9 +28,7 @@ fn row(cut: &Cut, figures: Figures) -> Vec<Cell> {
 
 /// The ways of all bars, then that of the stack.
 pub(crate) fn schedule(plan: &Plan, shop: &Forging) -> Vec<Block> {
-    let words = "Lengths follow from volume, less what you crop, scale, grind and saw away. A bar that comes out short has \
-                 lost more than planned: stop and recalculate.";
-    let mut blocks = vec![Block::Words(words.to_owned())];
+    let mut blocks = vec![Block::Words(WAYS_LEAD.to_owned())];
     for Way { name, steps } in plan.ways(shop) {
         blocks.push(Block::Heading(name));
         blocks.push(Block::Steps(steps.into_iter().map(step).collect()));

@@ -2,7 +2,7 @@
 //! measure.
 
 use design::{Figures, Forging};
-use forge::{Cut, Plan, Way};
+use forge::{Cut, Plan, WAYS_LEAD, Way};
 
 use crate::typesetting::paragraph::Align;
 use crate::typesetting::shape::MM;
@@ -30,19 +30,9 @@ pub(crate) fn cut_list(plan: &Plan, figures: Figures, width: f64) -> Vec<Strip> 
     let head = ["", "For", "Steel", "Pieces", "High", "Wide", "Long", "Total", "Measured"];
     let mut table = Table::new(columns, head);
     plan.stock.cuts.iter().for_each(|cut| table.row(cut_row(cut, figures)));
-    let totals: Vec<String> =
-        plan.steel_g.iter().map(|(steel, g)| format!("{} of {steel}", figures.weight(*g))).collect();
-    let lie = match plan.stock.one_steel() {
-        Some(_) => "",
-        None => " High and wide as the piece lies in billet or stack: a layer's height is its thickness.",
-    };
-    let mut words = format!("Total: {}.{lie}", totals.join(", "));
-    if plan.stock.cuts.iter().any(|cut| cut.any_thickness) {
-        words += " * No thickness is given in [[layers]]: each layer's share of a block as high as `block` in [forging].";
-    }
     let mut strips = heading("Cut list", width);
     strips.extend(table.strips(width));
-    strips.extend(note(words, width));
+    strips.extend(note(plan.cut_words(), width));
     part(table.rows.len() < WHOLE[0], strips)
 }
 
@@ -66,9 +56,7 @@ fn cut_row(cut: &Cut, figures: Figures) -> [Cell; 9] {
 /// The ways of all bars, then that of the stack.
 pub(crate) fn schedule(plan: &Plan, shop: &Forging, width: f64) -> Vec<Strip> {
     let mut strips = heading("Forging schedule", width);
-    let words = "Lengths follow from volume, less what you crop, scale, grind and saw away. A bar that comes out short has lost more \
-                 than planned: stop and recalculate.";
-    strips.extend(lead(Text::note(words), width));
+    strips.extend(lead(Text::note(WAYS_LEAD), width));
     strips.extend(plan.ways(shop).into_iter().flat_map(|one| way(one, width)));
     strips
 }
