@@ -37,6 +37,8 @@ pub(crate) struct Desk {
     /// The file's name.
     pub(crate) file: String,
     pub(crate) problems: Vec<LocatedProblem>,
+    /// What the smith should think about on the blade shown, though it is no fault.
+    pub(crate) warnings: Vec<String>,
     /// Something to say in a line: why the file can't be read, or where a picture was saved.
     pub(crate) notice: Option<String>,
     /// The section at the station, kept until another is asked for.
@@ -93,6 +95,7 @@ impl Desk {
             shown: None,
             file,
             problems: Vec::new(),
+            warnings: Vec::new(),
             notice: None,
             cut: None,
             layers: None,

@@ -82,8 +82,8 @@ fn numbers(ui: &mut Ui, desk: &Desk, shown: &Shown) {
         let words = format!("{} wanted {wanted}, is {found}: {met}", aim_name(target.aim));
         ui.label(RichText::new(words).size(size).color(colour));
     }
-    for warning in shown.design.warnings().iter().take(2) {
-        ui.label(RichText::new(&warning.message).size(size - 1.0).color(desk.ink().alarm));
+    for warning in desk.warnings.iter().take(2) {
+        ui.label(RichText::new(warning).size(size - 1.0).color(desk.ink().alarm));
     }
     said(ui, desk, size);
 }

@@ -39,6 +39,7 @@ impl Builder {
             hand: None,
             design: None,
             text: String::new(),
+            unwarned: false,
             wrap: None,
             wanted,
             told,
@@ -70,6 +71,8 @@ struct Worker {
     design: Option<Arc<Design>>,
     /// The text that the design was read from.
     text: String,
+    /// Whether the design's warnings are still to be looked for: they take as long as its reading.
+    unwarned: bool,
     /// The last picture of the layers.
     wrap: Option<Wrap>,
     wanted: Receiver<Order>,
@@ -154,7 +157,7 @@ impl Worker {
             None => Ok(false),
             Some(Err(why)) => self.tell(News::Unreadable(why)).map(|()| false),
             // What is in hand stays shown; that the file is no design is told all the same.
-            Some(Ok(bytes)) if self.hand.is_some() => match guarded(|| design::read(&bytes)) {
+            Some(Ok(bytes)) if self.hand.is_some() => match guarded(|| design::read_candidate(&bytes)) {
                 Ok(Err(problems)) => self.tell(News::Problems(located(&bytes, &problems))).map(|()| false),
                 _ => Ok(false),
             },
@@ -164,10 +167,11 @@ impl Worker {
 
     /// Reads a design; whether it is sound.
     fn judge(&mut self, bytes: &[u8], number: Option<u64>) -> Result<bool, Closed> {
-        let news = match guarded(|| design::read(bytes)) {
+        let news = match guarded(|| design::read_candidate(bytes)) {
             Ok(Ok(design)) => {
                 self.design = Some(Arc::new(design));
                 self.text = String::from_utf8_lossy(bytes).into_owned();
+                self.unwarned = true;
                 return Ok(true);
             }
             Ok(Err(problems)) => match number {
@@ -221,8 +225,31 @@ impl Worker {
                 let kept = shown.clone();
                 let built = Built { read, number, took: begun.elapsed() };
                 self.tell(News::Shown { shown: Box::new(shown), coated, built })?;
+                self.warn()?;
                 self.build_layers(&kept)
             }
+            Err(why) => self.tell(News::Fault(why)),
+        }
+    }
+
+    /// Whether something newer is wished for than what is being built.
+    fn is_overtaken(&mut self) -> Result<bool, Closed> {
+        self.hear()?;
+        Ok(self.pending || self.hand.as_ref().is_some_and(|held| !held.is_read))
+    }
+
+    /// Tells the warnings of a blade that is shown already.
+    fn warn(&mut self) -> Result<(), Closed> {
+        if !self.unwarned || self.is_overtaken()? {
+            return Ok(());
+        }
+        self.unwarned = false;
+        match guarded(|| design::read(self.text.as_bytes())) {
+            Ok(Ok(design)) => {
+                self.tell(News::Warnings(design.warnings().iter().map(|w| w.message.clone()).collect()))
+            }
+            // It was read as a design just now, so only a fault of ours can have come between.
+            Ok(Err(_)) => Ok(()),
             Err(why) => self.tell(News::Fault(why)),
         }
     }
@@ -230,8 +257,7 @@ impl Worker {
     /// Builds the layers on a blade, coarse and then fine.
     fn build_layers(&mut self, shown: &Shown) -> Result<(), Closed> {
         for fine in [false, true] {
-            self.hear()?;
-            if self.pending || self.hand.as_ref().is_some_and(|held| !held.is_read) {
+            if self.is_overtaken()? {
                 return Ok(());
             }
             match guarded(|| shown.wrap(fine)) {

@@ -18,6 +18,8 @@ pub(crate) enum News {
     Coat(Coated),
     /// The design has problems: the blade shown stays.
     Problems(Vec<LocatedProblem>),
+    /// What the smith should think about on the blade that was told last, though it is no fault.
+    Warnings(Vec<String>),
     /// A text in the smith's hand has problems.
     Refused { number: u64, problems: Vec<LocatedProblem> },
     /// The smallest change that meets the targets, or why there is none.

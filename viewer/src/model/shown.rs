@@ -116,7 +116,7 @@ impl Shown {
     /// # Errors
     /// All problems of the design, or none where a sound one could not be meshed.
     pub fn finished(bytes: &[u8], colour: Colour) -> Result<Shown, Vec<design::Problem>> {
-        let design = design::read(bytes)?;
+        let design = design::read_candidate(bytes)?;
         let ground = Ground::Stage(Stage::Finished);
         let wish = Wish { ground, colour: Some(colour), parted: false, hand: false };
         Shown::new(&Arc::new(design), None, wish).map_err(|_| Vec::new())

@@ -206,6 +206,7 @@ impl Session {
             News::Shown { shown, coated, built } => self.show(shown, coated, built),
             News::Coat(coated) => self.scene.put(coated),
             News::Problems(problems) => (desk.problems, desk.notice) = (problems, None),
+            News::Warnings(warnings) => desk.warnings = warnings,
             News::Refused { number, problems } => {
                 let why = problems.first().map(|p| p.message.clone()).unwrap_or_default();
                 if !desk.hand.answered(number, Some(why)) {
