@@ -7,7 +7,7 @@ use clap::Parser;
 
 /// The window of Seaxwright: started by `seaxwright view` and `seaxwright picture`.
 #[derive(Debug, Parser)]
-#[command(name = "seaxwright-view", version)]
+#[command(name = "seaxwright-view", version = look::BUILD)]
 enum Command {
     /// Show the blade in a window
     View(look::View),

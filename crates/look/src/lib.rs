@@ -6,3 +6,7 @@ mod request;
 
 pub use choice::{Colour, From, Mark, StageName};
 pub use request::{Look, Picture, Size, View};
+
+/// What program this is: its version and a mark of the sources that it was built from. `seaxwright` and the window program are
+/// one only where both have the same.
+pub const BUILD: &str = concat!(env!("CARGO_PKG_VERSION"), " of sources ", env!("SOURCES_MARK"));

@@ -3,7 +3,7 @@
 use std::env;
 use std::ffi::OsString;
 use std::path::{Path, PathBuf};
-use std::process::Command;
+use std::process::{Command, Stdio};
 
 use crate::terminal::error::CliError;
 use crate::terminal::output;
@@ -15,13 +15,14 @@ const SOURCES: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/../..");
 /// Where programs that draw look for a folder of their own; without one they complain, though they need none.
 const RUNTIME_FOLDER: &str = "XDG_RUNTIME_DIR";
 
-/// Starts it with a command and its arguments, and ends as it ends. Where it is not there, `may_build` allows building
-/// it.
+/// Starts it with a command and its arguments, and ends as it ends. Where it is not there, or is of another build,
+/// `may_build` allows building it.
 pub(crate) fn run(command: &str, words: Vec<OsString>, may_build: bool) -> Result<(), CliError> {
     let program = match found() {
-        Some(program) => program,
-        None if may_build => built()?,
-        None => return Err(CliError::NoViewer),
+        Some(program) if is_ours(&program)? => program,
+        Some(program) if !may_build => return Err(CliError::OtherViewer(program)),
+        _ if may_build => built()?,
+        _ => return Err(CliError::NoViewer),
     };
     let mut child = Command::new(&program);
     child.arg(command).args(words);
@@ -33,6 +34,13 @@ pub(crate) fn run(command: &str, words: Vec<OsString>, may_build: bool) -> Resul
         Some(0) => Ok(()),
         code => Err(CliError::Told(code.and_then(|c| u8::try_from(c).ok()).unwrap_or(2))),
     }
+}
+
+/// Whether a program that draws says that it is of the same build as this one.
+fn is_ours(program: &Path) -> Result<bool, CliError> {
+    let told = Command::new(program).arg("--version").stdin(Stdio::null()).stderr(Stdio::null()).output();
+    let told = told.map_err(|why| CliError::Start { program: program.to_owned(), why })?;
+    Ok(told.stdout == format!("{PROGRAM} {}\n", look::BUILD).as_bytes())
 }
 
 /// Beside this program, or where the system looks for programs.

@@ -116,6 +116,9 @@ pub(crate) enum CliError {
     /// The program that draws blades is not there, or could not be built.
     #[error("the window is a separate program, seaxwright-view, and it is not installed")]
     NoViewer,
+    /// The program that draws blades is another build than this one.
+    #[error("the window program at {} is not from the same build as this program", .0.display())]
+    OtherViewer(PathBuf),
     /// It could not be started.
     #[error("{} could not be started: {why}", program.display())]
     Start {
@@ -184,6 +187,9 @@ impl CliError {
             }
             CliError::Unfit { .. } => Some(
                 "give [targets] mass, steel, balance or percussion, and how far taper, breadth or fittings may change, in percent",
+            ),
+            CliError::OtherViewer(_) => Some(
+                "run the same command with --build, which builds it anew; or, in the sources: cargo build --release --package viewer",
             ),
             CliError::NotReached => Some("allow more change in [targets], or change the targets"),
             CliError::NoViewer => Some(

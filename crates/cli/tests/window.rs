@@ -1,0 +1,52 @@
+//! Finding the window program: none, one of another build, one of the same build.
+
+#![cfg(unix)]
+#![allow(clippy::expect_used, reason = "a test whose setting fails is a failed test")]
+
+#[allow(dead_code, reason = "each suite uses a part of the room")]
+mod room;
+
+use std::fs;
+use std::os::unix::fs::PermissionsExt;
+use std::process::{Command, Output};
+
+use room::{Room, code, err};
+
+/// Runs `view` by a copy of the program that stands alone in a folder, or beside a window program that answers
+/// `--version` with these words and all else with an exit code of 7.
+fn view(version: Option<&str>) -> Output {
+    let room = Room::with_design();
+    let program = room.path("seaxwright");
+    fs::copy(env!("CARGO_BIN_EXE_seaxwright"), &program).expect("a copy");
+    if let Some(version) = version {
+        let script = format!("#!/bin/sh\n[ \"$1\" = --version ] && echo '{version}' && exit 0\nexit 7\n");
+        room.write("seaxwright-view", script);
+        let may_run = fs::Permissions::from_mode(0o755);
+        fs::set_permissions(room.path("seaxwright-view"), may_run).expect("a program");
+    }
+    let mut command = Command::new(program);
+    command.args(["view", "blade.toml"]).current_dir(room.path(".")).env("PATH", "/usr/bin:/bin");
+    command.output().expect("the command runs")
+}
+
+#[test]
+fn without_a_window_program_it_says_how_to_get_one() {
+    let done = view(None);
+    assert_eq!(code(&done), 2);
+    assert!(err(&done).contains("it is not installed") && err(&done).contains("--build"), "{}", err(&done));
+}
+
+#[test]
+fn a_window_program_of_another_build_is_refused() {
+    for version in ["seaxwright-view 0.1.0", "seaxwright-view 9.9.9 of sources 0123456789abcdef", ""] {
+        let done = view(Some(version));
+        assert_eq!(code(&done), 2);
+        assert!(err(&done).contains("not from the same build"), "{version}: {}", err(&done));
+        assert!(err(&done).contains("--build"), "{}", err(&done));
+    }
+}
+
+#[test]
+fn one_of_the_same_build_is_started_and_its_code_handed_on() {
+    assert_eq!(code(&view(Some(&format!("seaxwright-view {}", look::BUILD)))), 7);
+}
