@@ -1,6 +1,6 @@
 //! The key to the colours on the blade.
 
-use kiss3d::egui::{self, Align2, Painter, Rect, RichText, Sense, Shape, Stroke, Ui, pos2, vec2};
+use kiss3d::egui::{self, Align2, Label, Painter, Rect, RichText, Sense, Shape, Stroke, Ui, pos2, vec2};
 
 use crate::desk::style::{Ink, SMALL, letters, small, solid};
 use crate::figures;
@@ -19,7 +19,8 @@ pub(crate) fn draw(ui: &mut Ui, legend: &Legend, ink: &Ink) {
                 ui.horizontal(|ui| {
                     swatch(ui, key.srgb, ink);
                     ui.label(RichText::new(&key.name).size(small(ui)));
-                    ui.label(RichText::new(&key.detail).size(small(ui) - 1.0).color(ink.faint));
+                    let detail = RichText::new(&key.detail).size(small(ui) - 1.0).color(ink.faint);
+                    ui.add(Label::new(detail).wrap());
                 });
             }
         }

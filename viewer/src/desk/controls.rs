@@ -68,7 +68,7 @@ fn colouring(ui: &mut Ui, desk: &mut Desk, colour: Colour) {
         Colour::Taper => "Thickness",
         Colour::TakeOff => "Take-off",
     };
-    let response = ui.add_enabled_ui(can, |ui| choice(ui, chosen, label)).inner;
+    let response = ui.add_enabled(can, Button::new(label).selected(chosen));
     if desk.note(&format!("colour {label}"), response).clicked() {
         desk.settings.colour = Some(colour);
     }
@@ -78,7 +78,7 @@ fn colouring(ui: &mut Ui, desk: &mut Desk, colour: Colour) {
 fn ground(ui: &mut Ui, desk: &mut Desk) {
     let share = desk.shown.as_ref().map_or(1.0, |s| desk.settings.ground.share(s.design.blade()));
     let mut percent = 100.0 * share;
-    ui.label("ground off");
+    slider_label(ui, "ground off");
     let slider = whole(Slider::new(&mut percent, 0.0..=100.0)).suffix(" %");
     if desk.note("ground", ui.add(slider)).changed() {
         desk.settings.ground = Ground::Share(0.01 * percent);
@@ -108,7 +108,7 @@ fn second_row(ui: &mut Ui, desk: &mut Desk) {
 fn apart(ui: &mut Ui, desk: &mut Desk) {
     let mut apart = 100.0 * desk.settings.apart;
     let laminated = desk.shown.as_ref().is_some_and(|s| s.design.billet().is_some());
-    ui.label("Bars apart");
+    slider_label(ui, "Bars apart");
     let slider = whole(Slider::new(&mut apart, 0.0..=100.0)).suffix(" %");
     let response = ui.add_enabled(laminated, slider);
     if desk.note("apart", response).changed() {
@@ -119,7 +119,7 @@ fn apart(ui: &mut Ui, desk: &mut Desk) {
 
 /// The slider that draws the blade thicker.
 fn thicker(ui: &mut Ui, desk: &mut Desk) {
-    ui.label("Thicker");
+    slider_label(ui, "Thicker");
     let times = Slider::new(&mut desk.settings.thicker, 1.0..=MOST_TIMES)
         .custom_formatter(|n, _| format!("{n:.1}"))
         .prefix("×");
@@ -213,6 +213,16 @@ fn whole(slider: Slider<'_>) -> Slider<'_> {
 /// A button that stays down while it is chosen.
 fn choice(ui: &mut Ui, chosen: bool, label: &str) -> Response {
     ui.add(Button::new(label).selected(chosen))
+}
+
+/// What a slider sets, in the next row where there is no room left for both: a slider does not wrap by itself.
+fn slider_label(ui: &mut Ui, label: &str) {
+    // Letters of the label, and the slider's figure in its field.
+    let words = 0.6 * style::TEXT * label.len() as f32 + 60.0;
+    if ui.available_size_before_wrap().x < words + ui.spacing().slider_width {
+        ui.end_row();
+    }
+    ui.label(label);
 }
 
 fn toggle(desk: &mut Desk, mark: Mark) {
