@@ -1,0 +1,64 @@
+//! What is compared, and the thread that compares whenever the measured file is another.
+
+use std::sync::{Arc, PoisonError};
+
+use crate::desk;
+use crate::shared::Shared;
+
+/// Compares a measured file with its design.
+pub trait Compare: Send + Sync {
+    /// What comes of these bytes.
+    fn compare(&self, measured: &[u8]) -> Compared;
+}
+
+/// What a comparison comes to.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Compared {
+    /// Nothing is measured yet.
+    Nothing,
+    /// The file has mistakes: each in a line of words.
+    Problems(Vec<String>),
+    /// The comparison.
+    Told {
+        /// As the command prints it.
+        text: String,
+        /// What to take off, as PNG.
+        map: Vec<u8>,
+    },
+}
+
+/// A comparison and the bytes that it is of.
+#[derive(Debug)]
+pub(crate) struct Answer {
+    /// `None` before the first one, and where the file can't be read.
+    pub(crate) of: Option<Vec<u8>>,
+    pub(crate) compared: Compared,
+}
+
+impl Answer {
+    /// Before anything is compared.
+    pub(crate) fn none() -> Answer {
+        Answer { of: None, compared: Compared::Nothing }
+    }
+}
+
+/// Compares again and again until the bench is closed.
+pub(crate) fn keep_comparing(shared: &Shared, compare: &dyn Compare) {
+    while shared.wait_for_work() {
+        let found = desk::read(&shared.measured);
+        let answered = shared.answer();
+        let next = match found {
+            Ok(bytes) if answered.of.as_ref() == Some(&bytes) => continue,
+            Ok(bytes) => Answer { compared: compare.compare(&bytes), of: Some(bytes) },
+            Err(fault) => {
+                let compared = Compared::Problems(vec![desk::sentence(&fault.to_string())]);
+                if answered.of.is_none() && answered.compared == compared {
+                    continue;
+                }
+                Answer { of: None, compared }
+            }
+        };
+        *shared.answer.lock().unwrap_or_else(PoisonError::into_inner) = Arc::new(next);
+        shared.changed();
+    }
+}
