@@ -222,3 +222,205 @@ pub(crate) fn sentence(words: &str) -> String {
     let first = letters.next().map(|c| c.to_uppercase().collect::<String>()).unwrap_or_default();
     format!("{first}{}.", letters.as_str())
 }
+
+#[cfg(test)]
+mod tests {
+    use std::fs;
+
+    use tempfile::TempDir;
+
+    use super::*;
+
+    /// A folder with a measured file that an editor made: columns of its own, a note, a row already there.
+    const FILE: &str = "note by Wulf,date,stage,station,what,height,measured,planned x\r\n\
+                        \"the first, cold\",2026-04-30,ground,0,back,,6.4,9\r\nnothing here,,,,,,,\r\n";
+
+    struct Shop {
+        room: TempDir,
+        design: Arc<Design>,
+    }
+
+    impl Shop {
+        fn new() -> Shop {
+            let profile = fixtures::profiles::named("landing-seax");
+            let shop = Shop {
+                room: tempfile::tempdir().unwrap(),
+                design: Arc::new(design::read(profile.text.as_bytes()).unwrap()),
+            };
+            fs::write(shop.path("a.csv"), FILE).unwrap();
+            shop
+        }
+
+        fn path(&self, name: &str) -> PathBuf {
+            self.room.path().join(name)
+        }
+
+        fn desk(&self) -> Desk {
+            Desk::open(self.design.clone(), self.path("a.csv")).unwrap()
+        }
+
+        fn file(&self) -> String {
+            fs::read_to_string(self.path("a.csv")).unwrap()
+        }
+
+        fn log(&self) -> String {
+            fs::read_to_string(self.path("a.log")).unwrap()
+        }
+    }
+
+    fn reading(id: &str, station: &str, measured: &str) -> Readings {
+        let cells = Cells {
+            what: "back".to_owned(),
+            station: station.to_owned(),
+            measured: measured.to_owned(),
+            ..Cells::default()
+        };
+        Readings {
+            id: id.to_owned(),
+            date: "2026-05-01".to_owned(),
+            time: "10:00:00".to_owned(),
+            rows: vec![cells],
+        }
+    }
+
+    fn undo(id: &str, of: &str) -> Undo {
+        Undo {
+            id: id.to_owned(),
+            date: "2026-05-01".to_owned(),
+            time: "10:05:00".to_owned(),
+            of: of.to_owned(),
+        }
+    }
+
+    const ROW: &str = "10:00:00,2026-05-01,,50,back,,6.1,\r\n";
+
+    #[test]
+    fn a_reading_counts_once_however_often_it_comes_and_the_rest_of_the_file_stays() {
+        let shop = Shop::new();
+        let sent = reading("reading-one", "50", "6.1");
+        assert_eq!(shop.desk().read(&sent), Ok(Kept::Now));
+        assert_eq!(shop.file(), format!("{FILE}{ROW}"));
+        let mut desk = shop.desk();
+        for _ in 0..3 {
+            assert_eq!(desk.read(&sent), Ok(Kept::Before));
+        }
+        // The same value again is another reading, for it has another id.
+        assert_eq!(desk.read(&reading("reading-two", "50", "6.1")), Ok(Kept::Now));
+        assert_eq!(shop.file(), format!("{FILE}{ROW}{ROW}"));
+    }
+
+    #[test]
+    fn what_is_taken_back_goes_and_does_not_come_again() {
+        let shop = Shop::new();
+        let mut desk = shop.desk();
+        let (one, two) = (reading("reading-one", "50", "6.1"), reading("reading-two", "100", "6"));
+        desk.read(&one).unwrap();
+        desk.read(&two).unwrap();
+        assert_eq!(desk.undo(&undo("undo-of-one", "reading-one")), Ok(Kept::Now));
+        let left = format!("{FILE}10:00:00,2026-05-01,,100,back,,6,\r\n");
+        assert_eq!(shop.file(), left);
+        // Sent again: the reading, the undo, and an undo by a second phone.
+        let mut desk = shop.desk();
+        assert_eq!(desk.read(&one), Ok(Kept::Before));
+        assert_eq!(desk.undo(&undo("undo-of-one", "reading-one")), Ok(Kept::Before));
+        assert_eq!(desk.undo(&undo("undo-by-two", "reading-one")), Ok(Kept::Before));
+        assert!(matches!(desk.undo(&undo("undo-of-none", "never-there")), Err(Refusal::Never(_))));
+        assert_eq!(shop.file(), left);
+    }
+
+    /// Killed between the log and the file: the log has an entry more than the file shows. The phone had no answer, so it
+    /// sends it again.
+    #[test]
+    fn what_a_kill_left_half_done_is_done_when_it_is_sent_again() {
+        let shop = Shop::new();
+        let (one, two) = (reading("reading-one", "50", "6.1"), reading("reading-two", "50", "6.1"));
+        let mut desk = shop.desk();
+        desk.read(&one).unwrap();
+        desk.read(&two).unwrap();
+        // Both rows hold the same, so that the one that is there must not pass for the other.
+        fs::write(shop.path("a.csv"), format!("{FILE}{ROW}")).unwrap();
+        let mut desk = shop.desk();
+        assert!(!shop.log().contains("reading-two"));
+        assert_eq!(desk.read(&two), Ok(Kept::Now));
+        assert_eq!(shop.file(), format!("{FILE}{ROW}{ROW}"));
+        desk.undo(&undo("undo-of-two", "reading-two")).unwrap();
+        fs::write(shop.path("a.csv"), format!("{FILE}{ROW}{ROW}")).unwrap();
+        let mut desk = shop.desk();
+        assert_eq!(desk.undo(&undo("undo-of-two", "reading-two")), Ok(Kept::Now));
+        assert_eq!(shop.file(), format!("{FILE}{ROW}"));
+    }
+
+    /// The smith takes a row out while the bench is closed: it stays out, and what is sent later goes below what is there.
+    #[test]
+    fn what_an_editor_does_meanwhile_stays() {
+        let shop = Shop::new();
+        let mut desk = shop.desk();
+        desk.read(&reading("reading-one", "50", "6.1")).unwrap();
+        let edited = FILE.replace("6.4", "6.5");
+        fs::write(shop.path("a.csv"), &edited).unwrap();
+        assert!(matches!(desk.undo(&undo("undo-of-one", "reading-one")), Err(Refusal::Never(_))));
+        assert_eq!(desk.read(&reading("reading-two", "100", "6")), Ok(Kept::Now));
+        assert_eq!(shop.file(), format!("{edited}10:00:00,2026-05-01,,100,back,,6,\r\n"));
+        drop(desk);
+        fs::write(shop.path("a.csv"), &edited).unwrap();
+        assert_eq!(shop.desk().read(&reading("reading-one", "50", "6.1")), Ok(Kept::Before));
+        assert_eq!(shop.file(), edited);
+        // A file that an editor has spoilt is left alone, and the reading may come again.
+        fs::write(shop.path("a.csv"), "date,nonsense\n").unwrap();
+        let late = reading("reading-late", "100", "6");
+        assert!(matches!(shop.desk().read(&late), Err(Refusal::Later(words)) if words.contains("mistake")));
+        assert_eq!(shop.file(), "date,nonsense\n");
+        fs::write(shop.path("a.csv"), FILE).unwrap();
+        assert_eq!(shop.desk().read(&late), Ok(Kept::Now));
+    }
+
+    #[test]
+    fn what_is_no_reading_is_refused_for_good_and_nothing_is_written() {
+        let shop = Shop::new();
+        let mut desk = shop.desk();
+        let good = reading("reading-one", "50", "6.1");
+        for bad in [
+            reading("reading-one", "9000", "6.1"),
+            reading("reading-one", "50", "=cmd"),
+            reading("reading-one", "50", ""),
+            reading("reading-one", "50", "6\n7"),
+            reading("no", "50", "6.1"),
+            Readings { date: "yesterday".to_owned(), ..good.clone() },
+            Readings { time: "noon".to_owned(), ..good.clone() },
+            Readings { rows: Vec::new(), ..good.clone() },
+            Readings { rows: vec![Cells::default(); 99], ..good.clone() },
+        ] {
+            assert!(matches!(desk.read(&bad), Err(Refusal::Never(words)) if words.ends_with('.')), "{bad:?}");
+        }
+        assert_eq!(shop.file(), FILE);
+        assert!(!shop.path("a.log").exists());
+        assert_eq!(desk.read(&good), Ok(Kept::Now), "what was refused has used no id up");
+    }
+
+    #[test]
+    fn a_file_that_is_not_there_is_made_to_fill_in() {
+        let shop = Shop::new();
+        fs::remove_file(shop.path("a.csv")).unwrap();
+        shop.desk();
+        assert_eq!(shop.file(), measured::blank(&shop.design, false));
+    }
+
+    #[test]
+    fn ticks_go_into_the_log_alone() {
+        let shop = Shop::new();
+        let tick = |id: &str, done| Tick {
+            id: id.to_owned(),
+            date: "2026-05-01".to_owned(),
+            time: "10:00:00".to_owned(),
+            step: "forging-3-0badcafe".to_owned(),
+            done,
+        };
+        let mut desk = shop.desk();
+        assert_eq!(desk.tick(&tick("tick-first", true)), Ok(Kept::Now));
+        assert_eq!(desk.tick(&tick("tick-first", true)), Ok(Kept::Before));
+        assert_eq!(desk.tick(&tick("tick-again", false)), Ok(Kept::Now));
+        let strange = Tick { step: "<script>".to_owned(), ..tick("tick-third", true) };
+        assert!(matches!(desk.tick(&strange), Err(Refusal::Never(_))));
+        assert_eq!((shop.file().as_str(), shop.log().lines().count()), (FILE, 3));
+    }
+}

@@ -123,7 +123,12 @@ async fn connection(shared: Arc<Shared>, stream: TcpStream) {
         async move { Ok::<_, Infallible>(route::answer(shared, request).await) }
     });
     let mut server = http1::Builder::new();
-    server.keep_alive(false).timer(TokioTimer::new()).header_read_timeout(HEAD).max_buf_size(HEAD_BYTES);
+    server
+        .keep_alive(false)
+        .auto_date_header(false)
+        .timer(TokioTimer::new())
+        .header_read_timeout(HEAD)
+        .max_buf_size(HEAD_BYTES);
     // What goes wrong is the other side's: it has gone, or sent what is no request.
     let _ = server.serve_connection(TokioIo::new(stream), service).await;
 }
