@@ -1,6 +1,6 @@
 //! What is compared, and the thread that compares whenever the measured file is another.
 
-use std::sync::{Arc, PoisonError};
+use std::sync::{Arc, OnceLock, PoisonError};
 
 use crate::desk;
 use crate::shared::Shared;
@@ -11,8 +11,24 @@ pub trait Compare: Send + Sync {
     fn compare(&self, measured: &[u8]) -> Compared;
 }
 
+/// A picture that is drawn once it is asked for: words come first.
+pub struct Picture {
+    draw: Box<dyn Fn() -> Result<Vec<u8>, String> + Send + Sync>,
+    drawn: OnceLock<Result<Vec<u8>, String>>,
+}
+
+impl Picture {
+    /// By what draws it: its PNG, or why there is none.
+    pub fn new(draw: impl Fn() -> Result<Vec<u8>, String> + Send + Sync + 'static) -> Picture {
+        Picture { draw: Box::new(draw), drawn: OnceLock::new() }
+    }
+
+    pub(crate) fn png(&self) -> Result<Vec<u8>, String> {
+        self.drawn.get_or_init(|| (self.draw)()).clone()
+    }
+}
+
 /// What a comparison comes to.
-#[derive(Clone, Debug, PartialEq)]
 pub enum Compared {
     /// Nothing is measured yet.
     Nothing,
@@ -22,13 +38,12 @@ pub enum Compared {
     Told {
         /// As the command prints it.
         text: String,
-        /// What to take off, as PNG.
-        map: Vec<u8>,
+        /// What to take off.
+        map: Picture,
     },
 }
 
 /// A comparison and the bytes that it is of.
-#[derive(Debug)]
 pub(crate) struct Answer {
     /// `None` before the first one, and where the file can't be read.
     pub(crate) of: Option<Vec<u8>>,
@@ -51,11 +66,12 @@ pub(crate) fn keep_comparing(shared: &Shared, compare: &dyn Compare) {
             Ok(bytes) if answered.of.as_ref() == Some(&bytes) => continue,
             Ok(bytes) => Answer { compared: compare.compare(&bytes), of: Some(bytes) },
             Err(fault) => {
-                let compared = Compared::Problems(vec![desk::sentence(&fault.to_string())]);
-                if answered.of.is_none() && answered.compared == compared {
+                let words = vec![desk::sentence(&fault.to_string())];
+                let told = |said: &Vec<String>| answered.of.is_none() && *said == words;
+                if matches!(&answered.compared, Compared::Problems(said) if told(said)) {
                     continue;
                 }
-                Answer { of: None, compared }
+                Answer { of: None, compared: Compared::Problems(words) }
             }
         };
         *shared.answer.lock().unwrap_or_else(PoisonError::into_inner) = Arc::new(next);

@@ -21,7 +21,7 @@ mod shelf;
 mod told;
 mod words;
 
-pub use answer::{Compare, Compared};
+pub use answer::{Compare, Compared, Picture};
 pub use fault::BenchFault;
 pub use given::{Reach, Say, Served};
 pub use serve::serve;

@@ -99,8 +99,19 @@ async fn compared(shared: &Arc<Shared>, path: &str) -> Reply {
     match &answer.compared {
         Compared::Nothing => reply::words(StatusCode::NOT_FOUND, "Nothing is measured yet.\n"),
         Compared::Problems(problems) => reply::words(StatusCode::CONFLICT, &(problems.join("\n") + "\n")),
-        Compared::Told { map, .. } if path == MAP => reply::file(MAP, map.clone()),
+        Compared::Told { .. } if path == MAP => aside(move || drawn(&answer)).await,
         Compared::Told { text, .. } => reply::words(StatusCode::OK, text),
+    }
+}
+
+/// The map of a comparison.
+fn drawn(answer: &Answer) -> Reply {
+    let Compared::Told { map, .. } = &answer.compared else {
+        return reply::words(StatusCode::NOT_FOUND, "Nothing is measured yet.\n");
+    };
+    match map.png() {
+        Ok(png) => reply::file(MAP, png),
+        Err(why) => reply::words(StatusCode::INTERNAL_SERVER_ERROR, &format!("{why}\n")),
     }
 }
 
@@ -113,8 +124,8 @@ async fn current(shared: &Arc<Shared>) -> Option<Arc<Answer>> {
             let there = shared.clone();
             let found = tokio::task::spawn_blocking(move || {
                 let (bytes, answer) = (crate::desk::read(&there.measured).ok(), there.answer());
-                (answer.of == bytes && !(bytes.is_none() && answer.compared == Compared::Nothing))
-                    .then_some(answer)
+                let none = bytes.is_none() && matches!(answer.compared, Compared::Nothing);
+                (answer.of == bytes && !none).then_some(answer)
             });
             if let Some(answer) = found.await.ok().flatten() {
                 return Some(answer);

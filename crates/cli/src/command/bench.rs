@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::path::PathBuf;
 use std::sync::Arc;
 
-use bench::{Compare, Compared, Reach, Served, Shelf};
+use bench::{Compare, Compared, Picture, Reach, Served, Shelf};
 use design::{Design, Problem};
 use measured::{Bench, Stages};
 
@@ -70,19 +70,23 @@ impl Compare for Comparer {
     fn compare(&self, measured: &[u8]) -> Compared {
         let bench = measured::read(measured, &self.design)
             .and_then(|sessions| Bench::on(&self.design, &self.stages, &sessions, None));
-        let told = |bench: &Bench| -> Result<Compared, CliError> {
-            let nearest = Nearest::of(&self.source, &self.design, bench)?;
-            let text = compare::text(bench, nearest.as_ref(), &self.design);
-            Ok(Compared::Told {
-                text,
-                map: compare::map(bench).map_err(|why| crate::make::made::unmade("map", why))?,
-            })
-        };
         match bench {
             Ok(None) => Compared::Nothing,
-            Ok(Some(bench)) => told(&bench).unwrap_or_else(|why| Compared::Problems(vec![why.to_string()])),
+            Ok(Some(bench)) => {
+                self.told(bench).unwrap_or_else(|why| Compared::Problems(vec![why.to_string()]))
+            }
             Err(problems) => Compared::Problems(words(measured, &problems)),
         }
+    }
+}
+
+impl Comparer {
+    /// The comparison's words, and its map for when it is asked for.
+    fn told(&self, bench: Bench) -> Result<Compared, CliError> {
+        let nearest = Nearest::of(&self.source, &self.design, &bench)?;
+        let text = compare::text(&bench, nearest.as_ref(), &self.design);
+        let map = Picture::new(move || compare::map(&bench).map_err(|why| why.to_string()));
+        Ok(Compared::Told { text, map })
     }
 }
 

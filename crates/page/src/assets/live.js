@@ -222,14 +222,21 @@ const press = key => {
 let last = null;
 const paragraphs = () => (state && state.text ? state.text.split('\n\n') : []);
 const cells = line => line.trim().split(/\s{2,}/);
-const showHere = () => {
-  const here = at('here');
+// The paragraph of what to take off: what it says, the heads, the rows, and what is said below them.
+const takeOff = () => {
   const part = paragraphs().find(p => p.startsWith('to take off each side'));
-  const wanted = (last && last.station) || at('station').value.trim();
-  const lines = part ? part.split('\n') : [];
+  const lines = part ? part.trimEnd().split('\n') : [];
   const head = lines.length > 1 ? cells(lines[1]) : [];
-  const found = lines.slice(2).map(cells).find(c => c[0] === wanted && c.length === head.length);
-  here.replaceChildren();
+  const all = lines.slice(2).map(line => [cells(line), line]);
+  const isRow = ([found]) => found.length === head.length && !Number.isNaN(parseFloat(found[0]));
+  return { lead: lines[0] || '', head, rows: all.filter(isRow).map(([found]) => found), more: all.filter(one => !isRow(one)).map(one => one[1].trim()) };
+};
+const showHere = () => {
+  const { lead, head, rows } = takeOff();
+  const wanted = parseFloat((last && last.station) || at('station').value) || 0;
+  const far = found => Math.abs(parseFloat(found[0]) - wanted);
+  const found = rows.reduce((best, one) => (best && far(best) <= far(one) ? best : one), null);
+  at('here').replaceChildren();
   if (!found) return;
   const list = make('dl');
   list.className = 'facts brief';
@@ -239,17 +246,25 @@ const showHere = () => {
     one.lastChild.append(make('strong', figure));
     list.append(one);
   });
-  here.append(list);
+  const words = make('p', `${lead[0].toUpperCase()}${lead.slice(1)}.`);
+  words.className = 'small';
+  at('here').append(list, words);
+};
+// Lines with their first words, and how many more there are.
+const lines = (all, most) => {
+  const shown = all.slice(0, most).map(line => make('p', line));
+  if (all.length > most) shown.push(make('p', `And ${all.length - most} more, in the whole comparison.`));
+  return shown;
 };
 const show = () => {
   const how = at('how');
   const words = state.problems.length ? state.problems.join(' ') : state.text ? '' : 'Nothing is measured yet.';
   how.textContent = state.current ? words : `${words} Being compared.`.trim();
-  at('sum').replaceChildren(...paragraphs().slice(0, 2).map(p => {
-    const all = make('div');
-    all.append(...p.split('\n').map(line => make('p', line.trim())));
-    return all;
-  }));
+  const part = start => (paragraphs().find(p => p.startsWith(start)) || '').trim().split('\n').filter(Boolean).map(line => line.trim());
+  const [odd, ...slips] = part('Read again');
+  at('sum').replaceChildren(
+    ...lines(part('on the bench'), 9), ...lines(takeOff().more, 4), ...lines(odd ? [odd] : [], 1), ...lines(slips, 3),
+  );
   showHere();
   at('whole').hidden = at('map').hidden = !state.text;
   at('whole').querySelector('pre').textContent = state.text || '';
