@@ -16,7 +16,7 @@ from pathlib import Path
 CARGO = ["cargo", "test", "--workspace", "--release", "--locked", "--no-run", "--message-format", "json-render-diagnostics"]
 
 # The longest sweeps begin first, so that none of them runs on alone at the end.
-LONGEST = ["mutations", "random", "mesh_split", "kills", "hostile", "tools", "sheets", "grinding", "tooling", "fit"]
+LONGEST = ["mutations", "random", "mesh_split", "kills", "bench", "hostile", "tools", "sheets", "grinding", "tooling", "fit"]
 LONGEST += ["pulls", "folders", "laminate", "billets"]
 
 

@@ -13,13 +13,13 @@ from PIL import Image
 # Seconds that a command may take: a software renderer on a busy machine is slow.
 PATIENCE = 120
 
-# No profile of a user, no sandbox (it refuses to run as root), WebGL by the processor, and nobody to be found on any network.
+# No profile of a user, no sandbox (it refuses to run as root), WebGL by the processor, and nobody to be found on any network but this machine.
 ARGUMENTS = [
     "--headless=new",
     "--no-sandbox",
     "--hide-scrollbars",
     "--force-device-scale-factor=1",
-    "--host-resolver-rules=MAP * ~NOTFOUND",
+    "--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE 127.0.0.1",
 ]
 WITH_3D = ["--use-angle=swiftshader", "--enable-unsafe-swiftshader"]
 WITHOUT_3D = ["--disable-gpu", "--disable-3d-apis"]
@@ -81,7 +81,11 @@ class Browser:
 
     def open(self, path):
         """Opens a file and waits until it is there."""
-        self.ask("POST", "/url", {"url": path.resolve().as_uri()})
+        self.visit(path.resolve().as_uri())
+
+    def visit(self, address):
+        """Opens an address and waits until it is there."""
+        self.ask("POST", "/url", {"url": address})
 
     def run(self, script, *arguments):
         """What a script returns in the page."""

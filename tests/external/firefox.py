@@ -91,7 +91,11 @@ class Firefox:
 
     def open(self, path):
         """Opens a file and waits until it is there."""
-        self.ask("WebDriver:Navigate", url=path.resolve().as_uri())
+        self.visit(path.resolve().as_uri())
+
+    def visit(self, address):
+        """Opens an address and waits until it is there."""
+        self.ask("WebDriver:Navigate", url=address)
 
     def run(self, script, *arguments):
         """What a script returns in the page."""

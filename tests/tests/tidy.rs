@@ -86,13 +86,14 @@ fn arrows_between_packages_run_one_way() {
         ("edit", &["blade", "design"][..]),
         ("fit", &["blade", "design", "laminate"][..]),
         ("measured", &["blade", "brep", "design", "drawing", "laminate", "steel"][..]),
+        ("bench", &["design", "files", "measured"][..]),
         ("page", &["blade", "brep", "design", "drawing", "forge", "laminate", "tooling"][..]),
         ("sheet", &["blade", "design", "drawing", "export", "forge", "laminate", "measured", "tooling"][..]),
         (
             "cli",
             &[
-                "blade", "brep", "design", "export", "files", "fit", "forge", "laminate", "look", "measured",
-                "page", "sheet", "solid", "steel", "tooling",
+                "bench", "blade", "brep", "design", "export", "files", "fit", "forge", "laminate", "look",
+                "measured", "page", "sheet", "solid", "steel", "tooling",
             ][..],
         ),
         (

@@ -13,7 +13,7 @@ use ask::arguments::{Arguments, Command};
 use ask::cut_choice::CutChoice;
 use ask::kinds::Sort;
 use ask::order::Order;
-use command::{build, check, compare, fit, layers, new, plan, reference, sure, viewer};
+use command::{bench, build, check, compare, fit, layers, new, plan, reference, sure, viewer};
 use terminal::diagnostics;
 use terminal::error::CliError;
 use terminal::output;
@@ -56,6 +56,7 @@ fn run(arguments: Arguments) -> Result<(), CliError> {
         Command::Sure(s) => sure::run(&s),
         Command::Plan(p) => plan::run(&p),
         Command::Compare(c) => compare::run(&c),
+        Command::Bench(b) => bench::run(&b),
         Command::Fit(f) => fit::run(&f),
         Command::View(v) => viewer::run("view", v.what.arguments(), v.build),
         Command::Picture(p) => viewer::run("picture", p.what.arguments(), p.build),

@@ -46,7 +46,7 @@ fn no_command_prints_them() {
     };
     for command in [
         "new", "check", "build", "template", "sheet", "gauge", "metal", "jig", "layers", "plan", "compare",
-        "fit", "view", "picture", "sure",
+        "fit", "view", "picture", "sure", "bench",
     ] {
         quiet(&[command, "--help"]);
     }

@@ -66,6 +66,44 @@ pub fn write_over(path: &Path, bytes: &[u8], start: &[u8]) -> Result<(), FileFau
     file.persist(path).map(drop).map_err(|fault| unwritable(fault.error))
 }
 
+/// Writes all of a file or none of it, where still is what was `known` of it, nothing in particular where it was `None`;
+/// whether it did. The file keeps its rights, and a link stays one.
+///
+/// # Errors
+/// [`FileFault::Write`] when it can't be written.
+pub fn write_known(path: &Path, bytes: &[u8], known: Option<&[u8]>) -> Result<bool, FileFault> {
+    names::refuse(path)?;
+    let put = || match known {
+        None => put_new(path, bytes),
+        Some(known) => put_over(path, bytes, known),
+    };
+    put().map_err(|why| FileFault::Write { path: path.to_owned(), why })
+}
+
+/// Writes a file that is not there yet; whether it still was not.
+fn put_new(path: &Path, bytes: &[u8]) -> io::Result<bool> {
+    match write_beside(path, bytes)?.persist_noclobber(path) {
+        Err(fault) if fault.error.kind() == ErrorKind::AlreadyExists => Ok(false),
+        done => done.map(|_| true).map_err(|fault| fault.error),
+    }
+}
+
+/// Writes over a file that is known; whether it still was as known.
+fn put_over(path: &Path, bytes: &[u8], known: &[u8]) -> io::Result<bool> {
+    let Ok(path) = std::fs::canonicalize(path) else { return Ok(false) };
+    let rights = std::fs::metadata(&path)?.permissions();
+    if rights.readonly() {
+        return Err(io::Error::new(ErrorKind::PermissionDenied, "the file may not be written"));
+    }
+    let file = write_beside(&path, bytes)?;
+    std::fs::set_permissions(file.path(), rights)?;
+    // As late as can be, so that what others wrote until now is seen; a byte more than is known shows what grew.
+    if read_at_most(&path, known.len() as u64 + 1)? != known {
+        return Ok(false);
+    }
+    file.persist(&path).map(|_| true).map_err(|fault| fault.error)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -102,6 +140,22 @@ mod tests {
         assert!(matches!(write_new(&path, b"second"), Err(FileFault::Exists(_))));
         assert_eq!(std::fs::read(&path).expect("the first"), b"first");
         assert!(matches!(write_new(&room.path().join("no/a"), b""), Err(FileFault::Write { .. })));
+        assert_eq!(std::fs::read_dir(room.path()).expect("a folder").count(), 1);
+    }
+
+    #[test]
+    fn only_what_is_known_is_written_over() {
+        let room = tempfile::tempdir().expect("a folder");
+        let path = room.path().join("a");
+        assert!(!write_known(&path, b"1", Some(b"")).expect("nothing there"));
+        assert!(write_known(&path, b"1", None).expect("new"));
+        assert!(!write_known(&path, b"2", None).expect("there already"));
+        for wrong in [&b""[..], b"12", b"2"] {
+            assert!(!write_known(&path, b"3", Some(wrong)).expect("other bytes"), "{wrong:?}");
+        }
+        assert!(write_known(&path, b"34", Some(b"1")).expect("known"));
+        assert_eq!(std::fs::read(&path).expect("it"), b"34");
+        assert!(!write_known(&path, b"5", Some(b"3")).expect("grown"));
         assert_eq!(std::fs::read_dir(room.path()).expect("a folder").count(), 1);
     }
 }

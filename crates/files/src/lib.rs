@@ -10,6 +10,6 @@ mod scratch;
 mod temporary;
 
 pub use fault::FileFault;
-pub use file::{read_at_most, write_beside, write_new, write_over};
+pub use file::{read_at_most, write_beside, write_known, write_new, write_over};
 pub use folder::{Manifest, Named, OutputFolder};
 pub use names::unfit;

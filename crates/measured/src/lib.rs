@@ -22,6 +22,7 @@ pub use compare::lever::{Levered, Told};
 pub use compare::take_off::{Short, Spot, TakeOff};
 pub use compare::warp::{Shims, Twist, Warp};
 pub use file::date::Date;
+pub use file::edit::{Appended, NewRow, Refused, appended, rows_alike, without};
 pub use file::read::read;
 pub use file::reading::{Line, Quantity, Reading, Session, Side};
 pub use report::blank::blank;

@@ -6,7 +6,7 @@ use serde::Serialize;
 use crate::document::Fact;
 use crate::fault::PageFault;
 use crate::given::Given;
-use crate::render::render;
+use crate::render::{Place, render};
 use crate::view::{View, balance, long};
 
 /// Pictures and bodies of the page are no larger than this, bytes: with its words it then stays under 3 MB, which a
@@ -39,7 +39,7 @@ pub fn show(given: &Given<'_>) -> Result<String, PageFault> {
         steels: steels(given),
         fittings: given.design.fittings().iter().map(fitting).collect(),
     };
-    render("show.html", &page)
+    render("show.html", &page, Place::File)
 }
 
 fn fact(name: &str, figure: String) -> Fact {

@@ -19,4 +19,4 @@ mod view;
 pub use customer::show;
 pub use fault::PageFault;
 pub use given::{Given, Side, Thing, Turned, What};
-pub use shop::page::index;
+pub use shop::page::{bench, index};

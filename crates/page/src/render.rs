@@ -13,16 +13,31 @@ use crate::fault::PageFault;
 const STYLE: &str = include_str!("assets/page.css");
 const SCRIPT: &str = include_str!("assets/turn.js");
 
+/// Of the served page's live part.
+const LIVE_STYLE: &str = include_str!("assets/live.css");
+/// See [`LIVE_STYLE`].
+const LIVE_SCRIPT: &str = include_str!("assets/live.js");
+
+/// Where a page stands, and so what its script may do.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Place {
+    /// A file: nothing is fetched, nothing sent.
+    File,
+    /// Served: it speaks with the server that it came from, and shows its pictures.
+    Served,
+}
+
 /// The templates by their names.
-const TEMPLATES: [(&str, &str); 4] = [
+const TEMPLATES: [(&str, &str); 5] = [
     ("index.html", include_str!("assets/index.html")),
     ("show.html", include_str!("assets/show.html")),
+    ("live.html", include_str!("assets/live.html")),
     ("blocks.html", include_str!("assets/blocks.html")),
     ("turn.html", include_str!("assets/turn.html")),
 ];
 
 /// A page by its template.
-pub(crate) fn render(template: &str, page: &impl Serialize) -> Result<String, PageFault> {
+pub(crate) fn render(template: &str, page: &impl Serialize, place: Place) -> Result<String, PageFault> {
     let mut environment = Environment::new();
     environment.set_undefined_behavior(UndefinedBehavior::Strict);
     environment.set_auto_escape_callback(|_| AutoEscape::Html);
@@ -30,17 +45,25 @@ pub(crate) fn render(template: &str, page: &impl Serialize) -> Result<String, Pa
     for (name, text) in TEMPLATES {
         environment.add_template(name, text)?;
     }
-    let values = context! { page => Serde(page), policy => policy(), style => STYLE, script => SCRIPT };
+    let values = context! {
+        page => Serde(page), policy => policy(place), style => STYLE, script => SCRIPT,
+        live_style => LIVE_STYLE, live_script => LIVE_SCRIPT
+    };
     Ok(environment.get_template(template)?.render(values)? + "\n")
 }
 
-/// The page's content security policy (CSP level 3): nothing is fetched, nothing sent, and only the style and the
-/// script that stand in the page by their hash are used; pictures are those in the page.
-fn policy() -> String {
+/// The page's content security policy (CSP level 3): only styles and scripts that stand in the page by their hash are
+/// used, and pictures in it; nothing is fetched, nothing sent but to the server that a served page came from.
+fn policy(place: Place) -> String {
+    let hashes = |texts: &[&str]| texts.iter().map(|text| format!(" '{}'", hash(text))).collect::<String>();
+    let (scripts, styles, own) = match place {
+        Place::File => (hashes(&[SCRIPT]), hashes(&[STYLE]), ""),
+        Place::Served => (hashes(&[SCRIPT, LIVE_SCRIPT]), hashes(&[STYLE, LIVE_STYLE]), " 'self'"),
+    };
+    let connect = if own.is_empty() { "" } else { " connect-src 'self';" };
     format!(
-        "default-src 'none'; script-src '{}'; style-src '{}'; img-src data: blob:; base-uri 'none'; form-action 'none'",
-        hash(SCRIPT),
-        hash(STYLE)
+        "default-src 'none'; script-src{scripts}; style-src{styles}; img-src{own} data: blob:;{connect} base-uri 'none'; \
+         form-action 'none'"
     )
 }
 

@@ -1,5 +1,6 @@
 //! The command line: what may be asked for, in clap's terms.
 
+use std::net::IpAddr;
 use std::path::PathBuf;
 
 use clap::builder::{PossibleValuesParser, TypedValueParser};
@@ -51,6 +52,9 @@ pub(crate) enum Command {
     Plan(Check),
     /// Compare a blade on the bench, measured in a CSV file, with its design: what to take off, weight, guard and pommel, warp
     Compare(Compare),
+    /// Serve the build's page to the phone at the anvil: steps to tick, timers, a pad for what you measure, and what to take off
+    /// at once
+    Bench(AtBench),
     /// Find the smallest change of thickness, breadth and fittings that meets the design's targets
     Fit(Fit),
     /// Show the blade in a window: turn it over, cut it, grind it, draw its bars apart
@@ -125,6 +129,33 @@ pub(crate) struct Compare {
     #[arg(long, value_name = "TIMES", value_parser = times)]
     pub(crate) past: Option<f64>,
 }
+
+/// What `bench` does and leaves alone, after its help.
+const SERVES: &str = "Without --lan only this machine reaches it, at 127.0.0.1. It writes the measured file and a log of \
+                      steps beside it (the same name, ending in .log), nothing else; another program may write the measured \
+                      file meanwhile. The design is read once: after you change it, stop with Ctrl+C and start again";
+
+/// `bench`.
+#[derive(Args, Debug)]
+#[command(after_help = SERVES)]
+pub(crate) struct AtBench {
+    /// The design file
+    pub(crate) design: PathBuf,
+    /// The measured file, CSV; one that is not there is made [default: the design's short name with -measured.csv]
+    #[arg(long, value_name = "FILE")]
+    pub(crate) measured: Option<PathBuf>,
+    /// Let phones of your network in, each by a code that is shown here and fits once; nothing is encrypted on the way. ADDRESS is
+    /// this machine's, where it has several [default: that of its way out]
+    #[arg(long, value_name = "ADDRESS", num_args = 0..=1, require_equals = true)]
+    pub(crate) lan: Option<Option<IpAddr>>,
+    /// The port; 0 takes any that is free
+    #[arg(long, value_name = "PORT", default_value_t = PORT)]
+    pub(crate) port: u16,
+}
+
+/// The port unless another is asked for: none that the lists of well-known services give away, and above those that only the
+/// machine's keeper may open.
+const PORT: u16 = 8470;
 
 /// `check` and `plan`.
 #[derive(Args, Debug)]

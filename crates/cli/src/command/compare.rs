@@ -38,8 +38,12 @@ pub(crate) fn run(asked: &Compare) -> Result<(), CliError> {
     }
     let table = asked.out.as_deref().map_or_else(String::new, |folder| build::table(folder, &made));
     let gap = if table.is_empty() { "" } else { "\n" };
-    let nearest = nearest.map_or_else(String::new, |n| n.text(&design));
-    output::say(format!("{}{nearest}{gap}{table}", bench.text()).as_bytes())
+    output::say(format!("{}{gap}{table}", text(&bench, nearest.as_ref(), &design)).as_bytes())
+}
+
+/// The comparison in words.
+pub(crate) fn text(bench: &Bench, nearest: Option<&Nearest>, design: &Design) -> String {
+    bench.text() + &nearest.map_or_else(String::new, |nearest| nearest.text(design))
 }
 
 /// All that is compared, for other programs.
@@ -72,7 +76,7 @@ fn files(bench: &Bench, design: &Design, nearest: Option<&Nearest>) -> Result<Ve
             "comparison.txt",
             export::Kind::Text,
             "The comparison in words.",
-            Ok((bench.text() + &nearest.map_or_else(String::new, |n| n.text(design))).into_bytes()),
+            Ok(text(bench, nearest, design).into_bytes()),
         )?,
         file(
             "take-off.png",
@@ -103,7 +107,8 @@ fn files(bench: &Bench, design: &Design, nearest: Option<&Nearest>) -> Result<Ve
     Ok(made)
 }
 
-fn map(bench: &Bench) -> Result<Vec<u8>, ExportFault> {
+/// The map of what to take off, as PNG.
+pub(crate) fn map(bench: &Bench) -> Result<Vec<u8>, ExportFault> {
     let map = bench.map(DOTS);
     let pictures: Vec<_> = map.pictures.iter().filter_map(|dots| Some((raster(dots)?, dots.at))).collect();
     export::png_over(&map.drawing, DOTS, &pictures)

@@ -1,5 +1,6 @@
 //! The commands, one module each.
 
+pub(crate) mod bench;
 pub(crate) mod build;
 pub(crate) mod check;
 pub(crate) mod compare;

@@ -29,7 +29,7 @@ pub(crate) fn pages(plan: &Plan<'_>, made: &[Made]) -> Result<Vec<(Made, Entry)>
     let given = own.given(plan, made)?;
     let each = side_by_side(&[INDEX, SHOW], |name| {
         let (text, note) = match *name {
-            INDEX => (page::index(&given), "For the shop: the blade in 3D, what to do next, and the plan."),
+            INDEX => (shop(plan, &given), "For the shop: the blade in 3D, what to do next, and the plan."),
             _ => (page::show(&given), "For the customer: the blade in 3D, its sides, sizes and steels."),
         };
         let bytes = text.map_err(|why| unmade(name, why))?.into_bytes();
@@ -37,6 +37,14 @@ pub(crate) fn pages(plan: &Plan<'_>, made: &[Made]) -> Result<Vec<(Made, Entry)>
         Made::listed(&facts, bytes)
     });
     each.into_iter().collect()
+}
+
+/// The shop's page: as a file, or served.
+fn shop(plan: &Plan<'_>, given: &Given<'_>) -> Result<String, page::PageFault> {
+    match &plan.bench {
+        Some(bench) => page::bench(given, bench),
+        None => page::index(given),
+    }
 }
 
 /// What the pages hold of the blade: files of this build where it makes them, or made for the pages alone.

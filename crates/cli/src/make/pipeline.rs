@@ -42,6 +42,8 @@ pub(crate) struct Plan<'a> {
     pub(crate) etching: Option<Etching>,
     /// What sheet and pages tell, once one of them has asked.
     told: OnceLock<Told>,
+    /// What the page writes into, where it is served.
+    pub(crate) bench: Option<String>,
 }
 
 impl Plan<'_> {
@@ -72,7 +74,7 @@ impl Plan<'_> {
         let lay = if laid { design.lay() } else { None };
         if problems.is_empty() {
             let etching = Etching::of(design).filter(|_| order.wants(Sort::Layers) || pages);
-            Ok(Plan { design, order, parts, cut, lay, etching, told: OnceLock::new() })
+            Ok(Plan { design, order, parts, cut, lay, etching, told: OnceLock::new(), bench: None })
         } else {
             Err(Uncut::Problems(gathered(problems)))
         }

@@ -4,6 +4,7 @@ use std::io;
 use std::path::PathBuf;
 use std::process::ExitCode;
 
+use bench::BenchFault;
 use design::Problem;
 use files::FileFault;
 use thiserror::Error;
@@ -102,6 +103,9 @@ pub(crate) enum CliError {
     /// A measured file with nothing filled in.
     #[error("{} has no measured value, so there is nothing to compare", .0.display())]
     NothingMeasured(PathBuf),
+    /// The bench can't be served.
+    #[error(transparent)]
+    Bench(#[from] bench::BenchFault),
     /// The design can't be fitted to targets.
     #[error("{} can't be fitted: {why}", path.display())]
     Unfit {
@@ -160,6 +164,15 @@ impl CliError {
     /// What to do about it, where there is something.
     pub(crate) fn help(&self) -> Option<&'static str> {
         match self {
+            CliError::Bench(BenchFault::NoNetwork) => {
+                Some("join a network, or give this machine's address in it, as --lan=192.168.1.5")
+            }
+            CliError::Bench(BenchFault::Port { .. }) => Some(
+                "choose another --port, or 0 for any that is free; with --lan give an address of this machine",
+            ),
+            CliError::Bench(BenchFault::Log { .. }) => {
+                Some("mend it, or move it away to begin a new one; or give another --measured FILE")
+            }
             CliError::Nothing => Some(
                 "blades come as step, stl, 3mf, glb; parts as step, stl, 3mf; templates as pdf, svg, dxf, png; gauges of sheet steel as svg, dxf; bars as step, 3mf, glb and layers as png, glb where the design has a billet; see --only, --stage, --make",
             ),

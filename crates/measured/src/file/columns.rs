@@ -98,6 +98,11 @@ impl Columns {
         true
     }
 
+    /// Which cell of a row belongs to the column of this name, where the header has it.
+    pub(crate) fn index(&self, name: &str) -> Option<usize> {
+        self.0.iter().find(|(column, _)| column.name() == name).map(|(_, index)| *index)
+    }
+
     pub(crate) fn date<'r>(&self, row: &'r Row) -> Option<&'r Cell> {
         self.cell(Column::Date, row)
     }

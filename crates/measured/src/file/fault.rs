@@ -114,6 +114,12 @@ design::faults! {
     /// Numbers that no surface can be laid through.
     Unfitted {} "unfitted"
         "no smooth surface fits this day's readings" => "look for slips of writing, and take readings out until it can be read";
+    /// A column that a new row needs.
+    NewColumn { column: &'static str } "missing-column"
+        "the file has no column `{column}`, which this row fills" => format!("put `{column}` into the file's first row");
+    /// A file whose last row goes on over its end.
+    OpenEnd {} "open-end"
+        "no row can follow the file's last one" => "close the quotes in it";
     /// More problems than are shown.
     More { count: usize } "more"
         "and {count} more problems" => "fix these first";

@@ -2,6 +2,7 @@
 
 pub(crate) mod columns;
 pub(crate) mod date;
+pub(crate) mod edit;
 pub(crate) mod fault;
 pub(crate) mod hanging;
 pub(crate) mod limits;

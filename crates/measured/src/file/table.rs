@@ -60,7 +60,7 @@ fn breaks(bytes: &[u8]) -> usize {
 }
 
 /// `;` where the header has more of them than commas: then commas are decimal signs, as half of Europe writes them.
-fn separator(body: &str) -> u8 {
+pub(crate) fn separator(body: &str) -> u8 {
     let header = body.trim_start().split(['\n', '\r']).next().unwrap_or_default();
     if header.matches(';').count() > header.matches(',').count() { b';' } else { b',' }
 }

@@ -60,7 +60,7 @@ fn steps(plan: &Plan) -> Vec<Fact> {
     facts.extend(plan.welding.as_ref().map(|welding| told("Weld", welding.told(l))));
     facts.push(told("Forge", heat.forging.told(l)));
     facts.push(normalising(heat, l));
-    facts.extend(hardening(heat, l));
+    facts.push(hardening(heat, l));
     facts.extend(heat.medium.as_ref().map(|medium| told("Quench", medium.told(l))));
     facts.push(tempering(heat, l));
     facts
@@ -101,11 +101,11 @@ fn normalising(heat: &BladeHeat, l: Figures) -> Fact {
 }
 
 /// The hardening heat, how long to hold it, and the quench.
-fn hardening(heat: &BladeHeat, l: Figures) -> Vec<Fact> {
+pub(crate) fn hardening(heat: &BladeHeat, l: Figures) -> Fact {
     let name = "Harden".to_owned();
     if heat.hardening.celsius.is_none() {
         let words = vec![sentence(&heat.hardening.source)];
-        return vec![Fact { name, figure: "no hardening heat".to_owned(), words }];
+        return Fact { name, figure: "no hardening heat".to_owned(), words };
     }
     let [least, most] = heat.soak_min;
     let warming = heat
@@ -118,11 +118,11 @@ fn hardening(heat: &BladeHeat, l: Figures) -> Vec<Fact> {
     ];
     words.extend(heat.common.iter().map(|common| sentence(&common.told(l))));
     let figure = format!("{} {}", band(&heat.hardening, l), l.temperature.name());
-    vec![Fact { name, figure, words }]
+    Fact { name, figure, words }
 }
 
 /// How the edge is tempered.
-fn tempering(heat: &BladeHeat, l: Figures) -> Fact {
+pub(crate) fn tempering(heat: &BladeHeat, l: Figures) -> Fact {
     let name = "Temper".to_owned();
     let often = format!(
         "At once after quenching, {} times for {:.0} min each; straighten it no hotter than you tempered it.",

@@ -3,6 +3,7 @@
 mod anvil;
 mod cuts;
 mod heats;
+mod live;
 mod numbers;
 pub(crate) mod page;
 mod stations;

@@ -7,7 +7,8 @@ use crate::customer;
 use crate::document::{Block, Fact, Section, Table, Task};
 use crate::fault::PageFault;
 use crate::given::Given;
-use crate::render::render;
+use crate::render::{Place, render};
+use crate::shop::live::Live;
 use crate::shop::{anvil, cuts, heats, numbers, stations, tasks, twists};
 use crate::view::View;
 
@@ -19,6 +20,8 @@ const MOST: usize = 6_000_000;
 #[derive(Debug, Serialize)]
 struct Index {
     name: String,
+    /// What a served page has besides.
+    live: Option<Live>,
     units: String,
     view: View,
     sizes: Vec<Fact>,
@@ -35,9 +38,24 @@ struct Index {
 /// # Errors
 /// [`PageFault`] when a template can't be filled in.
 pub fn index(given: &Given<'_>) -> Result<String, PageFault> {
+    render("index.html", &gathered(given, None), Place::File)
+}
+
+/// The same page as a server shows it at the anvil: with steps to tick, timers, and a pad for what is read. `bench` names
+/// what it writes into, so that what a phone keeps is sent to no other.
+///
+/// # Errors
+/// [`PageFault`] when a template can't be filled in.
+pub fn bench(given: &Given<'_>, bench: &str) -> Result<String, PageFault> {
+    render("index.html", &gathered(given, Some(Live::of(given, bench))), Place::Served)
+}
+
+/// All that stands on the page.
+fn gathered(given: &Given<'_>, live: Option<Live>) -> Index {
     let figures = given.design.figures();
-    let page = Index {
+    Index {
         name: given.design.name().to_owned(),
+        live,
         units: format!(
             "Lengths in {}, stations from the shoulder. Files of solids and meshes are in millimetres.",
             figures.spoken()
@@ -49,8 +67,7 @@ pub fn index(given: &Given<'_>) -> Result<String, PageFault> {
         tasks: tasks::tasks(given),
         plan: plan(given),
         cautions: cautions(given),
-    };
-    render("index.html", &page)
+    }
 }
 
 /// What to look out for.
