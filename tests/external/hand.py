@@ -3,7 +3,9 @@
 Usage: hand.py SEAXWRIGHT [FOLDER FOR SCREENSHOTS]
 """
 
+import csv
 import json
+import os
 import random
 import shutil
 import subprocess
@@ -21,9 +23,12 @@ from tally import Tally
 
 PROFILES = Path(__file__).resolve().parents[2] / "profiles"
 
-# Edits that are made and undone again, and saves of another program while the hand pulls.
+# Edits that are made and undone again.
 EDITS = 60
-SAVES = 40
+
+# Saves of another program while the hand pulls, and pulls at random: variables of the environment raise them.
+SAVES = int(os.environ.get("SEAXWRIGHT_SAVES", "40"))
+PULLS = int(os.environ.get("SEAXWRIGHT_PULLS", "25"))
 
 # Keys that another program changes, each to one of two values: none that the hand pulls.
 OUTSIDE = [('name = "Landing seax"', 'name = "Ferry-house seax"'), ("back = 2.8", "back = 2.9")]
@@ -274,6 +279,53 @@ def helped(h):
     h.wants("and put away", lambda t: not t["hand"]["keys"])
 
 
+def random_pulls(h):
+    """Handles pulled anywhere at random: the window lives, answers, and leaves a sound file."""
+    v, dice = h.viewer, random.Random(11)
+    for pull in range(PULLS):
+        names = [name for name in v.state["hand"]["handles"] if f"handle {name}" in v.state["places"]]
+        x, y = h.handle(dice.choice(names))
+        v.drag((x, y), (x + dice.gauss(0, 60), y + dice.gauss(0, 25)))
+        if dice.random() < 0.3:
+            v.chord("ctrl", dice.choice("zy"))
+        h.wants(f"it goes on after pull {pull}", lambda t: not t["hand"]["doing"] and not t["hand"]["unsaved"])
+        checked = subprocess.run([h.command, "check", h.design], capture_output=True, text=True, check=False)
+        h.tally.check(checked.returncode == 0, f"the file is sound after pull {pull}: {checked.stderr}")
+
+
+def measured(h):
+    """Readings are typed at the station, written into the measured file, answered, and taken back."""
+    v, table = h.viewer, h.room / "landing-seax-measured.csv"
+    v.key("m")
+    h.wants("the panel is there", lambda t: t["readings"]["file"] == table.name and "reading back" in t["places"])
+    h.type_in("reading back", "6.9")
+    h.wants("without a day nothing is written", lambda t: "day" in (t["readings"]["refused"] or ""))
+    h.tally.check(not table.exists(), "there is no file yet")
+    h.type_in("reading day", "2026-05-02")
+    for station, back in [(40, 6.9), (100, 6.7), (160, 6.4), (220, 6.1)]:
+        rows = len(v.state["readings"]["rows"])
+        h.type_in("reading station", str(station))
+        h.wants("the line goes there", lambda t, station=station: abs(t["station_mm"] - station) < 1e-9)
+        h.type_in("reading back", str(back))
+        h.wants("the reading is written", lambda t, rows=rows: len(t["readings"]["rows"]) == rows + 1)
+    h.wants("it says what to take off", lambda t: t["colour"] == "takeoff" and t["readings"]["near"])
+    h.shoot("readings")
+    told = subprocess.run([h.command, "compare", h.design, table], capture_output=True, text=True, check=False)
+    h.tally.check("4 readings of 2026-05-02" in told.stdout, f"compare reads them: {told.stdout}{told.stderr}")
+    near = v.state["readings"]["near"][-1][1]
+    h.tally.check(f" {near} ±" in told.stdout, f"and says the same: {near}")
+    with table.open("a", encoding="utf-8") as file:
+        file.write("2026-05-02,,250,back,,,,,5.8,,by hand\n")
+    v.click("take back")
+    h.wants("the last one is taken back", lambda t: len(t["readings"]["rows"]) == 3)
+    rows = list(csv.reader(table.read_text().splitlines()))
+    kept = [(row[2], row[8]) for row in rows if row[0] == "2026-05-02"]
+    h.tally.check(kept == [("40", "6.9"), ("100", "6.7"), ("160", "6.4"), ("250", "5.8")], f"all others stand: {kept}")
+    h.type_in("reading breadth", "three")
+    h.wants("what is no length is refused", lambda t: "three" in (t["readings"]["refused"] or ""))
+    h.tally.check("three" not in table.read_text(), "and not written")
+
+
 def session(screen, command, shots, profile, parts):
     """Runs through parts in one window; what was checked."""
     with tempfile.TemporaryDirectory() as room:
@@ -305,6 +357,7 @@ def main(command, shots):
     whole = Tally()
     with Screen() as screen:
         whole.add(session(screen, command, shots, "landing-seax", [pulled, stopped, typed, many, fitted, helped]))
+        whole.add(session(screen, command, shots, "landing-seax", [random_pulls, measured]))
         whole.add(session(screen, command, shots, "landing-seax", [beside]))
         whole.add(session(screen, command, shots, None, [from_nothing]))
     print(whole.closing_line())

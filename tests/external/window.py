@@ -102,6 +102,14 @@ def station(s):
     s.wants("the line is dragged along the blade", lambda t: abs(t["station_mm"] - before - 150 * pixel) < 3 * pixel)
     s.tally.near(v.state["camera"][0], 1.5708, 1e-3, "the blade did not turn")
     s.shoot("station")
+    half, seen = v.state["camera"][5], v.state["bars"][0]["line"]
+    v.point(*seen)
+    v.tool("click", "4")
+    s.wants("the wheel draws nearer", lambda t: t["camera"][5] < 0.95 * half)
+    off = max(abs(a - b) for a, b in zip(seen, v.state["bars"][0]["line"]))
+    s.tally.check(off < 2, f"what is under the mouse stays there: {off} pixels off")
+    v.tool("click", "5")
+    s.wants("and away again", lambda t: abs(t["camera"][5] - half) < 0.01 * half)
     v.slide("station", 0.5)
     low, high = -110, 310
     s.wants("the slider moves it", lambda t: low + 40 < t["station_mm"] < high - 40)

@@ -27,6 +27,7 @@ pub use file::read::read;
 pub use file::reading::{Line, Quantity, Reading, Session, Side};
 pub use report::blank::blank;
 pub use report::map::{Dots, Map, Shade, Shades};
+pub use report::near::Near;
 pub use straighten::condition::{Condition, Known};
 pub use straighten::straightening::{Cold, ColdBend, Pads, Straightening};
 pub use surplus::advice::Advice;

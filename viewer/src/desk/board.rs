@@ -11,8 +11,8 @@ use crate::desk::style::{self, Ink};
 use crate::draw::spread::Spread;
 use crate::file::news::Fitted;
 use crate::file::problems::LocatedProblem;
-use crate::hand::Hand;
 use crate::hand::before::Before;
+use crate::hand::{Hand, Noting};
 use crate::model::section::Cut;
 use crate::model::settings::Settings;
 use crate::model::shown::Shown;
@@ -49,6 +49,8 @@ pub(crate) struct Desk {
     pub(crate) held: bool,
     /// The design in the smith's hand.
     pub(crate) hand: Hand,
+    /// The readings that are typed.
+    pub(crate) noting: Noting,
     /// The handle that the mouse holds.
     pub(crate) grip: Option<Grip>,
     /// The handle that the keys move, by its place among those of the blade.
@@ -101,6 +103,7 @@ impl Desk {
             layers: None,
             held: false,
             hand: Hand::default(),
+            noting: Noting::default(),
             grip: None,
             chosen: None,
             typing: None,
@@ -137,12 +140,22 @@ impl Desk {
     /// Takes the design into the hand, or out of it.
     pub(crate) fn take_in_hand(&mut self, on: bool) {
         self.hand.on = on;
+        self.noting.on &= !on;
         self.asked.push(Ask::Fit);
         (self.grip, self.chosen, self.typing, self.fitted) = (None, None, None, None);
         if !on {
             self.hand.drop_it();
             (self.before, self.keeps_before) = (None, false);
         }
+    }
+
+    /// Takes readings, or leaves off.
+    pub(crate) fn measure(&mut self, on: bool) {
+        if self.hand.on {
+            self.take_in_hand(false);
+        }
+        self.noting.turn(on);
+        self.asked.push(Ask::Fit);
     }
 
     /// Remembers the blade as it is before a change.

@@ -52,12 +52,9 @@ fn first_row(ui: &mut Ui, desk: &mut Desk) {
     }
 }
 
-/// The button of a colouring, where it means anything.
+/// The button of a colouring, which can be pressed where it means anything.
 fn colouring(ui: &mut Ui, desk: &mut Desk, colour: Colour) {
     let measured = desk.shown.as_ref().is_some_and(|s| s.grinding.is_some());
-    if colour == Colour::TakeOff && !measured {
-        return;
-    }
     let can = desk.shown.as_ref().is_some_and(|s| fits(colour, &s.design, measured));
     let chosen = desk.shown.as_ref().is_some_and(|s| s.colour == colour);
     let label = match colour {
@@ -151,6 +148,11 @@ fn third_row(ui: &mut Ui, desk: &mut Desk) {
     let on = desk.hand.on;
     if desk.note("hand", choice(ui, on, "Change the blade")).clicked() {
         desk.take_in_hand(!on);
+    }
+    let (measures, can) = (desk.noting.on, desk.shown.is_some());
+    let response = ui.add_enabled(can, Button::new("Take readings").selected(measures));
+    if desk.note("measure", response).clicked() {
+        desk.measure(!measures);
     }
     let tells = desk.tells_keys;
     if desk.note("keys", choice(ui, tells, "Keys")).clicked() {

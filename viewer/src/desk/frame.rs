@@ -6,8 +6,8 @@ use look::Mark;
 use crate::desk::board::{Desk, Overlay};
 use crate::desk::style::Ink;
 use crate::desk::{
-    before_lines, clash, controls, grips, key_list, keys, marks, offer, panel, problem_list, ring, strip,
-    style, title,
+    before_lines, clash, controls, grips, key_list, keys, marks, measure, offer, panel, problem_list, ring,
+    strip, style, title,
 };
 use crate::draw::camera::Camera;
 
@@ -25,6 +25,8 @@ pub(crate) fn draw(ctx: &Context, desk: &mut Desk, camera: &mut Camera, overlay:
     let mut right = ctx.viewport_rect().right();
     if overlay == Overlay::Everything && desk.hand.on {
         right = panel::draw(ctx, desk, top);
+    } else if overlay == Overlay::Everything && desk.noting.on {
+        right = measure::draw(ctx, desk, top);
     }
     let bottom = draw_below(ctx, desk, overlay, right);
     let above = if desk.settings.marks.is_empty() { 0.0 } else { ABOVE };

@@ -5,7 +5,7 @@ use kiss3d::egui::{Align2, Context, Grid, RichText, Window};
 use crate::desk::board::Desk;
 
 /// Keys and what they do.
-const KEYS: [(&str, &str); 21] = [
+const KEYS: [(&str, &str); 22] = [
     ("D", "change the blade: handles and fields"),
     ("Page Down, Page Up", "next handle, the one before"),
     ("Alt + arrows", "move the handle a step; with Shift a finer one"),
@@ -14,6 +14,7 @@ const KEYS: [(&str, &str); 21] = [
     ("Esc", "let go, as it was"),
     ("Ctrl + Z, Ctrl + Y", "undo, redo"),
     ("Ctrl + S", "save the design"),
+    ("M", "take readings at the section; Enter types the same one again"),
     ("G", "keep this blade to compare with, or let it go"),
     ("Left, Right", "move the section; with Shift ten times as far"),
     ("Home, End", "section to the shoulder, to the point"),

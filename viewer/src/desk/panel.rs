@@ -2,18 +2,14 @@
 
 use design::{Aim, Compared, Figures};
 use edit::{Block, Row};
-use kiss3d::egui::{
-    Area, Button, Context, Frame, Grid, Id, Margin, Order, RichText, ScrollArea, TextEdit, TextWrapMode, Ui,
-    pos2, vec2,
-};
+use kiss3d::egui::{Button, Context, Grid, Id, RichText, ScrollArea, TextEdit, TextWrapMode, Ui};
 
 use crate::desk::board::Desk;
 use crate::desk::field::choose_all;
+use crate::desk::side;
 use crate::desk::style::{self, small};
 use crate::model::shown::Shown;
 
-/// Width of the panel, pixels.
-const WIDTH: f32 = 400.0;
 /// How many times further than the kit says a notch of the wheel goes: to two rows.
 const NOTCH: f32 = 6.0;
 /// Width of a field, pixels.
@@ -21,34 +17,20 @@ const FIELD: f32 = 120.0;
 
 /// Draws the panel from `top` down; returns where it begins, pixels from the left.
 pub(crate) fn draw(ctx: &Context, desk: &mut Desk, top: f32) -> f32 {
-    let share = style::share(ctx.viewport_rect().width());
-    let left = ctx.viewport_rect().right() - WIDTH * share;
-    let height = (ctx.viewport_rect().bottom() - top).max(0.0);
-    let area = Area::new(Id::new("panel")).order(Order::Middle).fixed_pos(pos2(left, top));
-    let sheet = Frame::new().fill(desk.ink().sheet).inner_margin(Margin::symmetric(10, 6));
-    area.show(ctx, |ui| {
-        ui.set_min_size(vec2(WIDTH * share, height));
-        ui.set_max_size(vec2(WIDTH * share, height));
-        sheet.show(ui, |ui| {
-            let room = vec2(WIDTH * share - 20.0, height - 12.0);
-            ui.set_min_size(room);
-            ui.set_max_size(room);
-            ui.style_mut().wrap_mode = Some(TextWrapMode::Wrap);
-            let Some(shown) = &desk.shown else { return };
-            let reach = shown.reach.clone();
-            numbers(ui, desk, shown);
-            ui.separator();
-            let blocks = reach.as_ref().map_or(&[][..], |reach| &reach.blocks);
-            // The kit counts a notch of the wheel as ten pixels, which is a third of a row.
-            ui.ctx().input_mut(|i| i.smooth_scroll_delta.y *= NOTCH);
-            ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
-                for block in blocks {
-                    draw_block(ui, desk, block, blocks, share);
-                }
-            });
+    side::draw(ctx, desk.ink().sheet, top, |ui, share| {
+        let Some(shown) = &desk.shown else { return };
+        let reach = shown.reach.clone();
+        numbers(ui, desk, shown);
+        ui.separator();
+        let blocks = reach.as_ref().map_or(&[][..], |reach| &reach.blocks);
+        // The kit counts a notch of the wheel as ten pixels, which is a third of a row.
+        ui.ctx().input_mut(|i| i.smooth_scroll_delta.y *= NOTCH);
+        ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+            for block in blocks {
+                draw_block(ui, desk, block, blocks, share);
+            }
         });
-    });
-    left
+    })
 }
 
 /// What the blade comes to, beside what it came to before.

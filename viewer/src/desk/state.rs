@@ -31,6 +31,7 @@ pub(crate) fn state(desk: &Desk, camera: &Camera) -> Value {
         "legend": shown.map(|s| Legend::new(s).lines()),
         "problems": problems(desk),
         "hand": hand(desk),
+        "readings": readings(desk),
         "notice": desk.notice,
         "camera": camera.state(),
         "free": corners(&desk.free),
@@ -74,6 +75,20 @@ fn hand(desk: &Desk) -> Value {
         "handles": values,
         "steel_g": desk.shown.as_ref().map(|s| s.facts.swing.steel_mass),
         "targets": reach.map(|r| r.targets.iter().map(Compared::is_reached).collect::<Vec<_>>()),
+    })
+}
+
+/// The readings that are typed: how many went into the file from here, why the last one did not, and what came of them.
+fn readings(desk: &Desk) -> Value {
+    let grinding = desk.shown.as_ref().and_then(|shown| shown.grinding.as_ref());
+    let near = grinding.zip(desk.station()).and_then(|(grinding, at)| grinding.near(at));
+    json!({
+        "on": desk.noting.on,
+        "file": desk.noting.file,
+        "day": desk.noting.day,
+        "rows": desk.noting.rows,
+        "refused": desk.noting.refused,
+        "near": near.map(|near| near.rows),
     })
 }
 

@@ -5,13 +5,17 @@ use std::f32::consts::{FRAC_PI_2, PI};
 use glam::DVec3;
 use kiss3d::camera::{Camera3d, OrbitCamera3d};
 use kiss3d::egui;
-use kiss3d::event::{MouseButton, WindowEvent};
+use kiss3d::event::{Action, MouseButton, WindowEvent};
 use kiss3d::glamx::{Mat4, Pose3, Vec2, Vec3};
 use kiss3d::window::Canvas;
 use look::From;
 
 /// How far off the eye stands, mm: beyond any blade that may be asked for, so that nothing is cut off in front of it.
 const FAR: f32 = 10_000.0;
+/// How near it comes, mm: a hair in the middle of the screen.
+const NEAREST: f32 = 0.5;
+/// How the distance changes with a pixel of the wheel, of which a notch has ten: away from the hand is nearer, by a tenth.
+const CLOSER: f32 = 0.99;
 /// Room around a blade that is fitted into its place, as a share of it.
 const MARGIN: f32 = 1.08;
 /// Nearest to straight up or down that the eye goes, rad: there it would not know which way is up.
@@ -26,6 +30,8 @@ pub(crate) struct Camera {
     shift: Vec2,
     /// Width and height of the window, pixels.
     size: Vec2,
+    /// Where the mouse was last, from −1 to 1 rightwards and upwards.
+    mouse: Vec2,
 }
 
 impl Camera {
@@ -35,10 +41,12 @@ impl Camera {
             orbit: OrbitCamera3d::new(Vec3::Z * 500.0, Vec3::ZERO),
             shift: Vec2::ZERO,
             size: Vec2::new(800.0, 600.0),
+            mouse: Vec2::ZERO,
         };
         camera.orbit.rebind_reset_key(None);
-        // From a hair in the middle of the screen to three of the longest blades.
-        camera.orbit.set_min_dist(0.5);
+        // The kit would move the blade as if its middle were the window's.
+        camera.orbit.rebind_drag_button(None);
+        camera.orbit.set_min_dist(NEAREST);
         camera.orbit.set_max_dist(FAR);
         camera.face(from);
         camera
@@ -59,7 +67,6 @@ impl Camera {
 
     /// Brings a box (mm) into the free place of the window (pixels), as large as it can be.
     pub(crate) fn fit(&mut self, (low, high): (DVec3, DVec3), free: egui::Rect, window: egui::Vec2) {
-        self.size = Vec2::new(window.x, window.y);
         self.place(free, window);
         let view = self.view_transform();
         let corner = |i: usize| {
@@ -81,6 +88,7 @@ impl Camera {
     /// Keeps the eye's middle in the middle of the free place.
     pub(crate) fn place(&mut self, free: egui::Rect, window: egui::Vec2) {
         let middle = free.center();
+        self.size = Vec2::new(window.x, window.y);
         self.shift = Vec2::new(2.0 * middle.x / window.x - 1.0, 1.0 - 2.0 * middle.y / window.y);
     }
 
@@ -108,6 +116,25 @@ impl Camera {
 
     fn half(&self) -> f32 {
         self.orbit.dist() * (0.5 * self.orbit.fov()).tan()
+    }
+
+    /// Draws nearer (less than 1) or further off by a factor; what is under the mouse stays there.
+    fn zoom(&mut self, by: f32) {
+        let before = self.reach(self.mouse - self.shift);
+        self.orbit.set_dist((self.orbit.dist() * by).clamp(NEAREST, FAR));
+        let after = self.reach(self.mouse - self.shift);
+        self.orbit.set_at(self.orbit.at() + before - after);
+    }
+
+    /// Moves the blade along with the mouse.
+    fn slide(&mut self, by: Vec2) {
+        self.orbit.set_at(self.orbit.at() - self.reach(by));
+    }
+
+    /// A way across the window, −1 to 1 being all of it, as one on the blade, mm.
+    fn reach(&self, way: Vec2) -> Vec3 {
+        let (up, aspect) = (self.half(), self.size.x / self.size.y);
+        self.pose().rotation * Vec3::new(way.x * up * aspect, way.y * up, 0.0)
     }
 
     /// From the eye's mm to the window, whose middle is shifted, without perspective.
@@ -144,13 +171,18 @@ pub(crate) fn kit(p: DVec3) -> Vec3 {
 impl Camera3d for Camera {
     fn handle_event(&mut self, canvas: &Canvas, event: &WindowEvent) {
         match *event {
-            // A window folded away has no size: the last one stays.
-            WindowEvent::FramebufferSize(width, height) if width == 0 || height == 0 => {}
-            WindowEvent::FramebufferSize(width, height) => {
-                self.size = Vec2::new(width as f32, height as f32);
+            WindowEvent::Scroll(_, off, _) => self.zoom(CLOSER.powf(off as f32)),
+            WindowEvent::CursorPos(x, y, _) => {
+                let (wide, high) = canvas.size();
+                let share = Vec2::new(x as f32 / wide.max(1) as f32, y as f32 / high.max(1) as f32);
+                let now = Vec2::new(2.0 * share.x - 1.0, 1.0 - 2.0 * share.y);
+                if canvas.get_mouse_button(MouseButton::Button2) == Action::Press {
+                    self.slide(now - self.mouse);
+                }
+                self.mouse = now;
                 self.orbit.handle_event(canvas, event);
             }
-            _ => self.orbit.handle_event(canvas, event),
+            _ => {}
         }
     }
 
@@ -205,6 +237,26 @@ mod tests {
             assert!(free.contains_rect(seen), "{from:?} {seen:?}");
             let full = (seen.width() / free.width()).max(seen.height() / free.height());
             assert!(full > 0.85, "{from:?} {full}");
+        }
+    }
+
+    #[test]
+    fn what_is_under_the_mouse_stays_there() {
+        let free = egui::Rect::from_min_max(egui::pos2(0.0, 90.0), egui::pos2(700.0, 350.0));
+        for from in From::ALL {
+            let mut camera = Camera::new(from);
+            camera.fit((DVec3::new(-110.0, -20.0, -3.0), DVec3::new(480.0, 18.0, 3.0)), free, WINDOW);
+            let at = camera.orbit.at() + camera.reach(Vec2::new(0.3, -0.2));
+            let point = DVec3::new(f64::from(at.x), f64::from(at.y), f64::from(at.z));
+            let before = camera.pixel(point);
+            let size = egui::vec2(camera.size.x, camera.size.y);
+            camera.mouse = Vec2::new(2.0 * before.x / size.x - 1.0, 1.0 - 2.0 * before.y / size.y);
+            for by in [0.5, 0.1, 3.0] {
+                camera.zoom(by);
+                assert!((camera.pixel(point) - before).length() < 0.5, "{from:?} {by}");
+            }
+            camera.slide(Vec2::new(0.1, 0.25));
+            assert!((camera.pixel(point) - before - egui::vec2(50.0, -75.0)).length() < 0.5, "{from:?}");
         }
     }
 

@@ -125,6 +125,9 @@ impl Worker {
                 let fitted = guarded(|| fitted(&self.text)).and_then(|fitted| fitted);
                 self.tell(News::Fitted(fitted))?;
             }
+            Order::Measure => self.measure()?,
+            Order::Note(noted) => self.write_reading(|readings, design| readings.note(design, &noted))?,
+            Order::TakeBack => self.write_reading(Readings::take_back)?,
             Order::Save { text, over: known } => {
                 let news = match over(self.source.path(), &text, &known) {
                     Ok(true) => {
@@ -138,6 +141,27 @@ impl Worker {
             }
         }
         Ok(())
+    }
+
+    /// Looks at the measured file: where none was named, that of the design's name beside it.
+    fn measure(&mut self) -> Result<(), Closed> {
+        let Some(design) = &self.design else { return Ok(()) };
+        let beside = || self.source.path().with_file_name(format!("{}-measured.csv", design.slug()));
+        let readings = self.readings.get_or_insert_with(|| Readings::begun(&beside()));
+        let name = readings.name.clone();
+        self.tell(News::Measuring(name))
+    }
+
+    /// Writes into the measured file, and tells what came of it.
+    fn write_reading(
+        &mut self,
+        write: impl FnOnce(&mut Readings, &Design) -> Result<Vec<String>, String>,
+    ) -> Result<(), Closed> {
+        let Some((readings, design)) = self.readings.as_mut().zip(self.design.as_ref()) else {
+            return Ok(());
+        };
+        let done = guarded(|| write(readings, design)).and_then(|done| done);
+        self.tell(News::Noted(done))
     }
 
     /// Reads the text in hand or the file, whichever is new; whether there is a new sound design.

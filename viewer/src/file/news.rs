@@ -34,6 +34,10 @@ pub(crate) enum News {
     Unreadable(String),
     /// The measured file tells nothing, and why.
     Unread(String),
+    /// The measured file's name, once it is asked for.
+    Measuring(String),
+    /// The readings that were put into the measured file from here, or why the last one was not.
+    Noted(Result<Vec<String>, String>),
     /// A sound design could not be shown: a fault of ours.
     Fault(String),
 }

@@ -1,30 +1,24 @@
 //! The design file as the hand writes it: whole, and never over what another program wrote meanwhile.
 
-use std::fs;
 use std::io;
 use std::path::Path;
 
-use crate::file::source::read;
+use files::FileFault;
 
 /// Writes a text into a file that holds what was known of it; whether it did. The file keeps its rights, and a link stays one.
 pub(crate) fn over(path: &Path, text: &str, known: &str) -> io::Result<bool> {
-    let path = fs::canonicalize(path)?;
-    let rights = fs::metadata(&path)?.permissions();
-    if rights.readonly() {
-        return Err(io::Error::new(io::ErrorKind::PermissionDenied, "the file may not be written"));
-    }
-    let file = files::write_beside(&path, text.as_bytes())?;
-    fs::set_permissions(file.path(), rights)?;
-    // As late as can be: what others wrote until now is seen.
-    if read(&path)? != known.as_bytes() {
-        return Ok(false);
-    }
-    file.persist(&path).map(|_| true).map_err(|fault| fault.error)
+    // One that is gone was taken away by somebody.
+    path.metadata()?;
+    files::write_known(path, text.as_bytes(), Some(known.as_bytes())).map_err(|fault| match fault {
+        FileFault::Write { why, .. } => why,
+        fault => io::Error::other(fault.to_string()),
+    })
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use std::fs;
 
     #[test]
     fn only_what_is_known_is_written_over() {

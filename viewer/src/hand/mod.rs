@@ -4,5 +4,7 @@
 pub(crate) mod before;
 mod hold;
 mod holder;
+mod noting;
 
 pub(crate) use holder::Hand;
+pub(crate) use noting::{Noting, QUANTITIES};

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use blade::Stage;
 use glam::DVec3;
-use measured::{Advice, Bench, Slice};
+use measured::{Advice, Bench, Near, Slice};
 
 use crate::model::scale::Scale;
 
@@ -59,10 +59,30 @@ impl Grinding {
         Places { grinding: self, slices: BTreeMap::new() }
     }
 
+    /// The last day that something was read.
+    pub(crate) fn day(&self) -> &str {
+        &self.bench.last().date
+    }
+
+    /// The stage that the blade goes to next.
+    pub(crate) fn next(&self) -> Stage {
+        self.bench.next()
+    }
+
+    /// What is left to take off at the table's station nearest to this one, mm.
+    pub(crate) fn near(&self, x: f64) -> Option<Near> {
+        self.bench.near(x)
+    }
+
+    /// The readings of the last day that are likely slips of writing, in words.
+    pub(crate) fn doubts(&self) -> impl Iterator<Item = &str> {
+        self.bench.last().set_aside.iter().map(|doubt| doubt.words.as_str())
+    }
+
     /// What the colours tell, in two lines.
     pub(crate) fn words(&self) -> [String; 2] {
-        let next: Stage = self.bench.next();
-        ["to take off a side".to_owned(), format!("for {next}, {}", self.bench.last().date)]
+        let next = self.next();
+        ["to take off a side".to_owned(), format!("for {next}, {}", self.day())]
     }
 }
 

@@ -226,6 +226,8 @@ impl Session {
                 (desk.problems, desk.notice) = (Vec::new(), Some(notice));
             }
             News::Unread(why) => desk.notice = Some(why),
+            News::Measuring(file) => desk.noting.file = file,
+            News::Noted(done) => desk.noting.answered(done),
             News::Fault(why) => {
                 desk.notice =
                     Some(format!("This blade can't be drawn; that is a mistake in seaxwright: {why}"))
@@ -261,7 +263,8 @@ impl Session {
             self.builder.order(Order::Wish(wish));
             self.wish = wish;
         }
-        self.desk.hand.orders().into_iter().for_each(|order| self.builder.order(order));
+        let orders = self.desk.hand.orders().into_iter().chain(self.desk.noting.orders());
+        orders.for_each(|order| self.builder.order(order));
         self.scene.spread(self.desk.spread());
         self.place();
         self.scene.light(&self.camera);

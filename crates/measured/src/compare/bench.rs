@@ -206,6 +206,8 @@ fn outline_left(stages: &[Planned; 3], session: &Session) -> Option<f64> {
     (!left.is_empty()).then(|| median(left.into_iter()).clamp(0.0, 1.0))
 }
 
+/// How far off the border of a section a place is still on it, mm: more than rounding, less than any caliper tells.
+const HAIR: f64 = 1e-3;
 /// A middle that leans less than this is upright, mm: rounding.
 const EVEN: f64 = 1e-9;
 
@@ -257,6 +259,9 @@ impl Slice {
 
     fn both(&self, y: f64) -> Option<Over> {
         let ((a, b), (c, d)) = (self.rebuilt.range(), self.target.range());
+        // On the border of both, rounding alone would decide whether one of the two is there.
+        let inside = y.clamp(a.max(c), b.min(d).max(a.max(c)));
+        let y = if (y - inside).abs() < HAIR { inside } else { y };
         (y >= a.min(c) && y <= b.max(d)).then(|| Over::at(&self.rebuilt, &self.target, y))
     }
 }

@@ -537,3 +537,20 @@ fn bands_hold_wherever_the_back_may_lie() {
     }
     assert!(2 * advised > places, "{advised} of {places}");
 }
+
+#[test]
+fn rounding_at_the_border_takes_no_steel_away() {
+    let design = design::read(::fixtures::profiles::named("landing-seax").text.as_bytes()).unwrap();
+    let file = "date,station,what,height,measured\n2026-05-02,40,back,,6.9\n2026-05-02,100,back,,6.7\n\
+                2026-05-02,160,back,,6.4\n2026-05-02,220,back,,6.1\n2026-05-02,220,thickness,12,4\n";
+    let sessions = crate::read(file.as_bytes(), &design).unwrap();
+    let bench = Bench::from_sessions(&design, &sessions, None).unwrap().unwrap();
+    for x in (0..620).map(|i| 0.5 * f64::from(i)) {
+        let Some(slice) = bench.section(x) else { continue };
+        let ((low, high), (a, b)) = (slice.planned(), slice.range());
+        for y in [low, high, a, b] {
+            let advice = slice.advice_at(y, 1.0);
+            assert!(!matches!(advice, None | Some(crate::Advice::Gone(_))), "{x} {y} {advice:?}");
+        }
+    }
+}

@@ -3,6 +3,7 @@
 pub(crate) mod blank;
 pub(crate) mod hilt_text;
 pub(crate) mod map;
+pub(crate) mod near;
 pub(crate) mod progress;
 pub(crate) mod straighten_text;
 pub(crate) mod text;

@@ -6,7 +6,7 @@ use std::fmt::{Result, Write};
 use crate::compare::bars::BarsNow;
 use crate::compare::bench::Bench;
 use crate::compare::day::{Day, Gone, StageGoal, Weighed};
-use crate::compare::take_off::{Short, TakeOff};
+use crate::compare::take_off::{Short, Spot, TakeOff};
 use crate::surplus::advice::Advice;
 use crate::surplus::mass_balance::MassBalance;
 use crate::surplus::next_reading::NextReading;
@@ -347,15 +347,25 @@ impl Words {
     fn row(&self, out: &mut String, row: &TakeOff) -> Result {
         let f = self.figures;
         let breadth = format!("{} ±{}", f.length(row.breadth_mm), f.length(row.breadth_band_mm));
-        let off = advice(row.breadth, |mm| f.length(mm));
+        let off = self.off_breadth(row);
         write!(out, "  {:>8}  {breadth:>14}  {off:>8}", f.station(row.station_mm))?;
         for spot in &row.spots {
-            let [right, left] = [spot.right, spot.left].map(|a| advice(a, |mm| f.thickness(mm)));
-            let sides = if right == left { right } else { format!("{right} / {left}") };
+            let sides = self.off_sides(spot);
             let cell = format!("{sides} ±{} at {}", f.thickness(spot.side_band_mm), f.length(spot.height_mm));
             write!(out, "  {cell:>WIDE$}")?;
         }
         writeln!(out)
+    }
+
+    /// What to do at the edge of a station.
+    pub(crate) fn off_breadth(&self, row: &TakeOff) -> String {
+        advice(row.breadth, |mm| self.figures.length(mm))
+    }
+
+    /// What to do on the sides of a spot, in one where both say the same.
+    pub(crate) fn off_sides(&self, spot: &Spot) -> String {
+        let [right, left] = [spot.right, spot.left].map(|a| advice(a, |mm| self.figures.thickness(mm)));
+        if right == left { right } else { format!("{right} / {left}") }
     }
 
     /// What can't be reached any more, under its heading.

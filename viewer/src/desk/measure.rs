@@ -1,0 +1,201 @@
+//! Beside the blade on the bench: what is read at the station goes into the measured file, and what is left to take off
+//! there comes back.
+
+use design::{Design, trimmed};
+use kiss3d::egui::{
+    Button, Context, Grid, Id, Key, Response, RichText, ScrollArea, TextEdit, TextWrapMode, Ui,
+};
+
+use crate::desk::board::Desk;
+use crate::desk::field::choose_all;
+use crate::desk::side;
+use crate::desk::style::{self, small};
+use crate::hand::QUANTITIES;
+
+/// Width of a field, pixels.
+const FIELD: f32 = 130.0;
+
+/// Draws the panel from `top` down; returns where it begins, pixels from the left.
+pub(crate) fn draw(ctx: &Context, desk: &mut Desk, top: f32) -> f32 {
+    side::draw(ctx, desk.ink().sheet, top, |ui, share| {
+        let size = small(ui);
+        let file = desk.noting.file.clone();
+        ui.label(RichText::new(format!("Readings for {file}")).size(size).strong());
+        fields(ui, desk, share);
+        answer(ui, desk);
+        ui.separator();
+        ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+            left_here(ui, desk);
+            ui.add_space(6.0);
+            written(ui, desk);
+        });
+    })
+}
+
+/// The day, the station, and a field for each quantity.
+fn fields(ui: &mut Ui, desk: &mut Desk, share: f32) {
+    Grid::new("readings").num_columns(2).spacing([8.0, 3.0]).show(ui, |ui| {
+        ui.style_mut().wrap_mode = Some(TextWrapMode::Extend);
+        day(ui, desk, share);
+        station(ui, desk, share);
+        for (what, label, _) in QUANTITIES {
+            if what == "thickness" {
+                let mut height = std::mem::take(&mut desk.noting.height);
+                let box_ =
+                    row(ui, ("height", "height above the edge", "for a thickness"), &mut height, share);
+                desk.noting.height = height;
+                desk.note("reading height", box_);
+            }
+            quantity(ui, desk, what, label, share);
+        }
+    });
+    let mut sure = desk.noting.sure;
+    let response =
+        ui.checkbox(&mut sure, "read twice, sure").on_hover_text("it counts whatever its neighbours say");
+    desk.noting.sure = sure;
+    desk.note("reading sure", response);
+}
+
+/// A row of the table: its name, what the field holds, and what is told faintly while it holds nothing.
+fn row(ui: &mut Ui, (name, label, hint): (&str, &str, &str), text: &mut String, share: f32) -> Response {
+    let size = small(ui);
+    let label = ui.label(RichText::new(label).size(size));
+    let id = Id::new(("reading", name));
+    let edit = TextEdit::singleline(text)
+        .id(id)
+        .desired_width(FIELD * share)
+        .font(style::letters(size))
+        .hint_text(RichText::new(hint).size(size - 1.0));
+    let response = ui.add(edit).labelled_by(label.id);
+    if response.gained_focus() {
+        choose_all(ui.ctx(), id, text);
+    }
+    ui.end_row();
+    response
+}
+
+/// Brings the keys to a field where it shall be typed in next.
+fn focus_next(ui: &Ui, desk: &mut Desk, name: &'static str) {
+    if desk.noting.type_next == Some(name) {
+        ui.memory_mut(|m| m.request_focus(Id::new(("reading", name))));
+        desk.noting.type_next = None;
+    }
+}
+
+/// Whether a field was left by the key that puts it in.
+fn is_entered(ui: &Ui, response: &Response) -> bool {
+    response.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter))
+}
+
+fn day(ui: &mut Ui, desk: &mut Desk, share: f32) {
+    focus_next(ui, desk, "day");
+    let last = desk.shown.as_ref().and_then(|shown| shown.grinding.as_ref());
+    let hint = last.map_or_else(|| "2026-03-14".to_owned(), |grinding| format!("last: {}", grinding.day()));
+    let mut day = std::mem::take(&mut desk.noting.day);
+    let response = row(ui, ("day", "day", &hint), &mut day, share);
+    desk.noting.day = day;
+    desk.note("reading day", response);
+}
+
+/// The station under the line; another one typed moves the line there.
+fn station(ui: &mut Ui, desk: &mut Desk, share: f32) {
+    let Some(design) = desk.shown.as_ref().map(|shown| shown.design.clone()) else { return };
+    let here = desk.station().map(|at| written_station(at, &design)).unwrap_or_default();
+    let (id, typed) = (Id::new(("reading", "station")), desk.typing.as_ref());
+    let typed = typed.filter(|(name, _)| name == "station").map(|(_, typed)| typed.clone());
+    let mut text = typed.unwrap_or_else(|| here.clone());
+    let response = row(ui, ("station", "station", ""), &mut text, share);
+    if ui.memory(|m| m.has_focus(id)) {
+        desk.typing = Some(("station".to_owned(), text));
+    } else if response.lost_focus() {
+        desk.typing = None;
+        if let Ok(at) = design::length(&text, design.unit()) {
+            desk.choose(at);
+        }
+    }
+    desk.note("reading station", response);
+}
+
+/// A station as the measured file writes it: to 0.1 mm or a thousandth of an inch.
+fn written_station(at: f64, design: &Design) -> String {
+    trimmed(&design.figures().length(at))
+}
+
+/// The field of a quantity, which goes into the file when it is entered.
+fn quantity(ui: &mut Ui, desk: &mut Desk, what: &'static str, label: &str, share: f32) {
+    focus_next(ui, desk, what);
+    let mut text = desk.noting.typed.remove(what).unwrap_or_default();
+    let response = row(ui, (what, label, &shown(desk, what)), &mut text, share);
+    desk.noting.typed.insert(what, text);
+    if is_entered(ui, &response) {
+        send(desk, what);
+    }
+    desk.note(&format!("reading {what}"), response);
+}
+
+/// What the blade shown has there.
+fn shown(desk: &Desk, what: &str) -> String {
+    let Some((shown, cut)) = desk.shown.as_ref().zip(desk.cut.as_ref()) else { return String::new() };
+    let figures = shown.design.figures();
+    match (what, &cut.station) {
+        ("back", Some(station)) => format!("shown {}", figures.gap(station.back)),
+        ("breadth", Some(_)) => format!("shown {}", figures.told(cut.range.1 - cut.range.0)),
+        ("weight", _) => format!("shown {}", figures.weight(shown.facts.swing.steel_mass)),
+        _ => String::new(),
+    }
+}
+
+/// Sends what stands in a field into the file.
+fn send(desk: &mut Desk, what: &'static str) {
+    let Some(design) = desk.shown.as_ref().map(|shown| shown.design.clone()) else { return };
+    let is_of_station = QUANTITIES.iter().any(|(name, _, of_station)| *name == what && *of_station);
+    let station = desk.station().filter(|_| is_of_station);
+    desk.noting.note(what, &station.map(|at| written_station(at, &design)).unwrap_or_default());
+}
+
+/// What came of the last reading.
+fn answer(ui: &mut Ui, desk: &mut Desk) {
+    let size = small(ui) - 1.0;
+    if let Some(why) = &desk.noting.refused {
+        ui.label(RichText::new(format!("Not written: {why}")).size(size).color(desk.ink().alarm));
+    }
+    let can = !desk.noting.rows.is_empty();
+    let response = ui.add_enabled(can, Button::new("Take the last one back"));
+    if desk.note("take back", response).clicked() {
+        desk.noting.take_back();
+    }
+}
+
+/// What is left to take off at the nearest station of the table.
+fn left_here(ui: &mut Ui, desk: &Desk) {
+    let (size, ink) = (small(ui) - 1.0, desk.ink());
+    let here = desk.shown.as_ref().and_then(|s| s.grinding.as_ref()).zip(desk.station());
+    let Some((grinding, near)) = here.and_then(|(grinding, at)| Some((grinding, grinding.near(at)?))) else {
+        ui.label(
+            RichText::new("Nothing to compare yet: thickness wants a reading.").size(size).color(ink.faint),
+        );
+        return;
+    };
+    let unit = desk.shown.as_ref().map_or("", |shown| shown.design.figures().spoken());
+    let head = format!("To take off each side at {} for {}, {unit}", near.station, grinding.next());
+    ui.label(RichText::new(head).size(size).strong());
+    Grid::new("left here").num_columns(2).spacing([10.0, 2.0]).show(ui, |ui| {
+        ui.style_mut().wrap_mode = Some(TextWrapMode::Extend);
+        for [place, told] in &near.rows {
+            ui.label(RichText::new(place).size(size));
+            ui.label(RichText::new(told).size(size).strong());
+            ui.end_row();
+        }
+    });
+    for doubt in grinding.doubts() {
+        ui.label(RichText::new(format!("Read again: {doubt}")).size(size).color(ink.alarm));
+    }
+    ui.label(RichText::new("Grind to just short of it, then measure again.").size(size).color(ink.faint));
+}
+
+/// The rows put in from here, the last one first.
+fn written(ui: &mut Ui, desk: &Desk) {
+    for row in desk.noting.rows.iter().rev() {
+        ui.label(RichText::new(row).size(small(ui) - 1.0).color(desk.ink().faint));
+    }
+}

@@ -1,0 +1,146 @@
+//! What the smith measures, on its way into the measured file.
+
+use std::collections::BTreeMap;
+
+use crate::file::order::{Noted, Order};
+
+/// What can be typed: the name in the measured file, the word before its field, and whether it is of the station.
+pub(crate) const QUANTITIES: [(&str, &str, bool); 5] = [
+    ("back", "thickness at the back", true),
+    ("thickness", "thickness there", true),
+    ("breadth", "breadth", true),
+    ("weight", "weight", false),
+    ("balance", "balance", false),
+];
+
+/// The readings of the day, as they are typed.
+#[derive(Debug, Default)]
+pub(crate) struct Noting {
+    /// Whether readings are being typed.
+    pub(crate) on: bool,
+    /// The measured file's name.
+    pub(crate) file: String,
+    pub(crate) day: String,
+    /// The height above the edge at which thickness is read.
+    pub(crate) height: String,
+    /// Whether what is typed next is sure.
+    pub(crate) sure: bool,
+    /// What stands in the field of each quantity.
+    pub(crate) typed: BTreeMap<&'static str, String>,
+    /// The field that was typed in last.
+    pub(crate) last: Option<&'static str>,
+    /// The field that shall be typed in next.
+    pub(crate) type_next: Option<&'static str>,
+    /// The rows put in from here.
+    pub(crate) rows: Vec<String>,
+    /// Why the last one was not.
+    pub(crate) refused: Option<String>,
+    /// The quantity whose reading is on its way into the file.
+    sent: Option<&'static str>,
+    orders: Vec<Order>,
+}
+
+impl Noting {
+    /// Begins or ends.
+    pub(crate) fn turn(&mut self, on: bool) {
+        self.on = on;
+        if on {
+            self.orders.push(Order::Measure);
+        }
+    }
+
+    /// Sends what stands in a field into the file, at a station as the file writes it; nothing where nothing stands there.
+    pub(crate) fn note(&mut self, what: &'static str, station: &str) {
+        let measured = self.typed.get(what).map(|text| text.trim().to_owned()).unwrap_or_default();
+        if measured.is_empty() || self.sent.is_some() {
+            return;
+        }
+        // A row without a day would be one of the day before.
+        if self.day.trim().is_empty() {
+            (self.refused, self.type_next) =
+                (Some("give the day first, as 2026-03-14".to_owned()), Some("day"));
+            return;
+        }
+        let height = if what == "thickness" { self.height.clone() } else { String::new() };
+        let noted = Noted {
+            day: self.day.clone(),
+            station: station.to_owned(),
+            what,
+            height,
+            measured,
+            sure: self.sure,
+        };
+        self.orders.push(Order::Note(noted));
+        (self.sent, self.last) = (Some(what), Some(what));
+    }
+
+    /// Takes the last reading back.
+    pub(crate) fn take_back(&mut self) {
+        if !self.rows.is_empty() && self.sent.is_none() {
+            self.orders.push(Order::TakeBack);
+        }
+    }
+
+    /// What came of it: what was typed stays in its field only where it was refused.
+    pub(crate) fn answered(&mut self, done: Result<Vec<String>, String>) {
+        let sent = self.sent.take();
+        match done {
+            Ok(rows) => {
+                (self.rows, self.refused) = (rows, None);
+                if let Some(what) = sent {
+                    self.typed.remove(what);
+                    self.sure = false;
+                }
+            }
+            Err(why) => self.refused = Some(why),
+        }
+    }
+
+    /// What is to be asked of the building thread.
+    pub(crate) fn orders(&mut self) -> Vec<Order> {
+        std::mem::take(&mut self.orders)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn without_a_day_nothing_is_written() {
+        let mut noting = Noting { on: true, ..Noting::default() };
+        noting.typed.insert("back", "5".to_owned());
+        noting.note("back", "100");
+        assert!(noting.orders().is_empty() && noting.refused.is_some());
+        assert_eq!(noting.type_next, Some("day"));
+    }
+
+    #[test]
+    fn what_is_refused_stays_in_its_field() {
+        let mut noting = Noting { day: "2026-05-01".to_owned(), height: "9".to_owned(), ..Noting::default() };
+        noting.turn(true);
+        noting.note("back", "100");
+        assert_eq!(noting.orders(), [Order::Measure]);
+        for (what, height) in [("back", ""), ("thickness", "9")] {
+            noting.typed.insert(what, " 5.2 ".to_owned());
+            noting.sure = true;
+            noting.note(what, "100");
+            // One at a time: the second press of a key sends nothing.
+            noting.note(what, "100");
+            let [Order::Note(noted)] = &noting.orders()[..] else { panic!() };
+            assert_eq!((noted.row().what, noted.row().measured, noted.row().sure), (what, "5.2", "yes"));
+            assert_eq!(noted.row().height, height);
+            noting.answered(Err("no".to_owned()));
+            assert!(noting.typed.contains_key(what) && noting.refused.is_some());
+            noting.note(what, "100");
+            noting.answered(Ok(vec!["a row".to_owned()]));
+            assert!(noting.typed.is_empty() && noting.refused.is_none() && !noting.sure);
+            noting.orders();
+        }
+        noting.take_back();
+        assert_eq!(noting.orders(), [Order::TakeBack]);
+        noting.answered(Ok(Vec::new()));
+        noting.take_back();
+        assert_eq!(noting.orders(), []);
+    }
+}
