@@ -136,6 +136,10 @@ def typed(h):
     """Values are typed, elements put in and taken out, and what is no blade is told."""
     h.type_in("field outline.length", "320")
     h.file_comes_to("a length is typed", lambda text: tomllib.loads(text)["outline"]["length"] == 320)
+    h.viewer.click("section.back rounded")
+    h.file_comes_to("the back is rounded", lambda text: tomllib.loads(text)["section"]["back"]["form"] == "rounded")
+    h.viewer.click("section.bevel hollow")
+    h.file_comes_to("and the bevel hollow", lambda text: tomllib.loads(text)["section"]["bevel"] == "hollow")
     h.type_in("field outline.length", "3")
     h.wants("a blade of 3 mm is refused", lambda t: t["hand"]["refused"])
     h.tally.check(tomllib.loads(h.design.read_text())["outline"]["length"] == 320, "the file keeps its length")

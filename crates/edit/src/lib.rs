@@ -5,6 +5,7 @@
 //! file next reads it as any other design. Nothing here judges a blade: [`design::read`] does.
 
 mod begin;
+mod choices;
 mod fields;
 mod handles;
 mod history;
@@ -16,6 +17,7 @@ mod values;
 mod written;
 
 pub use begin::{FORMS, begin};
+pub use choices::{Choice, choices, choose};
 pub use fields::{Block, Row, blocks};
 pub use handles::{Handle, Kind, Pull, handles};
 pub use history::{Change, History};
