@@ -49,6 +49,8 @@ impl Door {
         if !keyed {
             hosts.push(format!("localhost:{}", at.port()));
         }
+        // Of the web's own port browsers say nothing.
+        hosts.extend((at.port() == 80).then(|| at.ip().to_string()));
         let guard = match keyed {
             true => Some(Mutex::new(Guard { key: secret()?, cookies: Vec::new() })),
             false => None,
