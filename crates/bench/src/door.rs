@@ -64,8 +64,8 @@ impl Door {
         Some(hexadecimal(&guard.key))
     }
 
-    /// Whether the request is meant for this bench: one host, its own, and from no page but its own. A page that writes must
-    /// say where it comes from.
+    /// Whether the request is meant for this bench: one host, its own, and from no page but its own. A page that writes
+    /// must say where it comes from.
     pub(crate) fn is_meant(&self, headers: &HeaderMap, authority: Option<&str>, writes: bool) -> bool {
         let Some(host) = only(headers, HOST.as_str()).filter(|host| self.hosts.iter().any(|h| h == host))
         else {

@@ -51,8 +51,8 @@ pub(crate) fn file(name: &str, held: impl Into<Bytes>) -> Reply {
     bytes(StatusCode::OK, kind, policy, held)
 }
 
-/// A short page that leads on to the bench and sets a cookie: a page of our own asks for the next one, so that even the
-/// strictest cookie goes with it.
+/// A short page that leads on to the bench and sets a cookie: a page of our own asks for the next one, so that even
+/// the strictest cookie goes with it.
 pub(crate) fn let_in(cookie: &str) -> Reply {
     const PAGE: &str = "<!DOCTYPE html>\n<html lang=\"en-GB\"><head><meta charset=\"utf-8\"><meta name=\"viewport\" \
                         content=\"width=device-width, initial-scale=1\"><meta http-equiv=\"refresh\" content=\"0;url=/\">\

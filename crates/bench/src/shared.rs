@@ -16,8 +16,8 @@ use crate::places::places;
 use crate::shelf::Shelf;
 use crate::words;
 
-/// How often the measured file is looked at: so soon after a hand has saved it counts as at once, and twenty reads of some
-/// kilobytes a second cost nothing.
+/// How often the measured file is looked at: so soon after a hand has saved it counts as at once, and twenty reads of
+/// some kilobytes a second cost nothing.
 const GLANCE: Duration = Duration::from_millis(50);
 
 /// What a bench holds.
