@@ -1,7 +1,7 @@
 //! The two files, and what is done to them: each thing once, whole or not at all.
 //!
-//! The log goes first, then the measured file. Where the server is killed between both, the log knows a reading that the
-//! file doesn't have: the next start forgets it, and the phone, which got no answer, sends it again.
+//! The log goes first, then the measured file. Where the server is killed between both, the log knows a reading that
+//! the file doesn't have: the next start forgets it, and the phone, which got no answer, sends it again.
 
 use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
@@ -86,16 +86,19 @@ impl Desk {
         read(&self.measured)
     }
 
-    /// Forgets the last entry of the log where the measured file doesn't show it: the run that wrote it ended between both.
+    /// Forgets the last entry of the log where the measured file doesn't show it: the run that wrote it ended between
+    /// both.
     fn recover(&mut self) -> Result<(), BenchFault> {
         let bytes = self.bytes()?;
         let held = |row: &str| measured::rows_alike(&bytes, row);
-        let done = match self.log.entries().last().map(|entry| &entry.did) {
-            Some(Did::Read { rows, count, .. }) => rows.last().is_none_or(|row| held(row) >= *count),
-            Some(Did::Undo { row, count, .. }) => held(row) <= *count,
-            Some(Did::Tick { .. }) | None => true,
+        let Some(last) = self.log.entries().last() else { return Ok(()) };
+        let done = match &last.did {
+            Did::Read { rows, count, .. } => rows.last().is_none_or(|row| held(row) >= *count),
+            Did::Undo { row, count, .. } => held(row) <= *count,
+            Did::Tick { .. } => true,
         };
-        if done { Ok(()) } else { Ok(self.log.forget_last()?) }
+        let id = last.id.clone();
+        if done { Ok(()) } else { self.log.forget(&id) }
     }
 
     /// Writes readings below the others.
@@ -161,9 +164,9 @@ impl Desk {
             let Some(new) = new else { return Ok(Kept::Now) };
             match files::write_known(&self.measured, &new, Some(&known)) {
                 Ok(true) => return Ok(Kept::Now),
-                Ok(false) => self.log.forget_last()?,
+                Ok(false) => self.log.forget(id)?,
                 Err(fault) => {
-                    self.log.forget_last()?;
+                    self.log.forget(id)?;
                     return Err(fault.into());
                 }
             }
@@ -328,8 +331,8 @@ mod tests {
         assert_eq!(shop.file(), left);
     }
 
-    /// Killed between the log and the file: the log has an entry more than the file shows. The phone had no answer, so it
-    /// sends it again.
+    /// Killed between the log and the file: the log has an entry more than the file shows. The phone had no answer, so
+    /// it sends it again.
     #[test]
     fn what_a_kill_left_half_done_is_done_when_it_is_sent_again() {
         let shop = Shop::new();
@@ -350,7 +353,8 @@ mod tests {
         assert_eq!(shop.file(), format!("{FILE}{ROW}"));
     }
 
-    /// The smith takes a row out while the bench is closed: it stays out, and what is sent later goes below what is there.
+    /// The smith takes a row out while the bench is closed: it stays out, and what is sent later goes below what is
+    /// there.
     #[test]
     fn what_an_editor_does_meanwhile_stays() {
         let shop = Shop::new();

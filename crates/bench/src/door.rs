@@ -49,6 +49,8 @@ impl Door {
         if !keyed {
             hosts.push(format!("localhost:{}", at.port()));
         }
+        // Of the web's own port browsers say nothing.
+        hosts.extend((at.port() == 80).then(|| at.ip().to_string()));
         let guard = match keyed {
             true => Some(Mutex::new(Guard { key: secret()?, cookies: Vec::new() })),
             false => None,
@@ -62,8 +64,8 @@ impl Door {
         Some(hexadecimal(&guard.key))
     }
 
-    /// Whether the request is meant for this bench: one host, its own, and from no page but its own. A page that writes must
-    /// say where it comes from.
+    /// Whether the request is meant for this bench: one host, its own, and from no page but its own. A page that writes
+    /// must say where it comes from.
     pub(crate) fn is_meant(&self, headers: &HeaderMap, authority: Option<&str>, writes: bool) -> bool {
         let Some(host) = only(headers, HOST.as_str()).filter(|host| self.hosts.iter().any(|h| h == host))
         else {

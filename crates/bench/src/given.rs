@@ -37,4 +37,6 @@ pub struct Served {
     pub compare: Arc<dyn Compare>,
     /// Says something to who sits at the laptop.
     pub say: Say,
+    /// Whether that is a terminal, which shows a code in black and white.
+    pub terminal: bool,
 }

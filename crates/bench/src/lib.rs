@@ -2,8 +2,8 @@
 //!
 //! It writes two files and nothing else: the measured CSV, row by row, and a log of readings, steps and what was taken
 //! back beside it. Every time in them is the phone's; no clock is read. What a phone sends carries an id, and the log
-//! remembers it: sent twice it counts once, also after the server was killed. What is compared and what the page holds is
-//! made by others and handed in.
+//! remembers it: sent twice it counts once, also after the server was killed. What is compared and what the page holds
+//! is made by others and handed in.
 
 mod answer;
 mod desk;

@@ -133,13 +133,19 @@ impl Log {
         Ok(written)
     }
 
-    /// Takes the last entry away again.
-    pub(crate) fn forget_last(&mut self) -> Result<(), FileFault> {
-        let Some(last) = self.entries.pop() else { return Ok(()) };
-        self.places.remove(&last.id);
-        let text = self.text.as_deref().unwrap_or_default().trim_end();
-        let kept = text.rsplit_once('\n').map_or(HEAD, |(kept, _)| kept);
-        self.put(format!("{kept}\n")).map(drop)
+    /// Takes an entry away again, if it still is the last one.
+    pub(crate) fn forget(&mut self, id: &str) -> Result<(), BenchFault> {
+        while self.entries.last().is_some_and(|last| last.id == id) {
+            let text = self.text.as_deref().unwrap_or_default().trim_end();
+            let kept = text.rsplit_once('\n').map_or(HEAD, |(kept, _)| kept);
+            if self.put(format!("{kept}\n"))? {
+                self.places.remove(id);
+                self.entries.pop();
+                return Ok(());
+            }
+            self.refresh()?;
+        }
+        Ok(())
     }
 
     fn put(&mut self, text: String) -> Result<bool, FileFault> {
@@ -184,7 +190,8 @@ mod tests {
         let again = Log::read(path.clone()).unwrap();
         assert_eq!(again.entries(), log.entries());
         assert_eq!(again.find("second-one"), Some(&tick("second-one")));
-        log.forget_last().unwrap();
+        log.forget("second-one").unwrap();
+        log.forget("never-there").unwrap();
         let again = Log::read(path).unwrap();
         assert_eq!((again.entries().len(), again.find("second-one")), (1, None));
     }

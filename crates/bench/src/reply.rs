@@ -36,7 +36,7 @@ pub(crate) fn refused(status: StatusCode, text: &str) -> Reply {
 }
 
 /// A file of the shelf by its name's ending.
-pub(crate) fn file(name: &str, held: Vec<u8>) -> Reply {
+pub(crate) fn file(name: &str, held: impl Into<Bytes>) -> Reply {
     let ending = name.rsplit('.').next().unwrap_or_default();
     let (kind, policy) = match ending {
         "html" => ("text/html; charset=utf-8", FRAMES),
@@ -51,26 +51,22 @@ pub(crate) fn file(name: &str, held: Vec<u8>) -> Reply {
     bytes(StatusCode::OK, kind, policy, held)
 }
 
-/// A short page that leads on to the bench and sets a cookie: a page of our own asks for the next one, so that even the
-/// strictest cookie goes with it.
+/// A short page that leads on to the bench and sets a cookie: a page of our own asks for the next one, so that even
+/// the strictest cookie goes with it.
 pub(crate) fn let_in(cookie: &str) -> Reply {
     const PAGE: &str = "<!DOCTYPE html>\n<html lang=\"en-GB\"><head><meta charset=\"utf-8\"><meta name=\"viewport\" \
                         content=\"width=device-width, initial-scale=1\"><meta http-equiv=\"refresh\" content=\"0;url=/\">\
                         <title>The bench</title></head><body><p><a href=\"/\">To the bench</a></p></body></html>\n";
-    let mut reply = bytes(
-        StatusCode::OK,
-        "text/html; charset=utf-8",
-        "default-src 'none'; frame-ancestors 'none'",
-        PAGE.into(),
-    );
+    let mut reply =
+        bytes(StatusCode::OK, "text/html; charset=utf-8", "default-src 'none'; frame-ancestors 'none'", PAGE);
     if let Ok(cookie) = HeaderValue::from_str(cookie) {
         reply.headers_mut().insert(SET_COOKIE, cookie);
     }
     reply
 }
 
-pub(crate) fn bytes(status: StatusCode, kind: &'static str, policy: &'static str, held: Vec<u8>) -> Reply {
-    let mut reply = Response::new(Full::new(Bytes::from(held)));
+fn bytes(status: StatusCode, kind: &'static str, policy: &'static str, held: impl Into<Bytes>) -> Reply {
+    let mut reply = Response::new(Full::new(held.into()));
     *reply.status_mut() = status;
     let headers = reply.headers_mut();
     let mut set = |name: HeaderName, value: &'static str| {

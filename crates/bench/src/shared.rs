@@ -16,8 +16,8 @@ use crate::places::places;
 use crate::shelf::Shelf;
 use crate::words;
 
-/// How often the measured file is looked at: so soon after a hand has saved it counts as at once, and twenty reads of some
-/// kilobytes a second cost nothing.
+/// How often the measured file is looked at: so soon after a hand has saved it counts as at once, and twenty reads of
+/// some kilobytes a second cost nothing.
 const GLANCE: Duration = Duration::from_millis(50);
 
 /// What a bench holds.
@@ -34,6 +34,7 @@ pub(crate) struct Shared {
     /// Where it listens.
     at: SocketAddr,
     say: Say,
+    terminal: bool,
     /// Counts what has changed.
     version: watch::Sender<u64>,
     /// Whether the bench is closed, and what wakes the comparing thread.
@@ -54,6 +55,7 @@ impl Shared {
             run: random_name()?,
             at,
             say: served.say.clone(),
+            terminal: served.terminal,
             version: watch::Sender::new(1),
             closed: Mutex::new(false),
             wake: Condvar::new(),
@@ -63,7 +65,7 @@ impl Shared {
     /// Shows the code for the next phone, where phones are let in.
     pub(crate) fn show_key(&self) {
         if let Some(key) = self.door.key() {
-            (self.say)(&words::code(&format!("http://{}/?key={key}", self.at)));
+            (self.say)(&words::code(&format!("http://{}/?key={key}", self.at), self.terminal));
         }
     }
 

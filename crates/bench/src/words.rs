@@ -24,12 +24,20 @@ pub(crate) fn opened(name: &str, at: &str, files: [&str; 2], keyed: bool) -> Str
     )
 }
 
-/// The code for the next phone, dark on bright whatever the terminal's colours are, with the border that readers want.
-pub(crate) fn code(address: &str) -> String {
+/// The code for the next phone, with the border that readers want: on a terminal black on white whatever its own colours
+/// are, elsewhere as for bright letters on a dark ground.
+pub(crate) fn code(address: &str, terminal: bool) -> String {
     let Ok(code) = QrCode::new(address) else { return format!("For the next phone: {address}\n") };
-    // On a dark terminal the letters are the bright part.
-    let drawn = code.render::<Dense1x2>().dark_color(Dense1x2::Light).light_color(Dense1x2::Dark).build();
-    format!("\nFor the next phone:\n{drawn}\n{address}\n")
+    let mut drawing = code.render::<Dense1x2>();
+    if !terminal {
+        drawing.dark_color(Dense1x2::Light).light_color(Dense1x2::Dark);
+    }
+    let drawn = drawing.build();
+    // SGR codes of ECMA-48: black on bright white, then as before.
+    let lines = drawn
+        .lines()
+        .map(|line| if terminal { format!("\u{1b}[30;107m{line}\u{1b}[0m") } else { line.to_owned() });
+    format!("\nFor the next phone:\n{}\n{address}\n", lines.collect::<Vec<_>>().join("\n"))
 }
 
 /// That it is closed.
@@ -43,10 +51,14 @@ mod tests {
 
     #[test]
     fn the_code_is_as_wide_as_a_terminal_takes() {
-        let text = code("http://192.168.178.123:8470/?key=0123456789abcdef0123456789abcdef");
+        let address = "http://192.168.178.123:8470/?key=0123456789abcdef0123456789abcdef";
+        let text = code(address, false);
         let widest = text.lines().map(|line| line.chars().count()).max().unwrap();
         assert!((30..80).contains(&widest), "{widest}");
-        assert!(text.contains('█') && text.contains("?key=0123"));
+        assert!(text.contains('█') && text.contains("?key=0123") && !text.contains('\u{1b}'));
+        let coloured = code(address, true);
+        assert_eq!(coloured.matches("\u{1b}[30;107m").count(), coloured.matches("\u{1b}[0m").count());
+        assert_eq!(coloured.lines().count(), text.lines().count());
     }
 
     #[test]

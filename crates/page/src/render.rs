@@ -15,8 +15,17 @@ const SCRIPT: &str = include_str!("assets/turn.js");
 
 /// Of the served page's live part.
 const LIVE_STYLE: &str = include_str!("assets/live.css");
-/// See [`LIVE_STYLE`].
-const LIVE_SCRIPT: &str = include_str!("assets/live.js");
+/// See [`LIVE_STYLE`]: parts of one script, each of a subject.
+const LIVE_SCRIPT: &str = concat!(
+    "(() => {\n'use strict';\n",
+    include_str!("assets/live/line.js"),
+    include_str!("assets/live/pad.js"),
+    include_str!("assets/live/answer.js"),
+    include_str!("assets/live/steps.js"),
+    include_str!("assets/live/timers.js"),
+    include_str!("assets/live/begin.js"),
+    "})();\n"
+);
 
 /// Where a page stands, and so what its script may do.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -7,7 +7,7 @@ use forge::{Etching, Plan};
 use tooling::{CutWork, Cutting, Part};
 
 use crate::given::{Given, Side, Thing, Turned, What};
-use crate::{index, show};
+use crate::{bench, index, show};
 
 /// A design with all that its pages are made of.
 struct Whole {
@@ -183,6 +183,37 @@ fn pages_are_the_same_each_time_and_say_what_they_may_run() {
     // Only style and script of our own; the policy would let no attribute act.
     assert!(!page.contains(" style=") && !page.contains(" onclick="));
     assert_eq!((page.matches("<style>").count(), page.matches("<script>").count()), (1, 1));
+}
+
+/// The served page is the file with its live part: every line of the file but the policy stands in it, in its order.
+#[test]
+fn the_served_page_is_the_file_with_a_live_part() {
+    for profile in fixtures::profiles::all() {
+        let whole = Whole::of(&profile.text);
+        let given = whole.given();
+        let (file, served) = (index(&given).unwrap(), bench(&given, "a \"b\" <c>.csv").unwrap());
+        let mut rest = served.lines();
+        for line in file.lines().filter(|line| !line.contains("Content-Security-Policy")) {
+            assert!(rest.any(|other| other == line), "{}: {line}", profile.name);
+        }
+        let ids = between(&served, " id=\"", "\"");
+        let known: BTreeSet<&str> = ids.iter().copied().collect();
+        assert_eq!(known.len(), ids.len(), "{}: ids twice", profile.name);
+        let named = between(&served, "aria-labelledby=\"", "\"");
+        assert!(named.iter().all(|id| known.contains(id)), "{}", profile.name);
+        assert!(served.contains("data-bench=\"a &quot;b&quot; &lt;c&gt;.csv\""), "{}", profile.name);
+        assert!(!file.contains("at-the-bench") && !file.contains("connect-src"), "{}", profile.name);
+        let hardens = whole.plan.as_ref().is_some_and(|plan| plan.blade_heat.hardening.celsius.is_some());
+        assert_eq!(served.contains("data-timer=\"soak\""), hardens, "{}", profile.name);
+        assert_eq!(served.contains("data-timer=\"temper\""), whole.plan.is_some(), "{}", profile.name);
+        let [policy] = between(&served, "Content-Security-Policy\" content=\"", "\"")[..] else {
+            panic!("one policy")
+        };
+        assert!(policy.contains("connect-src &#x27;self&#x27;") && !policy.contains("unsafe"), "{policy}");
+        assert_eq!(policy.matches("sha256-").count(), 4, "two scripts and two styles");
+        assert_eq!((served.matches("<style>").count(), served.matches("<script>").count()), (2, 2));
+        assert!(!served.contains(" style=") && !served.contains(" onclick="));
+    }
 }
 
 /// Relative luminance and contrast as WCAG 2.2 defines them.

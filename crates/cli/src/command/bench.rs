@@ -1,6 +1,7 @@
 //! `bench`: the build's page served, alive for the phone at the anvil.
 
 use std::collections::BTreeMap;
+use std::io::IsTerminal;
 use std::path::PathBuf;
 use std::sync::Arc;
 
@@ -43,6 +44,7 @@ pub(crate) fn run(asked: &AtBench) -> Result<(), CliError> {
             source: source.clone(),
             design: design.clone(),
         }),
+        terminal: std::io::stdout().is_terminal(),
         // Where nobody reads what is said, the bench goes on.
         say: Arc::new(|text| drop(output::say(text.as_bytes()))),
     };
