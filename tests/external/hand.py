@@ -132,17 +132,27 @@ def stopped(h):
     h.tally.check(h.design.read_text() == h.text, "nothing was written")
 
 
+def chosen(h):
+    """Bevel and back are chosen from their words."""
+    v = h.viewer
+    v.click("section.back rounded")
+    h.file_comes_to("the back is rounded", lambda text: tomllib.loads(text)["section"]["back"]["form"] == "rounded")
+    h.wants("and shown", lambda t: t["hand"]["steps"][0] == "back: rounded" and not t["hand"]["doing"])
+    v.click("section.bevel hollow")
+    h.file_comes_to("and the bevel hollow", lambda text: tomllib.loads(text)["section"].get("bevel") == "hollow")
+    v.chord("ctrl", "z")
+    v.chord("ctrl", "z")
+    h.file_comes_to("both are undone", lambda text: text == h.text)
+
+
 def typed(h):
     """Values are typed, elements put in and taken out, and what is no blade is told."""
     h.type_in("field outline.length", "320")
     h.file_comes_to("a length is typed", lambda text: tomllib.loads(text)["outline"]["length"] == 320)
-    h.viewer.click("section.back rounded")
-    h.file_comes_to("the back is rounded", lambda text: tomllib.loads(text)["section"]["back"]["form"] == "rounded")
-    h.viewer.click("section.bevel hollow")
-    h.file_comes_to("and the bevel hollow", lambda text: tomllib.loads(text)["section"]["bevel"] == "hollow")
     h.type_in("field outline.length", "3")
     h.wants("a blade of 3 mm is refused", lambda t: t["hand"]["refused"])
     h.tally.check(tomllib.loads(h.design.read_text())["outline"]["length"] == 320, "the file keeps its length")
+    scroll_to(h, "add taper 0")
     h.viewer.click("add taper 0")
     h.file_comes_to("a station is put in", lambda text: len(tomllib.loads(text)["taper"]) == 4)
     h.wants("and shown", lambda t: "remove taper 3" in t["places"] or t["hand"]["steps"][0].startswith("another"))
@@ -360,7 +370,7 @@ def main(command, shots):
     """Runs all sessions; the exit code is 1 when a check failed."""
     whole = Tally()
     with Screen() as screen:
-        whole.add(session(screen, command, shots, "landing-seax", [pulled, stopped, typed, many, fitted, helped]))
+        whole.add(session(screen, command, shots, "landing-seax", [pulled, stopped, chosen, typed, many, fitted, helped]))
         whole.add(session(screen, command, shots, "landing-seax", [random_pulls, measured]))
         whole.add(session(screen, command, shots, "landing-seax", [beside]))
         whole.add(session(screen, command, shots, None, [from_nothing]))
