@@ -1,7 +1,7 @@
 //! What helps where a file is not TOML: told by the line itself, as people who don't know TOML write it.
 
 /// What a parser's message says of the commonest mistakes, in a smith's words: a part of the message, and the words.
-const CAUSES: [(&str, &str); 18] = [
+const CAUSES: [(&str, &str); 20] = [
     ("duplicate key", "this is given twice"),
     ("must be quoted", "text without quotes"),
     ("invalid basic", "the quotes are not closed"),
@@ -11,6 +11,8 @@ const CAUSES: [(&str, &str); 18] = [
     ("extra `=`", "one = too many"),
     ("unclosed", "a bracket is not closed"),
     ("missing comma", "a comma is missing"),
+    ("extra assignment", "a comma is missing"),
+    ("keys cannot be empty", "there is no key before the ="),
     ("extra comma", "one comma too many"),
     ("inline table", "a brace or a comma is missing"),
     ("in array", "a list takes values with commas between them"),
@@ -30,6 +32,10 @@ pub(crate) fn cause(text: &str, at: usize, message: &str) -> String {
     }
     if line_at(text, at).ends_with('=') {
         return "there is no value after the =".to_owned();
+    }
+    let listed = line_at(text, at).split_once('=').is_some_and(|(_, value)| value.trim().starts_with('['));
+    if listed && message.contains("must be quoted") {
+        return "a comma or quotes are missing in this list".to_owned();
     }
     let known = CAUSES.iter().find(|(part, _)| message.contains(part));
     known.map_or_else(
@@ -57,7 +63,7 @@ pub(crate) fn remedy(text: &str, at: usize, message: &str) -> String {
     if let Some(opened) = open_brace(text, at) {
         return format!("line {opened} opens {{ and never closes it: add }}");
     }
-    if message.contains("missing comma") {
+    if message.contains("missing comma") || message.contains("extra assignment") {
         return "put a comma between them, as in { turns = 1, per = 25 } and [1, 2]".to_owned();
     }
     of_line(line).unwrap_or_else(|| RULES.to_owned())
@@ -203,9 +209,10 @@ mod tests {
             ("a = 06", "does not begin with 0"),
             ("a = 3,6", "more than one value"),
             ("a = 1\na = 2", "given twice"),
-            ("a = [1 2]", "a comma is missing"),
+            ("a = [1 2]", "a comma or quotes are missing"),
             ("a = [1,, 2]", "one comma too many"),
-            ("a = \u{1}", "can't be read"),
+            ("= 3", "no key before"),
+            ("]", "can't be read"),
         ] {
             let text = format!("{line}\n");
             let fault = toml::de::DeTable::parse(&text).expect_err(line);
