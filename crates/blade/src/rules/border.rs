@@ -62,7 +62,7 @@ pub(super) fn sections(form: &Form, found: &mut Violations) {
 /// Whether a section's border, arcs as chords, runs once round without touching itself.
 fn simple(corners: &[Corner]) -> bool {
     let ring = outline_of(corners);
-    let n = ring.len();
+    let (Some(first), Some(last)) = (ring.first(), ring.last()) else { return false };
     if ring.iter().any(|p| !p.is_finite()) {
         return false;
     }
@@ -70,7 +70,7 @@ fn simple(corners: &[Corner]) -> bool {
     let heights = |side| corners.iter().filter(move |c| is_side(c.tag, side)).map(|c| c.at.x);
     let rising = heights(Side::Right).is_sorted_by(|a, b| a < b);
     let falling = heights(Side::Left).is_sorted_by(|a, b| a > b);
-    let area: f64 = (0..n).map(|i| ring[i].perp_dot(ring[(i + 1) % n])).sum();
+    let area = ring.windows(2).map(|p| p[0].perp_dot(p[1])).sum::<f64>() + last.perp_dot(*first);
     let breadth = ring.iter().map(|p| p.x).fold(0.0, f64::max);
     rising && falling && area < 0.0 && crossings(&ring, breadth).iter().all(|&times| times == 2)
 }
