@@ -17,9 +17,14 @@ use command::{bench, build, check, compare, fit, layers, new, plan, reference, s
 use terminal::diagnostics;
 use terminal::error::CliError;
 use terminal::output;
+use terminal::usage;
 
 fn main() -> ExitCode {
-    match run(Arguments::parse()) {
+    let arguments = match Arguments::try_parse() {
+        Ok(arguments) => arguments,
+        Err(fault) => return usage::answer(&fault),
+    };
+    match run(arguments) {
         Ok(()) => ExitCode::SUCCESS,
         Err(error) => {
             output::complain(&diagnostics::error_text(&error, output::ink()));

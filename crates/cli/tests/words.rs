@@ -129,6 +129,45 @@ fn every_problem_is_shown_with_its_place() {
     }
 }
 
+/// The second bar by its name, its first twist by its number: lists count from 1.
+#[test]
+fn places_are_said_by_name_and_slips_in_plain_words() {
+    let room = Room::with_profile("landing-seax.toml");
+    let design = fs::read_to_string(room.path("blade.toml")).expect("the design");
+    for (slip, mistake, says) in [
+        ("per = 22 }]", "per = 0 }]", "bar 2 (Upper twist), twist 1, per: 0 mm is out of range"),
+        ("name = \"Landing seax\"", "name = Landing seax", "text without quotes"),
+        ("length = 310", "length 310", "there is no = between key and value"),
+    ] {
+        room.write("bad.toml", design.replacen(slip, mistake, 1));
+        let check = room.run(&["check", "bad.toml"]);
+        assert_eq!(code(&check), 1, "{mistake}");
+        assert!(err(&check).contains(says), "{mistake}: {}", err(&check));
+    }
+    for (line, says) in [
+        (&["chek"][..], "there is no command `chek`"),
+        (&["plan", "a", "b"], "`b` is one word too many"),
+        (&["build", "a", "--stage", "forgd"], "give one of: forged, ground, finished"),
+    ] {
+        let run = room.run(line);
+        assert_eq!((code(&run), out(&run).as_str()), (2, ""));
+        assert!(err(&run).contains(says), "{line:?}: {}", err(&run));
+    }
+}
+
+/// Limits are told in round figures of the file's unit, and what they name is accepted.
+#[test]
+fn limits_are_told_in_round_inches() {
+    let room = Room::with_profile("inch-barge-seax.toml");
+    let design = fs::read_to_string(room.path("blade.toml")).expect("the design");
+    let with = |back: &str| {
+        room.write("bad.toml", design.replacen("back = \"7/32 in\"", &format!("back = {back}"), 1));
+        err(&room.run(&["check", "bad.toml"]))
+    };
+    assert!(with("9").contains("give a value from 0.0079 in to 1.96 in"), "{}", with("9"));
+    assert!(!with("1.96").contains("out of range") && !with("\"50 mm\"").contains("out of range"));
+}
+
 #[test]
 fn problems_come_as_json_too() {
     let room = Room::new();

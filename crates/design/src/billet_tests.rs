@@ -153,7 +153,7 @@ fn inch_files_count_turns_by_the_inch() {
     assert!(close(billet.bars()[0].twist.rate(102.0), 0.0));
     let wide = text.replace("\"1/2 in\"", "3");
     let told = problems(&wide).swap_remove(0);
-    assert_eq!((told.code, told.help.as_str()), ("range", "give a value from 0.0788 in to 2.3622 in"));
+    assert_eq!((told.code, told.help.as_str()), ("range", "give a value from 0.079 in to 2.36 in"));
 }
 
 #[test]

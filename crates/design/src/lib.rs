@@ -17,6 +17,7 @@ pub use report::cautions::cautions;
 pub use report::forged_from::{ForgedFrom, NO_STEEL};
 pub use report::outline_skin::OutlineSkin;
 pub use report::schema::schema;
+pub use report::spoken::Spoken;
 pub use report::starter::starter;
 pub use report::summary::{StageSummary, StationSummary, Summary, TangSummary};
 pub use report::sureness::{DriftSummary, SlipSummary, Sureness};

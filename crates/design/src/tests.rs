@@ -539,7 +539,7 @@ fn heat_weight_and_torque_follow_the_units_table() {
     let heavy = read(format!("{blade}[units]\nmass = \"lb\"\n[[fitting]]\nat = -1\nmass = 500\n").as_bytes())
         .unwrap_err();
     assert!(
-        heavy[0].message.starts_with("500 lb is out of range") && heavy[0].help.ends_with("110.2311 lb"),
+        heavy[0].message.starts_with("500 lb is out of range") && heavy[0].help.ends_with(" to 110 lb"),
         "{heavy:#?}"
     );
 }
@@ -555,7 +555,7 @@ fn inch_files_have_an_inch_shops_sizes_and_fractions() {
     };
     let (decimal, fraction) = (blade("1.25"), blade("\"1 1/4 in\""));
     assert!(!decimal.figures().fractions && fraction.figures().fractions);
-    assert_eq!([decimal.figures().side(15.875), fraction.figures().side(15.875)], ["0.62", "5/8"]);
+    assert_eq!([decimal.figures().side(15.875), fraction.figures().side(15.875)], ["0.625", "5/8"]);
     let (forging, jig) = (decimal.forging(), decimal.jig().unwrap());
     let told = [forging.block, forging.crop, forging.kerf, jig.depth, jig.flange, jig.flange_thickness];
     assert_eq!(

@@ -1,6 +1,6 @@
 //! The smallest change that brings a design to its targets.
 
-use design::{BarsSummary, Design, FittingKind, PatternAim, PatternTarget, Problem, Target, minus};
+use design::{BarsSummary, Design, FittingKind, PatternAim, PatternTarget, Problem, Spoken, Target, minus};
 use serde::Serialize;
 use thiserror::Error;
 
@@ -219,8 +219,10 @@ fn zones([before, after]: [Option<&BarsSummary>; 2]) -> Vec<Zone> {
 /// What the new design is warned about and the old one was not.
 fn new_warnings([before, after]: [&Design; 2], bars: [Option<&BarsSummary>; 2]) -> Vec<String> {
     let all = |design: &Design, bars: Option<&BarsSummary>| {
-        let own = design.warnings().iter().map(|w| format!("{}: {}; {}", w.field, w.message, w.help));
-        own.chain(bars.map_or_else(Vec::new, |bars| bars.findings.clone())).collect::<Vec<String>>()
+        let own = Spoken::of_design(design).warnings(design.warnings().iter());
+        own.into_iter()
+            .chain(bars.map_or_else(Vec::new, |bars| bars.findings.clone()))
+            .collect::<Vec<String>>()
     };
     let old = all(before, bars[0]);
     all(after, bars[1]).into_iter().filter(|w| !old.contains(w)).collect()

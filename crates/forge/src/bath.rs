@@ -193,20 +193,6 @@ impl QuenchBath {
     }
 }
 
-impl QuenchBath {
-    /// Tank and trough that hold this blade, in the file's unit.
-    pub fn tank_told(&self, l: Figures) -> String {
-        let [oil, tank] = self.upright_mm.map(|mm| l.hot(mm));
-        let [long, deep] = self.trough_mm.map(|mm| l.hot(mm));
-        let unit = l.unit.name();
-        format!(
-            "Point first: oil {oil} {unit} deep in a tank {tank} {unit} deep and {} {unit} or more across. Edge first: oil {deep} {unit} deep in a \
-             trough {long} {unit} long.",
-            l.hot(self.diameter_mm)
-        )
-    }
-}
-
 /// The blade's breadth at its broadest, mm.
 fn breadth(design: &Design) -> f64 {
     let sections = blade::Sections::of(&design.blade().loft(Stage::Forged));

@@ -51,6 +51,8 @@ pub struct BladeHeat {
     pub ferrite: Vec<(String, f64)>,
     /// Steels that phosphorus makes brittle when they are cold.
     pub cold_short: Vec<String>,
+    /// Metals that are no steel: of them more than half is nickel.
+    pub foreign: Vec<String>,
     /// How long its thickest section takes in a kiln at hardening heat until it is that hot, min; none without such a
     /// heat.
     pub warming_min: Option<f64>,
@@ -135,6 +137,7 @@ impl BladeHeat {
                 .filter(|s| s.composition.p >= PHOSPHORUS)
                 .map(|s| s.name.clone())
                 .collect(),
+            foreign: steels.iter().filter(|s| s.composition.ni > MOSTLY).map(|s| s.name.clone()).collect(),
             ferrite: ferrite(&own.steel, &edge, &others),
             tempering: hot.and_then(|_| tempering(steel, carbon)),
             medium: hot.and_then(|_| QuenchMedium::of(design, &own.steel, &edge, &oil_or_water(&others))),
@@ -162,9 +165,22 @@ impl BladeHeat {
                 l.temperature((0.1 * end).round() * 10.0)
             )
         });
-        brittle.into_iter().chain(kept).collect()
+        brittle.into_iter().chain(kept).chain(self.foreign_told()).collect()
+    }
+
+    /// What is said of metals that are no steel.
+    fn foreign_told(&self) -> Option<String> {
+        (!self.foreign.is_empty()).then(|| {
+            format!(
+                "{} is no steel: clock, hot length, skin and carbon are given as for steel, and not confirmed for it",
+                listed(&self.foreign)
+            )
+        })
     }
 }
+
+/// Nickel from which a metal is no steel, mass percent.
+const MOSTLY: f64 = 50.0;
 
 /// The steels that harden, and what each asks to be quenched in.
 fn oil_or_water(others: &[Other]) -> Vec<(String, Option<String>)> {

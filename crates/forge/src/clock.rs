@@ -3,7 +3,7 @@
 use design::Design;
 use laminate::MaterialMap;
 use serde::Serialize;
-use steel::{biot, cooling_seconds, depth};
+use steel::{TWISTED, biot, cooling_seconds, depth};
 
 use crate::forging_range::ForgingRange;
 use crate::heat::SteelHeat;
@@ -17,8 +17,6 @@ const CLOCKED: f64 = 1200.0;
 const FORGED: [f64; 2] = [1100.0, 850.0];
 /// Biot's number under which a section is even through (Incropera, from memory).
 const EVEN: f64 = 0.1;
-/// From where to where a bar is twisted, °C: from a yellow to an orange heat (common practice, no source).
-const TWISTED: [f64; 2] = [1100.0, 900.0];
 /// Under so many seconds there is time for a few blows only once the tongs are at the anvil, s (common practice, no
 /// source).
 const SHORT: f64 = 20.0;

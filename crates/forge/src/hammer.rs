@@ -1,10 +1,12 @@
 //! What hot steel asks of hammer and wrench.
 
+use design::{Figures, MassUnit, Torque};
 use laminate::Billet;
 use serde::Serialize;
 use steel::{flow_band, work};
 
 use crate::stock::{BarStock, Stock};
+use crate::text::bands::span;
 
 /// Heats of hammering, °C, and its rates of strain, 1/s: a blow of some m/s on some tens of mm.
 const HAMMER: ([f64; 2], [f64; 2]) = ([1100.0, 900.0], [10.0, 50.0]);
@@ -12,6 +14,13 @@ const HAMMER: ([f64; 2], [f64; 2]) = ([1100.0, 900.0], [10.0, 50.0]);
 const EFFICIENCY: [f64; 2] = [0.8, 0.4];
 /// A blow of a hand hammer, J: 1.5 kg at 7 m/s, rounded (common practice, no source).
 const BLOW: f64 = 40.0;
+
+/// That hammer, kg.
+const HAMMER_KG: f64 = 1.5;
+/// J in a kJ.
+const KILO: f64 = 1000.0;
+/// Foot-pounds are told to so many.
+const HUNDRED: f64 = 100.0;
 
 /// Energy of the blows that draw a bar out.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -42,6 +51,31 @@ impl DrawingOut {
         let energy = [0, 1].map(|i| work(made.volume_mm3, stress[i], strain) / EFFICIENCY[i]);
         Some(DrawingOut { bar: made.name.clone(), strain, energy_j: energy, blows: energy.map(|e| e / BLOW) })
     }
+
+    /// What drawing it out asks of the hammer, on the file's scales.
+    pub fn told(&self, l: Figures) -> String {
+        let up_to = |[low, high]: [f64; 2]| {
+            if low < 1.0 { format!("up to {high:.0}") } else { span([low, high]) }
+        };
+        let energy = match l.torque {
+            Torque::NewtonMetre => {
+                let kilo = self.energy_j.map(|j| (j / KILO).round());
+                if kilo[1] < 1.0 { "under 1 kJ".to_owned() } else { format!("{} kJ", up_to(kilo)) }
+            }
+            Torque::FootPound => {
+                let hundreds = |j: f64| HUNDRED * (j / l.torque.newton_metres() / HUNDRED).round();
+                format!("{} {}", up_to(self.energy_j.map(hundreds)), l.torque.name())
+            }
+        };
+        let hammer = match l.mass {
+            MassUnit::Gram => format!("{HAMMER_KG} kg"),
+            MassUnit::Ounce | MassUnit::Pound => {
+                format!("{:.1} lb", 1000.0 * HAMMER_KG / MassUnit::Pound.grams())
+            }
+        };
+        let blows = up_to(self.blows.map(|n| 10.0 * (0.1 * n).round()).map(|n| n.max(0.0)));
+        format!("Drawing out {}: {energy}, or {blows} blows of a {hammer} hammer", self.bar)
+    }
 }
 
 #[cfg(test)]
@@ -66,5 +100,25 @@ mod tests {
         made.blocks[last].section_mm = [10.0, 10.0];
         assert!(DrawingOut::of(&made, 0.45).is_none());
         assert!(!DrawingOut::all(billet, &stock).is_empty());
+    }
+
+    /// 6100 J are 4499 ft·lb (1.355818 J each), 1.5 kg 3.3 lb.
+    #[test]
+    fn blows_are_told_on_the_shop_s_scales() {
+        let told = DrawingOut {
+            bar: "Oar".into(),
+            strain: 1.0,
+            energy_j: [6100.0, 35_000.0],
+            blows: [152.5, 875.0],
+        };
+        assert_eq!(
+            told.told(Figures::default()),
+            "Drawing out Oar: 6 to 35 kJ, or 150 to 880 blows of a 1.5 kg hammer"
+        );
+        let yard = Figures { torque: Torque::FootPound, mass: MassUnit::Ounce, ..Figures::default() };
+        assert_eq!(
+            told.told(yard),
+            "Drawing out Oar: 4500 to 25800 ft·lb, or 150 to 880 blows of a 3.3 lb hammer"
+        );
     }
 }

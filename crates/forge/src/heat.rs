@@ -18,6 +18,10 @@ const ROOM: f64 = 20.0;
 pub(crate) const LEAST_CARBON: f64 = 0.3;
 /// What is said of it.
 const SOFT: &str = "too little carbon: it does not harden usefully";
+/// The same from [`LITTLE`] on.
+const HARDLY: &str = "too little carbon for an edge: it hardens a little, not confirmed";
+/// Carbon from which steel gets noticeably harder in water, mass percent: some 40 HRC by ASTM A255 (from memory).
+const LITTLE: f64 = 0.15;
 /// Phosphorus from which Ac3 is told as a guess, mass percent: what makes iron phosphoric.
 pub(crate) const PHOSPHORUS: f64 = 0.1;
 /// How long a blade is tempered each time, min (common practice, no source).
@@ -287,7 +291,11 @@ impl SteelHeat {
     pub fn of(steel: &Steel) -> SteelHeat {
         let c = &steel.composition;
         let (low_alloy, known) = (is_low_alloy(c), known_of(steel));
-        let soft = if c.c < LEAST_CARBON { Advice::Never(SOFT) } else { Advice::Unknown };
+        let soft = match c.c {
+            c if c < LITTLE => Advice::Never(SOFT),
+            c if c < LEAST_CARBON => Advice::Never(HARDLY),
+            _ => Advice::Unknown,
+        };
         let hardening = Heat::by_sheet(steel.sheet.hardening, || {
             known_heat(steel, known, |k| k.hardening, (soft, calculated(c)))
         });

@@ -2,6 +2,7 @@
 
 use design::{Design, Figures};
 use serde::Serialize;
+use steel::{Steel, ac3, is_low_alloy};
 
 use crate::bath::QuenchBath;
 use crate::bevel_lift::BevelLift;
@@ -80,10 +81,17 @@ impl Plan {
             heat,
             levelling,
             bevel_lift: BevelLift::of(design, lay),
-            hot: HotLength::all(design.blade().length_at(blade::Stage::Forged)),
+            hot: HotLength::all(design.blade().length_at(blade::Stage::Forged), turns(billet.steels())),
             stock,
         })
     }
+}
+
+/// Where the first of these steels begins to turn as it cools, °C: the highest Ac3, as far as it is known. Cooling in air
+/// none turns above it.
+fn turns(steels: &[Steel]) -> f64 {
+    let low_alloy = steels.iter().map(|s| &s.composition).filter(|c| is_low_alloy(c));
+    low_alloy.filter_map(ac3).fold(0.0, f64::max)
 }
 
 #[cfg(test)]

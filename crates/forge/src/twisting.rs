@@ -5,8 +5,10 @@ use std::f64::consts::{FRAC_1_SQRT_2, TAU};
 use design::{Design, Figures};
 use laminate::{Bar, Height, MaterialMap, Pitched};
 use serde::Serialize;
-use steel::{ROUNDS, fibre_stretch, twist_rounds, twisting_flow};
+use steel::{ROUNDS, TWISTED, fibre_stretch, twist_rounds, twisting_flow};
 
+use crate::forging_range::ForgingRange;
+use crate::heat::SteelHeat;
 use crate::pitch_marks::{self, OnBar, PitchMarks};
 use crate::stock::Stock;
 
@@ -31,7 +33,10 @@ pub struct Twisting {
     pub side_mm: f64,
     /// The stretches, from the end at the tang on.
     pub stretches: Vec<Stretch>,
-    /// Hot flow stress, MPa, at 1100 °C and slowly, and at 900 °C and quickly, by the bar's mean carbon: Shida 1969.
+    /// From where to where it is twisted, °C: from a yellow to an orange heat, as far as its steels bear it.
+    pub heat_c: [f64; 2],
+    /// Hot flow stress, MPa, slowly at the first of these heats, and quickly at the second, by the bar's mean carbon: Shida
+    /// 1969.
     pub flow_mpa: [f64; 2],
     /// Torque that twists it, N·m, at the least and the greatest hot flow stress.
     pub torque_n_m: [f64; 2],
@@ -115,6 +120,7 @@ impl Twisting {
     /// Of every twisted bar, from the back to the edge; none without a billet.
     pub fn all(design: &Design, stock: &Stock) -> Vec<Twisting> {
         let Some((billet, lay)) = design.billet().zip(design.lay()) else { return Vec::new() };
+        let heat: Vec<SteelHeat> = billet.steels().iter().map(SteelHeat::of).collect();
         let bars = billet.bars().iter().enumerate().filter(|(_, bar)| bar.twist.is_twisted());
         bars.filter_map(|(i, bar)| {
             let height = billet.made_height(i);
@@ -126,12 +132,15 @@ impl Twisting {
             let side = square(height.greatest());
             let tang = if bar.tang { stock.stack.length_mm[1] } else { 0.0 };
             let ends = (design.forging().crop + tang, stock.stack.length_mm[0]);
-            let flow = twisting_flow(billet.carbon(bar))?;
+            let held = bar.layers.layers().iter().filter_map(|layer| heat.get(layer.steel));
+            let heat_c = ForgingRange::of(held).within(TWISTED);
+            let flow = twisting_flow(billet.carbon(bar), heat_c)?;
             let torque = flow.map(|flow| steel::twisting_torque(side, flow));
             Some(Twisting {
                 bar: bar.name.clone(),
                 side_mm: side,
                 stretches: stretches((bar, &height, lay), &square, ends, design.figures().mark_step()),
+                heat_c,
                 flow_mpa: flow,
                 torque_n_m: torque,
                 // Two hands, half the wrench away each.

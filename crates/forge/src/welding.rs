@@ -47,9 +47,10 @@ impl WeldingHeat {
         })
     }
 
-    /// Whether the steel with the most carbon burns: hotter than handbooks weld it by more than they differ.
+    /// Whether the steel with the most carbon burns: hotter than handbooks weld it by more than they differ, or than where it
+    /// begins to melt.
     pub fn is_burning(&self) -> bool {
-        self.celsius > self.handbook_c[1] + HANDBOOKS
+        self.celsius > (self.handbook_c[1] + HANDBOOKS).min(self.solidus_c)
     }
 
     /// Whether nothing welds in the fire: colder than any handbook welds by more than they differ.

@@ -66,7 +66,8 @@ fn martensite_begins_where_sheets_say() {
 /// EN 1993-1-2, section 3.4.1.1: 0.0083984 at 600 °C, 0.0118 at 900 °C.
 #[test]
 fn hot_steel_is_longer() {
-    let of = |t: f64| HotLength::all(1.0).into_iter().find(|h| (h.celsius - t).abs() < 0.5).unwrap().longer;
+    let of =
+        |t: f64| HotLength::all(1.0, 0.0).into_iter().find(|h| (h.celsius - t).abs() < 0.5).unwrap().longer;
     near(of(600.0), 0.008_398_4, 1e-12, "600 °C");
     near(of(900.0), 0.0118, 1e-9, "900 °C");
 }

@@ -190,6 +190,27 @@ mod tests {
         assert!(quench(0.1, 800.0, &Bath { start: 152.0, litres: 1000.0, ..OIL }, 400.0).is_ok());
     }
 
+    /// Every limit is accepted, and a hundredth beyond it is not.
+    #[test]
+    fn the_door_stands_where_the_words_say() {
+        let at = |mass, from, litres, start, flash, most| {
+            matches!(quench(mass, from, &Bath { litres, start, flash }, most), Err(BathFault::Measure { .. }))
+        };
+        // Mass, heat, volume, start, flash point, limit.
+        let sound = [0.6, 800.0, 100.0, 60.0, 300.0, 100.0];
+        let shut = |i: usize, value: f64| {
+            let mut all = sound;
+            all[i] = value;
+            at(all[0], all[1], all[2], all[3], all[4], all[5])
+        };
+        let ends =
+            [[0.001, 100.0], [400.0, 1200.0], [0.1, 10_000.0], [20.0, 250.0], [60.0, 400.0], [20.0, 400.0]];
+        for (i, [low, high]) in ends.into_iter().enumerate() {
+            assert!(!shut(i, low) && !shut(i, high), "{i}");
+            assert!(shut(i, 0.99 * low) && shut(i, 1.01 * high), "{i}");
+        }
+    }
+
     #[test]
     fn measures_that_no_bath_has_stop_at_the_door() {
         for mass in [0.0, -1.0, f64::NAN, f64::INFINITY, 1e6] {

@@ -37,5 +37,8 @@ mod tests {
         bearing.composition.cr = 0.0;
         assert_eq!(density(&bearing), None);
         assert_eq!(density(&nominal("1084").unwrap()), None);
+        // Dandong Foundry's sheet of 1095; ASTM B160 (from memory) for nickel.
+        assert_eq!(density(&nominal("1095").unwrap()), Some(7850.0));
+        assert_eq!(density(&nominal("nickel").unwrap()), Some(8890.0));
     }
 }

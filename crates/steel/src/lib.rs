@@ -39,8 +39,8 @@ pub use flow_stress::{flow_stress, work};
 pub use growth::{GROWN, cooled, hardening_growth};
 pub use nominal::{nominal, nominals};
 pub use published::{
-    Advice, Band, Departure, EITHER_WAY, Medium, Published, departures, plain_by_carbon, published,
-    published_of_name,
+    Advice, Band, Departure, EITHER_WAY, Medium, Published, departures, lacks_alloys, plain_by_carbon,
+    published, published_of_name,
 };
 pub use strength::{bearing_depth, bearing_pressure, borne_torque, twisting_torque};
 pub use tempering::{Tempering, later};
@@ -49,7 +49,7 @@ pub use transformation::{
     ms_van_bohemen, quenched_hardness, retained,
 };
 pub use twist_strain::{ROUNDS, TEARING, fibre_stretch, most_stretch, rate_for, twist_rounds};
-pub use twisting_flow::{flow_band, twisting_flow};
+pub use twisting_flow::{TWISTED, flow_band, twisting_flow};
 pub use welding::{HANDBOOKS, solidus, welding};
 pub use yielding::{HARDENED, YOUNG, cold_set, yield_strength};
 

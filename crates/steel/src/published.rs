@@ -319,6 +319,13 @@ pub fn departures(steel: &Steel) -> Vec<Departure> {
     found.map(|(heat, _, published)| Departure { heat, published }).collect()
 }
 
+/// Whether a steel has the name of a standard's alloy steel, but by its composition is a plain one: its alloys were left
+/// out.
+pub fn lacks_alloys(steel: &Steel) -> bool {
+    let standard = nominal(&steel.name).filter(|s| !s.composition.is_plain());
+    standard.is_some() && steel.composition.is_plain()
+}
+
 /// Plain steels whose hardening is published, by which one of another carbon is judged.
 const PLAINS: [&str; 7] = ["1045", "1060", "C67S", "1075", "1084", "1095", "C105U"];
 /// How far the carbon of a plain steel may lie from the nearest of them, mass percent: what lies between two.

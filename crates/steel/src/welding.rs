@@ -44,6 +44,8 @@ mod tests {
             near(solidus(carbon), melts);
         }
         near(solidus(0.0), 1538.0);
+        // Half way from iron to mild steel.
+        assert!((welding(0.1)[0] - 1275.0).abs() < 0.3 && (HANDBOOKS - 50.0).abs() < 1e-9);
         assert!(solidus(1.05) < 1330.0);
         near(welding(1.3)[1], welding(1.0)[1]);
     }

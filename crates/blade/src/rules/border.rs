@@ -28,15 +28,18 @@ pub(super) fn inner_distance(corners: &[Corner], c: f64, z: f64) -> f64 {
     if inside { nearest } else { -nearest }
 }
 
-/// The section's border as a polygon, arcs in 24 chords.
+/// Chords that stand for an arc of a section's border.
+const CHORDS: usize = 24;
+
+/// The section's border as a polygon, arcs in [`CHORDS`] chords.
 fn outline_of(corners: &[Corner]) -> Vec<DVec2> {
-    let mut ring = Vec::new();
+    let mut ring = Vec::with_capacity(CHORDS * corners.len());
     for (i, corner) in corners.iter().enumerate() {
         ring.push(corner.at);
         if let Join::Round(m, w) = corner.join {
             let end = corners[(i + 1) % corners.len()].at;
             let arc = Arc { start: corner.at, middle: m, weight: w, end };
-            ring.extend((1..24).map(|k| arc.point(f64::from(k) / 24.0)));
+            ring.extend((1..CHORDS).map(|k| arc.point(k as f64 / CHORDS as f64)));
         }
     }
     ring
@@ -59,16 +62,15 @@ pub(super) fn sections(form: &Form, found: &mut Violations) {
 /// Whether a section's border, arcs as chords, runs once round without touching itself.
 fn simple(corners: &[Corner]) -> bool {
     let ring = outline_of(corners);
-    let n = ring.len();
+    let (Some(first), Some(last)) = (ring.first(), ring.last()) else { return false };
     if ring.iter().any(|p| !p.is_finite()) {
         return false;
     }
     // Right side above left side at every height: both sides as functions of c.
-    let right: Vec<_> = corners.iter().filter(|c| is_side(c.tag, Side::Right)).collect();
-    let left: Vec<_> = corners.iter().filter(|c| is_side(c.tag, Side::Left)).collect();
-    let rising = right.windows(2).all(|p| p[1].at.x > p[0].at.x);
-    let falling = left.windows(2).all(|p| p[1].at.x < p[0].at.x);
-    let area: f64 = (0..n).map(|i| ring[i].perp_dot(ring[(i + 1) % n])).sum();
+    let heights = |side| corners.iter().filter(move |c| is_side(c.tag, side)).map(|c| c.at.x);
+    let rising = heights(Side::Right).is_sorted_by(|a, b| a < b);
+    let falling = heights(Side::Left).is_sorted_by(|a, b| a > b);
+    let area = ring.windows(2).map(|p| p[0].perp_dot(p[1])).sum::<f64>() + last.perp_dot(*first);
     let breadth = ring.iter().map(|p| p.x).fold(0.0, f64::max);
     rising && falling && area < 0.0 && crossings(&ring, breadth).iter().all(|&times| times == 2)
 }
@@ -93,13 +95,24 @@ const HEIGHTS: usize = 39;
 /// How often the border crosses each of the heights that part `breadth` evenly.
 fn crossings(ring: &[DVec2], breadth: f64) -> [i32; HEIGHTS] {
     let heights: [f64; HEIGHTS] = std::array::from_fn(|k| breadth * (k + 1) as f64 / (HEIGHTS + 1) as f64);
-    let below: Vec<usize> = ring.iter().map(|p| heights.partition_point(|&c| c < p.x)).collect();
+    // How many heights are below a point: even parts tell nearly, the heights themselves exactly.
+    let below = |p: &DVec2| {
+        let mut count = ((p.x / breadth * (HEIGHTS + 1) as f64) as usize).min(HEIGHTS);
+        while count > 0 && heights[count - 1] >= p.x {
+            count -= 1;
+        }
+        while count < HEIGHTS && heights[count] < p.x {
+            count += 1;
+        }
+        count
+    };
     // A piece of the border crosses the heights between its ends.
     let mut steps = [0; HEIGHTS + 1];
-    for (i, &from) in below.iter().enumerate() {
-        let to = below[(i + 1) % below.len()];
+    let mut from = ring.last().map_or(0, below);
+    for to in ring.iter().map(below) {
         steps[from.min(to)] += 1;
         steps[from.max(to)] -= 1;
+        from = to;
     }
     let mut times = 0;
     std::array::from_fn(|k| {

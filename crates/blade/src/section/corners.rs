@@ -158,7 +158,8 @@ pub(crate) fn corners(form: &Section, layout: &Layout, m: &Measures) -> Vec<Corn
         let half = 2.0 * (height / a).atan();
         top.join = Join::Round(DVec2::new(top.at.x + a * half.tan(), 0.0), half.cos());
     }
-    right.extend(reversed(left));
+    right.reserve_exact(left.len() + 1);
+    right.extend(reversed(&left));
     if layout.sharp && form.sides == Sides::Both {
         right.push(Corner { tag: Tag::Apex, at: DVec2::ZERO, join: Join::Straight });
     }
@@ -166,14 +167,9 @@ pub(crate) fn corners(form: &Section, layout: &Layout, m: &Measures) -> Vec<Corn
 }
 
 /// A chain of corners in the opposite direction: each join moves to the corner it now leaves.
-fn reversed(chain: Vec<Corner>) -> Vec<Corner> {
-    let joins: Vec<Join> = chain.iter().map(|c| c.join).collect();
-    chain
-        .into_iter()
-        .enumerate()
-        .rev()
-        .map(|(i, c)| Corner { join: if i == 0 { Join::Straight } else { joins[i - 1] }, ..c })
-        .collect()
+fn reversed(chain: &[Corner]) -> impl Iterator<Item = Corner> {
+    let join = |i: usize| if i == 0 { Join::Straight } else { chain[i - 1].join };
+    chain.iter().enumerate().rev().map(move |(i, c)| Corner { join: join(i), ..*c })
 }
 
 fn crown_height(height: f64, m: &Measures) -> f64 {
@@ -202,15 +198,18 @@ fn side_corners(form: &Section, layout: &Layout, m: &Measures, side: Side) -> Ve
     let below = if full { low } else { knee };
     let (flank, rounding) = back_corner(form.back, m, top, below);
     let bevel_top = if full || !bevelled { flank } else { knee };
-    let mut chain = match bevelled {
-        true => vec![bevel(form, layout, m, (low, bevel_top), side)],
-        false => vec![(Tag::Apex, low, Join::Straight)],
-    };
+    let fullers = &layout.fullers[if side == Side::Right { 0 } else { 1 }];
+    // The edge, the grind line, two borders of each fuller, two corners at the back.
+    let mut chain = Vec::with_capacity(4 + 2 * fullers.len());
+    chain.push(match bevelled {
+        true => bevel(form, layout, m, (low, bevel_top), side),
+        false => (Tag::Apex, low, Join::Straight),
+    });
     if bevelled && !full {
         chain.push((Tag::Grind(side), knee, Join::Straight));
     }
     let from = chain.last().map_or(low, |c| c.1);
-    for &i in &layout.fullers[if side == Side::Right { 0 } else { 1 }] {
+    for &i in fullers {
         chain.extend(fuller(i, m.fullers[i], m.breadth, from, flank, side));
     }
     match rounding {

@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use design::Problem;
+use design::{Problem, Spoken};
 use miette::{Diagnostic, GraphicalReportHandler, GraphicalTheme, LabeledSpan, SourceCode};
 use serde_json::{Value, json};
 
@@ -33,9 +33,12 @@ pub(crate) fn error_text(error: &CliError, ink: Ink) -> String {
 /// All problems of a file, and how many they are.
 fn problems_text(source: &Source, problems: &[Problem], ink: Ink) -> String {
     let (name, lines, handler) = (source.path.display().to_string(), Lines::of(&source.bytes), handler(ink));
+    let file = String::from_utf8_lossy(&source.bytes);
+    let spoken = Spoken::of(&file);
     let mut text = String::new();
     for problem in problems {
-        let shown = Shown::of(problem, Excerpt::of(&name, &lines, &lines.within(&problem.span)));
+        let place = spoken.field(&problem.field);
+        let shown = Shown::of(problem, &place, Excerpt::of(&name, &lines, &lines.within(&problem.span)));
         // Writing to a String doesn't fail; a span that miette can't place still leaves the message.
         if handler.render_report(&mut text, &shown).is_err() {
             text.push_str(&format!("{}\n", shown.message));
@@ -101,8 +104,8 @@ struct Shown {
 }
 
 impl Shown {
-    fn of(problem: &Problem, excerpt: Excerpt) -> Shown {
-        let (field, message) = (shown::told(&problem.field), shown::told(&problem.message));
+    fn of(problem: &Problem, place: &str, excerpt: Excerpt) -> Shown {
+        let (field, message) = (shown::told(place), shown::told(&problem.message));
         let message = if field.is_empty() { message } else { format!("{field}: {message}") };
         Shown { message, help: shown::told(&problem.help), code: problem.code, excerpt }
     }

@@ -8,3 +8,4 @@ pub(crate) mod output;
 pub(crate) mod progress;
 pub(crate) mod shown;
 pub(crate) mod source;
+pub(crate) mod usage;

@@ -22,6 +22,9 @@ pub(crate) fn departures(file: RecipeDrafts, recipe: &Recipe, c: &Checker, found
         let named = |name: &str| name == steel.name;
         let draft = own.into_iter().find(|f| f.value.name.as_ref().is_some_and(|n| named(&n.value)));
         let Some(draft) = draft else { continue };
+        if steel::lacks_alloys(steel) {
+            warn(&draft.at, &Fault::LacksAlloys { steel: steel.name.clone() }, c, found);
+        }
         for departure in steel::departures(steel) {
             let published = match departure.published {
                 Advice::Heat(band) => {
@@ -44,7 +47,7 @@ pub(crate) fn welds(billet: &Billet, recipe: &Recipe, forging: &Forging, c: &Che
     }
     let (heat, least) = (forging.weld_heat, welding(COLDEST)[0]);
     let hardest = billet.steels().iter().max_by(|a, b| a.composition.c.total_cmp(&b.composition.c));
-    if let Some(steel) = hardest.filter(|s| heat > welding(s.composition.c)[1] + HANDBOOKS) {
+    if let Some(steel) = hardest.filter(|s| heat > burning(s.composition.c)) {
         let [low, high] = welding(steel.composition.c).map(|t| c.temperature_text(t));
         let (heat, band) = (c.temperature_text(heat), format!("{low} to {high}"));
         let (steel, melts) = (steel.name.clone(), c.temperature_text(solidus(steel.composition.c)));
@@ -54,6 +57,12 @@ pub(crate) fn welds(billet: &Billet, recipe: &Recipe, forging: &Forging, c: &Che
         let (heat, least) = (c.temperature_text(heat), c.temperature_text(least));
         warn(WELD_HEAT, &Fault::WeldCold { heat, least }, c, found);
     }
+}
+
+/// From where on a steel of so much carbon (mass percent) burns, °C: beyond what handbooks weld it at by more than they
+/// differ, or where it begins to melt.
+fn burning(carbon: f64) -> f64 {
+    (welding(carbon)[1] + HANDBOOKS).min(solidus(carbon))
 }
 
 fn warn(path: &str, fault: &Fault, c: &Checker, found: &mut Problems) {
@@ -95,11 +104,33 @@ mod tests {
             ("C105U", "carbon = 1.05", "forging = [850, 1200]"),
         ] {
             let found = sheet(name, composition, heats);
-            assert!(found.len() == 1 && found[0].0 == "not-as-published", "{name}: {found:?}");
-            assert!(found[0].1.contains(name), "{found:?}");
+            let left: Vec<_> = found.iter().filter(|f| f.0 == "not-as-published").collect();
+            assert!(left.len() == 1 && left[0].1.contains(name), "{name}: {found:?}");
         }
-        assert!(sheet("O1", "carbon = 0.9\nmanganese = 1.2", "hardening = [785, 825]").is_empty());
+        let whole = "carbon = 0.9\nmanganese = 1.2\nchromium = 0.5\ntungsten = 0.5";
+        assert!(sheet("O1", whole, "hardening = [785, 825]").is_empty());
         assert!(sheet("Weir", "carbon = 0.9", "hardening = [880, 920]").is_empty());
+    }
+
+    /// ASTM A681 (from memory): O1 has 1.2 % manganese and half a percent each of chromium and tungsten; 1095 is plain.
+    #[test]
+    fn an_alloy_steel_told_by_its_carbon_alone_is_told() {
+        let found = |name: &str, composition: &str| {
+            sheet(name, composition, "").iter().map(|f| f.0).collect::<Vec<_>>()
+        };
+        assert_eq!(found("O1", "carbon = 0.95"), ["lacks-alloys"]);
+        assert_eq!(found("15N20", "carbon = 0.75\nmanganese = 0.4"), ["lacks-alloys"]);
+        assert_eq!(found("O1", "carbon = 0.9\nmanganese = 1.2\nchromium = 0.5"), [""; 0]);
+        assert_eq!(found("1095", "carbon = 0.97"), [""; 0]);
+    }
+
+    /// A cast iron of 2.5 % carbon begins to melt at the eutectic's 1148 °C.
+    #[test]
+    fn a_weld_over_where_a_steel_melts_burns_it() {
+        let own = "[[steel]]\nname = 'Weir'\ncarbon = 2.5";
+        let two = "[[bar]]\nheight = 20\nsteel = 'Weir'\n[[bar]]\nheight = 20\nsteel = 'mild steel'";
+        let at = |heat: u32| codes(own, two, &format!("[forging]\nweld_heat = {heat}"));
+        assert!(at(1150).iter().any(|f| f.0 == "hot-weld") && at(1140).iter().all(|f| f.0 != "hot-weld"));
     }
 
     /// Andrews: 0.75 % carbon with 2 % nickel begins to turn at 689 °C, 1.5 % chromium at 748. Nothing hardens under that,

@@ -82,12 +82,16 @@ impl Checker<'_> {
     ) -> Option<f64> {
         let field = field?;
         let (value, scale) = (field.value.0.with(self.unit.millimetres()), self.unit.millimetres());
-        let range = match self.unit {
-            Unit::Millimetre => range,
-            // Rounded inwards to what is worth telling: what a message names is accepted.
-            Unit::Inch => up(range.start() / scale)..=down(range.end() / scale),
-        };
-        self.within(field, value, &range, scale, &format!(" {}", self.unit.name()))
+        let fault = outside(value, &self.lengths(&range), scale, &format!(" {}", self.unit.name()));
+        self.sound(field, value, fault)
+    }
+
+    /// A range of lengths (mm) in the file's unit, and its ends as they are told.
+    fn lengths(&self, range: &RangeInclusive<f64>) -> Range {
+        match self.unit {
+            Unit::Millimetre => Range::whole(range.clone()),
+            Unit::Inch => Range::scaled(range, self.unit.millimetres()),
+        }
     }
 
     /// A length (mm) for a message, in the file's unit.
@@ -131,12 +135,7 @@ impl Checker<'_> {
         let Some(field) = field else { return Some(default) };
         let value = field.value.0.with(self.unit.millimetres());
         let (scale, unit) = (self.unit.millimetres(), format!(" {}", self.unit.name()));
-        let told = match self.unit {
-            Unit::Millimetre => range.clone(),
-            // Rounded inwards to what is worth telling: what a message names is accepted.
-            Unit::Inch => up(range.start() / scale)..=down(range.end() / scale),
-        };
-        let Some(fault) = outside(value, &told, scale, &unit) else { return Some(value) };
+        let Some(fault) = outside(value, &self.lengths(&range), scale, &unit) else { return Some(value) };
         let fault = match fault {
             Fault::Outside { .. } if value.abs() < LEAST => return None,
             Fault::Outside { value, low, high } => {
@@ -167,8 +166,8 @@ impl Checker<'_> {
         range: RangeInclusive<f64>,
     ) -> Option<f64> {
         if field.is_none() {
-            let (low, high) = (self.lower_limit_text(*range.start()), self.upper_limit_text(*range.end()));
-            let why = format!("give a length from {low} to {high}");
+            let (told, unit) = (self.lengths(&range).told, self.unit.name());
+            let why = format!("give a length from {} {unit} to {} {unit}", short(told[0]), short(told[1]));
             self.missing(path, &why);
         }
         self.length(field, range)
@@ -190,11 +189,11 @@ impl Checker<'_> {
         let (field, unit) = (field?, self.units.mass);
         let (value, scale) = (field.value.0.with(unit.grams()), unit.grams());
         let range = match unit {
-            MassUnit::Gram => range,
-            // Rounded inwards to what is worth telling: what a message names is accepted.
-            _ => up(range.start() / scale)..=down(range.end() / scale),
+            MassUnit::Gram => Range::whole(range),
+            _ => Range::scaled(&range, scale),
         };
-        self.within(field, value, &range, scale, &format!(" {}", unit.name()))
+        let fault = outside(value, &range, scale, &format!(" {}", unit.name()));
+        self.sound(field, value, fault)
     }
 
     /// A mass (g) for a message, in the file's unit.
@@ -281,14 +280,40 @@ impl Checker<'_> {
         factor: f64,
         unit: &str,
     ) -> Option<f64> {
-        let Some(fault) = outside(value, range, factor, unit) else { return Some(value) };
+        let fault = outside(value, &Range::whole(range.clone()), factor, unit);
+        self.sound(field, value, fault)
+    }
+
+    /// The value, unless there is a fault with it, which is added.
+    fn sound<T>(&mut self, field: &Field<T>, value: f64, fault: Option<Fault>) -> Option<f64> {
+        let Some(fault) = fault else { return Some(value) };
         self.found.add(&field.at, field.span.clone(), &fault);
         None
     }
 }
 
+/// What is accepted, and its ends as a message names them.
+struct Range {
+    range: RangeInclusive<f64>,
+    told: [f64; 2],
+}
+
+impl Range {
+    /// Told as it is.
+    fn whole(range: RangeInclusive<f64>) -> Range {
+        Range { told: [*range.start(), *range.end()], range }
+    }
+
+    /// In a unit of so many of its own; told to two figures from below and three from above, inwards: what is named is
+    /// accepted.
+    fn scaled(range: &RangeInclusive<f64>, scale: f64) -> Range {
+        let [low, high] = [range.start() / scale, range.end() / scale];
+        Range { range: low..=high, told: [figures_up(low, 2), figures_down(high, 3)] }
+    }
+}
+
 /// What is wrong with `value` when it is not within `range` times `factor`.
-fn outside(value: f64, range: &RangeInclusive<f64>, factor: f64, unit: &str) -> Option<Fault> {
+fn outside(value: f64, Range { range, told }: &Range, factor: f64, unit: &str) -> Option<Fault> {
     let shown = value / factor;
     // A relative 1e-12 takes up the rounding of the unit's factor at the range's ends.
     let slack = 1e-12 * range.end().abs();
@@ -299,7 +324,23 @@ fn outside(value: f64, range: &RangeInclusive<f64>, factor: f64, unit: &str) -> 
         return None;
     }
     let say = |v: f64| format!("{}{unit}", short(v));
-    Some(Fault::Outside { value: say(shown), low: say(*range.start()), high: say(*range.end()) })
+    Some(Fault::Outside { value: say(shown), low: say(told[0]), high: say(told[1]) })
+}
+
+/// The step of a value told in so many figures.
+fn step(value: f64, figures: i32) -> f64 {
+    // Below 1e-9 nothing is worth telling; this holds off the logarithm of 0 too.
+    10_f64.powi(value.abs().log10().floor().max(-9.0) as i32 + 1 - figures)
+}
+
+fn figures_up(value: f64, figures: i32) -> f64 {
+    let step = step(value, figures);
+    (value / step - 1e-9).ceil() * step
+}
+
+fn figures_down(value: f64, figures: i32) -> f64 {
+    let step = step(value, figures);
+    (value / step + 1e-9).floor() * step
 }
 
 /// What lengths in messages are rounded to, per unit: tenths of a micrometre or of a thousandth of an inch, and

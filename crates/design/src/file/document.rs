@@ -53,7 +53,7 @@ impl<'t> Document<'t> {
                 let fault = match deep {
                     true => Fault::TooDeep {},
                     false => Fault::Syntax {
-                        what: e.message().to_owned(),
+                        what: syntax::cause(text, span.start, e.message()),
                         remedy: syntax::remedy(text, span.start, e.message()),
                     },
                 };
@@ -79,10 +79,14 @@ impl<'t> Document<'t> {
         is_fraction(&self.root)
     }
 
+    /// The value at `path`, if the file has it.
+    pub(crate) fn value(&self, path: &str) -> Option<&DeValue<'t>> {
+        steps(path).try_fold(&self.root, |value, step| step.inside(value)).map(Spanned::get_ref)
+    }
+
     /// Whether the file gives the field at `path`.
     pub(crate) fn has(&self, path: &str) -> bool {
-        let mut steps = steps(path);
-        steps.try_fold(&self.root, |value, step| step.inside(value)).is_some()
+        self.value(path).is_some()
     }
 
     /// Place of the value at `path`, or of the nearest table around it that the file has.

@@ -121,6 +121,9 @@ faults! {
     /// A data sheet that leaves what is published of its steel's name. A warning.
     Departs { steel: String, heat: &'static str, published: String } "not-as-published"
         "this leaves what is published for {heat} {steel}: {published}" => "make sure that this is the data sheet of your steel, and its unit; or give the steel another name";
+    /// An own steel with an alloy steel's name and no alloys. A warning.
+    LacksAlloys { steel: String } "lacks-alloys"
+        "by this table {steel} is a plain steel without its alloys, and is heated and quenched as one" => format!("write its alloys too, or take the table out: {steel} is known by its name");
     /// A welding heat at which a steel of the billet burns. A warning.
     WeldHot { heat: String, steel: String, band: String, melts: String } "hot-weld"
         "at {heat} {steel} burns: handbooks weld it at {band}, and it melts from about {melts}" => format!("give a `weld_heat` within {band}");

@@ -1,5 +1,49 @@
 //! What helps where a file is not TOML: told by the line itself, as people who don't know TOML write it.
 
+/// What a parser's message says of the commonest mistakes, in a smith's words: a part of the message, and the words.
+const CAUSES: [(&str, &str); 20] = [
+    ("duplicate key", "this is given twice"),
+    ("must be quoted", "text without quotes"),
+    ("invalid basic", "the quotes are not closed"),
+    ("invalid literal", "the quotes are not closed"),
+    ("key with no value", "there is no = between key and value"),
+    ("missing value for key", "there is no value after this key"),
+    ("extra `=`", "one = too many"),
+    ("unclosed", "a bracket is not closed"),
+    ("missing comma", "a comma is missing"),
+    ("extra assignment", "a comma is missing"),
+    ("keys cannot be empty", "there is no key before the ="),
+    ("extra comma", "one comma too many"),
+    ("inline table", "a brace or a comma is missing"),
+    ("in array", "a list takes values with commas between them"),
+    ("mantissa", "a digit is missing before the decimal point"),
+    ("fraction", "a digit is missing after the decimal point"),
+    ("leading zero", "a number does not begin with 0"),
+    ("unexpected key or value", "one line holds more than one value"),
+    ("invalid table header", "this header can't be read"),
+    ("missing opening quote", "the first of two quotes is missing"),
+];
+
+/// What is wrong where a parser stopped at byte `at` with this message: in a smith's words where it is one of the commonest
+/// mistakes, else that the line can't be read, with the parser's own words behind it.
+pub(crate) fn cause(text: &str, at: usize, message: &str) -> String {
+    if open_brace(text, at).is_some() {
+        return "a brace is not closed".to_owned();
+    }
+    if line_at(text, at).ends_with('=') {
+        return "there is no value after the =".to_owned();
+    }
+    let listed = line_at(text, at).split_once('=').is_some_and(|(_, value)| value.trim().starts_with('['));
+    if listed && message.contains("must be quoted") {
+        return "a comma or quotes are missing in this list".to_owned();
+    }
+    let known = CAUSES.iter().find(|(part, _)| message.contains(part));
+    known.map_or_else(
+        || format!("this line can't be read: {}", message.replace('\n', ", ")),
+        |known| known.1.to_owned(),
+    )
+}
+
 /// What helps against a syntax error with this message, somewhere in the line that begins or ends at byte `at`.
 pub(crate) fn remedy(text: &str, at: usize, message: &str) -> String {
     const RULES: &str = "see the TOML rules: key = value, [table], [[list of tables]], text in quotes";
@@ -18,6 +62,9 @@ pub(crate) fn remedy(text: &str, at: usize, message: &str) -> String {
     }
     if let Some(opened) = open_brace(text, at) {
         return format!("line {opened} opens {{ and never closes it: add }}");
+    }
+    if message.contains("missing comma") || message.contains("extra assignment") {
+        return "put a comma between them, as in { turns = 1, per = 25 } and [1, 2]".to_owned();
     }
     of_line(line).unwrap_or_else(|| RULES.to_owned())
 }
@@ -66,7 +113,7 @@ fn of_line(line: &str) -> Option<String> {
     match line.split_once('=') {
         Some((key, value)) => of_value(key.trim(), value.trim()),
         None => {
-            let (key, value) = line.split_once(':')?;
+            let (key, value) = line.split_once(':').or_else(|| line.split_once(char::is_whitespace))?;
             Some(format!("write = between key and value: {} = {}", key.trim(), value.trim()))
         }
     }
@@ -91,8 +138,19 @@ fn of_value(key: &str, value: &str) -> Option<String> {
         "no" | "off" | "false" => return Some(format!("write {key} = false")),
         _ => {}
     }
+    let quotes = bare.matches('"').count();
+    if bare.starts_with('"') && quotes == 1 && !bare.contains(['\'', '\\']) {
+        return Some(format!("close the quotes: {key} = {bare}\""));
+    }
     if bare.starts_with(['"', '\'', '[', '{']) {
         return None;
+    }
+    if let Some((whole, part)) = number.split_once('.')
+        && (whole.is_empty() && digits(part) || part.is_empty() && digits(whole))
+    {
+        let sign = bare.strip_suffix(number).unwrap_or_default().replace('+', "");
+        let full = |text: &str| if text.is_empty() { "0" } else { text }.to_owned();
+        return Some(format!("write {key} = {sign}{}.{}", full(whole), full(part)));
     }
     // An inch mark would end the text: written out, it does not.
     Some(format!("put quotes around it: {key} = \"{}\"", bare.replace(['"', '″'], " in")))
@@ -121,8 +179,45 @@ mod tests {
             ("tang = no", "tang = false"),
             ("name = “Ferry seax”", "name = \"Ferry seax\""),
             ("back =", "give back a value"),
+            ("back = .6", "write back = 0.6"),
+            ("at = -5.", "write at = -5.0"),
+            ("name = \"Weir", "close the quotes: name = \"Weir\""),
+            ("length 300", "length = 300"),
         ] {
             assert!(helps(line).contains(help), "{line}: {}", helps(line));
+        }
+    }
+
+    /// No message of the parser itself is shown for what people get wrong most; what is left says that it can't be read.
+    #[test]
+    fn causes_are_in_a_smiths_words() {
+        for (line, says) in [
+            ("name = Ferry seax", "text without quotes"),
+            ("back = 3 mm", "text without quotes"),
+            ("name = \"Weir", "the quotes are not closed"),
+            ("name = 'Weir", "the quotes are not closed"),
+            ("length 300", "no = between"),
+            ("length =", "no value after"),
+            ("a = = 3", "one = too many"),
+            ("[outline", "a bracket is not closed"),
+            ("[[bar]", "a bracket is not closed"),
+            ("a = [1, 2", "a bracket is not closed"),
+            ("a = { b = 1 c = 2 }", "a comma is missing"),
+            ("a = { b = 1", "a brace is not closed"),
+            ("a = .6", "a digit is missing before"),
+            ("a = 6.", "a digit is missing after"),
+            ("a = 06", "does not begin with 0"),
+            ("a = 3,6", "more than one value"),
+            ("a = 1\na = 2", "given twice"),
+            ("a = [1 2]", "a comma or quotes are missing"),
+            ("a = [1,, 2]", "one comma too many"),
+            ("= 3", "no key before"),
+            ("]", "can't be read"),
+        ] {
+            let text = format!("{line}\n");
+            let fault = toml::de::DeTable::parse(&text).expect_err(line);
+            let told = cause(&text, fault.span().map_or(0, |span| span.start), fault.message());
+            assert!(told.contains(says), "{line}: {told} ({})", fault.message());
         }
     }
 

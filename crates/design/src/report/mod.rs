@@ -7,6 +7,7 @@ pub(crate) mod forged_from;
 pub(crate) mod hang;
 pub(crate) mod outline_skin;
 pub(crate) mod schema;
+pub(crate) mod spoken;
 pub(crate) mod starter;
 pub(crate) mod summary;
 pub(crate) mod sureness;

@@ -50,6 +50,11 @@ impl OutlineSkin {
         [larger, self.told(figures)]
     }
 
+    /// The same where welds are not counted: the skin is as deep at least.
+    pub(crate) fn words_without_welds(&self, figures: Figures) -> [String; 2] {
+        self.words(figures).map(|words| words.replace(", up to ", " (welds count more: see `plan`), over "))
+    }
+
     /// What becomes of the skin when the outline is ground to what it will be.
     fn told(&self, figures: Figures) -> String {
         let left = self.left();

@@ -7,7 +7,7 @@ use std::thread::ScopedJoinHandle;
 use blade::{Loft, Stage, Station, TangForm};
 use serde::Serialize;
 
-use crate::{BarsSummary, Design, Figures, ForgedFrom, NO_STEEL, OutlineSkin, PatternTarget, Target};
+use crate::{BarsSummary, Design, Figures, ForgedFrom, NO_STEEL, OutlineSkin, PatternTarget, Spoken, Target};
 
 /// Everything `check` reports. Lengths in mm, masses in g, whatever unit the design file uses.
 #[derive(Clone, Debug, Serialize)]
@@ -153,12 +153,8 @@ impl Summary {
             forged_from: ForgedFrom::of(design),
             is_steel_missing: design.forged_from().is_none(),
             bars,
-            warnings: design
-                .warnings()
-                .iter()
-                .chain(&design.far_targets())
-                .map(|w| format!("{}: {}; {}", w.field, w.message, w.help))
-                .collect(),
+            warnings: Spoken::of_design(design)
+                .warnings(design.warnings().iter().chain(&design.far_targets())),
         }
     }
 
@@ -176,10 +172,14 @@ impl Summary {
         writeln!(out, "{}, {} {} from shoulder to point", self.name, length(self.length_mm), self.unit)?;
         let unit = self.figures.spoken();
         writeln!(out, "tables in {unit}; the columns back, grind line and edge give the thickness there")?;
+        let outline = match self.bars {
+            Some(_) => self.outline_skin.words_without_welds(self.figures),
+            None => self.outline_skin.words(self.figures),
+        };
         for stage in Stage::ALL {
             let Some(s) = self.stages.get(stage.name()) else { continue };
             writeln!(out)?;
-            s.write(out, stage, (self.figures, self.measured_from), &length, &self.outline_skin)?;
+            s.write(out, stage, (self.figures, self.measured_from), &length, &outline)?;
         }
         if let Some(forged_from) = &self.forged_from {
             forged_from.write(out, self.figures)?;
@@ -257,7 +257,7 @@ impl StageSummary {
         stage: Stage,
         (figures, from): (Figures, &str),
         length: &impl Fn(f64) -> String,
-        skin: &OutlineSkin,
+        [larger, left]: &[String; 2],
     ) -> std::fmt::Result {
         let unit = figures.unit.name();
         let [steel, mounted] = [self.steel_mass_g, self.mass_g].map(|g| figures.mass(g));
@@ -286,18 +286,20 @@ impl StageSummary {
             writeln!(out, "  percussion       {place} (centre of percussion, pivot at the {from})")?;
         }
         if let Some([a, b]) = self.nodes_mm {
+            // From where the balance counts.
+            let datum = self.centre_with_fittings_mm[0] - self.balance_from_guard_mm;
             let told = |mm: f64| {
+                let mm = mm - datum;
                 let side = if mm < 0.0 { "behind" } else { "ahead of" };
                 format!("{} {unit} {side}", length(mm.abs()))
             };
             let one = told(a);
             // Both on the blade: the side is said once.
-            let one = if a.min(b) < 0.0 { one } else { one.replace(" ahead of", "") };
-            writeln!(out, "  vibration nodes  {one} and {} the shoulder", told(b))?;
+            let one = if a.min(b) < datum { one } else { one.replace(" ahead of", "") };
+            writeln!(out, "  vibration nodes  {one} and {} the {from}", told(b))?;
         }
         self.tang.write(out, unit, length)?;
         if stage == Stage::Forged {
-            let [larger, left] = skin.words(figures);
             writeln!(out, "  outline          {larger}\n                   {left}")?;
         }
         writeln!(

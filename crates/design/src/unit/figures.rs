@@ -1,7 +1,7 @@
 //! Lengths as figures in the design's unit, the same way in every output.
 
 use crate::unit::quantity::{GALLON, Unit};
-use crate::unit::scales::{MassUnit, Temperature, Torque};
+use crate::unit::scales::{MassUnit, POUND_FORCE, PSI, Temperature, Torque};
 
 /// The finest fraction on an inch rule.
 const FINEST: f64 = 64.0;
@@ -63,9 +63,13 @@ impl Figures {
         self.with(mm, [2, 3])
     }
 
-    /// A side of a bar under the hammer: to 0.1 mm, or 0.01 in or as a fraction.
+    /// A side of a bar under the hammer: to 0.1 mm, or 0.01 in or as a fraction; whole thousandths of an inch, such as
+    /// 0.625, are told as they are.
     pub fn side(self, mm: f64) -> String {
-        self.fraction(mm).unwrap_or_else(|| self.with(mm, [1, 2]))
+        let thousandths = 1000.0 * mm / Unit::Inch.millimetres();
+        let is_whole = |x: f64| (x - x.round()).abs() < NEAR;
+        let inch = if is_whole(thousandths) && !is_whole(0.1 * thousandths) { 3 } else { 2 };
+        self.fraction(mm).unwrap_or_else(|| self.with(mm, [1, inch]))
     }
 
     /// A length of hot steel, as a rule beside the anvil is read: to 1 mm or 0.1 in.
@@ -202,6 +206,40 @@ impl Figures {
     pub fn torque(self, newton_metres: f64) -> String {
         let number = unsigned_zero(format!("{:.0}", newton_metres / self.torque.newton_metres()));
         format!("{number} {}", self.torque.name())
+    }
+
+    /// A band of pressures or stresses given in MPa, with its unit: to 1 MPa, or to 100 psi where torques are in ft·lb; one
+    /// where its ends are alike.
+    pub fn pressure_band(self, mpa: [f64; 2]) -> String {
+        let (unit, step, name) = match self.torque {
+            Torque::NewtonMetre => (1.0, 1.0, "MPa"),
+            Torque::FootPound => (PSI, 100.0, "psi"),
+        };
+        let [low, high] = mpa.map(|x| unsigned_zero(format!("{:.0}", (x / unit / step).round() * step)));
+        if low == high { format!("{low} {name}") } else { format!("{low} to {high} {name}") }
+    }
+
+    /// A pressure or stress given in MPa, with its unit.
+    pub fn pressure(self, mpa: f64) -> String {
+        self.pressure_band([mpa; 2])
+    }
+
+    /// A force given in N, to 1 N or 1 lb, with its unit.
+    pub fn force(self, newtons: f64) -> String {
+        match self.torque {
+            Torque::NewtonMetre => format!("{newtons:.0} N"),
+            Torque::FootPound => format!("{:.0} lb", newtons / POUND_FORCE),
+        }
+    }
+
+    /// Work given in J, with its unit: to 1 J or 1 ft·lb.
+    pub fn work(self, joules: f64) -> String {
+        match self.torque {
+            Torque::NewtonMetre => format!("{joules:.0} J"),
+            Torque::FootPound => {
+                format!("{:.0} {}", joules / self.torque.newton_metres(), self.torque.name())
+            }
+        }
     }
 
     /// A moment of inertia given in g·mm², with its unit: to 0.01 kg·cm², or 0.01 lb·in² where masses are in ounces or pounds.

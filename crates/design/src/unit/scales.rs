@@ -34,8 +34,12 @@ pub enum Torque {
 
 /// Grams in a pound avoirdupois, exact by the international yard and pound agreement of 1959.
 pub(crate) const POUND: f64 = 453.592_37;
-/// Newton metres in a foot-pound: that pound under standard gravity, 9.80665 m/s², at a foot of 0.3048 m.
-const FOOT_POUND: f64 = POUND * 1e-3 * 9.806_65 * 0.3048;
+/// Newtons in a pound-force: that pound under standard gravity, 9.80665 m/s².
+pub(crate) const POUND_FORCE: f64 = POUND * 1e-3 * 9.806_65;
+/// Newton metres in a foot-pound: that force at a foot of 0.3048 m.
+const FOOT_POUND: f64 = POUND_FORCE * 0.3048;
+/// MPa in a pound to the square inch: that force on 25.4 mm by 25.4 mm.
+pub(crate) const PSI: f64 = POUND_FORCE / (25.4 * 25.4);
 
 impl Temperature {
     /// What a thermometer of this scale shows at so many degrees Celsius.

@@ -4,15 +4,10 @@ use std::fmt::Write;
 
 use design::Figures;
 
-use crate::bevel_lift::BevelLift;
 use crate::clock::WorkingHeat;
 use crate::plan::Plan;
-use crate::text::bands::{span, widest};
-
-/// g in a kg.
-const GRAMS: f64 = 1000.0;
-/// J in a kJ.
-const KILO: f64 = 1000.0;
+use crate::text::bands::widest;
+use crate::text::notes::{WIDE, wrapped};
 
 impl Plan {
     /// How long the steel stays hot, what drawing out asks of the hammer, how long the blade is while hot, and its
@@ -25,13 +20,7 @@ impl Plan {
         let wide = widest(self.clock.iter().map(|c| &c.what));
         self.clock.iter().try_for_each(|c| seconds(out, c, wide, l))?;
         for d in &self.drawing_out {
-            writeln!(
-                out,
-                "  drawing out {}: {} kJ, or {} blows of a 1.5 kg hammer",
-                d.bar,
-                span(d.energy_j.map(|e| e / KILO)),
-                span(d.blows.map(tens))
-            )?;
+            writeln!(out, "  {}", d.told(l))?;
         }
         self.hot(out, l)?;
         self.skin(out, l)
@@ -47,98 +36,38 @@ impl Plan {
             .iter()
             .rev()
             .filter_map(|h| Some(format!("{} {}", l.about(h.celsius), l.side(h.cooling_mm?))));
-        writeln!(out, "  cooling at the anvil: {}", down.collect::<Vec<_>>().join(", "))?;
-        self.bevel_lift.iter().try_for_each(|lift| bevels(out, *lift, l))
+        let down = down.collect::<Vec<_>>().join(", ");
+        if !down.is_empty() {
+            writeln!(out, "  cooling at the anvil, before any of it turns: {down}")?;
+        }
+        let Some(lift) = self.bevel_lift else { return Ok(()) };
+        writeln!(out, "\nBevels")?;
+        sentences(out, &lift.told(l))
     }
 
     /// The skin against what is ground off.
     fn skin(&self, out: &mut String, l: Figures) -> std::fmt::Result {
-        let s = &self.skin;
-        let [larger, left] = s.outline.words(l);
-        let [half, nine, most] = [s.depth_mm[0], s.depth_mm[1], s.most_mm].map(|mm| l.gap(mm));
-        let word =
-            if s.is_ground_off { "that takes the skin off" } else { "that may not be enough: grind deeper" };
-        writeln!(
-            out,
-            "\nSkin that lost carbon: {half} deep half of the carbon is still there, {nine} deep nine tenths;"
-        )?;
-        writeln!(
-            out,
-            "  where less than {} scales off in all, nine tenths only {most} deep",
-            l.gap(s.scale_mm)
-        )?;
-        writeln!(
-            out,
-            "  you grind {} off each side: {word}\n  the outline is forged {larger}:\n    {left}",
-            l.gap(s.allowance_mm)
-        )?;
-        let Some(soak) = s.soak_mm else { return Ok(()) };
-        let word =
-            if s.is_soak_ground_off { "which is enough" } else { "which is too little: keep air from it" };
-        writeln!(
-            out,
-            "  a soak at hardening heat without protection adds {}; after it you grind off {}, {word}",
-            l.gap(soak),
-            l.gap(s.after_hardening_mm)
-        )
+        writeln!(out, "\nSkin")?;
+        sentences(out, &self.skin.told(l))
     }
 
     /// The bath of oil for this blade.
     pub(crate) fn oil(&self, out: &mut String, l: Figures) -> std::fmt::Result {
         let Some(b) = &self.bath else { return Ok(()) };
-        let heading = if b.is_for_trying { "to try oil in" } else { "of oil" };
-        writeln!(out, "\nQuench bath {heading}")?;
-        writeln!(
-            out,
-            "  for {} (forged; ground it is {}) from {}: at least {} of oil, which warms from {} to {}",
-            l.weight(GRAMS * b.mass_kg),
-            l.weight(GRAMS * b.ground_kg),
-            l.about(b.from_c),
-            l.volume(b.least_litres),
-            l.temperature(b.start_c),
-            l.temperature(b.start_c + b.rise_k)
-        )?;
-        let in_a_row = if b.blades == 1 { "one blade".to_owned() } else { format!("{} blades", b.blades) };
-        writeln!(
-            out,
-            "  with so little oil quench {in_a_row}, then let it cool: never over {}",
-            l.temperature(b.most_c)
-        )?;
-        writeln!(
-            out,
-            "  oil with a flash point of {} or more: an open bath stays {} below it",
-            l.temperature(b.least_flash_c),
-            l.temperature_step(b.flash_margin_k)
-        )?;
-        b.tank_told(l).split_inclusive(". ").try_for_each(|line| writeln!(out, "  {}", line.trim_end()))?;
-        b.own.iter().try_for_each(|own| {
-            writeln!(out, "  your bath, {}", own.told(l).replace("; martensite", ";\n    martensite"))
-        })
+        writeln!(out, "\n{}", b.heading())?;
+        sentences(out, &b.least(l))?;
+        sentences(out, &b.tank_and_own(l))
     }
 }
 
-/// How forging the bevels bends the blade.
-fn bevels(out: &mut String, lift: BevelLift, l: Figures) -> std::fmt::Result {
-    writeln!(out, "\nForging the bevels makes the edge longer and lifts the point towards the back")?;
-    if let Some(mm) = lift.lift_mm {
-        return writeln!(
-            out,
-            "  by about {} {}: bend the bar as far towards the edge first, or straighten it hot as you go",
-            l.length(mm),
-            l.unit.name()
-        );
-    }
-    writeln!(
-        out,
-        "  by about {} {} for each tenth of a percent of the thinning that goes into length; only your last blade shows your percent",
-        l.length(0.1 * lift.mm_per_percent),
-        l.unit.name()
-    )?;
-    writeln!(
-        out,
-        "  measure how far this blade's point rises and divide by {}: write the percent you get as [forging] bevel_share for the next",
-        l.gap(lift.mm_per_percent)
-    )
+/// Sentences, each from a line of its own on.
+fn sentences(out: &mut String, all: &[String]) -> std::fmt::Result {
+    all.iter().try_for_each(|sentence| {
+        wrapped(sentence, WIDE - 4)
+            .iter()
+            .enumerate()
+            .try_for_each(|(i, line)| writeln!(out, "  {}{line}", if i == 0 { "" } else { "  " }))
+    })
 }
 
 /// A step's line.
@@ -158,9 +87,4 @@ fn seconds(out: &mut String, c: &WorkingHeat, wide: usize, l: Figures) -> std::f
         l.temperature.name(),
         c.seconds
     )
-}
-
-/// To tens, as blows are counted.
-fn tens(x: f64) -> f64 {
-    10.0 * (0.1 * x).round()
 }

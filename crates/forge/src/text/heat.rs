@@ -210,13 +210,21 @@ fn normalise(out: &mut String, h: &BladeHeat, l: Figures) -> std::fmt::Result {
     })
 }
 
+impl BladeHeat {
+    /// How often and how long it is tempered.
+    pub fn tempers_told(&self) -> String {
+        let often = match self.tempers {
+            1 => "once".to_owned(),
+            2 => "twice".to_owned(),
+            n => format!("{n} times"),
+        };
+        format!("{often} for {:.0} min each", self.temper_min)
+    }
+}
+
 /// How the edge is tempered.
 fn temper(out: &mut String, h: &BladeHeat, l: Figures) -> std::fmt::Result {
-    writeln!(
-        out,
-        "    temper at once, {} times for {:.0} min each; straighten it no hotter than you tempered it",
-        h.tempers, h.temper_min
-    )?;
+    writeln!(out, "    temper at once, {}; straighten it no hotter than you tempered it", h.tempers_told())?;
     let Some(t) = &h.tempering else {
         return writeln!(
             out,

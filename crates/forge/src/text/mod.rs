@@ -1,9 +1,11 @@
 //! The forging plan as text for a terminal.
 
 pub(crate) mod bands;
+mod bath_words;
 mod bench;
 mod heat;
 mod notes;
+mod skin_words;
 mod steel;
 mod twist;
 

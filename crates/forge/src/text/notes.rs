@@ -7,15 +7,15 @@ use design::{Figures, Unit};
 use crate::plan::Plan;
 
 /// Characters in a line, with two for its inset.
-const WIDE: usize = 118;
+pub(crate) const WIDE: usize = 118;
 
 /// What holds for every plan.
 const VOLUME: &str = "Volume is kept exactly. Crops, scale, grinding, saw cuts and heats come from [forging]: common practice \
                       unless you give your own. The tip preform has the same area as the point, column by column but where the edge's curve begins abruptly.";
 /// What holds where bars are twisted.
-const TWIST: &str = "Turns, angles and stretch: geometry of a square bar. Torque: a square bar that flows throughout, by its mean carbon, @1100 to @900, 0.1 to \
+const TWIST: &str = "Turns, angles and stretch: geometry of a square bar. Torque: a square bar that flows throughout, by its mean carbon, slowly at the first heat named and quickly at the second, 0.1 to \
                      1 /s: Shida 1969, a tenth either way, a third softer over 0.9 % carbon (Mauk). The wrench is for two hands \
-                     of 150 N each. Corners that get over 150 % longer in one heat tear: more than two turns in ~50 stretch a bar ~12 square \
+                     of ^150 each. Corners that get over 150 % longer in one heat tear: more than two turns in ~50 stretch a bar ~12 square \
                      so far. Up to 525 % they are twisted in two rounds, each over the whole stretch with fresh heats; \
                      beyond that they are marked (common practice). Chamfered: a tenth of the side off each corner.";
 /// What holds at the anvil, by hammer and clock.
@@ -27,12 +27,12 @@ const ANVIL: &str = "Clock: radiation and free convection of oxidised steel (Inc
 const BEVELS: &str = "Lift by the bevels: how much thinner the forged section is at each height than at its thickest, cross-sections staying \
                       plane; the share that goes into length is yours: formulas for flat dies do not give it.";
 /// What holds where bars are drawn out of a billet of layers.
-const BLOWS: &str = "Blows: flow stress by Shida 1969 at 10 to 50 /s; 40 to 80 % of each blow of 40 J deforms the steel (common \
+const BLOWS: &str = "Blows: flow stress by Shida 1969 at 10 to 50 /s; 40 to 80 % of each blow of ^40 deforms the steel (common \
                      practice).";
 /// What holds of heats.
 const HEAT: &str = "Ac1 within @+11 and Ac3 within @+17: Andrews 1965; no Ac3 is given above 0.77 % carbon. Single temperatures of \
                     sources are widened by @+15 either way where so marked. Bands to forge, normalise and harden are named \
-                    above, those of your own [[steel]] tables first. A ? marks those not confirmed by a published source, or calculated (Ac3 + @+20 to @+50 to harden, + @+40 to @+80 to \
+                    above, those of your own [[steel]] tables first; where iron is forged down to is C45's, for no source has it. A ? marks those not confirmed by a published source, or calculated (Ac3 + @+20 to @+50 to harden, + @+40 to @+80 to \
                     normalise, common practice): test them on a scrap piece first. Ms: the carbon in solution at the hardening \
                     heat (Acm of the iron-carbon diagram), by Andrews up to 0.6 %, by van Bohemen 2012 and Ingber and Kunert \
                     2022 beyond. Austenite left at @20: Koistinen and Marburger 1959. Hardness: published curves, straight \
@@ -80,12 +80,13 @@ impl Plan {
 }
 
 /// A sentence on the file's scales: `@1100` is a temperature and `@+50` a difference, °C, `~12` a length in a like
-/// unit.
+/// unit, `^150` a force, N, and `^40` work, J.
 fn told(part: &str, figures: Figures) -> String {
     let inch = figures.unit == Unit::Inch;
     let lengths =
         [("~50", if inch { "2 in" } else { "50 mm" }), ("~12", if inch { "1/2 in" } else { "12 mm" })];
     let part = lengths.iter().fold(part.to_owned(), |part, (sign, words)| part.replace(sign, words));
+    let part = part.replace("^150", &figures.force(150.0)).replace("^40", &figures.work(40.0));
     let scaled = |c: f64| if c > 100.0 { figures.about(c) } else { figures.temperature(c) };
     let part = [1100.0, 1000.0, 900.0, 20.0]
         .iter()
@@ -103,7 +104,7 @@ fn section(out: &mut String, heading: &str, parts: &[Option<&str>], figures: Fig
 }
 
 /// Words in lines of at most `wide` characters; a figure stays beside its sign.
-fn wrapped(text: &str, wide: usize) -> Vec<String> {
+pub(crate) fn wrapped(text: &str, wide: usize) -> Vec<String> {
     let kept = text.replace(" %", "\u{a0}%").replace(" °", "\u{a0}°");
     let mut lines = vec![String::new()];
     for word in kept.split(' ').filter(|word| !word.is_empty()) {

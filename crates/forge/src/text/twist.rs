@@ -5,32 +5,41 @@ use std::fmt::Write;
 use design::Figures;
 
 use crate::pitch_marks::PitchMarks;
-use crate::text::bands::span;
+use crate::text::notes::{WIDE, wrapped};
 use crate::twisting::{Stretch, Tab, Twisting};
+
+impl Tab {
+    /// What it is like, in a sentence.
+    pub fn told(&self, l: Figures) -> String {
+        let weak = if self.weaker { "; it is weaker than the bar: keep it below red heat" } else { "" };
+        format!(
+            "An end tab {} {unit} square and {} {unit} long for the jig's insert, pressed with {}{weak}.",
+            l.side(self.side_mm),
+            l.hot(self.length_mm),
+            l.pressure_band(self.pressure_mpa),
+            unit = l.unit.name()
+        )
+    }
+}
 
 /// A bar's twist schedule as a table.
 pub(crate) fn twist(out: &mut String, t: &Twisting, l: Figures) -> std::fmt::Result {
     let ([low, high], wrench) = (t.torque_n_m, t.wrench_mm);
     writeln!(
         out,
-        "  {}, {} square: {} to {} ({} MPa), with a wrench {} {} long or longer",
+        "  {}, {} square, from {} to {}: {} to {} ({}), with a wrench {} {} long or longer",
         t.bar,
         l.side(t.side_mm),
+        l.about_degrees(t.heat_c[0]),
+        l.about(t.heat_c[1]),
         l.torque(low),
         l.torque(high),
-        span(t.flow_mpa),
+        l.pressure_band(t.flow_mpa),
         l.hot(wrench[1]),
         l.unit.name()
     )?;
-    if let Some(Tab { side_mm, length_mm, pressure_mpa: [low, high], weaker }) = t.tab {
-        let dark = if weaker { "; weaker than the bar: keep it below red heat" } else { "" };
-        writeln!(
-            out,
-            "    end tab for the jig's insert: {} square, {} long; pressure {low:.0} to {high:.0} MPa{dark}",
-            l.side(side_mm),
-            l.hot(length_mm)
-        )?;
-    }
+    let tab = t.tab.map_or_else(Vec::new, |tab| wrapped(&tab.told(l), WIDE - 4));
+    tab.iter().try_for_each(|line| writeln!(out, "    {line}"))?;
     writeln!(
         out,
         "    {:>8}  {:>8}  {:8}  {:>6}  {:>5}  {:>6}  {:>6}  {:>5}  {:>6}  {:>7}  {:>9}",

@@ -60,7 +60,10 @@ impl Words {
         let stage = if stage.is_empty() { String::new() } else { format!(" ({stage} stage)") };
         let through =
             if condition.hardened { ". A softer back or bar yields sooner than told here" } else { "" };
-        format!("bending it: {state}{stage}, {known}; yields at {low:.0} to {high:.0} MPa{through}")
+        format!(
+            "bending it: {state}{stage}, {known}; yields at {}{through}",
+            self.figures.pressure_band([low, high])
+        )
     }
 
     /// How far it goes and springs back wholly.

@@ -322,10 +322,10 @@ impl Words {
     fn take_off(&self, out: &mut String, day: &Day) -> Result {
         writeln!(
             out,
-            "\nto take off each side for the {} stage, in {}: right / left where they differ; ± is how well each side is known, \
-             and `at` the height above the edge as it is now. At least this much is still to come off: grind to \
-             just short of it, then measure again. `done`: nothing to take off; `check`: known too little to take anything \
-             off yet; `gone`: already under the plan",
+            "\nto take off each side for the {} stage, in {} (right / left where they differ)\n  \
+             at least this much is still to come off: grind to just short of it, then measure again\n  \
+             ± is how well each side is known; `at` is the height above the edge as it is now\n  \
+             `done`: nothing to take off; `check`: known too little to take anything off yet; `gone`: already under the plan",
             day.next,
             self.figures.spoken()
         )?;

@@ -72,8 +72,8 @@ impl MassBalance {
 
     /// A stage as planned.
     pub(crate) fn planned(design: &Design, planned: &Planned) -> MassBalance {
-        let moments = &planned.moments;
-        MassBalance::new(design, Bulk { volume: moments.volume, first: moments.first.x })
+        let [volume, first] = planned.volume_along;
+        MassBalance::new(design, Bulk { volume, first })
     }
 
     /// The blade on the bench: the plan's own integrals and the surplus, summed slice by slice.
@@ -106,8 +106,8 @@ fn tang(surface: &Surface) -> f64 {
 }
 
 fn plus(planned: &Planned, over: Bulk, sign: f64) -> Bulk {
-    let moments = &planned.moments;
-    Bulk { volume: moments.volume + sign * over.volume, first: moments.first.x + sign * over.first }
+    let [volume, first] = planned.volume_along;
+    Bulk { volume: volume + sign * over.volume, first: first + sign * over.first }
 }
 
 /// Sum over blade and breadth of what stands over the plan of a stage.

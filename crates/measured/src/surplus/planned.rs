@@ -4,7 +4,6 @@ use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex, PoisonError};
 
 use blade::{CrossSection, Loft, Sections, Stage, Station};
-use brep::Moments;
 use design::Design;
 
 use crate::file::reading::{Quantity, Reading, Side};
@@ -38,7 +37,8 @@ struct Seen {
 pub(crate) struct Planned {
     pub(crate) loft: Arc<Loft>,
     pub(crate) sections: Sections,
-    pub(crate) moments: Moments,
+    /// Volume, mm³, and its first moment along x, mm⁴.
+    pub(crate) volume_along: [f64; 2],
     /// Sections in the middle of even slices from the shoulder to the point, where there are any.
     pub(crate) slices: Vec<(f64, CrossSection)>,
     pub(crate) tang_side: TangSide,
@@ -54,7 +54,15 @@ impl Planned {
         let middle = |i: usize| length * (i as f64 + 0.5) / SLICES as f64;
         let slices = (0..SLICES).filter_map(|i| Some((middle(i), sections.at(middle(i))?))).collect();
         let tang_side = tang_side(&sections);
-        Planned { moments: loft.moments(), loft, sections, slices, tang_side, length, seen: Arc::default() }
+        Planned {
+            volume_along: loft.shell().volume_along(),
+            loft,
+            sections,
+            slices,
+            tang_side,
+            length,
+            seen: Arc::default(),
+        }
     }
 
     /// All three stages, in the order of the work.
@@ -88,7 +96,7 @@ impl Planned {
     /// Volume of the tang, mm³.
     pub(crate) fn tang_volume(&self) -> f64 {
         let blade = self.slices.iter().map(|(_, s)| s.area() * self.step()).sum::<f64>();
-        (self.moments.volume - blade).max(0.0)
+        (self.volume_along[0] - blade).max(0.0)
     }
 
     /// Stations of the slices, and the thickness there at which the edge would carry on if the blade were broader, mm.

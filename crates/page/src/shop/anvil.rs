@@ -5,9 +5,6 @@ use forge::{HotLength, Plan, TipPreform, WorkingHeat};
 
 use crate::document::{Block, Cell, Table};
 
-/// J in a kJ.
-const KILO: f64 = 1000.0;
-
 /// The piece that the tip is forged up from.
 pub(crate) fn tip(plan: &Plan) -> Vec<Block> {
     let (figures, unit) = (plan.figures, plan.figures.unit.name());
@@ -97,31 +94,11 @@ fn hot(plan: &Plan) -> Table {
 
 /// What drawing out asks of the hammer.
 fn blows(plan: &Plan) -> Vec<String> {
-    let told = |d: &forge::DrawingOut| {
-        let ([low, high], [few, many]) =
-            (d.energy_j.map(|e| e / KILO), d.blows.map(|n| 10.0 * (0.1 * n).round()));
-        format!(
-            "Drawing out {}: {low:.0}–{high:.0} kJ, or {few:.0}–{many:.0} blows of a 1.5 kg hammer (Shida 1969).",
-            d.bar
-        )
-    };
+    let told = |d: &forge::DrawingOut| format!("{} (Shida 1969).", d.told(plan.figures));
     plan.drawing_out.iter().map(told).collect()
 }
 
 /// How forging the bevels lifts the point.
-fn bevels(plan: &Plan) -> Option<String> {
-    let (lift, figures) = (plan.bevel_lift?, plan.figures);
-    let unit = figures.unit.name();
-    Some(match lift.lift_mm {
-        Some(mm) => format!(
-            "Forging the bevels lifts the point by about {} {unit}: bend the bar as far towards the edge first, or straighten \
-             it hot as you go.",
-            figures.length(mm)
-        ),
-        None => format!(
-            "Forging the bevels lifts the point by about {} {unit} for each tenth of a percent of the thinning that goes into \
-             length; only your last blade shows your percent.",
-            figures.length(0.1 * lift.mm_per_percent)
-        ),
-    })
+fn bevels(plan: &Plan) -> Vec<String> {
+    plan.bevel_lift.map_or_else(Vec::new, |lift| lift.told(plan.figures))
 }

@@ -5,9 +5,6 @@ use forge::{BladeHeat, Heat, Levelling, Plan, QuenchBath, SteelHeat, TEMPERING, 
 
 use crate::document::{Block, Cell, Fact, Table};
 
-/// g in a kg.
-const GRAMS: f64 = 1000.0;
-
 /// Everything about heat.
 pub(crate) fn heats(plan: &Plan) -> Vec<Block> {
     let (heat, figures) = (&plan.blade_heat, plan.figures);
@@ -28,7 +25,7 @@ pub(crate) fn heats(plan: &Plan) -> Vec<Block> {
     blocks.push(Block::Table(steels(plan)));
     blocks.push(Block::List(plan.heat.iter().flat_map(|h| sources(h, figures)).collect()));
     let carbon: Vec<String> =
-        plan.levelling.iter().map(|l| levelled(l, figures)).chain([skin(plan)]).collect();
+        plan.levelling.iter().map(|l| levelled(l, figures)).chain(plan.skin.told(figures)).collect();
     blocks.push(Block::Heading("Carbon and skin".to_owned()));
     blocks.push(Block::List(carbon));
     blocks
@@ -125,8 +122,8 @@ pub(crate) fn hardening(heat: &BladeHeat, l: Figures) -> Fact {
 pub(crate) fn tempering(heat: &BladeHeat, l: Figures) -> Fact {
     let name = "Temper".to_owned();
     let often = format!(
-        "At once after quenching, {} times for {:.0} min each; straighten it no hotter than you tempered it.",
-        heat.tempers, heat.temper_min
+        "At once after quenching, {}; straighten it no hotter than you tempered it.",
+        heat.tempers_told()
     );
     let Some(t) = &heat.tempering else {
         let words = vec![
@@ -182,34 +179,8 @@ fn outcome(heat: &BladeHeat, l: Figures) -> Vec<String> {
 
 /// The bath for this blade.
 fn bath(b: &QuenchBath, l: Figures) -> Vec<Block> {
-    let heading = if b.is_for_trying { "Quench bath to try oil in" } else { "Quench bath of oil" };
-    let in_a_row = if b.blades == 1 { "one blade".to_owned() } else { format!("{} blades", b.blades) };
-    let mut lines = vec![
-        format!(
-            "For {} (forged; ground it is {}) from {}: at least {} of oil, which warms from {} to {}.",
-            l.weight(GRAMS * b.mass_kg),
-            l.weight(GRAMS * b.ground_kg),
-            l.about(b.from_c),
-            l.volume(b.least_litres),
-            l.temperature(b.start_c),
-            l.temperature(b.start_c + b.rise_k)
-        ),
-        format!(
-            "With so little oil quench {in_a_row}, then let it cool: never over {}.",
-            l.temperature(b.most_c)
-        ),
-        format!(
-            "Oil with a flash point of {} or more: an open bath stays {} below it (29 CFR 1910.126).",
-            l.temperature(b.least_flash_c),
-            l.temperature_step(b.flash_margin_k)
-        ),
-        b.tank_told(l),
-    ];
-    lines.extend(b.own.iter().map(|own| format!("Your bath, {}.", own.told(l))));
-    lines.push(
-        "The oil's data sheet comes first. Steels that ask for water or brine go into that.".to_owned(),
-    );
-    vec![Block::Heading(heading.to_owned()), Block::List(lines)]
+    let lines = b.least(l).into_iter().chain(b.tank_and_own(l)).collect();
+    vec![Block::Heading(b.heading().to_owned()), Block::List(lines)]
 }
 
 /// The steels' heats.
@@ -254,27 +225,6 @@ fn levelled(l: &Levelling, figures: Figures) -> String {
         l.weld_min,
         figures.about(l.weld_c),
         whole(l.left.map(|share| 100.0 * share))
-    )
-}
-
-/// The skin that lost carbon against what is ground off.
-fn skin(plan: &Plan) -> String {
-    let (s, l) = (&plan.skin, plan.figures);
-    let word = if s.is_ground_off { "takes it off" } else { "may leave some of it: grind deeper" };
-    let soak = s.soak_mm.filter(|_| !s.is_soak_ground_off).map_or_else(String::new, |soak| {
-        format!(
-            " A soak at hardening heat adds {}, more than the {} you grind off after it: keep air from it.",
-            l.gap(soak),
-            l.gap(s.after_hardening_mm)
-        )
-    });
-    format!(
-        "Skin that lost carbon: nine tenths of the carbon is still there {} deep; where little scales off, only {} deep. \
-         Grinding {} off each side {word}. The outline is forged {}.{soak}",
-        l.gap(s.depth_mm[1]),
-        l.gap(s.most_mm),
-        l.gap(s.allowance_mm),
-        s.outline.words(l).join(": ")
     )
 }
 

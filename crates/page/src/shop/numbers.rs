@@ -34,8 +34,9 @@ pub(crate) fn table(given: &Given<'_>) -> Table {
     row(format!("Centre of percussion ahead of the {}, {unit}", summary.measured_from), &|s| {
         s.percussion_from_guard_mm.map_or_else(dash, length)
     });
-    row(format!("Vibration nodes from the shoulder, {unit}"), &|s| {
-        s.nodes_mm.map_or_else(dash, |nodes| nodes.map(length).join(" and "))
+    row(format!("Vibration nodes from the {}, {unit}", summary.measured_from), &|s| {
+        let datum = s.centre_with_fittings_mm[0] - s.balance_from_guard_mm;
+        s.nodes_mm.map_or_else(dash, |nodes| nodes.map(|mm| length(mm - datum)).join(" and "))
     });
     Table { caption: "Key numbers at each stage".to_owned(), head: heads(), rows }
 }

@@ -21,7 +21,7 @@ pub(crate) fn schedule(plan: &Plan) -> Vec<Block> {
         let steps = twisting.stretches.iter().map(|s| stretch(twisting, s, figures)).collect();
         blocks.push(Block::Steps(steps));
     }
-    blocks.push(Block::Words(notes(plan, figures)));
+    blocks.push(Block::Words(notes(plan)));
     blocks
 }
 
@@ -30,18 +30,15 @@ fn bar(t: &Twisting, figures: Figures) -> String {
     let ([weak, strong], [_, long], unit) =
         (t.torque_n_m, t.wrench_mm.map(|mm| figures.hot(mm)), figures.unit.name());
     let mut words = format!(
-        "{} {unit} square. Torque {} to {}; a wrench {long} {unit} long or longer, for two hands.",
+        "{} {unit} square. Torque {} to {} from {} to {}; a wrench {long} {unit} long or longer, for two hands.",
         figures.side(t.side_mm),
         figures.torque(weak),
-        figures.torque(strong)
+        figures.torque(strong),
+        figures.about_degrees(t.heat_c[0]),
+        figures.about(t.heat_c[1])
     );
     if let Some(tab) = t.tab {
-        let [low, high] = tab.pressure_mpa;
-        let weak = if tab.weaker { "; it is weaker than the bar: keep it below red heat" } else { "" };
-        let (side, long) = (figures.side(tab.side_mm), figures.hot(tab.length_mm));
-        words += &format!(
-            " An end tab {side} {unit} square and {long} {unit} long for the jig's insert, pressed with {low:.0}–{high:.0} MPa{weak}."
-        );
+        words += &format!(" {}", tab.told(figures));
     }
     words
 }
@@ -89,14 +86,11 @@ fn pitch(marks: &PitchMarks, figures: Figures) -> String {
 }
 
 /// What the figures are.
-fn notes(plan: &Plan, figures: Figures) -> String {
-    // The temperatures at which the torque's flow stress is taken, °C: see `Twisting::flow_mpa`.
-    let [hot, cool] = [1100.0, 900.0].map(|celsius| figures.about_degrees(celsius));
+fn notes(plan: &Plan) -> String {
     let tear = plan.twisting.iter().flat_map(|t| &t.stretches).any(|s| s.may_tear);
     let tear = if tear { " Where corners may tear, chamfer them first and keep the bar hot." } else { "" };
     format!(
         "Chamfered: a tenth of the side is taken off each corner first. Torque: a square bar that flows throughout, by \
-         Shida's flow stress, {hot} to {cool} {}.{tear}",
-        figures.temperature.name()
+         Shida's flow stress.{tear}"
     )
 }

@@ -12,8 +12,6 @@ use crate::typesetting::text::Text;
 
 /// Steps that are still kept on one page.
 const WHOLE: usize = 20;
-/// J in a kJ.
-const KILO: f64 = 1000.0;
 
 /// The clock's table, and what stands by the anvil.
 pub(crate) fn clock(plan: &Plan, look: &Look<'_>) -> Vec<Strip> {
@@ -52,12 +50,7 @@ fn words(plan: &Plan, figures: Figures) -> String {
         "Sections in {unit}. Seconds from the fire to the lower heat in still air (Incropera, EN 1993-1-2); on the anvil it cools faster."
     );
     for d in &plan.drawing_out {
-        let ([low, high], [few, many]) =
-            (d.energy_j.map(|e| e / KILO), d.blows.map(|n| 10.0 * (0.1 * n).round()));
-        words += &format!(
-            " Drawing out {}: {low:.0}–{high:.0} kJ, or {few:.0}–{many:.0} blows of a 1.5 kg hammer (Shida 1969).",
-            d.bar
-        );
+        words += &format!(" {} (Shida 1969).", d.told(figures));
     }
     let up: Vec<String> = plan
         .hot
@@ -72,8 +65,12 @@ fn words(plan: &Plan, figures: Figures) -> String {
         .collect();
     words
         + &format!(
-            " Shoulder to point in {unit}, heating up (EN 1993-1-2): {}; cooling at the anvil: {}.",
+            " Shoulder to point in {unit}, heating up (EN 1993-1-2): {}{}.",
             up.join(", "),
-            down.join(", ")
+            if down.is_empty() {
+                String::new()
+            } else {
+                format!("; cooling at the anvil, before any of it turns: {}", down.join(", "))
+            }
         )
 }

@@ -26,7 +26,7 @@ pub(crate) fn heats(plan: &Plan, look: &Look<'_>) -> Vec<Strip> {
     }
     let told = as_one_piece::paragraphs(plan, figures);
     strips.extend(told.into_iter().filter(|words| !words.is_empty()).flat_map(|words| note(words, width)));
-    strips.extend(note(skin(plan, figures), width));
+    strips.extend(note(plan.skin.told(figures).join(" "), width));
     strips.extend(note(sources(plan, figures), width));
     let mut strips = part(plan.heat.len() < WHOLE, strips);
     strips.extend(treatment(plan, figures, width));
@@ -86,27 +86,6 @@ fn levelled(l: &Levelling, figures: Figures) -> String {
         l.weld_min,
         figures.about(l.weld_c),
         band(l.left.map(|share| 100.0 * share)),
-    )
-}
-
-/// The skin that lost carbon against what is ground off.
-fn skin(plan: &Plan, figures: Figures) -> String {
-    let s = &plan.skin;
-    let word = if s.is_ground_off { "takes it off" } else { "may leave some of it: grind deeper" };
-    let soak = s.soak_mm.filter(|_| !s.is_soak_ground_off).map_or_else(String::new, |soak| {
-        format!(
-            " A soak at hardening heat adds {}, more than the {} you grind off after it: keep air from it.",
-            figures.gap(soak),
-            figures.gap(s.after_hardening_mm)
-        )
-    });
-    format!(
-        "Skin that lost carbon: nine tenths of the carbon is still there {} deep; where little scales off, only {} deep. Grinding {} off each side \
-         {word}. The outline is forged {}.{soak}",
-        figures.gap(s.depth_mm[1]),
-        figures.gap(s.most_mm),
-        figures.gap(s.allowance_mm),
-        s.outline.words(figures).join(": ")
     )
 }
 

@@ -34,8 +34,11 @@ pub(crate) fn log(design: &Design, plan: Option<&Plan>, summary: &Summary, width
     }
     (0..4).for_each(|_| table.row([""; 7].map(Cell::from)));
     let mut strips = heading("Weighing log", width);
-    let words =
-        "Balance: measured forward from the shoulder or guard, towards the point; minus means behind it.";
+    let from = match summary.measured_from {
+        "guard" => "the guard's front face, also while it is not mounted yet",
+        _ => "the shoulder",
+    };
+    let words = format!("Balance: measured from {from}, towards the point; minus means behind it.");
     strips.extend(lead(Text::note(words), width));
     strips.extend(table.strips(width));
     let strips = part(true, strips);
@@ -62,7 +65,8 @@ fn weighings(design: &Design, plan: Option<&Plan>, summary: &Summary) -> Vec<[St
     });
     let bare = Stage::ALL.iter().filter_map(|stage| summary.stages.get_key_value(stage.name()));
     let bare = bare.map(|(stage, s)| {
-        [format!("{stage}, bare"), mass(s.steel_mass_g), balance(s.centre_of_mass_mm[0], "shoulder")]
+        let bare = s.centre_of_mass_mm[0] - design.guard_front();
+        [format!("{stage}, bare"), mass(s.steel_mass_g), balance(bare, summary.measured_from)]
     });
     let whole = summary.stages.get(Stage::Finished.name()).filter(|_| !design.fittings().is_empty());
     let mounted = whole.map(|s| {

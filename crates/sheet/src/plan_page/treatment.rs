@@ -25,12 +25,10 @@ pub(crate) fn treatment(plan: &Plan, figures: Figures, width: f64) -> Vec<Strip>
     }
     let mut strips = part(true, strips);
     if let Some(b) = &plan.bath {
-        let heading = if b.is_for_trying { "Quench bath to try oil in" } else { "Quench bath of oil" };
-        let mut bath_strips = subheading(heading, width);
+        let mut bath_strips = subheading(b.heading(), width);
         bath_strips.extend(bath(b, figures).strips(width));
-        bath_strips
-            .extend(b.own.iter().flat_map(|own| note(format!("Your bath, {}.", own.told(figures)), width)));
-        bath_strips.extend(note(bath_words(b, figures), width));
+        let words = [b.under_columns(figures)].into_iter().chain(b.tank_and_own(figures));
+        bath_strips.extend(note(words.collect::<Vec<_>>().join(" "), width));
         strips.extend(part(true, bath_strips));
     }
     strips
@@ -54,34 +52,12 @@ fn tempering(t: &TemperHeat, figures: Figures) -> Table {
     table
 }
 
-/// What stands under the bath's figures.
-fn bath_words(b: &QuenchBath, figures: Figures) -> String {
-    format!(
-        "{} All this is for the forged blade; ground it is {}. Oil of 0.87 kg/L and 1.97 kJ/kgK, heat by EN 1993-1-2. The bath stays {} below its flash point (29 CFR 1910.126). The \
-         oil's data sheet comes first, also where it asks for other temperatures. Steels that ask for water or brine go into that.",
-        b.tank_told(figures),
-        figures.weight(GRAMS * b.ground_kg),
-        figures.temperature_step(b.flash_margin_k)
-    )
-}
-
-/// g in a kg.
-const GRAMS: f64 = 1000.0;
-
 /// The bath in one row.
 fn bath(b: &QuenchBath, figures: Figures) -> Table {
     let mut table = Table::of_like_columns(5);
-    let heads = ["Blade, forged", "Least oil", "It warms", "With that, let it cool", "Flash point"];
-    let in_a_row =
-        if b.blades == 1 { "after each blade".to_owned() } else { format!("after {} blades", b.blades) };
-    let row = [
-        format!("{} from {}", figures.weight(GRAMS * b.mass_kg), figures.about(b.from_c)),
-        figures.volume(b.least_litres),
-        format!("{} to {}", figures.degrees(b.start_c), figures.temperature(b.start_c + b.rise_k)),
-        format!("{in_a_row}; never over {}", figures.temperature(b.most_c)),
-        format!("{} or more", figures.temperature(b.least_flash_c)),
-    ];
-    table.head = heads.map(|words| Cell::from(Text::bold(words))).into();
-    table.row(row.map(Cell::from));
+    let (heads, row): (Vec<String>, Vec<String>) =
+        b.columns(figures).into_iter().map(|[what, figure]| (what, figure)).unzip();
+    table.head = heads.into_iter().map(|words| Cell::from(Text::bold(words))).collect();
+    table.row(row.into_iter().map(Cell::from));
     table
 }

@@ -26,12 +26,9 @@ pub(crate) fn twists(plan: &Plan, look: &Look<'_>) -> Vec<Strip> {
                  twist runs like a common screw. Each box is a heat; the figure behind it is the turns done in all when it is over.";
     strips.extend(lead(Text::note(words), width));
     plan.twisting.iter().for_each(|t| strips.extend(twist(t, look)));
-    let [hot, cool] = [1100.0, 900.0].map(|celsius| look.figures.about_degrees(celsius));
-    let words = format!(
-        "Corners: how much longer the corners get; chamfered: the same when a tenth of the side is taken off each corner first. \
-         Torque: a square bar that flows throughout, by Shida's flow stress, {hot} to {cool}\u{a0}{}.",
-        look.figures.temperature.name()
-    );
+    let words = "Corners: how much longer the corners get; chamfered: the same when a tenth of the side is taken off each corner first. \
+         Torque: a square bar that flows throughout, by Shida's flow stress."
+        .to_owned();
     let rounds = plan.twisting.iter().flat_map(|t| &t.stretches).any(|s| s.rounds > 1);
     let rounds = if rounds {
         " In two rounds: twist the whole stretch half way, then go over it again with fresh heats."
@@ -66,22 +63,18 @@ fn bar(t: &Twisting, figures: Figures) -> String {
     let ([weak, strong], [_, long], unit) =
         (t.torque_n_m, t.wrench_mm.map(|mm| figures.hot(mm)), figures.unit.name());
     format!(
-        "{} {unit} square. Torque {} to {}; a wrench {long} {unit} long or longer, for two hands.",
+        "{} {unit} square. Torque {} to {} from {} to {}; a wrench {long} {unit} long or longer, for two hands.",
         figures.side(t.side_mm),
         figures.torque(weak),
-        figures.torque(strong)
+        figures.torque(strong),
+        figures.about_degrees(t.heat_c[0]),
+        figures.about(t.heat_c[1])
     )
 }
 
 /// The end tab for the jig's insert, where it has one.
 fn tab(t: &Twisting, figures: Figures) -> Option<String> {
-    let (tab, unit) = (t.tab?, figures.unit.name());
-    let [low, high] = tab.pressure_mpa;
-    let weak = if tab.weaker { "; it is weaker than the bar: keep it below red heat" } else { "" };
-    let (side, long) = (figures.side(tab.side_mm), figures.hot(tab.length_mm));
-    Some(format!(
-        "An end tab {side} {unit} square and {long} {unit} long for the jig's insert, pressed with {low:.0}–{high:.0} MPa{weak}."
-    ))
+    t.tab.map(|tab| tab.told(figures))
 }
 
 /// Punch marks of a stretch that shows a pitch on the finished blade, and where it tears first.

@@ -15,15 +15,12 @@ pub(crate) const EDGES: &str =
 
 /// The heat as it stands on a gauge.
 pub(crate) fn heat(figures: Figures, hot: Option<f64>) -> String {
-    hot.map_or_else(|| "COLD".to_owned(), |celsius| format!("HOT {}", figures.temperature(celsius)))
+    hot.map_or_else(|| "COLD".to_owned(), |celsius| format!("HOT {}", figures.about(celsius)))
 }
 
 /// The heat as a title tells it, after the stage.
 pub(crate) fn told_heat(figures: Figures, hot: Option<f64>) -> String {
-    hot.map_or_else(
-        || ", cold".to_owned(),
-        |celsius| format!(", for steel at {}", figures.temperature(celsius)),
-    )
+    hot.map_or_else(|| ", cold".to_owned(), |celsius| format!(", for steel at {}", figures.about(celsius)))
 }
 
 /// Which words found no room: of heat, name of the gauge, name of the blade.
@@ -47,7 +44,7 @@ pub(crate) fn scaled(figures: Figures, celsius: f64, scale: f64) -> String {
     format!(
         "{scale:.4} times as large as cold, for steel at {} (calculated: EN 1993-1-2); figures are the cold blade's. \
          A steel that is {} off makes it wrong by about 0.1 %",
-        figures.temperature(celsius),
+        figures.about(celsius),
         kelvin(figures, 50.0)
     )
 }

@@ -66,7 +66,7 @@ fn words(plan: &Layout, hot: Option<f64>) -> String {
         Some(t) => format!(
             "full size, scaled {:.4} for steel at {}, unit {unit}, figures of the cold blade",
             plan.scale,
-            plan.figures.temperature(t)
+            plan.figures.about(t)
         ),
     };
     let left = match plan.design.blade().spec().section.sides {

@@ -2,7 +2,7 @@
 
 use brep::Shell;
 use design::{Design, Figures, Jig, Problem};
-use steel::{bearing_depth, bearing_pressure, borne_torque, twisting_flow, twisting_torque};
+use steel::{TWISTED, bearing_depth, bearing_pressure, borne_torque, twisting_flow, twisting_torque};
 
 use crate::jig::insert::body::Insert;
 use crate::jig::insert::forms::least_wall;
@@ -71,7 +71,8 @@ fn part(design: &Design, jig: &Jig, shell: Shell) -> Part {
 fn strongest(design: &Design, jig: &Jig) -> f64 {
     let billet = design.billet();
     let twisted = billet.into_iter().flat_map(|b| b.bars()).filter(|bar| bar.twist.is_twisted());
-    let flow = twisted.zip(billet.iter().cycle()).filter_map(|(bar, b)| twisting_flow(b.carbon(bar)));
+    let flow =
+        twisted.zip(billet.iter().cycle()).filter_map(|(bar, b)| twisting_flow(b.carbon(bar), TWISTED));
     flow.map(|[_, most]| most).fold(jig.flow_stress, f64::max)
 }
 
@@ -85,32 +86,37 @@ fn note(design: &Design, jig: &Jig) -> String {
             let pressure = bearing_pressure(torque, jig.tab, jig.depth);
             let harder = if pressure > STEEL_BEARS {
                 format!(
-                    ", more than mild steel bears ({STEEL_BEARS} MPa): make it of tool steel, or twist only while the bar is hottest"
+                    ", more than mild steel bears ({}): make it of tool steel, or twist only while the bar is hottest",
+                    figures.pressure(STEEL_BEARS)
                 )
             } else {
                 String::new()
             };
             format!(
-                "For [jig] bar: up to {}, which twists a square bar of {} {} as a heat ends ({stress:.0} MPa), {:.0} N from each hand \
+                "For [jig] bar: up to {}, which twists a square bar of {} {} as a heat ends ({}), {} from each hand \
                  at {} {} from the middle; the plan has the torque of every bar. The tab then presses the socket with \
-                 {pressure:.0} MPa{harder}. Keep the tab below red heat: at the bar's heat it would itself twist, at {}.",
+                 {}{harder}. Keep the tab below red heat: at the bar's heat it would itself twist, at {}.",
                 figures.torque(torque),
                 figures.station(bar),
                 figures.unit.name(),
-                hand_force(torque),
+                figures.pressure(stress),
+                figures.force(hand_force(torque)),
                 figures.hot(ARM),
                 figures.unit.name(),
+                figures.pressure(pressure),
                 figures.torque(twisting_torque(jig.tab, stress)),
             )
         }
         None => format!(
-            "The socket bears {} in mild steel ({STEEL_BEARS} MPa); jig.bar is not given.",
-            figures.torque(borne_torque(STEEL_BEARS, jig.tab, jig.depth))
+            "The socket bears {} in mild steel ({}); jig.bar is not given.",
+            figures.torque(borne_torque(STEEL_BEARS, jig.tab, jig.depth)),
+            figures.pressure(STEEL_BEARS)
         ),
     };
     format!(
-        "{load} Make it of steel from the STEP file, because a torch heats it. Plastic bears about {PLASTIC_BEARS} MPa for \
-         long: use a print cold only, to fit the tab."
+        "{load} Make it of steel from the STEP file, because a torch heats it. Plastic bears about {} for \
+         long: use a print cold only, to fit the tab.",
+        figures.pressure(PLASTIC_BEARS)
     )
 }
 
@@ -188,8 +194,10 @@ fn shallow(design: &Design, jig: &Jig) -> Option<Problem> {
             "jig.depth",
             "shallow-socket",
             format!(
-                "{} would press the socket with {pressure:.0} MPa, and mild steel bears {STEEL_BEARS} MPa",
-                design.figures().torque(torque)
+                "{} would press the socket with {}, and mild steel bears {}",
+                design.figures().torque(torque),
+                design.figures().pressure(pressure),
+                design.figures().pressure(STEEL_BEARS)
             ),
             format!(
                 "give a depth of at least {}, or a larger jig.tab",

@@ -1,0 +1,93 @@
+//! What is said of the quench bath, the same words in plan, bench sheet and bench page.
+
+use design::Figures;
+
+use crate::bath::QuenchBath;
+
+/// g in a kg.
+const GRAMS: f64 = 1000.0;
+
+impl QuenchBath {
+    /// What stands above it.
+    pub fn heading(&self) -> &'static str {
+        if self.is_for_trying { "Quench bath to try oil in" } else { "Quench bath of oil" }
+    }
+
+    /// The least bath for this blade, in sentences: volume, blades in a row, flash point.
+    pub fn least(&self, l: Figures) -> [String; 3] {
+        let in_a_row =
+            if self.blades == 1 { "one blade".to_owned() } else { format!("{} blades", self.blades) };
+        [
+            format!(
+                "For {} (forged; ground it is {}) from {}: at least {} of oil, which warms from {} to {}.",
+                l.weight(GRAMS * self.mass_kg),
+                l.weight(GRAMS * self.ground_kg),
+                l.about(self.from_c),
+                l.volume(self.least_litres),
+                l.temperature(self.start_c),
+                l.temperature(self.start_c + self.rise_k)
+            ),
+            format!(
+                "With so little oil quench {in_a_row}, then let it cool: never over {}.",
+                l.temperature(self.most_c)
+            ),
+            format!(
+                "Oil with a flash point of {} or more: an open bath stays {} below it (29 CFR 1910.126).",
+                l.temperature(self.least_flash_c),
+                l.temperature_step(self.flash_margin_k)
+            ),
+        ]
+    }
+
+    /// The same in columns: what each is, and its figure.
+    pub fn columns(&self, l: Figures) -> [[String; 2]; 5] {
+        let in_a_row =
+            if self.blades == 1 { "each blade".to_owned() } else { format!("{} blades", self.blades) };
+        [
+            ("Blade, forged", format!("{} from {}", l.weight(GRAMS * self.mass_kg), l.about(self.from_c))),
+            ("Least oil", l.volume(self.least_litres)),
+            (
+                "It warms",
+                format!("{} to {}", l.degrees(self.start_c), l.temperature(self.start_c + self.rise_k)),
+            ),
+            (
+                "With that, let it cool",
+                format!("after {in_a_row}; never over {}", l.temperature(self.most_c)),
+            ),
+            ("Flash point", format!("{} or more", l.temperature(self.least_flash_c))),
+        ]
+        .map(|(what, figure)| [what.to_owned(), figure])
+    }
+
+    /// What stands below the columns for the blade that goes in: its ground weight, and how far below its flash point the
+    /// bath stays.
+    pub fn under_columns(&self, l: Figures) -> String {
+        format!(
+            "All this is for the forged blade; ground it is {}. An open bath stays {} below its flash point (29 CFR 1910.126).",
+            l.weight(GRAMS * self.ground_kg),
+            l.temperature_step(self.flash_margin_k)
+        )
+    }
+
+    /// Tank and trough that hold this blade, the shop's own bath, and what comes before all of it, in sentences.
+    pub fn tank_and_own(&self, l: Figures) -> Vec<String> {
+        let own = self.own.iter().map(|own| format!("Your bath, {}.", own.told(l)));
+        let first =
+            "The oil's data sheet comes first. Steels that ask for water or brine go into that.".to_owned();
+        self.tank_told(l).into_iter().chain(own).chain([first]).collect()
+    }
+
+    /// Tank and trough, in the file's unit.
+    fn tank_told(&self, l: Figures) -> [String; 2] {
+        let [oil, tank] = self.upright_mm.map(|mm| l.hot(mm));
+        let [long, deep] = self.trough_mm.map(|mm| l.hot(mm));
+        let unit = l.unit.name();
+        [
+            format!(
+                "Point first: oil {oil} {unit} deep in a tank {tank} {unit} deep and {} {unit} or more across.",
+                l.hot(self.diameter_mm)
+            ),
+            format!("Edge first: oil {deep} {unit} deep in a trough {long} {unit} long."),
+        ]
+    }
+}

@@ -1,0 +1,68 @@
+//! What is said of the skin that lost carbon, and of how bevels lift the point: the same words in plan, sheet and page.
+
+use design::Figures;
+
+use crate::bevel_lift::BevelLift;
+use crate::skin::Skin;
+
+impl Skin {
+    /// How deep it is, what grinding takes of it, what the outline has for it, and what a soak adds, in sentences.
+    pub fn told(&self, l: Figures) -> Vec<String> {
+        let [half, nine, most] = [self.depth_mm[0], self.depth_mm[1], self.most_mm].map(|mm| l.gap(mm));
+        let ground = if self.is_ground_off {
+            "that takes the skin off"
+        } else {
+            "that may not be enough: grind deeper"
+        };
+        let mut sentences = vec![
+            format!(
+                "Skin that lost carbon: half of the carbon is left at a depth of {half}, nine tenths at {nine}."
+            ),
+            format!(
+                "If your fire takes less than {} off as scale, the skin is deeper: nine tenths are left at {most}.",
+                l.gap(self.scale_mm)
+            ),
+            format!("You grind {} off each side: {ground}.", l.gap(self.allowance_mm)),
+            format!("The outline is forged {}.", self.outline.words(l).join(": ")),
+        ];
+        sentences.extend(self.soak_mm.map(|soak| {
+            let word = if self.is_soak_ground_off {
+                "which is enough"
+            } else {
+                "which is too little: keep air from it"
+            };
+            format!(
+                "A soak at hardening heat without protection adds {}; after it you grind off {}, {word}.",
+                l.gap(soak),
+                l.gap(self.after_hardening_mm)
+            )
+        }));
+        sentences
+    }
+}
+
+impl BevelLift {
+    /// How far the point rises, and what to do about it, in sentences.
+    pub fn told(self, l: Figures) -> Vec<String> {
+        const LEAD: &str = "Forging the bevels makes the edge longer and lifts the point towards the back";
+        if let Some(mm) = self.lift_mm {
+            return vec![format!(
+                "{LEAD} by about {} {}: bend the bar as far towards the edge first, or straighten it hot as you go.",
+                l.length(mm),
+                l.unit.name()
+            )];
+        }
+        vec![
+            format!(
+                "{LEAD}: about {} {} for each tenth of a percent of the thinning that goes into length.",
+                l.length(0.1 * self.mm_per_percent),
+                l.unit.name()
+            ),
+            format!(
+                "How many percent that is, only your last blade shows: measure how far this blade's point rises, divide by {} and \
+                 write the result as [forging] bevel_share for the next.",
+                l.gap(self.mm_per_percent)
+            ),
+        ]
+    }
+}
