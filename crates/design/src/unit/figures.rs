@@ -120,7 +120,7 @@ impl Figures {
             return None;
         }
         let parts = mm / Unit::Inch.millimetres() * FINEST;
-        let near = (parts - parts.round()).abs() < NEAR;
+        let near = parts.abs() < MOST_PARTS && (parts - parts.round()).abs() < NEAR;
         let whole = near.then(|| parts.round() as i64)?;
         Some(mixed(whole, FINEST as i64))
     }
@@ -271,6 +271,9 @@ impl Figures {
     }
 }
 
+/// The most sixty-fourths that are told as a fraction, 2^32 or a thousand miles: beyond, numbers are whole for want of digits.
+const MOST_PARTS: f64 = 4_294_967_296.0;
+
 /// So many parts as a whole number and a fraction in lowest terms: "2", "5/8", "1 5/8"; `base` a power of 2.
 fn mixed(parts: i64, base: i64) -> String {
     let sign = if parts < 0 { "-" } else { "" };
@@ -360,6 +363,7 @@ mod tests {
             [inch.station(at(0.63)), inch.side(at(0.63)), inch.length(at(0.625))],
             ["0.63", "0.63", "0.625"]
         );
+        assert_eq!([inch.fraction(-5.05e47), inch.fraction(f64::MAX)], [None, None]);
         // Metric figures and inches in decimals know none.
         assert_eq!(
             [Figures { unit: Unit::Millimetre, ..inch }.side(15.875), Figures::of(Unit::Inch).size(15.875)],
