@@ -222,11 +222,15 @@ pub const WANTED: [f64; 3] = [60.0, 58.0, 56.0];
 /// Where tempering can make steel brittle, °C: tempered-martensite embrittlement (common practice, no source).
 const BRITTLE: [f64; 2] = [260.0, 370.0];
 
+/// Whether a temper (°C) can make steel brittle.
+pub fn can_embrittle(celsius: f64) -> bool {
+    (BRITTLE[0]..=BRITTLE[1]).contains(&celsius)
+}
+
 impl TemperHeat {
     /// That some of its temperatures may make the edge brittle, on the file's scale; none where none does.
     pub fn brittle_told(&self, l: Figures) -> Option<String> {
-        let within = |t: &f64| (BRITTLE[0]..=BRITTLE[1]).contains(t);
-        self.celsius.iter().flatten().any(within).then(|| {
+        self.celsius.iter().flatten().any(|t| can_embrittle(*t)).then(|| {
             let (band, sign) = (l.degree_band(BRITTLE), l.temperature.name());
             format!("tempers of {band}? {sign} can make it brittle: stay under them where you can")
         })

@@ -41,7 +41,7 @@ pub use etching::{ETCHED_GREYS, EtchedSteel, Etching};
 pub use forging_range::ForgingRange;
 pub use growth::Growth;
 pub use hammer::DrawingOut;
-pub use heat::{Departed, Heat, Quenched, SteelHeat, TEMPERING, TemperHeat, WANTED};
+pub use heat::{Departed, Heat, Quenched, SteelHeat, TEMPERING, TemperHeat, WANTED, can_embrittle};
 pub use hot::HotLength;
 pub use levelling::{Levelled, Levelling};
 pub use medium::QuenchMedium;

@@ -74,8 +74,8 @@ impl QuenchMedium {
         };
         match (self.is_water(), oil_steels.is_empty()) {
             (true, false) => format!(
-                "{} alone asks for {asked}. This blade also holds {oil_steels}, which water may crack: try fast oil on a \
-                 scrap stack first",
+                "{} alone asks for {asked}. This blade also holds {oil_steels}, which water may crack: not water; \
+                 try fast oil on a scrap stack first",
                 self.steel
             ),
             (true, true) if self.edge_mm < THIN_EDGE => format!(

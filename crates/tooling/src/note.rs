@@ -42,8 +42,8 @@ pub fn bench_note(
         wrapped(&format!("{page} shows all of this with pictures and links: open it in a browser."), "")
     });
     note += &wrapped(
-        "Before each part stands where its files are, without their ending. A printer needs the .3mf, or the .stl where it \
-         takes no 3MF; a CAD takes the .step.",
+        "Before each part stands where its files are, without their ending. For a 3D printer use the .3mf; if it won't \
+         open, the .stl; for CAD the .step.",
         "",
     );
     let of = |stuff: Stuff| parts.iter().filter(move |(_, p)| p.stuff == stuff);
@@ -88,7 +88,7 @@ fn how_to_cut(work: &CutWork, figures: Figures) -> String {
             figures.size(cutting.kerf)
         )
     } else {
-        "Contours are the steel's own borders: the cutter must compensate for the kerf.".to_owned()
+        "Lines are the finished edges: the cutter must compensate for the kerf.".to_owned()
     };
     format!(
         "All lie on {sheets} of {size}, {} thick; each is in a file of its own too. Cut the layer \"cut\" (red), mark the \

@@ -72,8 +72,7 @@ impl QuenchBath {
     /// Tank and trough that hold this blade, the shop's own bath, and what comes before all of it, in sentences.
     pub fn tank_and_own(&self, l: Figures) -> Vec<String> {
         let own = self.own.iter().map(|own| format!("Your bath, {}.", own.told(l)));
-        let first =
-            "The oil's data sheet comes first. Steels that ask for water or brine go into that.".to_owned();
+        let first = "The oil's data sheet comes first.".to_owned();
         self.tank_told(l).into_iter().chain(own).chain([first]).collect()
     }
 

@@ -85,7 +85,7 @@ fn gauges(given: &Given<'_>, stage: Stage, at: f64) -> Vec<Link> {
         _ => false,
     });
     let link = |thing: &crate::given::Thing<'_>| {
-        let stuff = if matches!(thing.what, What::Part(_)) { "print" } else { "metal" };
+        let stuff = if matches!(thing.what, What::Part(_)) { "plastic" } else { "metal" };
         Link {
             text: stuff.to_owned(),
             to: format!("#{}", place(thing)),

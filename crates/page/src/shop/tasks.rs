@@ -14,7 +14,7 @@ const TASKS: [(&str, &str, &str, Wanted); 5] = [
     ("print-first", "Print this first", PRINT, is_first),
     ("hold", "Hold this to the steel", HOLD, is_held),
     ("metal", "Cut these in metal", METAL, is_metal),
-    ("cad", "Send this to a CAD", CAD, is_cad),
+    ("cad", "Open this in CAD", CAD, is_cad),
     ("look", "Look at it, and show it", LOOK, is_looked_at),
 ];
 
@@ -28,12 +28,14 @@ pub(crate) fn tasks(given: &Given<'_>) -> Vec<Task> {
     TASKS.iter().filter_map(task).collect()
 }
 
-const PRINT: &str = "The bench sheet on paper, for forge and grinder. The fit coupon and its peg in plastic: what fits goes into \
-                     [shop] clearance, before you print anything else. A printer needs the 3MF, or the STL where it takes no 3MF.";
+const PRINT: &str = "The bench sheet on paper, for forge and grinder. The fit coupon and its peg in plastic: print and try them \
+                     before anything else; what fits goes into the design file, under [shop], clearance. For a 3D printer use the \
+                     3MF; if it won't open, the STL.";
 const HOLD: &str = "Full-size paper: print at 100 %, without fitting to the page, and measure the check bars. Printed plastic and \
-                    paper are for cold steel only. A printer needs the 3MF, or the STL where it takes no 3MF.";
-const METAL: &str = "For heat and hammer. Sheet steel: cut the layer \"cut\" (red), mark the layer \"mark\" (blue); a cutter needs the \
-                     DXF, or the SVG where it takes no DXF. Edges of cut steel are sharp: break them.";
+                    paper are for cold steel only. For a 3D printer use the 3MF; if it won't open, the STL.";
+const METAL: &str = "Of metal, for it touches hot steel or wears; each says whether it is for hot or for cold steel. Sheet steel: cut \
+                     the layer \"cut\" (red), mark the layer \"mark\" (blue); a cutter needs the DXF, or the SVG where it takes no \
+                     DXF. Edges of cut steel are sharp: break them.";
 const CAD: &str = "Exact solids, in millimetres.";
 const LOOK: &str = "Pictures and coloured bodies, and a page of its own for the customer.";
 

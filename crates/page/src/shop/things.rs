@@ -116,7 +116,7 @@ fn gauge_told(gauge: &CutGauge, given: &Given<'_>, card: impl Fn(String, String,
         family: family_of(&gauge.title),
         note: gauge.note.clone(),
         material: given.cut.map_or_else(String::new, |cut| sheet_steel(cut, figures)),
-        lay: "Flat, whole, any way round.".to_owned(),
+        lay: "One flat piece, either face up.".to_owned(),
         card: card(gauge.title.clone(), size, drawn::svg(&gauge.drawing(), "")),
     }
 }
@@ -153,7 +153,7 @@ fn sheet_told(sheet: &CutSheet, given: &Given<'_>, card: impl Fn(String, String,
             "Contours lie half a kerf of {} outside the steel: switch the cutter's own compensation off.",
             figures.size(kerf)
         ),
-        None => "Contours are the steel's own borders: the cutter must compensate for the kerf.".to_owned(),
+        None => "Lines are the finished edges: the cutter must compensate for the kerf.".to_owned(),
     };
     let count = sheet.placed.len();
     Told {
@@ -231,7 +231,7 @@ fn link(file: &str, title: &str, first: bool) -> Link {
     let (long, short) = match ending(file) {
         "3mf" => ("3MF to print", "3MF"),
         "stl" => ("STL to print", "STL"),
-        "step" => ("STEP for a CAD", "STEP"),
+        "step" => ("STEP for CAD", "STEP"),
         "dxf" => ("DXF for the cutter", "DXF"),
         "svg" => ("SVG drawing", "SVG"),
         "pdf" => ("PDF to print", "PDF"),

@@ -106,7 +106,8 @@ fn words(plan: Option<&Plan>, figures: Figures) -> String {
     ];
     let wanted = plan.and_then(|plan| plan.blade_heat.tempering.as_ref()).into_iter().flat_map(|t| {
         let known = WANTED.iter().zip(t.celsius).filter_map(|(hrc, c)| Some((hrc, c?)));
-        known.map(|(hrc, c)| format!("{} for {hrc:.0} HRC", figures.about(c))).collect::<Vec<_>>()
+        let told = |c: f64| if forge::can_embrittle(c) { " (can make it brittle)" } else { "" };
+        known.map(|(hrc, c)| format!("{} for {hrc:.0} HRC{}", figures.about(c), told(c))).collect::<Vec<_>>()
     });
     let wanted: Vec<String> = wanted.collect();
     if wanted.len() > 1 {

@@ -108,7 +108,7 @@ pub(crate) fn peg(design: &Design) -> Result<Part, Problem> {
     Ok(Part {
         name: "fit-peg".into(),
         title: format!("Peg of {} for the fit coupon", figures.metric_size(SIDE)),
-        note: "Cut off the elephant's foot of the first layer, and use the other end of the peg.".into(),
+        note: "Trim the flared first layer (elephant's foot), and test with the other end of the peg.".into(),
         stage: None,
         stuff: Stuff::Plastic,
         shell: laid.shell(),
