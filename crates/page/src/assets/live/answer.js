@@ -2,14 +2,16 @@
 let last = null;
 const paragraphs = () => (state && state.text ? state.text.split('\n\n') : []);
 const cells = line => line.trim().split(/\s{2,}/);
+const sentence = line => { const words = line.trim(); return `${words[0].toUpperCase()}${words.slice(1)}.`; };
 // The paragraph of what to take off: what it says, the heads, the rows, and what is said below them.
 const takeOff = () => {
   const part = paragraphs().find(p => p.startsWith('to take off each side'));
   const lines = part ? part.trimEnd().split('\n') : [];
-  const head = lines.length > 1 ? cells(lines[1]) : [];
-  const all = lines.slice(2).map(line => [cells(line), line]);
+  const top = lines.findIndex(line => cells(line)[0] === 'station');
+  const head = top > 0 ? cells(lines[top]) : [];
+  const all = lines.slice(top + 1).map(line => [cells(line), line]);
   const isRow = ([found]) => found.length === head.length && !Number.isNaN(parseFloat(found[0]));
-  return { lead: lines[0] || '', head, rows: all.filter(isRow).map(([found]) => found), more: all.filter(one => !isRow(one)).map(one => one[1].trim()) };
+  return { lead: lines.slice(0, Math.max(top, 0)).map(sentence).join(' '), head, rows: all.filter(isRow).map(([found]) => found), more: all.filter(one => !isRow(one)).map(one => one[1].trim()) };
 };
 const showHere = () => {
   const { lead, head, rows } = takeOff();
@@ -26,7 +28,7 @@ const showHere = () => {
     one.lastChild.append(make('strong', figure));
     list.append(one);
   });
-  const words = make('p', `${lead[0].toUpperCase()}${lead.slice(1)}.`);
+  const words = make('p', lead);
   words.className = 'small';
   at('here').append(list, words);
 };
