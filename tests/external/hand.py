@@ -335,6 +335,10 @@ def measured(h):
     rows = list(csv.reader(table.read_text().splitlines()))
     kept = [(row[2], row[8]) for row in rows if row[0] == "2026-05-02"]
     h.tally.check(kept == [("40", "6.9"), ("100", "6.7"), ("160", "6.4"), ("250", "5.8")], f"all others stand: {kept}")
+    for nowhere in ("900", "here"):
+        h.type_in("reading station", nowhere)
+        h.wants(f"{nowhere} is no station, and is told", lambda t: "section stays" in (t["readings"]["refused"] or ""))
+    h.tally.check(v.state["station_mm"] == 220, "the line stays where it was")
     h.type_in("reading breadth", "three")
     h.wants("what is no length is refused", lambda t: "three" in (t["readings"]["refused"] or ""))
     h.tally.check("three" not in table.read_text(), "and not written")

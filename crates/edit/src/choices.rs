@@ -9,7 +9,8 @@ use crate::written;
 /// The radius that a hollow or convex bevel begins with, mm: so nearly flat that the blade hardly changes, until another is
 /// typed.
 const RADIUS: f64 = 400.0;
-/// The radius or crown that a back begins with, mm: less than half of the thinnest back that blades are ground to.
+/// The radius or crown that a back begins with, mm: less than half of a back a millimetre thick, under which few blades are
+/// ground (common practice, no source).
 const ROUND: f64 = 0.4;
 
 /// A choice among words.
@@ -26,7 +27,7 @@ pub struct Choice {
 }
 
 /// The choices of a design.
-pub fn choices(design: &Design) -> [Choice; 3] {
+pub(crate) fn choices(design: &Design) -> [Choice; 3] {
     let section = design.blade().spec().section;
     let bevel = match section.bevel {
         Bevel::Flat => 0,
@@ -55,7 +56,8 @@ pub fn choices(design: &Design) -> [Choice; 3] {
     ]
 }
 
-/// The text with one of a choice's words, and the measure that it wants; `None` where the file has no room for it.
+/// The text with a word of the choice at `path`, and the measure that it wants (in the file's unit); `None` where the file has
+/// no room for it, or `path` is none of a [`Choice`].
 pub fn choose(text: &str, path: &str, word: &str, design: &Design) -> Option<String> {
     let length = |mm: f64| written::length(None, mm, design.figures());
     match (path, word) {
@@ -71,7 +73,8 @@ pub fn choose(text: &str, path: &str, word: &str, design: &Design) -> Option<Str
             let form = written::typed("form", word);
             put_source(text, path, &format!("{{ form = {form}, {measure} = {} }}", length(ROUND)))
         }
-        _ => put_source(text, path, &written::typed("sides", word)),
+        ("section.sides", _) => put_source(text, path, &written::typed("sides", word)),
+        _ => None,
     }
 }
 

@@ -4,6 +4,7 @@ use blade::{Back, Bevel, OutlineForm, TangForm};
 use design::Design;
 use toml_edit::Document;
 
+use crate::choices::{Choice, choices};
 use crate::handles::Handle;
 use crate::place::parsed;
 use crate::values::raw_of;
@@ -28,7 +29,9 @@ pub struct Block {
     pub title: String,
     /// The list that they are an element of, and its place there: it can be taken out, moved, and followed by another.
     pub element: Option<(&'static str, usize)>,
-    /// The keys.
+    /// What of it is chosen from a few words.
+    pub choices: Vec<Choice>,
+    /// The keys that are typed.
     pub rows: Vec<Row>,
 }
 
@@ -143,10 +146,10 @@ impl Sheet<'_> {
 
     fn block(&self, title: &str, table: &str, keys: &[(&str, &str)]) -> Block {
         let rows = keys.iter().map(|(label, key)| self.row(label, format!("{table}.{key}"))).collect();
-        Block { title: title.to_owned(), element: None, rows }
+        Block { title: title.to_owned(), element: None, choices: Vec::new(), rows }
     }
 
-    /// Grind line, the bevel's radius and the back's form where they have one.
+    /// Bevel, sides and back by choice; grind line, the bevel's radius and the back's measure where they have one.
     fn section(&self) -> Block {
         let section = self.design.blade().spec().section;
         let mut keys = vec![("grind line", "grind_line")];
@@ -158,7 +161,7 @@ impl Sheet<'_> {
             Back::Rounded { .. } => keys.push(("radius of the back", "back.radius")),
             Back::Crowned { .. } => keys.push(("crown of the back", "back.height")),
         }
-        self.block("Section", "section", &keys)
+        Block { choices: choices(self.design).to_vec(), ..self.block("Section", "section", &keys) }
     }
 
     /// A block for each element of a list.

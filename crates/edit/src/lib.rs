@@ -17,7 +17,7 @@ mod values;
 mod written;
 
 pub use begin::{FORMS, begin};
-pub use choices::{Choice, choices, choose};
+pub use choices::{Choice, choose};
 pub use fields::{Block, Row, blocks};
 pub use handles::{Handle, Kind, Pull, handles};
 pub use history::{Change, History};

@@ -8,7 +8,7 @@ use crate::billet::height::Height;
 use crate::billet::layers::LayerSet;
 use crate::billet::recipe::{Billet, Recipe, Tip as Point};
 use crate::billet::twist::{Hand, Program, Turn};
-use crate::map::material::MaterialMap;
+use crate::map::material::{MaterialMap, Plane};
 use brep::Mesh;
 use steel::nominal;
 
@@ -128,7 +128,19 @@ pub(crate) fn four_bars(tip: Point) -> Billet {
 }
 
 /// A point of the forged blade or tang by three shares; `None` where it is too thin for steps along it.
-pub(crate) fn point(lay: &MaterialMap, [a, b, c]: [f64; 3]) -> Option<DVec3> {
+pub(crate) fn point(lay: &MaterialMap, shares: [f64; 3]) -> Option<DVec3> {
+    point_where(lay, shares, |plane, wide| {
+        let (low, high) = plane.range();
+        wide > 0.05 && wide * (high - low) >= 4.0
+    })
+}
+
+/// A point of the forged blade or tang by three shares, where its plane and its thickness there (mm) are as wanted.
+pub(crate) fn point_where(
+    lay: &MaterialMap,
+    [a, b, c]: [f64; 3],
+    holds: impl Fn(&Plane, f64) -> bool,
+) -> Option<DVec3> {
     let (start, end) = lay.sections().range();
     let x = start + (end - start) * a;
     let plane = lay.plane(x)?;
@@ -136,7 +148,7 @@ pub(crate) fn point(lay: &MaterialMap, [a, b, c]: [f64; 3]) -> Option<DVec3> {
     let y = low + (high - low) * b;
     let (left, right) = plane.flanks(y);
     let wide = right - left;
-    (wide > 0.05 && wide * (high - low) >= 4.0).then(|| DVec3::new(x, y, left + wide * c))
+    holds(&plane, wide).then(|| DVec3::new(x, y, left + wide * c))
 }
 
 /// The determinant at a point of a way that leads into one bar or another, by central differences of the fourth order, with the

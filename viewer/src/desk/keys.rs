@@ -52,7 +52,7 @@ fn press(desk: &mut Desk, key: Key, held: Modifiers) {
         Key::D => desk.take_in_hand(!desk.hand.on),
         Key::G => grips::keep_before(desk),
         Key::PageDown | Key::PageUp => grips::choose_next(desk, key == Key::PageUp),
-        Key::M => desk.measure(!desk.noting.on),
+        Key::M if desk.shown.is_some() => desk.measure(!desk.noting.on),
         Key::Enter if desk.noting.on => desk.noting.type_next = Some(desk.noting.last.unwrap_or("back")),
         Key::Enter => grips::type_chosen(desk),
         Key::ArrowLeft | Key::ArrowRight | Key::ArrowUp | Key::ArrowDown if held.alt => {

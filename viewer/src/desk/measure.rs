@@ -109,11 +109,27 @@ fn station(ui: &mut Ui, desk: &mut Desk, share: f32) {
         desk.typing = Some(("station".to_owned(), text));
     } else if response.lost_focus() {
         desk.typing = None;
-        if let Ok(at) = design::length(&text, design.unit()) {
-            desk.choose(at);
+        if text.trim() != here {
+            desk.noting.refused = go_to(desk, &text, &design).err();
         }
     }
     desk.note("reading station", response);
+}
+
+/// Moves the line to a station that was typed, or says why it can't be: a reading must never go to another one.
+fn go_to(desk: &mut Desk, text: &str, design: &Design) -> Result<(), String> {
+    let stays = |why: String| format!("the section stays where it is: {why}");
+    let at = design::length(text, design.unit())
+        .map_err(|bad| stays(format!("\"{}\" {}; write it like {}", text.trim(), bad.why, bad.example)))?;
+    let Some((from, to)) = desk.shown.as_ref().map(|shown| shown.facts.sections.range()) else {
+        return Ok(());
+    };
+    if !(from..=to).contains(&at) {
+        let figures = design.figures();
+        return Err(stays(format!("give a station from {} to {}", figures.told(from), figures.told(to))));
+    }
+    desk.choose(at);
+    Ok(())
 }
 
 /// A station as the measured file writes it: to 0.1 mm or a thousandth of an inch.
@@ -157,7 +173,7 @@ fn send(desk: &mut Desk, what: &'static str) {
 fn answer(ui: &mut Ui, desk: &mut Desk) {
     let size = small(ui) - 1.0;
     if let Some(why) = &desk.noting.refused {
-        ui.label(RichText::new(format!("Not written: {why}")).size(size).color(desk.ink().alarm));
+        ui.label(RichText::new(format!("Not done: {why}")).size(size).color(desk.ink().alarm));
     }
     let can = !desk.noting.rows.is_empty();
     let response = ui.add_enabled(can, Button::new("Take the last one back"));
@@ -172,13 +188,14 @@ fn left_here(ui: &mut Ui, desk: &Desk) {
     let here = desk.shown.as_ref().and_then(|s| s.grinding.as_ref()).zip(desk.station());
     let Some((grinding, near)) = here.and_then(|(grinding, at)| Some((grinding, grinding.near(at)?))) else {
         ui.label(
-            RichText::new("Nothing to compare yet: thickness wants a reading.").size(size).color(ink.faint),
+            RichText::new("Nothing to compare yet: measure a thickness first.").size(size).color(ink.faint),
         );
         return;
     };
     let unit = desk.shown.as_ref().map_or("", |shown| shown.design.figures().spoken());
-    let head = format!("To take off each side at {} for {}, {unit}", near.station, grinding.next());
+    let head = format!("To take off each side at {}, in {unit}", near.station);
     ui.label(RichText::new(head).size(size).strong());
+    ui.label(RichText::new(format!("for the {} stage", grinding.next())).size(size).color(ink.faint));
     Grid::new("left here").num_columns(2).spacing([10.0, 2.0]).show(ui, |ui| {
         ui.style_mut().wrap_mode = Some(TextWrapMode::Extend);
         for [place, told] in &near.rows {

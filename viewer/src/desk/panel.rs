@@ -1,7 +1,7 @@
 //! Beside the blade in hand: what it comes to, and every key of the file that can be typed.
 
 use design::{Aim, Compared, Figures};
-use edit::{Block, Row};
+use edit::{Block, Choice, Row};
 use kiss3d::egui::{Button, Context, Grid, Id, RichText, ScrollArea, TextEdit, TextWrapMode, Ui};
 
 use crate::desk::board::Desk;
@@ -102,8 +102,8 @@ fn draw_block(ui: &mut Ui, desk: &mut Desk, block: &Block, all: &[Block], share:
             buttons(ui, desk, (list, place), all);
         }
     });
-    if block.title == "Section" {
-        choices(ui, desk, size);
+    for choice in &block.choices {
+        choices(ui, desk, choice, size);
     }
     Grid::new(("fields", &block.title)).num_columns(2).spacing([8.0, 2.0]).show(ui, |ui| {
         ui.style_mut().wrap_mode = Some(TextWrapMode::Extend);
@@ -116,25 +116,23 @@ fn draw_block(ui: &mut Ui, desk: &mut Desk, block: &Block, all: &[Block], share:
     ui.add_space(4.0);
 }
 
-/// The bevel, the sides that are ground and the back's form, each chosen from its words.
-fn choices(ui: &mut Ui, desk: &mut Desk, size: f32) {
+/// The words of a choice, of which one holds.
+fn choices(ui: &mut Ui, desk: &mut Desk, choice: &Choice, size: f32) {
     let Some(design) = desk.shown.as_ref().map(|shown| shown.design.clone()) else { return };
     let can = desk.hand.can_pull();
-    for choice in edit::choices(&design) {
-        ui.horizontal_wrapped(|ui| {
-            ui.label(RichText::new(choice.label).size(size - 1.0));
-            for (i, word) in choice.words.iter().enumerate() {
-                let button = Button::new(RichText::new(*word).size(size - 1.0)).selected(i == choice.chosen);
-                let response = ui.add_enabled(can, button.small());
-                if desk.note(&format!("{} {word}", choice.path), response).clicked() && i != choice.chosen {
-                    desk.remember();
-                    let (path, design) = (choice.path, design.clone());
-                    let put = move |text: &str| edit::choose(text, path, word, &design);
-                    desk.hand.change(&format!("{}: {word}", choice.label), Box::new(put));
-                }
+    ui.horizontal_wrapped(|ui| {
+        ui.label(RichText::new(choice.label).size(size - 1.0));
+        for (i, word) in choice.words.iter().enumerate() {
+            let button = Button::new(RichText::new(*word).size(size - 1.0)).selected(i == choice.chosen);
+            let response = ui.add_enabled(can, button.small());
+            if desk.note(&format!("{} {word}", choice.path), response).clicked() && i != choice.chosen {
+                desk.remember();
+                let (path, design) = (choice.path, design.clone());
+                let put = move |text: &str| edit::choose(text, path, word, &design);
+                desk.hand.change(&format!("{}: {word}", choice.label), Box::new(put));
             }
-        });
-    }
+        }
+    });
 }
 
 /// A field: what the file says, or faintly what holds where it says nothing.

@@ -155,13 +155,15 @@ impl Worker {
     /// Writes into the measured file, and tells what came of it.
     fn write_reading(
         &mut self,
-        write: impl FnOnce(&mut Readings, &Design) -> Result<Vec<String>, String>,
+        write: impl FnOnce(&mut Readings, &Design) -> Result<(), String>,
     ) -> Result<(), Closed> {
         let Some((readings, design)) = self.readings.as_mut().zip(self.design.as_ref()) else {
-            return Ok(());
+            let refused = Some("there is no blade to measure yet".to_owned());
+            return self.tell(News::Noted { rows: Vec::new(), refused });
         };
-        let done = guarded(|| write(readings, design)).and_then(|done| done);
-        self.tell(News::Noted(done))
+        let refused = guarded(|| write(readings, design)).and_then(|done| done).err();
+        let rows = readings.rows().to_vec();
+        self.tell(News::Noted { rows, refused })
     }
 
     /// Reads the text in hand or the file, whichever is new; whether there is a new sound design.

@@ -36,8 +36,8 @@ pub(crate) enum News {
     Unread(String),
     /// The measured file's name, once it is asked for.
     Measuring(String),
-    /// The readings that were put into the measured file from here, or why the last one was not.
-    Noted(Result<Vec<String>, String>),
+    /// The readings that were put into the measured file from here, and why the last change of them was refused, if it was.
+    Noted { rows: Vec<String>, refused: Option<String> },
     /// A sound design could not be shown: a fault of ours.
     Fault(String),
 }

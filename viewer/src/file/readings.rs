@@ -72,27 +72,37 @@ impl Readings {
         None
     }
 
-    /// Puts a reading below the others; the rows put in from here, or in words why it was not.
-    pub(crate) fn note(&mut self, design: &Design, noted: &Noted) -> Result<Vec<String>, String> {
+    /// The rows that were put in from here, and not taken back.
+    pub(crate) fn rows(&self) -> &[String] {
+        &self.rows
+    }
+
+    /// Puts a reading below the others, or says why not.
+    pub(crate) fn note(&mut self, design: &Design, noted: &Noted) -> Result<(), String> {
         let row = self.change(design, |bytes| {
             let new =
                 measured::appended(bytes, design, &[noted.row()]).map_err(|why| refusal(bytes, &why))?;
             Ok((new.bytes, new.rows.concat()))
         })?;
         self.rows.push(row);
-        Ok(self.rows.clone())
+        Ok(())
     }
 
-    /// Takes the last reading that was put in from here out again.
-    pub(crate) fn take_back(&mut self, design: &Design) -> Result<Vec<String>, String> {
-        if let Some(row) = self.rows.pop() {
-            self.change(design, |bytes| {
-                let without = measured::without(bytes, &row);
-                let gone = || format!("{row} is not in the file any more");
-                without.map(|bytes| (bytes, String::new())).ok_or_else(gone)
-            })?;
+    /// Takes the last reading that was put in from here out again, or says why not: then it stays among them, unless it is
+    /// in the file no more.
+    pub(crate) fn take_back(&mut self, design: &Design) -> Result<(), String> {
+        let Some(row) = self.rows.last().cloned() else { return Ok(()) };
+        let gone = || format!("{row} is not in the file any more");
+        let held = read(self.source.path()).map(|bytes| measured::rows_alike(&bytes, &row));
+        if matches!(held, Ok(0)) {
+            self.rows.pop();
+            return Err(gone());
         }
-        Ok(self.rows.clone())
+        self.change(design, |bytes| {
+            measured::without(bytes, &row).map(|bytes| (bytes, String::new())).ok_or_else(gone)
+        })?;
+        self.rows.pop();
+        Ok(())
     }
 
     /// Changes the file as it is now; what the change tells of itself.

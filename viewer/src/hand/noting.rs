@@ -35,8 +35,8 @@ pub(crate) struct Noting {
     pub(crate) rows: Vec<String>,
     /// Why the last one was not.
     pub(crate) refused: Option<String>,
-    /// The quantity whose reading is on its way into the file.
-    sent: Option<&'static str>,
+    /// The quantity whose reading is on its way into the file, and what stood in its field.
+    sent: Option<(&'static str, String)>,
     orders: Vec<Order>,
 }
 
@@ -62,6 +62,7 @@ impl Noting {
             return;
         }
         let height = if what == "thickness" { self.height.clone() } else { String::new() };
+        (self.sent, self.last) = (Some((what, measured.clone())), Some(what));
         let noted = Noted {
             day: self.day.clone(),
             station: station.to_owned(),
@@ -71,7 +72,6 @@ impl Noting {
             sure: self.sure,
         };
         self.orders.push(Order::Note(noted));
-        (self.sent, self.last) = (Some(what), Some(what));
     }
 
     /// Takes the last reading back.
@@ -81,18 +81,15 @@ impl Noting {
         }
     }
 
-    /// What came of it: what was typed stays in its field only where it was refused.
-    pub(crate) fn answered(&mut self, done: Result<Vec<String>, String>) {
-        let sent = self.sent.take();
-        match done {
-            Ok(rows) => {
-                (self.rows, self.refused) = (rows, None);
-                if let Some(what) = sent {
-                    self.typed.remove(what);
-                    self.sure = false;
-                }
+    /// What came of it: what was sent stays in its field where it was refused, and what was typed there since in any case.
+    pub(crate) fn answered(&mut self, rows: Vec<String>, refused: Option<String>) {
+        let sent = self.sent.take().filter(|_| refused.is_none());
+        (self.rows, self.refused) = (rows, refused);
+        if let Some((what, measured)) = sent {
+            self.sure = false;
+            if self.typed.get(what).is_some_and(|text| text.trim() == measured) {
+                self.typed.remove(what);
             }
-            Err(why) => self.refused = Some(why),
         }
     }
 
@@ -130,16 +127,23 @@ mod tests {
             let [Order::Note(noted)] = &noting.orders()[..] else { panic!() };
             assert_eq!((noted.row().what, noted.row().measured, noted.row().sure), (what, "5.2", "yes"));
             assert_eq!(noted.row().height, height);
-            noting.answered(Err("no".to_owned()));
+            noting.answered(Vec::new(), Some("no".to_owned()));
             assert!(noting.typed.contains_key(what) && noting.refused.is_some());
             noting.note(what, "100");
-            noting.answered(Ok(vec!["a row".to_owned()]));
+            noting.answered(vec!["a row".to_owned()], None);
             assert!(noting.typed.is_empty() && noting.refused.is_none() && !noting.sure);
             noting.orders();
         }
+        // What was typed while the last one was written is not lost.
+        noting.typed.insert("back", "5.2".to_owned());
+        noting.note("back", "100");
+        noting.typed.insert("back", "5.1".to_owned());
+        noting.orders();
+        noting.answered(vec!["a row".to_owned()], None);
+        assert_eq!(noting.typed["back"], "5.1");
         noting.take_back();
         assert_eq!(noting.orders(), [Order::TakeBack]);
-        noting.answered(Ok(Vec::new()));
+        noting.answered(Vec::new(), None);
         noting.take_back();
         assert_eq!(noting.orders(), []);
     }

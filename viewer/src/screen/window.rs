@@ -227,7 +227,7 @@ impl Session {
             }
             News::Unread(why) => desk.notice = Some(why),
             News::Measuring(file) => desk.noting.file = file,
-            News::Noted(done) => desk.noting.answered(done),
+            News::Noted { rows, refused } => desk.noting.answered(rows, refused),
             News::Fault(why) => {
                 desk.notice =
                     Some(format!("This blade can't be drawn; that is a mistake in seaxwright: {why}"))

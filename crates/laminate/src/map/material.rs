@@ -395,18 +395,12 @@ impl Plane<'_> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::fixtures::{forged, four_bars, spec, specs};
+    use crate::fixtures::{forged, four_bars, point_where, spec, specs};
     use proptest::prelude::*;
 
     /// Points of the forged blade and tang by three shares; within the uncut bar's domain.
-    fn inside(lay: &MaterialMap, [a, b, c]: [f64; 3]) -> Option<DVec3> {
-        let (start, end) = lay.sections().range();
-        let x = start + (end - start) * a;
-        let plane = lay.plane(x)?;
-        let (low, high) = plane.range();
-        let y = low + (high - low) * b;
-        let (left, right) = plane.flanks(y);
-        (right - left > 2e-3 && plane.area >= 1.0).then(|| DVec3::new(x, y, left + (right - left) * c))
+    fn inside(lay: &MaterialMap, shares: [f64; 3]) -> Option<DVec3> {
+        point_where(lay, shares, |plane, wide| wide > 2e-3 && plane.area >= 1.0)
     }
 
     fn lays() -> Vec<(String, MaterialMap)> {

@@ -19,7 +19,7 @@ impl Bench {
         let off = |row: &TakeOff| (row.station_mm - x).abs();
         let row = self.last().take_off.iter().min_by(|a, b| off(a).total_cmp(&off(b)))?;
         let words = self.words();
-        let breadth = ["breadth".to_owned(), words.off_breadth(row)];
+        let breadth = ["off the breadth".to_owned(), words.off_breadth(row)];
         let spots = row
             .spots
             .iter()
