@@ -304,6 +304,13 @@ def by_hand(server, chromium, tally):
     tally.check(rows()[-1]["measured"] == "37.4" and rows()[-1]["station"] == "100", f"as it was typed: {rows()[-1]}")
     here = "return document.getElementById('here').innerText;"
     tally.check(until(lambda: re.search(r"(?m)^100$", chromium.run(here))), f"its station's take-off is shown: {chromium.run(here)!r}")
+    whole = chromium.run("return document.querySelector('#whole pre').textContent;")
+    table = whole[whole.index("to take off each side") :]
+    rows_told = [row.split()[0] for row in table.split("\n\n")[0].splitlines() if "±" in row and row.split()[0].replace(".", "").isdigit()]
+    for words, mm in [("147.5", 147.5), ("147,5", 147.5), ("5/8 in", 15.875), ('6-7/8"', 174.625), ("8 3/4 in", 222.25), ("40 mm", 40)]:
+        chromium.run("const s = document.getElementById('station'); s.value = arguments[0]; s.dispatchEvent(new Event('input'));", words)
+        nearest = min(rows_told, key=lambda row: abs(float(row) - mm))
+        tally.check(re.search(rf"(?m)^{re.escape(nearest)}$", chromium.run(here)), f"{words} is {mm} mm: {chromium.run(here)!r}, wanted {nearest}")
     chromium.run("const w = document.getElementById('what'); w.value = 'weight'; w.dispatchEvent(new Event('change'));")
     chromium.keys("#value", "350\ue007")
     tally.check(until(lambda: len(rows()) == count + 2), "a weight typed and sent by Enter is in the file")

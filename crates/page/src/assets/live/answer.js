@@ -3,6 +3,16 @@ let last = null;
 const paragraphs = () => (state && state.text ? state.text.split('\n\n') : []);
 const cells = line => line.trim().split(/\s{2,}/);
 const sentence = line => { const words = line.trim(); return `${words[0].toUpperCase()}${words.slice(1)}.`; };
+// A length as a smith writes it, in the bench's unit: 12.5, 12,5, 5/8, 2 1/8, or with a unit of its own.
+const amount = text => {
+  const words = text.trim().replace(/^\u2212/, '-').replace(',', '.');
+  const parts = words.match(/^(-?)(?:(\d+)[ -]+)?(\d+)\/(\d+)(.*)$/);
+  const value = parts ? (parts[1] ? -1 : 1) * (Number(parts[2] || 0) + parts[3] / parts[4]) : parseFloat(words);
+  const unit = (parts ? parts[5] : words.replace(/^[-\d.]+/, '')).trim();
+  const inches = live.dataset.unit === 'inches';
+  if (inches && unit.startsWith('mm')) return value / 25.4;
+  return !inches && /^(in|"|\u2033|'')/.test(unit) ? value * 25.4 : value;
+};
 // The paragraph of what to take off: what it says, the heads, the rows, and what is said below them.
 const takeOff = () => {
   const part = paragraphs().find(p => p.startsWith('to take off each side'));
@@ -10,13 +20,13 @@ const takeOff = () => {
   const top = lines.findIndex(line => cells(line)[0] === 'station');
   const head = top > 0 ? cells(lines[top]) : [];
   const all = lines.slice(top + 1).map(line => [cells(line), line]);
-  const isRow = ([found]) => found.length === head.length && !Number.isNaN(parseFloat(found[0]));
+  const isRow = ([found]) => found.length === head.length && !Number.isNaN(amount(found[0]));
   return { lead: lines.slice(0, Math.max(top, 0)).map(sentence).join(' '), head, rows: all.filter(isRow).map(([found]) => found), more: all.filter(one => !isRow(one)).map(one => one[1].trim()) };
 };
 const showHere = () => {
   const { lead, head, rows } = takeOff();
-  const wanted = parseFloat((last && last.station) || at('station').value) || 0;
-  const far = found => Math.abs(parseFloat(found[0]) - wanted);
+  const wanted = amount((last && last.station) || at('station').value) || 0;
+  const far = found => Math.abs(amount(found[0]) - wanted);
   const found = rows.reduce((best, one) => (best && far(best) <= far(one) ? best : one), null);
   at('here').replaceChildren();
   if (!found) return;
