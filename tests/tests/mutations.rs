@@ -1,5 +1,6 @@
 //! Sound designs and measured files bent in every way: each is judged within two seconds and half a gibibyte, in named
-//! problems or whole words, never in a panic. `SEAXWRIGHT_CASES` raises the number of files of each kind.
+//! problems or whole words, never in a panic. `SEAXWRIGHT_CASES` raises the number of files of each kind, and
+//! `SEAXWRIGHT_SKIP` passes over as many, so that a long run may be done in pieces.
 
 #![allow(clippy::unwrap_used, clippy::print_stdout, reason = "helpers of tests count as tests")]
 
@@ -50,7 +51,8 @@ fn sweep(
     sound: &[Vec<u8>],
     judge: impl Fn(&[u8], u64) -> Result<bool, String>,
 ) {
-    let cases = std::env::var("SEAXWRIGHT_CASES").map_or(CASES, |n| n.parse().unwrap());
+    let asked = |name: &str, otherwise: u64| std::env::var(name).map_or(otherwise, |n| n.parse().unwrap());
+    let (cases, first) = (asked("SEAXWRIGHT_CASES", CASES), first + asked("SEAXWRIGHT_SKIP", 0));
     let (begin, mut accepted, mut failed, mut slowest) = (Instant::now(), 0, Vec::new(), Duration::ZERO);
     for number in first..first + cases {
         let bytes = mutated(sound, number);
