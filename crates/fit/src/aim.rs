@@ -139,10 +139,7 @@ fn told(search: &Search<'_>, before: &Design, turns: &[f64]) -> Fitted {
     let mut changes = search.changes(&turns);
     // How many layers there are changes nothing else of what is wanted.
     let (file, counts) = counted(&file, &after);
-    let after = match counts.is_empty() {
-        true => after,
-        false => design::read(file.as_bytes()).unwrap_or(after),
-    };
+    let after = design::read(file.as_bytes()).unwrap_or(after);
     changes.extend(counts);
     let (was, is) = (Reached::by(before), Reached::by(&after));
     let reached = is.all();

@@ -232,10 +232,10 @@ impl Search<'_> {
     }
 
     /// The file with rounded figures, read like any other. Rounding by a micrometre may break a rule that the search was just
-    /// within: then nothing is changed. Gives the file, its design and the turns.
+    /// within: then nothing is changed. Gives the file, its design without warnings and the turns.
     pub(crate) fn made(&self, before: &Design, turns: &[f64]) -> (String, Design, Vec<f64>) {
         let text = self.text(turns, Figures::Rounded);
-        match design::read(text.as_bytes()) {
+        match design::read_candidate(text.as_bytes()) {
             Ok(design) => (text, design, turns.to_vec()),
             Err(_) => {
                 let none = vec![0.0; turns.len()];

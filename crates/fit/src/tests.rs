@@ -208,16 +208,20 @@ fn the_nearest_blade_lies_under_every_ceiling_and_keeps_what_it_can() {
         let at = 0.4 * length;
         let station = loft.station(at).unwrap();
         let ceiling = Ceiling { at, back: Some(0.95 * station.back), breadth: Some(0.99 * station.breadth) };
-        let nearest = within(text.as_bytes(), &[ceiling]).unwrap();
+        let nearest = within(text.as_bytes(), &design(&text), &[ceiling]).unwrap();
         assert!(nearest.possible && nearest.stopped_by.is_none(), "{name}: {nearest:?}");
         let after = design(&nearest.file);
         let found = after.blade().loft(blade::Stage::Finished).station(at).unwrap();
         assert!(found.back < 0.951 * station.back && found.back > 0.945 * station.back, "{name}");
         assert!(found.breadth < 0.991 * station.breadth && found.breadth > 0.985 * station.breadth, "{name}");
-        let none = within(text.as_bytes(), &[Ceiling { at, back: Some(50.0), breadth: None }]).unwrap();
+        let none =
+            within(text.as_bytes(), &design(&text), &[Ceiling { at, back: Some(50.0), breadth: None }])
+                .unwrap();
         assert!(none.possible && none.changes.iter().all(|c| c.by.abs() < 1e-6), "{name}: {none:?}");
     }
     let (_, text) = profiles().into_iter().next().unwrap();
-    let gone = within(text.as_bytes(), &[Ceiling { at: 100.0, back: Some(0.5), breadth: None }]).unwrap();
+    let gone =
+        within(text.as_bytes(), &design(&text), &[Ceiling { at: 100.0, back: Some(0.5), breadth: None }])
+            .unwrap();
     assert!(!gone.possible && gone.stopped_by.is_some());
 }

@@ -25,11 +25,14 @@ pub struct Ceiling {
 }
 
 /// The nearest blade.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Debug, Serialize)]
 pub struct Nearest {
     /// Its design file.
     #[serde(skip)]
     pub file: String,
+    /// That file read, without its warnings.
+    #[serde(skip)]
+    pub design: Design,
     /// What was changed.
     pub changes: Vec<Change>,
     /// Whether it lies under all ceilings.
@@ -39,15 +42,15 @@ pub struct Nearest {
 }
 
 /// The least change of taper stations and breadth that brings the finished blade under all ceilings, in the measure of
-/// [`crate::fit`] with 50 % of each station's thickness and 30 % of the breadth as limits.
+/// [`crate::fit`] with 50 % of each station's thickness and 30 % of the breadth as limits; of a file and the design that
+/// was read from it.
 ///
 /// # Errors
-/// Problems of the file.
-pub fn within(bytes: &[u8], ceilings: &[Ceiling]) -> Result<Nearest, FitFault> {
-    let design = design::read(bytes).map_err(FitFault::Problems)?;
-    let limits = Limit::stations(&design);
+/// A file whose text can't be changed.
+pub fn within(bytes: &[u8], design: &Design, ceilings: &[Ceiling]) -> Result<Nearest, FitFault> {
+    let limits = Limit::stations(design);
     let text = String::from_utf8_lossy(bytes);
-    let editor = Editor::new(&text, &design).ok_or(FitFault::Uneditable)?;
+    let editor = Editor::new(&text, design).ok_or(FitFault::Uneditable)?;
     let goal = |d: &Design| Ok(excess(d, ceilings, USED));
     let mut search = Search {
         limits: &limits,
@@ -59,14 +62,15 @@ pub fn within(bytes: &[u8], ceilings: &[Ceiling]) -> Result<Nearest, FitFault> {
         obstacle: None,
     };
     let turns = search.run();
-    let (file, after, turns) = search.made(&design, &turns);
+    let (file, after, turns) = search.made(design, &turns);
     let possible = excess(&after, ceilings, 1.0).iter().all(|over| *over <= EXCESS);
     let stop = || {
         search.obstacle.clone().unwrap_or_else(|| {
             "more steel is gone than a change of taper and breadth can make up for".to_owned()
         })
     };
-    Ok(Nearest { file, changes: search.changes(&turns), possible, stopped_by: (!possible).then(stop) })
+    let (changes, stopped_by) = (search.changes(&turns), (!possible).then(stop));
+    Ok(Nearest { file, design: after, changes, possible, stopped_by })
 }
 
 /// How far the finished blade stands over this share of each ceiling, in parts of it.

@@ -4,10 +4,10 @@ use glam::DVec3;
 
 use crate::form::Form;
 use crate::loft::spans;
-use crate::rules::border;
+use crate::rules::border::Border;
 use crate::rules::violations::Violations;
 use crate::rules::{Fault, Field, LEAST_WALL};
-use crate::section::corners::{Corner, Side, Tag};
+use crate::section::corners::{Side, Tag};
 use crate::section::shape::Shape;
 use crate::spec::{Stage, TangForm};
 
@@ -60,9 +60,9 @@ struct Outside {
 }
 
 impl Outside {
-    /// The place `p` against a section whose edge lies at height `low`.
-    fn new(corners: &[Corner], low: f64, p: DVec3) -> Outside {
-        Outside { y: p.y, out: LEDGE - border::inner_distance(corners, p.y - low, p.z) }
+    /// The place `p` against the border of a section whose edge lies at height `low`.
+    fn new(border: &Border, low: f64, p: DVec3) -> Outside {
+        Outside { y: p.y, out: LEDGE - border.inner_distance(p.y - low, p.z) }
     }
 }
 
@@ -70,23 +70,23 @@ impl Outside {
 fn root_outside(shape: &Shape) -> Option<Outside> {
     let layout = spans::layout(shape, 1e-6);
     let low = shape.chord(0.0).edge.y;
-    let corners = shape.corners(0.0, &layout);
+    let border = Border::of(&shape.corners(0.0, &layout));
     shape
         .tang_nodes(0.0)
         .iter()
-        .map(|n| Outside::new(&corners, low, n.at))
-        .chain(edges_outside(shape, &corners, low))
+        .map(|n| Outside::new(&border, low, n.at))
+        .chain(edges_outside(shape, &border, low))
         .max_by(|a, b| a.out.total_cmp(&b.out))
         .filter(|worst| worst.out > 0.0)
 }
 
 /// Points along the root's two flat sides: fullers and hollows may cut in between its corners.
-fn edges_outside(shape: &Shape, corners: &[Corner], low: f64) -> Vec<Outside> {
+fn edges_outside(shape: &Shape, border: &Border, low: f64) -> Vec<Outside> {
     let nodes = shape.tang_nodes(0.0);
     (1..32)
         .flat_map(|i| {
             let f = f64::from(i) / 32.0;
-            [(0, 1), (2, 3)].map(|(a, b)| Outside::new(corners, low, nodes[a].at.lerp(nodes[b].at, f)))
+            [(0, 1), (2, 3)].map(|(a, b)| Outside::new(border, low, nodes[a].at.lerp(nodes[b].at, f)))
         })
         .collect()
 }

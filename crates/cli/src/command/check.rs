@@ -17,22 +17,13 @@ pub(crate) fn run(check: &Check) -> Result<(), CliError> {
 
 /// Reads a design; its problems as JSON are printed at once.
 pub(crate) fn read(check: &Check) -> Result<Design, CliError> {
-    read_source(check).map(|(_, design)| design)
+    let source = Source::read(&check.design)?;
+    source.design().map_err(|problems| diagnostics::told(&source, problems, check.json))
 }
 
 /// Reads the design of a file; its problems are printed as JSON at once where `json` is asked for.
 pub(crate) fn read_file(design: &Path, json: bool) -> Result<Design, CliError> {
     read(&Check { design: design.to_owned(), json })
-}
-
-/// The same, with the file.
-pub(crate) fn read_source(check: &Check) -> Result<(Source, Design), CliError> {
-    let source = Source::read(&check.design)?;
-    match source.design() {
-        Ok(design) => Ok((source, design)),
-        Err(problems) if check.json => Err(diagnostics::print(&source, &problems)),
-        Err(problems) => Err(CliError::Problems { source_file: source, problems }),
-    }
 }
 
 fn summarise(design: &Design, json: bool) -> Result<(), CliError> {

@@ -6,9 +6,8 @@ use laminate::{Colouring, Fineness, Picture, View};
 use measured::{Bench, Dots, History};
 use serde::Serialize;
 
-use crate::ask::arguments::{Check, Compare};
+use crate::ask::arguments::Compare;
 use crate::command::build;
-use crate::command::check::read_source;
 use crate::command::nearest::Nearest;
 use crate::make::made::{self, MANIFEST, Made, plain_facts, unmade};
 use crate::terminal::diagnostics;
@@ -21,7 +20,8 @@ const DOTS: f64 = 5.0;
 
 /// Compares and prints; with a folder asked for, writes pictures and words into it.
 pub(crate) fn run(asked: &Compare) -> Result<(), CliError> {
-    let (source, design) = read_source(&Check { design: asked.design.clone(), json: asked.json })?;
+    let source = Source::read(&asked.design)?;
+    let design = source.unwarned().map_err(|problems| diagnostics::told(&source, problems, asked.json))?;
     let target = asked.out.as_deref().map(made::claim).transpose()?;
     let bench = bench(asked, &design)?;
     let nearest = Nearest::of(&source, &design, &bench)?;
@@ -64,8 +64,7 @@ fn bench(asked: &Compare, design: &Design) -> Result<Bench, CliError> {
     match bench {
         Ok(Some(bench)) => Ok(bench),
         Ok(None) => Err(CliError::NothingMeasured(asked.measured.clone())),
-        Err(problems) if asked.json => Err(diagnostics::print(&source, &problems)),
-        Err(problems) => Err(CliError::problems(&source, problems)),
+        Err(problems) => Err(diagnostics::told(&source, problems, asked.json)),
     }
 }
 

@@ -11,14 +11,10 @@ use crate::terminal::source::Source;
 /// Fits one design, tells what was changed, and writes the new file where one is asked for and all targets are reached.
 pub(crate) fn run(asked: &Fit) -> Result<(), CliError> {
     let source = Source::read(&asked.design)?;
-    let fitted = match fit(&source.bytes) {
-        Ok(fitted) => fitted,
-        Err(FitFault::Problems(problems)) if asked.json => {
-            return Err(diagnostics::print(&source, &problems));
-        }
-        Err(FitFault::Problems(problems)) => return Err(CliError::problems(&source, problems)),
-        Err(why) => return Err(CliError::Unfit { path: asked.design.clone(), why }),
-    };
+    let fitted = fit(&source.bytes).map_err(|why| match why {
+        FitFault::Problems(problems) => diagnostics::told(&source, problems, asked.json),
+        why => CliError::Unfit { path: asked.design.clone(), why },
+    })?;
     if let Some(out) = asked.out.as_ref().filter(|_| fitted.reached) {
         files::write_new(out, fitted.file.as_bytes())?;
     }

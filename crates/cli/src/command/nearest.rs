@@ -4,7 +4,7 @@ use std::fmt::Write;
 
 use blade::Stage;
 use design::Design;
-use fit::{Ceiling, FitFault, within};
+use fit::{Ceiling, within};
 use measured::{Bench, Short};
 use serde::Serialize;
 
@@ -31,14 +31,10 @@ impl Nearest {
         if gone.is_empty() {
             return Ok(None);
         }
-        let found = within(&source.bytes, &ceilings(design, gone)).map_err(|why| match why {
-            FitFault::Problems(problems) => CliError::problems(source, problems),
-            why => CliError::Unfit { path: source.path.clone(), why },
-        })?;
-        let new =
-            design::read(found.file.as_bytes()).map_err(|problems| CliError::problems(source, problems))?;
-        let loft = new.blade().loft(Stage::Finished);
-        let swing = new.swing(&loft, &loft.moments());
+        let found = within(&source.bytes, design, &ceilings(design, gone))
+            .map_err(|why| CliError::Unfit { path: source.path.clone(), why })?;
+        let loft = found.design.blade().loft(Stage::Finished);
+        let swing = found.design.swing(&loft, &loft.moments());
         Ok(Some(Nearest { found, steel_g: swing.steel_mass, mass_g: swing.mass, balance_mm: swing.balance }))
     }
 

@@ -49,8 +49,13 @@ fn problems_text(source: &Source, problems: &[Problem], ink: Ink) -> String {
     text
 }
 
+/// The error that all problems of a file come to; those asked for as JSON are printed at once.
+pub(crate) fn told(source: &Source, problems: Vec<Problem>, as_json: bool) -> CliError {
+    if as_json { printed(source, &problems) } else { CliError::problems(source, problems) }
+}
+
 /// Prints all problems of a file for other programs, and gives the error that follows.
-pub(crate) fn print(source: &Source, problems: &[Problem]) -> CliError {
+fn printed(source: &Source, problems: &[Problem]) -> CliError {
     let said = output::say_json(&json!({ "problems": json(source, problems) }));
     said.err().unwrap_or(CliError::ProblemsPrinted)
 }

@@ -30,4 +30,9 @@ impl Source {
     pub(crate) fn design(&self) -> Result<Design, Vec<design::Problem>> {
         design::read(&self.bytes)
     }
+
+    /// The same without warnings: they take as long as the rest of the reading.
+    pub(crate) fn unwarned(&self) -> Result<Design, Vec<design::Problem>> {
+        design::read_candidate(&self.bytes)
+    }
 }
