@@ -37,6 +37,12 @@ PROFILES = Path(__file__).resolve().parents[2] / "profiles"
 KINDS = ["3mf", "glb", "step", "stl"]
 STAGES = ["finished", "forged", "ground"]
 
+# Kinds that not everything comes in: a build that is asked for them too has every reader find something to read.
+LEFT_OUT = "step,stl,3mf,svg,png"
+
+# What is printed, cut and made of steel comes in these kinds unless others are asked for; everything else in all its kinds.
+NEEDED = {"plate": ["3mf"], "gauge": ["3mf"], "jig": ["3mf", "step"], "metal": ["dxf"], "template": ["dxf", "pdf"]}
+
 # The kinds of file that hold a billet's bars.
 BARS = ["3mf", "glb", "step"]
 
@@ -97,6 +103,7 @@ def check_profile(tally, command, schema, profile, room):
         tally.check(False, f"{profile.name}: {fault}\n{fault.stderr}")
         return
     check_manifest(tally, built.folder, built.entries, summary["slug"])
+    check_usual(tally, built, json.loads((room / "usual" / "manifest.json").read_text())["files"])
     for entry in built.entries:
         check = check_billet if entry["part"] in ("bars", "layers") else check_body
         attempt(tally, entry["name"], check, tally, built, entry, summary)
@@ -159,9 +166,10 @@ def numbers(name):
 
 
 def build(command, profile, room):
-    """Builds a design as it is, and its blades finely."""
+    """Builds a design in all kinds and as usual, and its blades finely."""
     room.mkdir()
-    run(command, "build", profile, "--out", room / "built")
+    run(command, "build", profile, "--also", LEFT_OUT, "--out", room / "built")
+    run(command, "build", profile, "--out", room / "usual")
     fine = room / profile.name
     fine.write_text(with_tolerance(profile.read_text(), FINE))
     run(command, "build", fine, "--only", "stl", "--out", room / "fine")
@@ -190,6 +198,33 @@ def check_manifest(tally, folder, entries, slug):
         content = (folder / entry["name"]).read_bytes()
         tally.check(len(content) == entry["bytes"], f"{entry['name']}: size")
         tally.check(hashlib.sha256(content).hexdigest() == entry["sha256"], f"{entry['name']}: SHA-256")
+
+
+def check_usual(tally, built, entries):
+    """What a build holds unless more is asked for: each thing in the kinds it needs, of the same bytes as among all kinds."""
+    all_kinds = {entry["name"]: entry for entry in built.entries}
+    things = lambda files: {(entry["part"], entry.get("stage")) for entry in files}
+    tally.check(things(entries) == things(built.entries), f"{built.stem}: the usual build leaves out {things(built.entries) ^ things(entries)}")
+    for entry in entries:
+        name = entry["name"]
+        needed = NEEDED.get(name.split("/")[0])
+        tally.check(needed is None or entry["kind"] in needed, f"{built.stem}: {name} is not needed")
+        same = entry["sha256"] == all_kinds.get(name, {}).get("sha256")
+        tally.check(same or name in ("index.html", "bench-note.txt"), f"{built.stem}: {name} is the same among all kinds")
+    more = [name for name in all_kinds if name not in {entry["name"] for entry in entries}]
+    tally.check(all(NEEDED.get(name.split("/")[0]) for name in more), f"{built.stem}: more kinds of {more}")
+    both = [stem for stem, kinds in kinds_of(entries, "jig").items() if len(kinds) != 1]
+    tally.check(not both, f"{built.stem}: {both} in more kinds than one")
+
+
+def kinds_of(entries, folder):
+    """The kinds of each thing in a folder, by its path without the ending."""
+    found = {}
+    for entry in entries:
+        stem, _, ending = entry["name"].rpartition(".")
+        if stem.startswith(f"{folder}/"):
+            found.setdefault(stem, []).append(ending)
+    return found
 
 
 def check_body(tally, built, entry, summary):

@@ -19,7 +19,7 @@ ROOT = pathlib.Path(__file__).resolve().parents[2]
 # What is printed, and what is written besides a whole build; FOLDER stands for a folder of the run's own.
 PRINTED = [["check"], ["check", "--json"], ["plan"], ["plan", "--json"], ["fit"]]
 WRITTEN = [
-    ["build"],
+    ["build", "--also", "step,stl,3mf,svg,png"],
     ["template", "--hot", "700", "--paper", "letter"],
     ["sheet", "--paper", "letter"],
     ["layers", "--dots", "10"],

@@ -15,8 +15,8 @@ use design::{Design, Paper, Problem};
 use proptest::prelude::*;
 use proptest::test_runner::{Config, FileFailurePersistence, RngSeed, TestRunner};
 use tooling::{
-    CutGauge, CutWork, Cutting, CuttingFault, Part, bench_note, cut_gauges, gauges, jig, nested, plates,
-    template, tiles,
+    CutGauge, CutWork, Cutting, CuttingFault, Held, Part, bench_note, cut_gauges, gauges, jig, nested,
+    plates, template, tiles,
 };
 
 /// Designs tried in an ordinary run; in `SEAXWRIGHT_CASES` one of ten goes here, as parts take longer than blades.
@@ -157,8 +157,9 @@ fn make(design: &Design, stage: Stage, cutting: &Cutting) -> Result<usize, Strin
         let drawing = work.sheets.first().map(|sheet| sheet.drawing(&work.gauges)).unwrap_or_default();
         export::dxf(&drawing).map_err(|why| format!("sheet in DXF: {why}"))?;
     }
-    let note =
-        bench_note(design, &parts.iter().map(|part| ("tools", part)).collect::<Vec<_>>(), cut.as_ref(), None);
+    let listed: Vec<(&str, &Part)> = parts.iter().map(|part| ("tools", part)).collect();
+    let held = Held { printed: vec!["3mf"], steel: vec!["step"], cut: vec!["dxf"] };
+    let note = bench_note(design, &listed, cut.as_ref(), &held, None);
     let cut_names = cut.iter().flat_map(|work| work.gauges.iter().map(|gauge| &gauge.name));
     let missing = parts.iter().map(|part| &part.name).chain(cut_names).find(|name| !note.contains(*name));
     missing.map_or(Ok(parts.len()), |name| Err(format!("the note leaves out {name}")))

@@ -189,6 +189,7 @@ pub(crate) fn read(path: &Path) -> Result<Vec<u8>, FileFault> {
     }
 }
 
+/// What a phone sent of a row, trimmed, as a row to write below the others.
 fn new_row<'a>(date: &'a str, note: &'a str, cells: &'a Cells) -> NewRow<'a> {
     NewRow {
         date,

@@ -33,6 +33,7 @@ pub(crate) fn places(design: &Design) -> Value {
     })
 }
 
+/// A row of the blank table as a place to measure at.
 fn place<'r>(head: &StringRecord, row: &'r StringRecord) -> Place<'r> {
     let cell = |name: &str| {
         let at =

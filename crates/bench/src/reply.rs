@@ -65,6 +65,7 @@ pub(crate) fn let_in(cookie: &str) -> Reply {
     reply
 }
 
+/// An answer with a body of this kind, under this policy, and the headers that all answers carry.
 fn bytes(status: StatusCode, kind: &'static str, policy: &'static str, held: impl Into<Bytes>) -> Reply {
     let mut reply = Response::new(Full::new(held.into()));
     *reply.status_mut() = status;

@@ -83,7 +83,7 @@ fn way_out() -> Option<IpAddr> {
 /// Listens until Ctrl+C, then lets what is under way come to its end.
 async fn until_told(shared: Arc<Shared>, listener: TcpListener) {
     let room = Arc::new(Semaphore::new(CONNECTIONS));
-    let listening = tokio::spawn(listen(shared.clone(), listener, room.clone()));
+    let listening = tokio::spawn(listen(shared.clone(), listener, room.clone(), LIFE));
     // Where no signal can be waited for, the bench stays open until its process is ended.
     if tokio::signal::ctrl_c().await.is_err() {
         let _ = listening.await;
@@ -95,8 +95,8 @@ async fn until_told(shared: Arc<Shared>, listener: TcpListener) {
     let _ = tokio::time::timeout(LAST, room.acquire_many(all)).await;
 }
 
-/// Takes connections on, each for one request.
-async fn listen(shared: Arc<Shared>, listener: TcpListener, room: Arc<Semaphore>) {
+/// Takes connections on, each for one request and for so long as `life`.
+async fn listen(shared: Arc<Shared>, listener: TcpListener, room: Arc<Semaphore>, life: Duration) {
     loop {
         let Ok((stream, _)) = listener.accept().await else {
             // Out of handles, mostly: some are free again in a moment.
@@ -110,7 +110,7 @@ async fn listen(shared: Arc<Shared>, listener: TcpListener, room: Arc<Semaphore>
         let shared = shared.clone();
         tokio::spawn(async move {
             // Whether it came to its end or was cut off, it is over.
-            let _ = tokio::time::timeout(LIFE, connection(shared, stream)).await;
+            let _ = tokio::time::timeout(life, connection(shared, stream)).await;
             drop(place);
         });
     }
@@ -131,4 +131,164 @@ async fn connection(shared: Arc<Shared>, stream: TcpStream) {
         .max_buf_size(HEAD_BYTES);
     // What goes wrong is the other side's: it has gone, or sent what is no request.
     let _ = server.serve_connection(TokioIo::new(stream), service).await;
+}
+
+#[cfg(test)]
+mod tests {
+    use std::collections::BTreeMap;
+    use std::io::{Read, Write};
+    use std::net::TcpStream as Line;
+    use std::sync::mpsc;
+    use std::thread::{self, sleep};
+    use std::time::Instant;
+
+    use super::*;
+    use crate::answer::{Compare, Compared};
+    use crate::shelf::Shelf;
+
+    /// Bytes of a page that no machine's buffers hold: Linux lets those of a line grow to 4 and 6 MiB, others to less.
+    const LARGE: usize = 32 << 20;
+    /// A connection's life in the tests, in place of a minute.
+    const SHORT: Duration = Duration::from_millis(1500);
+    /// So long after its end a busy machine may cut a connection off.
+    const LATE: Duration = Duration::from_secs(30);
+
+    struct Nothing;
+
+    impl Compare for Nothing {
+        fn compare(&self, _: &[u8]) -> Compared {
+            Compared::Nothing
+        }
+    }
+
+    /// A bench whose page is large, listening with connections that live so long, until the test ends.
+    struct Opened {
+        at: SocketAddr,
+        places: Arc<Semaphore>,
+        stop: Option<tokio::sync::oneshot::Sender<()>>,
+        thread: Option<thread::JoinHandle<()>>,
+        _room: tempfile::TempDir,
+    }
+
+    impl Opened {
+        /// On a port of its own, its page already made.
+        fn new(life: Duration) -> Opened {
+            let room = tempfile::tempdir().unwrap();
+            let profile = fixtures::profiles::named("ferrymans-knife");
+            let shelf = Arc::new(Shelf::default());
+            shelf.fill(Ok(BTreeMap::from([("index.html".to_owned(), vec![b'x'; LARGE])])));
+            let served = Served {
+                design: Arc::new(design::read(profile.text.as_bytes()).unwrap()),
+                measured: room.path().join("m.csv"),
+                reach: Reach::Here,
+                port: 0,
+                shelf,
+                compare: Arc::new(Nothing),
+                say: Arc::new(|_| ()),
+                terminal: false,
+            };
+            let (places, (stop, stopped)) =
+                (Arc::new(Semaphore::new(CONNECTIONS)), tokio::sync::oneshot::channel());
+            let (told, at) = mpsc::channel();
+            let own = places.clone();
+            let thread = thread::spawn(move || {
+                let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build().unwrap();
+                runtime.block_on(async {
+                    let listener = TcpListener::bind("127.0.0.1:0").await.unwrap();
+                    let at = listener.local_addr().unwrap();
+                    let desk = Desk::open(served.design.clone(), served.measured.clone()).unwrap();
+                    let shared = Arc::new(Shared::new(&served, desk, at).unwrap());
+                    tokio::spawn(listen(shared, listener, own, life));
+                    told.send(at).unwrap();
+                    stopped.await.unwrap();
+                });
+            });
+            Opened { at: at.recv().unwrap(), places, stop: Some(stop), thread: Some(thread), _room: room }
+        }
+
+        /// A line on which the page was asked for.
+        fn asked(&self) -> Line {
+            let mut line = Line::connect(self.at).unwrap();
+            line.set_read_timeout(Some(LATE)).unwrap();
+            write!(line, "GET / HTTP/1.1\r\nHost: {}\r\n\r\n", self.at).unwrap();
+            line
+        }
+
+        fn taken(&self) -> usize {
+            CONNECTIONS - self.places.available_permits()
+        }
+
+        /// Waits until no place is taken; how long after `begin` that was.
+        fn emptied(&self, begin: Instant) -> Duration {
+            while self.taken() > 0 {
+                assert!(begin.elapsed() < SHORT + LATE, "{} hold their places", self.taken());
+                sleep(Duration::from_millis(10));
+            }
+            begin.elapsed()
+        }
+    }
+
+    impl Drop for Opened {
+        fn drop(&mut self) {
+            if let (Some(stop), Some(thread)) = (self.stop.take(), self.thread.take()) {
+                let _ = stop.send(());
+                let _ = thread.join();
+            }
+        }
+    }
+
+    /// All that still comes on a line that is cut off, or closed as it should be.
+    fn rest(mut line: Line) -> usize {
+        let (mut count, mut piece) = (0, vec![0; 1 << 16]);
+        while let Ok(read @ 1..) = line.read(&mut piece) {
+            count += read;
+        }
+        count
+    }
+
+    /// Those who ask for a page and take nothing, or a little now and then, hold their places for the life of a connection
+    /// and no longer, and get a part; who reads as it comes gets all of it.
+    #[test]
+    fn a_slow_reader_is_cut_off_when_its_time_is_over() {
+        let bench = Opened::new(SHORT);
+        let begin = Instant::now();
+        let (still, mut slow) = (bench.asked(), bench.asked());
+        let (stop, stopped) = mpsc::channel();
+        let trickle = thread::spawn(move || {
+            let (mut count, mut piece) = (0, [0; 1024]);
+            while stopped.try_recv().is_err() {
+                count += slow.read(&mut piece).unwrap_or_default();
+                sleep(Duration::from_millis(20));
+            }
+            count + rest(slow)
+        });
+        while bench.taken() < 2 {
+            assert!(begin.elapsed() < LATE, "they are not taken on");
+            sleep(Duration::from_millis(5));
+        }
+        let held = bench.emptied(begin);
+        assert!(held >= SHORT, "cut off too soon: {held:?}");
+        assert!(rest(still) < LARGE, "who took nothing got all of it");
+        stop.send(()).unwrap();
+        let count = trickle.join().unwrap();
+        assert!((1024..LARGE).contains(&count), "who took a little now and then got {count} bytes");
+        let patient = Opened::new(LATE);
+        assert!(rest(patient.asked()) > LARGE, "who reads gets all of it");
+        assert!(patient.emptied(Instant::now()) < LATE);
+    }
+
+    /// As many slow readers as there are places keep everybody out for one life, and then nobody.
+    #[test]
+    fn slow_readers_in_every_place_are_all_cut_off() {
+        let bench = Opened::new(SHORT);
+        let begin = Instant::now();
+        let slow: Vec<Line> = (0..CONNECTIONS).map(|_| bench.asked()).collect();
+        let held = bench.emptied(begin);
+        assert!(held >= SHORT, "{held:?}");
+        let mut line = bench.asked();
+        let mut head = [0; 12];
+        line.read_exact(&mut head).unwrap();
+        assert_eq!(&head, b"HTTP/1.1 200", "there is a place again");
+        assert!(slow.into_iter().all(|line| rest(line) < LARGE));
+    }
 }

@@ -12,7 +12,7 @@ use clap::Parser;
 use ask::arguments::{Arguments, Command};
 use ask::cut_choice::CutChoice;
 use ask::kinds::Sort;
-use ask::order::Order;
+use ask::order::{Kinds, Order};
 use command::{bench, build, check, compare, fit, layers, new, plan, reference, sure, viewer};
 use terminal::diagnostics;
 use terminal::error::CliError;
@@ -38,9 +38,11 @@ fn run(arguments: Arguments) -> Result<(), CliError> {
     match arguments.command {
         Command::New(new) => new::run(&new),
         Command::Check(check) => check::run(&check),
-        Command::Build(b) => build::run(&b.output, "", &Order::new(&b.make, &b.choice.stage, &b.choice.only)),
+        Command::Build(b) => {
+            build::run(&b.output, "", &Order::new(&b.make, &b.choice.stage, b.choice.kinds()))
+        }
         Command::Template(t) => {
-            let order = Order::new(&[Sort::Template, Sort::Plate], &t.choice.stage, &t.choice.only);
+            let order = Order::new(&[Sort::Template, Sort::Plate], &t.choice.stage, t.choice.kinds());
             build::run(
                 &t.output,
                 "-template",
@@ -48,15 +50,19 @@ fn run(arguments: Arguments) -> Result<(), CliError> {
             )
         }
         Command::Sheet(s) => {
-            let order = Order::new(&[Sort::Sheet], &[], &[]);
+            let order = Order::new(&[Sort::Sheet], &[], Kinds::only(&[]));
             build::run(&s.output, "-sheet", &Order { paper: s.paper.map(|p| p.paper()), ..order })
         }
-        Command::Gauge(g) => build::run(&g.output, "-gauge", &Order::new(&[Sort::Gauge], &[], &g.only)),
+        Command::Gauge(g) => {
+            build::run(&g.output, "-gauge", &Order::new(&[Sort::Gauge], &[], Kinds::only(&g.only)))
+        }
         Command::Metal(m) => {
-            let order = Order::new(&[Sort::Metal], &[], &m.only);
+            let order = Order::new(&[Sort::Metal], &[], Kinds::only(&m.only));
             build::run(&m.output, "-metal", &Order { cut: CutChoice::of(&m), ..order })
         }
-        Command::Jig(j) => build::run(&j.output, "-jig", &Order::new(&[Sort::Jig], &[], &j.only)),
+        Command::Jig(j) => {
+            build::run(&j.output, "-jig", &Order::new(&[Sort::Jig], &[], Kinds::only(&j.only)))
+        }
         Command::Layers(l) => layers::run(&l),
         Command::Sure(s) => sure::run(&s),
         Command::Plan(p) => plan::run(&p),

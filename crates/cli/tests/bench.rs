@@ -166,7 +166,7 @@ fn the_page_is_the_builds_with_the_live_part_in_it() {
     }
     assert!(page.contains("connect-src &#x27;self&#x27;") && !page.contains("unsafe"));
     // Every file that the page links is there, as the build writes it.
-    for name in room.hashes("b").into_keys().filter(|name| name.ends_with(".svg")).take(5) {
+    for name in room.hashes("b").into_keys().filter(|name| name.ends_with(".dxf")).take(5) {
         let answer = served.ask(&format!("GET /{name}"), "");
         let text = fs::read_to_string(room.path(&format!("b/{name}"))).expect("a drawing");
         assert!(answer.contains("; sandbox\r\n") && answer.ends_with(&text), "{name}");

@@ -67,16 +67,76 @@ fn a_whole_build_holds_blade_template_plate_gauges_jig_and_note() {
         "plate/blade-profile-forged",
         "plate/blade-window-forged",
         "gauge/blade-comb-ground",
-        "gauge/blade-section-forged-100.stl",
+        "gauge/blade-section-forged-100.3mf",
         "gauge/blade-tang-slot.3mf",
         "metal/blade-profile-forged-hot.dxf",
-        "metal/blade-window-forged.svg",
+        "metal/blade-window-forged.dxf",
         "metal/blade-sheet.dxf",
-        "jig/blade-fit-coupon.step",
-        "jig/blade-stop-25.stl",
+        "jig/blade-fit-coupon.3mf",
+        "jig/blade-stop-25.step",
     ] {
         assert!(found.iter().any(|name| name.starts_with(start)), "{start} in {found:#?}");
     }
+}
+
+/// A printer, a cutter, who works steel and who prints paper find one file each; others are made when they are asked for,
+/// and change no other.
+#[test]
+fn each_part_comes_in_the_kind_it_needs_and_in_others_where_they_are_asked_for() {
+    let room = Room::with_profile("chain-smiths-trial.toml");
+    let build = |more: &[&str], out: &str| {
+        let run = room.run(&[&["build", "blade.toml", "--out", out][..], more].concat());
+        assert_eq!((code(&run), err(&run).as_str()), (0, ""), "{more:?}");
+        room.hashes(out)
+    };
+    let (usual, more) =
+        (build(&[], "usual"), build(&["--also", "step,stl", "--also", "3mf,svg,png"], "more"));
+    let (_, slug) = usual.keys().next().and_then(|first| first.split_once('/')).expect("a folder");
+    let slug = slug.split("-finished").next().expect("a name").to_owned();
+    let kinds = |files: &std::collections::BTreeMap<String, String>, start: &str| {
+        let start = start.replace("BLADE", &slug);
+        let own = files.keys().filter(|name| name.starts_with(&start));
+        let mut kinds: Vec<String> =
+            own.map(|name| name.rsplit('.').next().expect("an ending").to_owned()).collect();
+        kinds.sort();
+        kinds.dedup();
+        kinds.join(" ")
+    };
+    for (start, needed, all) in [
+        ("plate/", "3mf", "3mf step stl"),
+        ("gauge/", "3mf", "3mf step stl"),
+        ("jig/BLADE-fit", "3mf", "3mf step stl"),
+        ("jig/BLADE-stop", "step", "3mf step stl"),
+        ("jig/BLADE-jig-insert", "step", "3mf step stl"),
+        ("metal/", "dxf", "dxf svg"),
+        ("template/", "dxf pdf", "dxf pdf png svg"),
+        ("blade/", "3mf glb step stl", "3mf glb step stl"),
+        ("bars/", "3mf glb step", "3mf glb step"),
+        ("layers/", "glb png", "glb png"),
+        ("sheet/", "pdf", "pdf"),
+    ] {
+        assert_eq!((kinds(&usual, start).as_str(), kinds(&more, start).as_str()), (needed, all), "{start}");
+    }
+    assert!(2 * usual.len() < more.len() + 30, "{} of {} files", usual.len(), more.len());
+    let told = ["bench-note.txt", "index.html", "manifest.json"];
+    let changed = |name: &String| told.contains(&name.as_str());
+    assert!(
+        usual.iter().all(|(name, hash)| changed(name) || more[name] == *hash),
+        "what is needed is the same"
+    );
+    for (line, words) in
+        [(["--also", "pdf"], "give one of: step, stl, 3mf, svg, png"), (["--also", "dwg"], "give one of")]
+    {
+        let run = room.run(&[&["build", "blade.toml", "--out", "wrong"][..], &line].concat());
+        assert!(code(&run) == 2 && err(&run).contains(words), "{}", err(&run));
+    }
+    let both = room.run(&["build", "blade.toml", "--only", "3mf", "--also", "stl", "--out", "wrong"]);
+    assert!(
+        code(&both) == 2 && err(&both).contains("--also") && err(&both).contains("--only"),
+        "{}",
+        err(&both)
+    );
+    assert!(!room.path("wrong").exists());
 }
 
 #[test]
@@ -132,11 +192,9 @@ fn kerf_sheet_thickness_and_heat_can_be_chosen_and_what_is_absurd_is_refused() {
         |more: &[&str], out: &str| room.run(&[&["metal", "blade.toml", "--out", out][..], more].concat());
     assert_eq!(code(&metal(&[], "plain")), 0);
     let plain = room.hashes("plain");
-    assert!(
-        plain
-            .keys()
-            .all(|name| !name.starts_with("metal/") || name.ends_with(".dxf") || name.ends_with(".svg"))
-    );
+    assert!(plain.keys().all(|name| !name.starts_with("metal/") || name.ends_with(".dxf")));
+    assert_eq!(code(&metal(&["--only", "svg"], "svg")), 0);
+    assert!(room.hashes("svg").keys().all(|name| !name.starts_with("metal/") || name.ends_with(".svg")));
     assert_eq!(code(&metal(&["--kerf", "0.2mm", "--only", "dxf"], "kerf")), 0);
     let kerf = room.hashes("kerf");
     assert_ne!(kerf["metal/blade-window-forged.dxf"], plain["metal/blade-window-forged.dxf"]);

@@ -67,7 +67,7 @@ fn no_command_prints_them() {
                 "--make",
                 "page,gauge,metal",
                 "--only",
-                "html,stl,dxf",
+                "html,3mf,dxf",
                 "--out",
                 "pages"
             ]),

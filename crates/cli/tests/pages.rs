@@ -68,21 +68,37 @@ fn pages_alone_are_made_without_the_rest() {
     assert!(note("all").contains("index.html shows all of this") && !note("none").contains("index.html"));
 }
 
-/// Before each part of the note stands where its files are.
+/// Before each part of the note stands its file, or its files, by the whole path.
 #[test]
 fn the_bench_note_says_where_each_part_is() {
     let room = Room::with_design();
-    assert_eq!(code(&room.run(&["build", "blade.toml", "--out", "all"])), 0);
-    let files = room.hashes("all");
-    let note = fs::read_to_string(room.path("all/bench-note.txt")).expect("a note");
-    let starts = ["- plate/", "- gauge/", "- jig/", "- metal/"];
-    let mut seen = 0;
-    for line in note.lines().filter(|line| starts.iter().any(|start| line.starts_with(start))) {
-        let path = line.trim_start_matches("- ").split(':').next().expect("a path");
-        assert!(files.keys().any(|name| name.starts_with(&format!("{path}."))), "{line}");
-        seen += 1;
+    for (out, more) in [("usual", &[][..]), ("more", &["--also", "stl,step,svg"])] {
+        let run = room.run(&[&["build", "blade.toml", "--out", out][..], more].concat());
+        assert_eq!((code(&run), err(&run).as_str()), (0, ""), "{more:?}");
+        let note = fs::read_to_string(room.path(&format!("{out}/bench-note.txt"))).expect("a note");
+        let own = |name: &String| {
+            let folder = name.split('/').next().expect("a folder");
+            ["plate", "gauge", "jig", "metal"].contains(&folder) && !name.starts_with("metal/blade-sheet.")
+        };
+        let wanted: Vec<String> = room.hashes(out).into_keys().filter(own).collect();
+        assert_eq!(told_files(&note), wanted, "{more:?}");
+        assert!(wanted.len() > 30);
     }
-    assert!(seen > 30, "{seen} in\n{note}");
+}
+
+/// The files before the parts of a note, sorted.
+fn told_files(note: &str) -> Vec<String> {
+    let starts = ["- plate/", "- gauge/", "- jig/", "- metal/"];
+    let lines = note.lines().filter(|line| starts.iter().any(|start| line.starts_with(start)));
+    let mut told: Vec<String> = lines
+        .flat_map(|line| {
+            let files = line.trim_start_matches("- ").split(':').next().expect("files");
+            let (stem, kinds) = files.split_once('.').expect("an ending");
+            kinds.split(", .").map(|kind| format!("{stem}.{kind}")).collect::<Vec<_>>()
+        })
+        .collect();
+    told.sort();
+    told
 }
 
 #[test]

@@ -9,6 +9,7 @@ use crate::bevel_lift::BevelLift;
 use crate::blade_heat::BladeHeat;
 use crate::clock::WorkingHeat;
 use crate::hammer::DrawingOut;
+use crate::hardened_as::HardenedAs;
 use crate::heat::SteelHeat;
 use crate::hot::HotLength;
 use crate::levelling::Levelling;
@@ -40,6 +41,8 @@ pub struct Plan {
     pub heat: Vec<SteelHeat>,
     /// How hot the blade is held as a whole.
     pub blade_heat: BladeHeat,
+    /// How far it is ground when it is hardened.
+    pub hardened_as: HardenedAs,
     /// The welding heat against what its steels bear; none where nothing is welded.
     pub welding: Option<WeldingHeat>,
     /// How long each step's steel stays hot enough to work.
@@ -72,6 +75,7 @@ impl Plan {
             steel_g: stock.masses(),
             twisting: Twisting::all(design, &stock),
             tip: TipPreform::of(design),
+            hardened_as: HardenedAs::of(design),
             welding: WeldingHeat::of(design, &stock, billet.steels(), &blade_heat.forging),
             clock: WorkingHeat::all(design, lay, &stock, &heat),
             drawing_out: DrawingOut::all(billet, &stock),

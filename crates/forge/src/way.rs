@@ -47,7 +47,7 @@ impl Plan {
         };
         let mut words = format!("Total: {}.{lie}", totals.join(", "));
         if self.stock.cuts.iter().any(|cut| cut.any_thickness) {
-            words += " * No thickness is given in [[layers]]: each layer's share of a block as high as `block` in [forging].";
+            words += " * [[layers]] gives no thickness: this is each layer's even share of a block as high as `block` in [forging].";
         }
         words
     }
@@ -234,7 +234,7 @@ fn stack_steps(plan: &Plan, heats: usize, figures: Figures) -> Vec<WayStep> {
         100.0 * s.scale_share,
         if alone { "bar" } else { "stack" }
     );
-    steps.push(step(forge, "stations, forged"));
+    steps.push(step(forge, "see stations, forged"));
     steps.extend(s.cut_tip.map(|tip| {
         let words = format!(
             "The end ran on at full breadth, thinned as the blade is: cut the point out of it from {} on",

@@ -62,7 +62,7 @@ impl WeldingHeat {
     pub fn told(&self, l: Figures) -> String {
         let (heat, band) = (l.about(self.celsius), l.degree_band(self.handbook_c));
         let mut told = format!(
-            "{heat}; handbooks weld {} at {band}? {}, within {}",
+            "{heat}; handbooks weld {} at {band}? {}, give or take {}",
             self.steel,
             l.temperature.name(),
             l.temperature_step(HANDBOOKS)
@@ -76,7 +76,8 @@ impl WeldingHeat {
         }
         if let Some((steel, most)) = &self.over_forging {
             told += &format!(
-                ". {steel} is forged at {} at most: hold it no longer than the weld needs",
+                ". {steel} is forged at {0} at most, for above that its grain grows. The weld is hotter so that flux and \
+                 scale run out of it: hold it no longer than the weld needs, then forge on at {0} or less",
                 l.about(*most)
             );
         }

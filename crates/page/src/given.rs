@@ -3,7 +3,7 @@
 use blade::Stage;
 use design::{Design, Summary};
 use forge::{Etching, Plan};
-use tooling::{CutGauge, CutSheet, CutWork, Part};
+use tooling::{CutGauge, CutSheet, CutWork, Held, Part};
 
 /// All that pages are made of, computed elsewhere.
 #[derive(Clone, Debug)]
@@ -24,6 +24,8 @@ pub struct Given<'a> {
     pub things: Vec<Thing<'a>>,
     /// How sheet steel is cut, where some is.
     pub cut: Option<&'a CutWork>,
+    /// Which kinds of file the build has of parts and drawings.
+    pub held: Held,
 }
 
 /// The finished blade to turn over.

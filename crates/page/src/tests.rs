@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use design::{Design, Summary};
 use forge::{Etching, Plan};
-use tooling::{CutWork, Cutting, Part};
+use tooling::{CutWork, Cutting, Held, Part};
 
 use crate::given::{Given, Side, Thing, Turned, What};
 use crate::{bench, index, show};
@@ -61,6 +61,11 @@ impl Whole {
             sides: vec![Side { name: "Right side", png: b"PNG", size: [40, 30] }],
             things,
             cut: Some(&self.cut),
+            held: Held {
+                printed: vec!["step", "stl", "3mf"],
+                steel: vec!["step", "stl", "3mf"],
+                cut: vec!["svg", "dxf"],
+            },
         }
     }
 }

@@ -6,6 +6,7 @@
 #[cfg(test)]
 mod fixtures;
 mod gauge;
+mod held;
 mod jig;
 mod metal;
 mod names;
@@ -19,6 +20,7 @@ mod slab;
 pub use drawing::{Anchor, Drawing, Item, Layer, Mark, Pen};
 pub use gauge::gauges::gauges;
 pub use gauge::section_gauge::station_names;
+pub use held::Held;
 pub use jig::parts::jig;
 pub use metal::cut_gauge::CutGauge;
 pub use metal::cutting::{Cutting, CuttingFault, HAMMER_HEAT};

@@ -2,6 +2,7 @@
 
 use design::{Design, Figures};
 
+use crate::held::Held;
 use crate::metal::cut_gauge::CutGauge;
 use crate::metal::cutting::Cutting;
 use crate::metal::nest::CutSheet;
@@ -21,15 +22,17 @@ pub struct CutWork {
     pub cutting: Cutting,
 }
 
-/// What stands in a list: where its files are, a title, a note.
+/// What stands in a list: its file, or its files, a title, a note.
 type Listed<'a> = (String, &'a str, &'a str);
 
 /// The note as text: lines of at most 88 characters but for long names, ending with a line break. Each part stands with
-/// the folder of its files; `page` names the page that shows all of it, where there is one.
+/// its file and the folder of it, in every kind that the build has `held`; `page` names the page that shows all of it,
+/// where there is one.
 pub fn bench_note(
     design: &Design,
     parts: &[(&str, &Part)],
     cut: Option<&CutWork>,
+    held: &Held,
     page: Option<&str>,
 ) -> String {
     let mut note = heading(&format!("BENCH NOTE: {}", design.name()), '=');
@@ -41,23 +44,35 @@ pub fn bench_note(
     note += &page.map_or_else(String::new, |page| {
         wrapped(&format!("{page} shows all of this with pictures and links: open it in a browser."), "")
     });
-    note += &wrapped(
-        "Before each part stands where its files are, without their ending. For a 3D printer use the .3mf; if it won't \
-         open, the .stl; for CAD the .step.",
-        "",
-    );
+    note += &wrapped(&which_files(parts, cut.is_some(), held), "");
     let of = |stuff: Stuff| parts.iter().filter(move |(_, p)| p.stuff == stuff);
-    let path = |folder: &str, name: &str| format!("{folder}/{}-{name}", design.slug());
-    let made = |stuff: Stuff| {
-        of(stuff).map(|(folder, p)| (path(folder, &p.name), p.title.as_str(), p.note.as_str()))
+    let path = |folder: &str, name: &str, kinds: &[&str]| {
+        format!("{folder}/{}-{name}.{}", design.slug(), kinds.join(", ."))
     };
-    note += &list("PLASTIC WILL DO (cold work only)", made(Stuff::Plastic));
-    note += &list("STEEL (heat or hammer; make these from the STEP files)", made(Stuff::Steel));
-    note += &cut.map_or_else(String::new, |work| sheet_steel(work, design));
+    let made = |stuff: Stuff, kinds: &[&str]| -> Vec<Listed<'_>> {
+        of(stuff)
+            .map(|(folder, p)| (path(folder, &p.name, kinds), p.title.as_str(), p.note.as_str()))
+            .collect()
+    };
+    note += &list("PLASTIC WILL DO (cold work only)", made(Stuff::Plastic, &held.printed).into_iter());
+    note += &list(
+        "STEEL (heat or hammer; who makes it needs the STEP file)",
+        made(Stuff::Steel, &held.steel).into_iter(),
+    );
+    note += &cut.map_or_else(String::new, |work| sheet_steel(work, held, design));
     note += &heading("\nCAUTIONS", '-');
     let cautions = design::cautions(design.one_steel().is_none());
     cautions.iter().for_each(|line| note += &wrapped(&line.replace('*', ""), "- "));
     note
+}
+
+/// Where a part's file stands, and which file is for what.
+fn which_files(parts: &[(&str, &Part)], cut: bool, held: &Held) -> String {
+    let printed = parts.iter().any(|(_, part)| part.stuff == Stuff::Plastic);
+    let mut words = vec!["Before each part stands its file."];
+    words.extend([held.for_printer(), held.for_cad()].into_iter().filter(|_| printed));
+    words.extend(cut.then(|| held.for_cutter()));
+    words.join(" ")
 }
 
 /// A line with a rule under it.
@@ -67,10 +82,10 @@ fn heading(text: &str, rule: char) -> String {
 }
 
 /// What is cut of sheet steel.
-fn sheet_steel(work: &CutWork, design: &Design) -> String {
-    let path = |name: &str| format!("metal/{}-{name}", design.slug());
+fn sheet_steel(work: &CutWork, held: &Held, design: &Design) -> String {
+    let path = |name: &str| format!("metal/{}-{name}.{}", design.slug(), held.cut.join(", ."));
     let gauges = work.gauges.iter().map(|g| (path(&g.name), g.title.as_str(), g.note.as_str()));
-    let mut text = list("SHEET STEEL (hot work too; cut from the DXF or SVG files in metal/)", gauges);
+    let mut text = list("SHEET STEEL (hot work too; cut from the files in metal/)", gauges);
     if !text.is_empty() {
         text += &wrapped(&how_to_cut(work, design.figures()), "");
     }
@@ -146,7 +161,8 @@ mod tests {
         let parts: Vec<Part> =
             crate::jig(&design).unwrap().into_iter().chain(crate::gauges(&design).unwrap()).collect();
         let listed: Vec<(&str, &Part)> = parts.iter().map(|part| ("tools", part)).collect();
-        let note = bench_note(&design, &listed, None, Some("index.html"));
+        let held = Held { printed: vec!["3mf", "stl"], steel: vec!["step"], cut: Vec::new() };
+        let note = bench_note(&design, &listed, None, &held, Some("index.html"));
         assert!(!note.contains("SHEET STEEL"));
         let plastic = note.find("PLASTIC WILL DO").unwrap();
         let steel = note.find("STEEL (heat").unwrap();
@@ -154,10 +170,12 @@ mod tests {
         assert!(
             plastic < at("comb-forged")
                 && at("comb-forged") < steel
-                && steel < at("- tools/chain-smiths-trial-jig-insert")
+                && steel < at("- tools/chain-smiths-trial-jig-insert.step: ")
         );
         let words = note.split_whitespace().collect::<Vec<_>>().join(" ");
         assert!(words.contains("index.html shows all of this"), "{note}");
+        assert!(words.contains("chain-smiths-trial-comb-forged.3mf, .stl: Thickness comb"), "{note}");
+        assert!(words.contains(held.for_printer()) && !words.contains(held.for_cutter()), "{note}");
         assert!(words.contains("carbon monoxide") && words.ends_with("where you live."), "{note}");
         assert!(note.lines().all(|l| l.chars().count() <= WIDTH), "{note}");
     }

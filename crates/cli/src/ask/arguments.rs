@@ -9,6 +9,7 @@ use clap_complete::Shell;
 
 use crate::ask::heat::AskedHeat;
 use crate::ask::kinds::{ColoursName, Kind, PaperName, SideName, Sort, StageName, UnitName};
+use crate::ask::order::Kinds;
 
 /// From one design file to an exact blade: CAD solid, printable meshes, weight and balance, full-size templates,
 /// gauges and jig parts.
@@ -40,7 +41,7 @@ pub(crate) enum Command {
     Sheet(Sheet),
     /// Make the gauges for the grinder
     Gauge(Parts),
-    /// Draw the gauges for cutting out of sheet steel, in DXF and SVG; those for the forge are scaled for hot steel
+    /// Draw the gauges for cutting out of sheet steel, in DXF (or SVG); those for the forge are scaled for hot steel
     Metal(Metal),
     /// Make jig parts, stop blocks and the fit coupon
     Jig(Parts),
@@ -202,6 +203,29 @@ pub(crate) struct Choice {
     pub(crate) only: Vec<Kind>,
 }
 
+/// Which stages and kinds of things that come in fewer kinds than there are, unless more are asked for.
+#[derive(Args, Debug)]
+pub(crate) struct MoreChoice {
+    /// Only these stages; may be repeated or separated by commas [default: all]
+    #[arg(long, value_name = "STAGE", value_delimiter = ',')]
+    pub(crate) stage: Vec<StageName>,
+    /// Only these kinds of file; may be repeated or separated by commas [default: what each thing needs: blade, bars and layers
+    /// in every kind, printed parts as 3mf, parts of steel as step, drawings for a cutter as dxf, templates as pdf and dxf]
+    #[arg(long, value_name = "KIND", value_delimiter = ',')]
+    pub(crate) only: Vec<Kind>,
+    /// These kinds as well, of everything that has them: stl where a printer won't open 3mf, svg where a cutter takes no dxf,
+    /// step to change a printed part in CAD; may be repeated or separated by commas
+    #[arg(long, value_name = "KIND", value_delimiter = ',', conflicts_with = "only", value_parser = kinds_that(Kind::is_left_out))]
+    pub(crate) also: Vec<Kind>,
+}
+
+impl MoreChoice {
+    /// The kinds asked for.
+    pub(crate) fn kinds(&self) -> Kinds {
+        Kinds::asked(&self.only, &self.also)
+    }
+}
+
 /// `build`.
 #[derive(Args, Debug)]
 pub(crate) struct Build {
@@ -211,7 +235,7 @@ pub(crate) struct Build {
     #[arg(long, value_name = "SORT", value_delimiter = ',')]
     pub(crate) make: Vec<Sort>,
     #[command(flatten)]
-    pub(crate) choice: Choice,
+    pub(crate) choice: MoreChoice,
 }
 
 /// `template`.
@@ -220,7 +244,7 @@ pub(crate) struct Template {
     #[command(flatten)]
     pub(crate) output: Output,
     #[command(flatten)]
-    pub(crate) choice: Choice,
+    pub(crate) choice: MoreChoice,
     /// Paper to print on [default: the shop's]
     #[arg(long, value_name = "PAPER")]
     pub(crate) paper: Option<PaperName>,
@@ -258,7 +282,7 @@ pub(crate) struct Metal {
     /// Scale the profile and the tip for steel at this temperature, such as 700, 700C or 1300F; 20C is cold [default: 900C]
     #[arg(long, value_name = "DEGREES", value_parser = AskedHeat::from_words)]
     pub(crate) hot: Option<AskedHeat>,
-    /// Only these kinds of file; may be repeated or separated by commas [default: all]
+    /// Only these kinds of file; may be repeated or separated by commas: svg where a cutter takes no dxf [default: dxf]
     #[arg(long, value_name = "KIND", value_delimiter = ',', value_parser = kinds_that(Kind::guides_a_cutter))]
     pub(crate) only: Vec<Kind>,
 }
@@ -318,7 +342,8 @@ pub(crate) struct Sure {
 pub(crate) struct Parts {
     #[command(flatten)]
     pub(crate) output: Output,
-    /// Only these kinds of file; may be repeated or separated by commas [default: all]
+    /// Only these kinds of file; may be repeated or separated by commas: stl where a printer won't open 3mf, step to change a
+    /// part in CAD [default: 3mf of printed parts, step of those of steel]
     #[arg(long, value_name = "KIND", value_delimiter = ',', value_parser = kinds_that(Kind::holds_a_part))]
     pub(crate) only: Vec<Kind>,
 }

@@ -177,6 +177,11 @@ impl Kind {
         }
     }
 
+    /// Whether some things come without it unless it is asked for: what a printer or a cutter needs is there already.
+    pub(crate) fn is_left_out(self) -> bool {
+        matches!(self, Kind::Step | Kind::Stl | Kind::ThreeMf | Kind::Svg | Kind::Png)
+    }
+
     /// Whether it holds a body that is printed or made, as parts are.
     pub(crate) fn holds_a_part(self) -> bool {
         matches!(self, Kind::Step | Kind::Stl | Kind::ThreeMf)

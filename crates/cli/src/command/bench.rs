@@ -10,7 +10,7 @@ use design::{Design, Problem};
 use measured::{Bench, Stages};
 
 use crate::ask::arguments::AtBench;
-use crate::ask::order::Order;
+use crate::ask::order::{Kinds, Order};
 use crate::command::compare;
 use crate::command::nearest::Nearest;
 use crate::make::metal::Uncut;
@@ -24,7 +24,7 @@ use crate::terminal::source::Source;
 pub(crate) fn run(asked: &AtBench) -> Result<(), CliError> {
     let source = Source::read(&asked.design)?;
     let design = source.design().map_err(|problems| CliError::problems(&source, problems))?;
-    let order = Order::new(&[], &[], &[]);
+    let order = Order::new(&[], &[], Kinds::only(&[]));
     let mut plan = Plan::new(&design, &order).map_err(|why| match why {
         Uncut::Problems(problems) => CliError::problems(&source, problems),
         Uncut::Stopped(error) => error,

@@ -9,7 +9,7 @@ use serde::Serialize;
 
 use crate::ask::arguments::Layers;
 use crate::ask::kinds::{ColoursName, SideName, Sort, StageName};
-use crate::ask::order::Order;
+use crate::ask::order::{Kinds, Order};
 use crate::command::build;
 use crate::command::check::read_file;
 use crate::terminal::error::CliError;
@@ -21,7 +21,8 @@ pub(crate) fn run(asked: &Layers) -> Result<(), CliError> {
         (Some(at), _) => tell(asked, at),
         (None, Some(file)) => sheet(asked, file),
         (None, None) => {
-            let order = Order::new(&[Sort::Bars, Sort::Layers], &asked.choice.stage, &asked.choice.only);
+            let kinds = Kinds::only(&asked.choice.only);
+            let order = Order::new(&[Sort::Bars, Sort::Layers], &asked.choice.stage, kinds);
             let colours = asked.colours.unwrap_or_default();
             build::run(&asked.output, "-layers", &Order { dots: asked.dots, colours, ..order })
         }

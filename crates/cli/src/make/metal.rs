@@ -8,6 +8,7 @@ use tooling::{CutGauge, CutWork, CuttingFault, Drawing, cut_gauges, nested};
 use crate::ask::kinds::{Kind, Sort};
 use crate::ask::order::Order;
 use crate::make::made::{Made, plain_facts, unmade};
+use crate::make::needed;
 use crate::terminal::error::CliError;
 
 /// Why gauges can't be cut: the design's problems, or an argument's.
@@ -18,7 +19,7 @@ pub(crate) enum Uncut {
 
 /// The gauges of the wanted stages, and how they lie on sheets; `None` where none are wanted.
 pub(crate) fn cut_work(design: &Design, order: &Order) -> Result<Option<CutWork>, Uncut> {
-    if !order.wants(Sort::Metal) || order.kinds_that(Kind::guides_a_cutter).is_empty() {
+    if !order.wants(Sort::Metal) || order.kinds_of(Kind::guides_a_cutter, needed::CUT).is_empty() {
         return Ok(None);
     }
     let cutting = order.cut.cutting(design.figures()).map_err(Uncut::Stopped)?;

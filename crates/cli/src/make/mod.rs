@@ -6,6 +6,7 @@ mod body;
 mod layers;
 pub(crate) mod made;
 pub(crate) mod metal;
+pub(crate) mod needed;
 mod pages;
 mod paper;
 mod parts;

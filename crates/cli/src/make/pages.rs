@@ -98,6 +98,7 @@ impl Own {
             sides: self.sides.iter().map(side).collect::<Result<_, CliError>>()?,
             things: things(plan, made),
             cut: plan.cut.as_ref(),
+            held: plan.held(),
         })
     }
 }

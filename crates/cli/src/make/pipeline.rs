@@ -6,7 +6,7 @@ use design::{BarsSummary, Design};
 use export::{Entry, Manifest};
 use forge::Etching;
 use laminate::{Colouring, MaterialMap};
-use tooling::{CutGauge, CutWork, Motion, Part, bench_note};
+use tooling::{CutGauge, CutWork, Held, Motion, Part, Stuff, bench_note};
 
 use crate::ask::kinds::{ColoursName, Kind, Sort, StageName};
 use crate::ask::order::Order;
@@ -16,6 +16,7 @@ use crate::make::body::Body;
 use crate::make::layers::Layers;
 use crate::make::made::{MANIFEST, Made, plain_facts, unmade};
 use crate::make::metal::{self, Uncut};
+use crate::make::needed;
 use crate::make::pages;
 use crate::make::paper::Paper;
 use crate::make::parts::{gathered, parts_of};
@@ -69,7 +70,7 @@ impl Plan<'_> {
             Err(Uncut::Problems(found)) => problems.extend(found),
             Err(stopped) => return Err(stopped),
         }
-        let pages = order.wants(Sort::Page) && order.kinds.contains(&Kind::Html);
+        let pages = order.wants(Sort::Page) && order.takes(Kind::Html);
         let laid = order.wants(Sort::Bars) || order.wants(Sort::Layers) || pages;
         let lay = if laid { design.lay() } else { None };
         if problems.is_empty() {
@@ -94,7 +95,7 @@ impl Plan<'_> {
         });
         let files = files.into_iter().collect::<Result<Vec<_>, CliError>>()?;
         let (mut made, mut entries): (Vec<Made>, Vec<Entry>) = files.into_iter().flatten().unzip();
-        let more_than_pages = self.order.kinds.iter().any(|kind| *kind != Kind::Html);
+        let more_than_pages = !self.order.kinds_that(|kind| kind != Kind::Html).is_empty();
         let template = self.order.wants(Sort::Template) && more_than_pages;
         if !self.parts.is_empty() || self.cut.is_some() || template {
             let (note, entry) = self.note()?;
@@ -115,7 +116,7 @@ impl Plan<'_> {
 
     /// Whether the pages are wanted.
     fn wants_pages(&self) -> bool {
-        self.order.wants(Sort::Page) && self.order.kinds.contains(&Kind::Html)
+        self.order.wants(Sort::Page) && self.order.takes(Kind::Html)
     }
 
     /// What sheet and pages tell.
@@ -134,18 +135,18 @@ impl Plan<'_> {
         if let Some(lay) = self.lay {
             jobs.extend(self.laid(lay));
         }
-        if order.wants(Sort::Template) && !order.kinds_that(Kind::holds_a_drawing).is_empty() {
+        if order.wants(Sort::Template) && !order.kinds_of(Kind::holds_a_drawing, needed::PAPER).is_empty() {
             jobs.extend(stages().map(Job::Paper));
             if order.stages.contains(&StageName::Forged) {
                 jobs.push(Job::Preform);
             }
         }
-        if order.wants(Sort::Sheet) && order.kinds.contains(&Kind::Pdf) {
+        if order.wants(Sort::Sheet) && order.takes(Kind::Pdf) {
             jobs.push(Job::Sheet);
         }
         jobs.extend(self.parts.iter().map(|(sort, part, motion)| Job::Part(*sort, part, *motion)));
         if let Some(work) = &self.cut {
-            for kind in order.kinds_that(Kind::guides_a_cutter) {
+            for kind in order.kinds_of(Kind::guides_a_cutter, needed::CUT) {
                 jobs.extend((0..work.sheets.len()).map(|number| Job::CutSheet(work, number, kind)));
                 jobs.extend(work.gauges.iter().map(|gauge| Job::CutGauge(gauge, kind)));
             }
@@ -170,10 +171,10 @@ impl Plan<'_> {
             if order.wants(Sort::Bars) && !order.kinds_that(bars_kind).is_empty() {
                 jobs.push(Job::Bars(lay, stage));
             }
-            if order.wants(Sort::Layers) && order.kinds.contains(&Kind::Glb) {
+            if order.wants(Sort::Layers) && order.takes(Kind::Glb) {
                 jobs.push(Job::Textured(lay, stage));
             }
-            if order.wants(Sort::Layers) && order.kinds.contains(&Kind::Png) {
+            if order.wants(Sort::Layers) && order.takes(Kind::Png) {
                 jobs.push(Job::Sides(lay, stage));
             }
         }
@@ -208,7 +209,7 @@ impl Plan<'_> {
 
     /// A drawing's files, where there is one.
     fn drawn(&self, paper: Option<Paper>) -> Result<Vec<(Made, Entry)>, CliError> {
-        let kinds = self.order.kinds_that(Kind::holds_a_drawing);
+        let kinds = self.order.kinds_of(Kind::holds_a_drawing, needed::PAPER);
         paper.iter().flat_map(|paper| kinds.iter().map(|&kind| paper.file(kind))).collect()
     }
 
@@ -245,7 +246,19 @@ impl Plan<'_> {
             shell: &part.shell,
             tolerance: self.design.shop().tolerance,
         };
-        body.files(&self.order.kinds_that(Kind::holds_a_part))
+        body.files(&self.order.kinds_of(Kind::holds_a_part, needed::of(part.stuff)))
+    }
+
+    /// Which kinds of file the build has of its parts and drawings.
+    pub(crate) fn held(&self) -> Held {
+        let of = |wanted: fn(Kind) -> bool, needed: &[Kind]| {
+            self.order.kinds_of(wanted, needed).into_iter().map(Kind::extension).collect()
+        };
+        Held {
+            printed: of(Kind::holds_a_part, needed::of(Stuff::Plastic)),
+            steel: of(Kind::holds_a_part, needed::of(Stuff::Steel)),
+            cut: of(Kind::guides_a_cutter, needed::CUT),
+        }
     }
 
     /// The bench note.
@@ -253,7 +266,7 @@ impl Plan<'_> {
         let parts: Vec<(&str, &Part)> =
             self.parts.iter().map(|(sort, part, _)| (sort.folder(), part)).collect();
         let page = self.wants_pages().then_some(pages::INDEX);
-        let bytes = bench_note(self.design, &parts, self.cut.as_ref(), page).into_bytes();
+        let bytes = bench_note(self.design, &parts, self.cut.as_ref(), &self.held(), page).into_bytes();
         Made::listed(&plain_facts(NOTE, export::Kind::Text, "note"), bytes)
     }
 }

@@ -3,7 +3,7 @@
 use blade::Stage;
 use serde::Serialize;
 
-use crate::{Design, Figures};
+use crate::{Design, Figures, Unit};
 
 /// Carbon that is enough left for the skin's end, as a share.
 const ENOUGH: f64 = 0.9;
@@ -16,6 +16,12 @@ pub struct OutlineSkin {
     /// Forged outside the finished outline at the edge, the back and the point, mm.
     pub outside_mm: [f64; 3],
 }
+
+/// Where to look up how the outline is forged larger.
+const SEE: &str = ": see `outline` of `forged` under [stages]";
+
+/// What a figure of the file may be off once it was a float, in steps of the last place.
+const ROUNDED: f64 = 1e-6;
 
 /// The places of the outline, in the order of [`OutlineSkin::outside_mm`].
 const PLACES: [&str; 3] = ["edge", "back", "point"];
@@ -50,6 +56,32 @@ impl OutlineSkin {
         [larger, self.told(figures)]
     }
 
+    /// The same without where to look it up.
+    pub fn words_alone(&self, figures: Figures) -> [String; 2] {
+        self.words(figures).map(|words| words.replace(SEE, ""))
+    }
+
+    /// What to do about skin that is left, in sentences: `None` where none is. At the edge it would not harden; at the back
+    /// no use is made of hardness (common practice, no source).
+    pub fn remedy(&self, unit: Unit) -> Option<String> {
+        let left = self.left();
+        let soft: Vec<String> =
+            left.iter().map(|(place, _)| (*place).to_owned()).filter(|place| place != "back").collect();
+        if left.is_empty() || soft.is_empty() {
+            return (!left.is_empty()).then(|| "At the back it does no harm.".to_owned());
+        }
+        let back = if soft.len() == left.len() { "" } else { " At the back it does no harm." };
+        let larger = PLACES.iter().zip(self.outside_mm);
+        let larger = larger.map(|(place, o)| format!("{place} = {}", enough(o.max(self.depth_mm), unit)));
+        Some(format!(
+            "That skin stays soft at {}: grind it off there before you harden, and the blade gets as much smaller; or forge \
+             the outline larger: in the design file, under [stages], write `forged = {{ outline = {{ {} }} }}`, or put that \
+             `outline` into the `forged` that stands there.{back}",
+            listed(&soft),
+            larger.collect::<Vec<_>>().join(", ")
+        ))
+    }
+
     /// The same where welds are not counted: the skin is as deep at least.
     pub(crate) fn words_without_welds(&self, figures: Figures) -> [String; 2] {
         self.words(figures).map(|words| words.replace(", up to ", " (welds count more: see `plan`), over "))
@@ -63,11 +95,18 @@ impl OutlineSkin {
         };
         let places: Vec<String> = left.iter().map(|(place, _)| (*place).to_owned()).collect();
         format!(
-            "skin that lost carbon is left at {}, up to {} deep: see `outline` of `forged` under [stages]",
+            "skin that lost carbon is left at {}, up to {} deep{SEE}",
             listed(&places),
             figures.gap(deepest)
         )
     }
+}
+
+/// A length of a design file that is no less, in its unit: rounded up to 0.1 mm or 0.01 in, which a smith can still tell
+/// apart.
+fn enough(mm: f64, unit: Unit) -> String {
+    let (places, steps) = if unit == Unit::Inch { (2, 100.0) } else { (1, 10.0) };
+    format!("{:.places$}", (mm / unit.millimetres() * steps - ROUNDED).ceil() / steps)
 }
 
 /// Some things in one breath.
@@ -103,6 +142,22 @@ mod tests {
         );
         let told = "skin that lost carbon is left at edge, back and point, up to 0.31 mm deep: see `outline` of `forged` under [stages]";
         assert_eq!(words, ["to its finished size", told]);
+    }
+
+    /// What is advised is written into the file, and the skin is off.
+    #[test]
+    fn the_advice_takes_the_skin_off() {
+        let part = ["edge = 0.4", "back = 1"].map(|own| format!("forged = {{ outline = {{ {own} }} }}"));
+        for (stages, depth_mm) in [("", 0.313), (&part[0], 0.58), (&part[1], 0.58)] {
+            let advice = OutlineSkin { depth_mm, ..skin(stages).0 }.remedy(Unit::Millimetre).unwrap();
+            let line = advice.split('`').find(|words| words.starts_with("forged")).unwrap();
+            let now = OutlineSkin { depth_mm, ..skin(line).0 };
+            assert_eq!(now.remedy(Unit::Millimetre), None, "{advice}: {now:?}");
+        }
+        let back = OutlineSkin { depth_mm: 0.3, outside_mm: [1.0, 0.1, 1.0] };
+        assert_eq!(back.remedy(Unit::Inch).unwrap(), "At the back it does no harm.");
+        let inch = OutlineSkin { depth_mm: 0.3, outside_mm: [0.0; 3] }.remedy(Unit::Inch).unwrap();
+        assert!(inch.contains("edge = 0.02, back = 0.02, point = 0.02"), "{inch}");
     }
 
     #[test]

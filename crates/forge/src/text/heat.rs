@@ -9,7 +9,7 @@ use crate::heat::{Heat, Quenched, SteelHeat, TEMPERING, TemperHeat, WANTED};
 use crate::levelling::{Levelling, PARTED};
 use crate::plan::Plan;
 use crate::text::bands::{hundredths, span, widest};
-use crate::welding::WeldingHeat;
+use crate::text::notes::{WIDE, wrapped};
 
 impl Plan {
     /// The steels' heats as a table, their sources, and what carbon does between their layers.
@@ -45,7 +45,7 @@ impl Plan {
 
     /// What the blade is held at as a whole.
     pub(crate) fn the_blade(&self, out: &mut String, l: Figures) -> std::fmt::Result {
-        blade(out, &self.blade_heat, (self.stock.one_steel().is_some(), self.welding.as_ref()), l)?;
+        blade(out, self, l)?;
         let Some(growth) = &self.blade_heat.growth else { return Ok(()) };
         writeln!(out, "    {}", growth.told(l).replace(": the hard", ":\n      the hard"))
     }
@@ -99,7 +99,7 @@ fn levelled(out: &mut String, l: &Levelling, figures: Figures) -> std::fmt::Resu
     let word = if l.left[1] < PARTED { "evens out" } else { "evens out only partly" };
     writeln!(
         out,
-        "  {}: after {:.0} min at {} for each weld and as long again drawn out,\n    carbon {word}; {} % of the difference remains",
+        "  {}: after {:.0} min at {} for each weld and as long again after drawing out,\n    carbon {word}; {} % of the difference remains",
         l.bar,
         l.weld_min,
         figures.about(l.weld_c),
@@ -119,12 +119,8 @@ fn levelled(out: &mut String, l: &Levelling, figures: Figures) -> std::fmt::Resu
 }
 
 /// What the blade is held at as a whole.
-fn blade(
-    out: &mut String,
-    h: &BladeHeat,
-    (one_steel, welding): (bool, Option<&WeldingHeat>),
-    l: Figures,
-) -> std::fmt::Result {
+fn blade(out: &mut String, plan: &Plan, l: Figures) -> std::fmt::Result {
+    let (h, one_steel) = (&plan.blade_heat, plan.stock.one_steel().is_some());
     let carbon = hundredths(h.edge_carbon_percent);
     match one_steel {
         true => writeln!(out, "  The blade, of {} with {carbon} % carbon", h.edge_steel)?,
@@ -142,7 +138,7 @@ fn blade(
         )?;
     }
     writeln!(out, "    forging: {}", h.forging.told(l))?;
-    if let Some(welding) = welding {
+    if let Some(welding) = &plan.welding {
         writeln!(out, "    weld: {}", welding.told(l).replace(". ", ".\n      "))?;
     }
     normalise(out, h, l)?;
@@ -161,6 +157,9 @@ fn blade(
         h.warming_min.map_or_else(String::new, |min| format!("{:.0} min to that heat, then ", min.max(1.0)));
     writeln!(out, "      in a kiln about {warming}{least:.0} to {most:.0} min more before you quench")?;
     writeln!(out, "      {}", h.hardening.source)?;
+    let told = plan.hardened_as.told(l);
+    let lines = told.iter().flat_map(|sentence| wrapped(sentence, WIDE - 6));
+    lines.into_iter().try_for_each(|line| writeln!(out, "      {line}"))?;
     h.common.iter().try_for_each(|common| writeln!(out, "      {}", common.told(l)))?;
     if let Some(medium) = &h.medium {
         writeln!(out, "    quench: {}", medium.told(l).replace(". ", ".\n      "))?;

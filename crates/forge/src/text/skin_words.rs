@@ -23,8 +23,9 @@ impl Skin {
                 l.gap(self.scale_mm)
             ),
             format!("You grind {} off each side: {ground}.", l.gap(self.allowance_mm)),
-            format!("The outline is forged {}.", self.outline.words(l).join(": ")),
+            format!("The outline is forged {}.", self.outline.words_alone(l).join(": ")),
         ];
+        sentences.extend(self.outline.remedy(l.unit));
         sentences.extend(self.soak_mm.map(|soak| {
             let word = if self.is_soak_ground_off {
                 "which is enough"
@@ -54,12 +55,13 @@ impl BevelLift {
         }
         vec![
             format!(
-                "{LEAD}: about {} {} for each tenth of a percent of the thinning that goes into length.",
+                "{LEAD}. How far depends on how much of the thinning goes into length: each tenth of a percent of it lifts \
+                 the point by about {} {}.",
                 l.length(0.1 * self.mm_per_percent),
                 l.unit.name()
             ),
             format!(
-                "How many percent that is, only your last blade shows: measure how far this blade's point rises, divide by {} and \
+                "How many percent of it do, only your last blade shows: measure how far this blade's point rises, divide by {} and \
                  write the result as [forging] bevel_share for the next.",
                 l.gap(self.mm_per_percent)
             ),

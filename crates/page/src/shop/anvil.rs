@@ -15,8 +15,8 @@ pub(crate) fn tip(plan: &Plan) -> Vec<Block> {
         return vec![Block::Words(format!("No straight piece makes it: {why_not}."))];
     };
     let mut words = format!(
-        "From the blade's station {} {unit} on, cut the bar's end so that its straight edge of {} {unit} can be forged up \
-         to the curve: to the template page or the gauge tip-preform.",
+        "From the blade's station {} {unit} on, cut the bar's end to the template page, the tip-preform gauge or the breadths \
+         below. Its straight edge of {} {unit} is then forged up to the curve.",
         figures.length(*start_mm),
         figures.length(*edge_mm)
     );
@@ -44,7 +44,10 @@ pub(crate) fn clock(plan: &Plan) -> Vec<Block> {
     let figures = plan.figures;
     let head = ["Step", "Section", figures.temperature.name(), "Seconds"].map(str::to_owned);
     let table = Table {
-        caption: format!("From the fire to the lower heat in still air, sections in {}", figures.spoken()),
+        caption: format!(
+            "How long it stays hot: from the fire down to the lower heat, in still air; sections in {}",
+            figures.spoken()
+        ),
         head: head.into(),
         rows: plan.clock.iter().map(|c| seconds(c, figures)).collect(),
     };

@@ -57,7 +57,7 @@ fn steps(plan: &Plan) -> Vec<Fact> {
     facts.extend(plan.welding.as_ref().map(|welding| told("Weld", welding.told(l))));
     facts.push(told("Forge", heat.forging.told(l)));
     facts.push(normalising(heat, l));
-    facts.push(hardening(heat, l));
+    facts.push(hardened(plan));
     facts.extend(heat.medium.as_ref().map(|medium| told("Quench", medium.told(l))));
     facts.push(tempering(heat, l));
     facts
@@ -95,6 +95,17 @@ fn normalising(heat: &BladeHeat, l: Figures) -> Fact {
         words.push(sentence(&n.source));
     }
     Fact { name, figure: format!("{first}, {second}, {third} {}", l.temperature.name()), words }
+}
+
+/// The same, with how far it is ground then, where it hardens at all.
+fn hardened(plan: &Plan) -> Fact {
+    let mut fact = hardening(&plan.blade_heat, plan.figures);
+    if plan.blade_heat.hardening.celsius.is_some() {
+        let [when, then] = plan.hardened_as.told(plan.figures);
+        fact.words.insert(0, when);
+        fact.words.push(then);
+    }
+    fact
 }
 
 /// The hardening heat, how long to hold it, and the quench.
@@ -219,7 +230,7 @@ fn levelled(l: &Levelling, figures: Figures) -> String {
         l.steels.iter().map(|s| format!("{} then has {} %", s.steel, hundredths(s.carbon_percent))).collect();
     let carbon = if carbon.is_empty() { String::new() } else { format!(": {}", carbon.join(", ")) };
     format!(
-        "{}: after {:.0} min at {} for each weld and as long again drawn out, {} % of the carbon's difference between \
+        "{}: after {:.0} min at {} for each weld and as long again after drawing out, {} % of the carbon's difference between \
          layers is left{carbon}. Ågren 1986, other sources within a factor of 1.6.",
         l.bar,
         l.weld_min,

@@ -57,7 +57,8 @@ fn gathered(given: &Given<'_>, live: Option<Live>) -> Index {
         name: given.design.name().to_owned(),
         live,
         units: format!(
-            "Lengths in {}, stations from the shoulder. Files of solids and meshes are in millimetres.",
+            "Lengths in {}. Stations count from the shoulder towards the point; on the tang they are below 0. Files of solids \
+             and meshes are in millimetres.",
             figures.spoken()
         ),
         view: View::of(given, MOST),

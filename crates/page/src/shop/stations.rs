@@ -14,8 +14,8 @@ const MOST: f64 = 12.0;
 
 /// A table for each stage.
 pub(crate) fn stations(given: &Given<'_>) -> Vec<Block> {
-    let words =
-        "Breadth from edge to back; thickness at the back's corners and at the grind line; the edge flat.";
+    let words = "Breadth is from edge to back. Back, Grind line and Edge are thicknesses: at the back's corners, where the bevel begins, \
+         and of the flat at the edge.";
     let at = places(given);
     let mut blocks: Vec<Block> = held(given).map(Block::Table).into_iter().collect();
     blocks.push(Block::Words(words.to_owned()));
@@ -55,7 +55,7 @@ fn held(given: &Given<'_>) -> Option<Table> {
         any.then(|| std::iter::once(Cell::from(figures.station(at))).chain(gauged).collect())
     };
     let rows: Vec<Vec<Cell>> = given.design.gauges().stations.iter().filter_map(|&at| row(at)).collect();
-    let head = ["Station", "Forged", "Ground"].map(str::to_owned).into();
+    let head = ["Station", "Forged blade", "Ground blade"].map(str::to_owned).into();
     let caption = "The section gauge to hold at a station".to_owned();
     (!rows.is_empty()).then_some(Table { caption, head, rows })
 }

@@ -1,43 +1,49 @@
 //! What to do next: every part of the build once, under what is done with it.
 
-use tooling::Stuff;
+use tooling::{Held, Stuff};
 
 use crate::document::{Family, Task};
 use crate::given::{Given, Thing, What};
-use crate::shop::things::{Told, told};
+use crate::shop::things::{Told, station_of, told};
 
 /// Whether a task takes a thing.
 type Wanted = fn(&What<'_>) -> bool;
+/// What a task means, by the kinds of file that the build has.
+type Lead = fn(&Held) -> String;
 
 /// The tasks: place, title, what it means, and what it takes.
-const TASKS: [(&str, &str, &str, Wanted); 5] = [
-    ("print-first", "Print this first", PRINT, is_first),
-    ("hold", "Hold this to the steel", HOLD, is_held),
-    ("metal", "Cut these in metal", METAL, is_metal),
-    ("cad", "Open this in CAD", CAD, is_cad),
-    ("look", "Look at it, and show it", LOOK, is_looked_at),
+const TASKS: [(&str, &str, Lead, Wanted); 5] = [
+    ("print-first", "Print this first", |held| format!("{PRINT} {}", held.for_printer()), is_first),
+    ("hold", "Hold this to the steel", hold, is_held),
+    ("metal", "Cut these in metal", |held| format!("{METAL} {} {EDGES}", held.for_cutter()), is_metal),
+    ("cad", "Open this in CAD", |held| format!("{CAD} {}", held.for_cad()), is_cad),
+    ("look", "Look at it, and show it", |_| LOOK.to_owned(), is_looked_at),
 ];
 
 /// The tasks in the order of the work, without those that have nothing.
 pub(crate) fn tasks(given: &Given<'_>) -> Vec<Task> {
-    let task = |(id, title, lead, wanted): &(&'static str, &'static str, &str, Wanted)| {
+    let task = |(id, title, lead, wanted): &(&'static str, &'static str, Lead, Wanted)| {
         let things = given.things.iter().filter(|thing| wanted(&thing.what) && !thing.files.is_empty());
         let families = families(things, given);
-        (!families.is_empty()).then(|| Task { id, title, lead: (*lead).to_owned(), families })
+        (!families.is_empty()).then(|| Task { id, title, lead: lead(&given.held), families })
     };
     TASKS.iter().filter_map(task).collect()
 }
 
 const PRINT: &str = "The bench sheet on paper, for forge and grinder. The fit coupon and its peg in plastic: print and try them \
-                     before anything else; what fits goes into the design file, under [shop], clearance. For a 3D printer use the \
-                     3MF; if it won't open, the STL.";
+                     before anything else; what fits goes into the design file, under [shop], clearance.";
 const HOLD: &str = "Full-size paper: print at 100 %, without fitting to the page, and measure the check bars. Printed plastic and \
-                    paper are for cold steel only. For a 3D printer use the 3MF; if it won't open, the STL.";
+                    paper are for cold steel only.";
 const METAL: &str = "Of metal, for it touches hot steel or wears; each says whether it is for hot or for cold steel. Sheet steel: cut \
-                     the layer \"cut\" (red), mark the layer \"mark\" (blue); a cutter needs the DXF, or the SVG where it takes no \
-                     DXF. Edges of cut steel are sharp: break them.";
+                     the layer \"cut\" (red), mark the layer \"mark\" (blue).";
+const EDGES: &str = "Edges of cut steel are sharp: break them.";
 const CAD: &str = "Exact solids, in millimetres.";
 const LOOK: &str = "Pictures and coloured bodies, and a page of its own for the customer.";
+
+/// What is held to the steel, and which file a printer needs.
+fn hold(held: &Held) -> String {
+    format!("{HOLD} {}", held.for_printer())
+}
 
 /// Whether a thing is made before all others.
 fn is_first(what: &What<'_>) -> bool {
@@ -79,6 +85,19 @@ fn families<'t, 'a: 't>(things: impl Iterator<Item = &'t Thing<'a>>, given: &Giv
         match families.iter_mut().find(|f| f.title == title && f.note == note && f.material == material) {
             Some(family) => family.cards.push(card),
             None => families.push(Family { title, note, material, lay, cards: vec![card] }),
+        }
+    }
+    told_apart(families)
+}
+
+/// Families that are called alike, with the stations of each: their gauges differ in what their notes say.
+fn told_apart(mut families: Vec<Family>) -> Vec<Family> {
+    let titles: Vec<String> = families.iter().map(|family| family.title.clone()).collect();
+    for family in &mut families {
+        let alike = titles.iter().filter(|title| **title == family.title).count();
+        let stations: Vec<&str> = family.cards.iter().filter_map(|card| station_of(&card.title)).collect();
+        if alike > 1 && !stations.is_empty() {
+            family.title = format!("{}, at {}", family.title, stations.join(", "));
         }
     }
     families

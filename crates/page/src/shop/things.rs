@@ -13,6 +13,9 @@ use crate::picture::{drawn, flat};
 /// Most characters of a part's picture: a hundred of them still make a small page.
 const FINEST: usize = 9000;
 
+/// What a title says of a gauge that is made larger for hot steel.
+const HOT: &str = "HOT";
+
 /// How plain parts lie.
 const AS_IT_COMES: &str = "On the bed as it lies in its file, without supports.";
 
@@ -113,7 +116,7 @@ fn gauge_told(gauge: &CutGauge, given: &Given<'_>, card: impl Fn(String, String,
     let figures = given.design.figures();
     let size = flat_size(gauge.outline.bounds()[1].extend(0.0), figures);
     Told {
-        family: family_of(&gauge.title),
+        family: family_of(&gauge.name, &gauge.title),
         note: gauge.note.clone(),
         material: given.cut.map_or_else(String::new, |cut| sheet_steel(cut, figures)),
         lay: "One flat piece, either face up.".to_owned(),
@@ -131,10 +134,10 @@ fn part_told(part: &Part, figures: Figures, card: impl Fn(String, String, String
     let (low, high) = part.shell.bounds();
     let (material, lay) = match part.stuff {
         Stuff::Plastic => ("Printed plastic, for cold steel only", AS_IT_COMES),
-        Stuff::Steel => ("Steel, from its STEP file; a print is only a pattern", ""),
+        Stuff::Steel => ("Steel; who makes it needs the STEP", ""),
     };
     Told {
-        family: family_of(&part.title),
+        family: family_of(&part.name, &part.title),
         note: part.note.clone(),
         material: material.to_owned(),
         lay: lay.to_owned(),
@@ -171,10 +174,24 @@ fn sheet_steel(cut: &CutWork, figures: Figures) -> String {
     format!("Sheet steel, {} thick", figures.metric_size(cut.cutting.thickness))
 }
 
-/// What parts with like titles are called: the title up to its first figure, piece or stage.
-fn family_of(title: &str) -> String {
+/// What parts with like titles are called: the title up to its first figure, piece or stage. Gauges for sections are told
+/// apart by their stage, and what is held over hot steel says so.
+fn family_of(name: &str, title: &str) -> String {
     let ends = [" at ", " of ", ", ", " (", ": "].iter().filter_map(|sign| title.find(sign));
-    title[..ends.min().unwrap_or(title.len())].to_owned()
+    let head = &title[..ends.min().unwrap_or(title.len())];
+    let bracket = title.strip_suffix(')').and_then(|title| title.rsplit_once(" ("));
+    match bracket.filter(|(_, words)| name.starts_with("section-") || words.contains(HOT)) {
+        Some((_, words)) => {
+            let (stage, rest) = words.split_at(words.find(',').unwrap_or(words.len()));
+            format!("{head} for the {stage} blade{rest}")
+        }
+        None => head.to_owned(),
+    }
+}
+
+/// The station in a gauge's title, with its unit.
+pub(crate) fn station_of(title: &str) -> Option<&str> {
+    title.split_once(" at ").and_then(|(_, rest)| rest.split_once(" from the shoulder")).map(|(at, _)| at)
 }
 
 /// Length, breadth and thickness of what lies flat; without the thickness where that is not told.

@@ -57,7 +57,7 @@ fn stretch(t: &Twisting, s: &Stretch, figures: Figures) -> Step {
         done.join(" · ")
     )];
     more.push(format!(
-        "Corners get {:.0} % longer, chamfered {:.0} %{}",
+        "The corners get {:.0} % longer, or {:.0} % where you chamfer them first{}",
         100.0 * s.corner_stretch,
         100.0 * s.chamfered_stretch,
         if s.may_tear { ": corners may tear" } else { "" }

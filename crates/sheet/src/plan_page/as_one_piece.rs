@@ -8,7 +8,7 @@ use crate::plan_page::heats::{band, marked, percent};
 /// Its paragraphs: what it is and how it is forged; how it is normalised and hardened; what comes of it.
 pub(crate) fn paragraphs(plan: &Plan, l: Figures) -> [String; 3] {
     let heat = &plan.blade_heat;
-    let hardening = [normalising(heat, l), hardening(heat, l)].join(" ");
+    let hardening = [normalising(heat, l), hardening(plan, l)].join(" ");
     [forging(plan, l), hardening, outcome(heat, l)]
 }
 
@@ -46,12 +46,14 @@ fn normalising(heat: &BladeHeat, l: Figures) -> String {
 }
 
 /// Its hardening heat and its quench.
-fn hardening(heat: &BladeHeat, l: Figures) -> String {
+fn hardening(plan: &Plan, l: Figures) -> String {
+    let heat = &plan.blade_heat;
     if heat.hardening.celsius.is_none() {
         return format!("No hardening heat: {}.", heat.hardening.source);
     }
     let (told, sign) = (marked(&heat.hardening, l), l.temperature.name());
-    let mut words = format!("Harden it from {told}\u{a0}{sign}: {}.", heat.hardening.source);
+    let [when, then] = plan.hardened_as.told(l);
+    let mut words = format!("{when} Harden it from {told}\u{a0}{sign}: {}.", heat.hardening.source);
     words += &heat.common.as_ref().map_or_else(String::new, |common| format!(" {}.", common.told(l)));
     let warming = heat.warming_min.map_or(0.0, |min| min.max(1.0));
     let [least, most] = heat.soak_min;
@@ -59,7 +61,8 @@ fn hardening(heat: &BladeHeat, l: Figures) -> String {
         " In an open fire quench as soon as its colour is even. A kiln takes about {warming:.0} min to that heat; hold it \
          {least:.0} to {most:.0} min more."
     );
-    words + &heat.medium.as_ref().map_or_else(String::new, |m| format!(" Quench: {}.", m.told(l)))
+    words += &heat.medium.as_ref().map_or_else(String::new, |m| format!(" Quench: {}.", m.told(l)));
+    words + " " + &then
 }
 
 /// What quenching makes of it, and what its other steels do.

@@ -35,7 +35,7 @@ pub(crate) fn coupon(design: &Design) -> Result<Part, Problem> {
         title: "Fit coupon: a socket for each gap".into(),
         note: "Print it and its peg as all other parts will be printed, and try the peg in each socket: it should need a \
                mallet in PRESS, slide without play in SLIDING and drop into LOOSE. Where it does not, change \
-               shop.clearance."
+               `clearance` under [shop] in the design file."
             .into(),
         stage: None,
         stuff: Stuff::Plastic,

@@ -20,7 +20,10 @@ pub(crate) fn heat(figures: Figures, hot: Option<f64>) -> String {
 
 /// The heat as a title tells it, after the stage.
 pub(crate) fn told_heat(figures: Figures, hot: Option<f64>) -> String {
-    hot.map_or_else(|| ", cold".to_owned(), |celsius| format!(", for steel at {}", figures.about(celsius)))
+    hot.map_or_else(
+        || ", cold".to_owned(),
+        |celsius| format!(", HOT: for steel at {}", figures.about(celsius)),
+    )
 }
 
 /// Which words found no room: of heat, name of the gauge, name of the blade.
