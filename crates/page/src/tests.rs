@@ -113,6 +113,29 @@ fn every_profile_has_pages_whose_links_lead_somewhere() {
     }
 }
 
+/// Under one task no two groups of parts are called alike; gauges of sections say for which blade they are, and what is
+/// scaled for hot steel says so where it is headed.
+#[test]
+fn parts_are_told_apart_by_their_headings() {
+    for profile in fixtures::profiles::all() {
+        let whole = Whole::of(&profile.text);
+        let page = index(&whole.given()).unwrap();
+        for task in page.split("<section class=\"task\"").skip(1) {
+            let heads = between(task, "<h4>", "</h4>");
+            let each: BTreeSet<&str> = heads.iter().copied().collect();
+            assert_eq!(each.len(), heads.len(), "{}: {heads:?}", profile.name);
+        }
+        let heads = between(&page, "<h4>", "</h4>");
+        for wanted in ["Section gauge for the forged blade", "Section gauge for the ground blade"] {
+            let cold = |head: &&str| head.starts_with(&format!("{wanted}, cold"));
+            let plastic = |head: &&str| head.starts_with(wanted) && !head.contains("cold");
+            assert!(heads.iter().any(cold) && heads.iter().any(plastic), "{}: {heads:?}", profile.name);
+        }
+        let hot = |head: &&str| head.starts_with("Profile plate for the forged blade, HOT: for steel at ");
+        assert_eq!(heads.iter().filter(|head| hot(head)).count(), 1, "{}: {heads:?}", profile.name);
+    }
+}
+
 /// The bars, layers and fittings of this design, its steels and itself are called by scripts, quotes and tags.
 const HOSTILE: &str = r#"
 name = "<script>alert(1)</script>\"'&{{ 777 * 777 }}</title>"

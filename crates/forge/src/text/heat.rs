@@ -173,17 +173,23 @@ fn blade(out: &mut String, plan: &Plan, l: Figures) -> std::fmt::Result {
         )?;
     }
     if let Some(q) = h.quenched {
-        writeln!(
-            out,
-            "    hardened through, a file slides off it: {} HRC{} before it is tempered ({})",
-            span(q.hardness_hrc),
-            if q.hardness_unsure { "?" } else { "" },
-            q.hardness_source
-        )?;
+        writeln!(out, "    {}", q.hardness_told())?;
     }
     temper(out, h, l)?;
     h.others.iter().try_for_each(|(steel, what)| writeln!(out, "    {steel} {what}"))?;
     h.phosphorus_told(l).iter().try_for_each(|words| writeln!(out, "    {words}"))
+}
+
+impl Quenched {
+    /// How hard it is before it is tempered, and how that is felt.
+    pub fn hardness_told(&self) -> String {
+        let mark = if self.hardness_unsure { "?" } else { "" };
+        format!(
+            "hardened right through it has {} HRC{mark} before it is tempered, and a file slides off it ({})",
+            span(self.hardness_hrc).replace(" to ", "–"),
+            self.hardness_source
+        )
+    }
 }
 
 /// The three normalising heats.

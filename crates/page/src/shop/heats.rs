@@ -168,7 +168,6 @@ pub(crate) fn tempering(heat: &BladeHeat, l: Figures) -> Fact {
 fn outcome(heat: &BladeHeat, l: Figures) -> Vec<String> {
     let mut lines = Vec::new();
     if let Some(q) = heat.quenched {
-        let mark = if q.hardness_unsure { "?" } else { "" };
         lines.push(format!(
             "Martensite begins at {} {}; {} % austenite is left at {}.",
             l.degree_band(q.ms_c),
@@ -176,11 +175,7 @@ fn outcome(heat: &BladeHeat, l: Figures) -> Vec<String> {
             whole(q.retained_austenite.map(|share| 100.0 * share)),
             l.temperature(20.0)
         ));
-        lines.push(format!(
-            "Hardened through, a file slides off it: {} HRC{mark} before it is tempered ({}).",
-            whole(q.hardness_hrc),
-            q.hardness_source
-        ));
+        lines.push(sentence(&q.hardness_told()));
     }
     lines.extend(heat.growth.iter().map(|growth| sentence(&growth.told(l))));
     lines.extend(heat.others.iter().map(|(steel, what)| format!("{steel} {what}.")));

@@ -69,7 +69,7 @@ fn paper_told(what: What<'_>, given: &Given<'_>, card: impl Fn(String, String, S
         ),
         What::TipTemplate => (
             "Tip before it is forged up",
-            "The cut line of the tip, on paper: cut there, then forge the edge up to its curve.",
+            "Above what to cut, below it the tip that it becomes once its edge is forged up to the curve.",
             card("Cut line of the tip".to_owned(), String::new(), tip(given)),
         ),
         _ => (

@@ -3,7 +3,7 @@
 use design::Figures;
 use forge::{BladeHeat, Plan};
 
-use crate::plan_page::heats::{band, marked, percent};
+use crate::plan_page::heats::{marked, percent};
 
 /// Its paragraphs: what it is and how it is forged; how it is normalised and hardened; what comes of it.
 pub(crate) fn paragraphs(plan: &Plan, l: Figures) -> [String; 3] {
@@ -69,14 +69,9 @@ fn hardening(plan: &Plan, l: Figures) -> String {
 fn outcome(heat: &BladeHeat, l: Figures) -> String {
     let mut words: Vec<String> = Vec::new();
     if let Some(q) = heat.quenched {
-        let (ms, sign, mark) =
-            (l.degree_band(q.ms_c), l.temperature.name(), if q.hardness_unsure { "?" } else { "" });
+        let (ms, sign) = (l.degree_band(q.ms_c), l.temperature.name());
         words.push(format!("Martensite begins at {ms}\u{a0}{sign}"));
-        words.push(format!(
-            "Hardened through, a file slides off the edge: {} HRC{mark} before it is tempered ({})",
-            band(q.hardness_hrc),
-            q.hardness_source
-        ));
+        words.push(upper(&q.hardness_told()));
     }
     words.extend(heat.growth.iter().map(|growth| upper(&growth.told(l))));
     words.extend(heat.others.iter().map(|(steel, what)| format!("{steel} {what}")));
