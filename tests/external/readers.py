@@ -351,7 +351,11 @@ def check_templates(tally, built):
 
 
 def check_preform(tally, built):
-    """The tip's cut line as a drawing, on paper and as a plate."""
+    """The tip's cut line as a drawing, on paper and as a plate; none of them where the point is cut out of the end."""
+    if built.design.get("billet", {}).get("tip") == "cut":
+        tally.check(not built.papers("tip-preform", "dxf") + built.papers("tip-preform"), f"{built.stem}: no paper of the tip")
+        tally.check(not built.parts("tip-preform"), f"{built.stem}: no gauge of the tip")
+        return
     entry, page = (built.papers("tip-preform", kind)[0] for kind in ("dxf", "pdf"))
     cut = preform.check_drawing(tally, built.folder / entry["name"], built.outlines["forged"])
     preform.check_page(tally, built.folder / page["name"], page, built.shop.paper)

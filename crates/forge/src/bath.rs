@@ -21,8 +21,6 @@ const OVER: f64 = 150.0;
 const RIM: f64 = 100.0;
 /// Stations at which its breadth is looked at.
 const LOOKS: u32 = 50;
-/// Share by which a least volume is told larger, so that what is told is enough once it is rounded.
-const ROUNDING: f64 = 0.01;
 /// Nearer than this to where martensite begins hardly half of it has formed, K: by Koistinen and Marburger 0.58 of the
 /// austenite is left 50 K under it.
 const FORMS: f64 = 50.0;
@@ -60,6 +58,8 @@ pub struct QuenchBath {
     pub diameter_mm: f64,
     /// Inner length of a trough for a blade put in edge first, with tang and tongs, and depth of its oil, mm.
     pub trough_mm: [f64; 2],
+    /// Inner width of a trough of that length and depth of oil that holds the least volume, mm.
+    pub trough_width_mm: f64,
     /// Whether the edge asks for water or brine, so that oil is only for trying.
     pub is_for_trying: bool,
     /// What it does to the shop's own bath; none where the file tells of no bath.
@@ -138,7 +138,8 @@ impl OwnBath {
         };
         let shallow = match self.is_deep {
             Some(false) => "; too shallow to quench this blade point first: use a trough, or more depth",
-            _ => "",
+            Some(true) => "; deep enough to quench it point first",
+            None => "",
         };
         let soft = self.martensite_c.map_or_else(String::new, |ms| {
             format!(
@@ -155,7 +156,7 @@ impl OwnBath {
     fn instead(&self, figures: Figures) -> String {
         self.least_litres.map_or_else(
             || "let it cool first".to_owned(),
-            |litres| format!("take {} or more, or start cooler", figures.volume(litres + ROUNDING * litres)),
+            |litres| format!("take {} or more, or start cooler", figures.least_volume(litres)),
         )
     }
 }
@@ -172,6 +173,7 @@ impl QuenchBath {
             quench(mass, from, &Bath { litres, start: START, flash: least_flash + 1.0 }, MOST + 1e-6).ok()?;
         let length = design.blade().length();
         let upright = length + OVER;
+        let trough = [length + design.blade().spec().tang.length + TONGS, breadth(design) + OVER];
         Some(QuenchBath {
             mass_kg: mass,
             ground_kg: 1e-3 * design.density() * design.blade().loft(Stage::Ground).moments().volume,
@@ -186,7 +188,8 @@ impl QuenchBath {
             flash_margin_k: FLASH_MARGIN,
             upright_mm: [upright, upright + RIM],
             diameter_mm: 2.0 * (litres * 1e6 / (std::f64::consts::PI * upright)).sqrt(),
-            trough_mm: [length + design.blade().spec().tang.length + TONGS, breadth(design) + OVER],
+            trough_mm: trough,
+            trough_width_mm: litres * 1e6 / (trough[0] * trough[1]),
             is_for_trying: heat.medium.as_ref().is_some_and(QuenchMedium::is_water),
             own: design.quench().map(|own| OwnBath::of(own, mass, from, length).against(heat)),
         })

@@ -124,6 +124,7 @@ impl BladeHeat {
         let others: Vec<Other> = rest().map(|i| Other::of(&heat[i], &steels[i], levelling)).collect();
         let quenched = quenched(steel, carbon, &edge.hardening);
         let (common, told) = together(&edge.hardening, &others);
+        let uneven = uneven(&others, &told);
         let hot = edge.hardening.celsius;
         Some(BladeHeat {
             edge_steel: own.steel.clone(),
@@ -142,7 +143,7 @@ impl BladeHeat {
             tempering: hot.and_then(|_| tempering(steel, carbon)),
             medium: hot.and_then(|_| QuenchMedium::of(design, &own.steel, &edge, &oil_or_water(&others))),
             forging: ForgingRange::of(heat),
-            growth: quenched.map(|q| Growth::of(q, design.blade().length(), soft(&others))),
+            growth: quenched.map(|q| Growth::of(q, design.blade().length(), soft(&others), uneven)),
             quenched,
             warming_min: hot.and_then(|band| warming(design, band)),
             hardening: edge.hardening,
@@ -191,6 +192,12 @@ fn oil_or_water(others: &[Other]) -> Vec<(String, Option<String>)> {
 /// The steels that stay soft.
 fn soft(others: &[Other]) -> Vec<String> {
     others.iter().filter(|o| !o.may_harden).map(|o| o.steel.clone()).collect()
+}
+
+/// The steels that harden but share too little of the edge's heat, which is `told` of them.
+fn uneven(others: &[Other], told: &[(String, &'static str)]) -> Vec<String> {
+    let apart = |o: &&Other| o.may_harden && told.iter().any(|(steel, _)| *steel == o.steel);
+    others.iter().filter(apart).map(|o| o.steel.clone()).collect()
 }
 
 /// All steels of the blade with what they consist of now, the edge's first.
@@ -382,7 +389,9 @@ mod tests {
     fn oil_steels_in_the_blade_are_named_beside_water() {
         let blade = of("steels = ['C75S', 'C105U', '75Ni8']\ncount = 3", "");
         let told = blade.medium.unwrap().told(Figures::of(design::Unit::Millimetre));
-        assert!(told.starts_with("C105U alone asks for water.") && told.contains("C75S and 75Ni8"), "{told}");
+        let says =
+            ["fast oil", "Not water: it may crack the C75S and 75Ni8 (C105U on its own asks for water)"];
+        assert!(told.starts_with(says[0]) && told.contains(says[1]), "{told}");
         let soft = of("steels = ['mild steel', 'C105U', 'mild steel']\ncount = 3", "");
         assert!(soft.medium.unwrap().oil_steels.is_empty());
     }

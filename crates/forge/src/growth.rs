@@ -7,6 +7,10 @@ use steel::{GROWN, hardening_growth};
 use crate::forging_range::listed;
 use crate::heat::Quenched;
 
+/// What comes of parts that grow unevenly, and what is done about it (common practice, no source).
+const WARPS: &str =
+    "expect it to warp, and straighten it warm, after the first temper, with a face shield on";
+
 /// How much longer the hardened blade is.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Growth {
@@ -14,25 +18,33 @@ pub struct Growth {
     pub mm: [f64; 2],
     /// The blade's steels that stay soft and hold it back.
     pub soft: Vec<String>,
+    /// Those that harden otherwise than the edge does, and grow less or more.
+    pub uneven: Vec<String>,
 }
 
 impl Growth {
     /// Of a blade of this length (mm) whose edge is quenched so, with these steels staying soft: what is all hard grows
     /// by a sheet's share of the law at least; beside soft steel the least is nothing.
-    pub(crate) fn of(edge: Quenched, length: f64, soft: Vec<String>) -> Growth {
+    pub(crate) fn of(edge: Quenched, length: f64, soft: Vec<String>, uneven: Vec<String>) -> Growth {
         let [least, most] = edge.dissolved_percent.map(|c| hardening_growth(c) * length);
         let least = if soft.is_empty() { GROWN * least } else { 0.0 };
-        Growth { mm: [least, most], soft }
+        Growth { mm: [least, most], soft, uneven }
     }
 
     /// In words, with lengths in the file's unit.
     pub fn told(&self, l: Figures) -> String {
         let ([low, high], unit) = (self.mm.map(|mm| l.length(mm)), l.unit.name());
-        match &self.soft[..] {
-            [] => format!("hardening makes it about {low} to {high} {unit} longer from shoulder to point"),
-            soft => format!(
-                "hardening makes it up to {high} {unit} longer from shoulder to point: the hard part grows, {} does not; expect it \
-                 to bend, and straighten it after the first temper",
+        match (&self.soft[..], &self.uneven[..]) {
+            ([], []) => {
+                format!("hardening makes it about {low} to {high} {unit} longer from shoulder to point")
+            }
+            ([], uneven) => format!(
+                "hardening makes an edge like this about {low} to {high} {unit} longer from shoulder to point, and {} otherwise: \
+                 {WARPS}",
+                listed(uneven)
+            ),
+            (soft, _) => format!(
+                "hardening makes it up to {high} {unit} longer from shoulder to point: the hard part grows, {} does not: {WARPS}",
                 listed(soft)
             ),
         }
@@ -52,7 +64,7 @@ mod tests {
             hardness_source: "",
             hardness_unsure: false,
         };
-        Growth::of(edge, 300.0, soft.iter().map(|s| (*s).to_owned()).collect())
+        Growth::of(edge, 300.0, soft.iter().map(|s| (*s).to_owned()).collect(), Vec::new())
     }
 
     /// A sheet of O1 (Buffalo Precision): 0.0015 of its length, 0.45 mm in 300. Lement's law (from memory) has 0.56 % for
@@ -63,11 +75,23 @@ mod tests {
         assert!((least - 0.45).abs() < 0.005 && (most - 1.554).abs() < 0.01, "{least} {most}");
     }
 
+    /// Beside steel that hardens in part the edge's growth is told, and that the blade may warp.
+    #[test]
+    fn steel_that_hardens_otherwise_warps_it() {
+        let even = of(&[]);
+        let uneven = Growth { uneven: vec!["C45".to_owned()], ..even.clone() };
+        let [plain, told] = [even, uneven].map(|growth| growth.told(Figures::of(design::Unit::Millimetre)));
+        assert!(
+            told.contains("C45 otherwise: expect it to warp") && !plain.contains("warp"),
+            "{told} {plain}"
+        );
+    }
+
     #[test]
     fn soft_steel_holds_it_back() {
         let held = of(&["S235JR"]);
         let words = held.told(Figures::of(design::Unit::Millimetre));
-        assert!(words.contains("S235JR does not; expect it to bend"), "{words}");
+        assert!(words.contains("S235JR does not: expect it to warp"), "{words}");
         assert!(held.mm[0].abs() < 1e-12 && (held.mm[1] - of(&[]).mm[1]).abs() < 1e-12);
     }
 }

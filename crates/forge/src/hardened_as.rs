@@ -28,8 +28,9 @@ impl HardenedAs {
                 l.gap(self.edge_mm)
             ),
             format!(
-                "Once it is tempered grind the last {} off each side and sharpen it: cool it so often that your bare hand can \
-                 bear it, or the temper is lost.",
+                "Where the tang hardened too draw it back after tempering, to blue, with the blade kept cold in a wet rag: hard, it \
+                 snaps at the shoulder. Once it is tempered grind the last {} off each side and sharpen it: cool it so often \
+                 that your bare hand can bear it, or the temper is lost.",
                 l.gap(self.left_mm)
             ),
         ]

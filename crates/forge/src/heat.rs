@@ -8,6 +8,8 @@ use steel::{
     departures, dissolved, is_low_alloy, ms_band, plain_by_carbon, published, quenched_hardness, retained,
 };
 
+use crate::forging_range::listed;
+
 /// Above Ac3 to which plain steel is heated for hardening, K, where nothing is published (common practice, no source).
 const HARDENING: [f64; 2] = [20.0, 50.0];
 /// The same for the first normalising heat (common practice, no source).
@@ -223,16 +225,32 @@ pub const WANTED: [f64; 3] = [60.0, 58.0, 56.0];
 const BRITTLE: [f64; 2] = [260.0, 370.0];
 
 /// Whether a temper (°C) can make steel brittle.
-pub fn can_embrittle(celsius: f64) -> bool {
+fn can_embrittle(celsius: f64) -> bool {
     (BRITTLE[0]..=BRITTLE[1]).contains(&celsius)
 }
 
 impl TemperHeat {
-    /// That some of its temperatures may make the edge brittle, on the file's scale; none where none does.
+    /// The hardnesses of [`WANTED`] and the temperatures for them, °C, as far as they are known and keep out of where tempering
+    /// can make steel brittle.
+    pub fn sound(&self) -> Vec<(f64, f64)> {
+        self.reached().filter(|(_, celsius)| !can_embrittle(*celsius)).collect()
+    }
+
+    fn reached(&self) -> impl Iterator<Item = (f64, f64)> {
+        WANTED.into_iter().zip(self.celsius).filter_map(|(hrc, celsius)| Some((hrc, celsius?)))
+    }
+
+    /// Which hardnesses would take tempers that may make the edge brittle, on the file's scale; none where none does.
     pub fn brittle_told(&self, l: Figures) -> Option<String> {
-        self.celsius.iter().flatten().any(|t| can_embrittle(*t)).then(|| {
+        let brittle = self.reached().filter(|(_, celsius)| can_embrittle(*celsius));
+        let told: Vec<String> =
+            brittle.map(|(hrc, c)| format!("{hrc:.0} HRC would take {}", l.about(c))).collect();
+        (!told.is_empty()).then(|| {
             let (band, sign) = (l.degree_band(BRITTLE), l.temperature.name());
-            format!("tempers of {band}? {sign} can make it brittle: stay under them where you can")
+            format!(
+                "{}: keep out of {band}? {sign}, where tempering can make steel brittle, unless its data sheet allows it",
+                listed(&told)
+            )
         })
     }
 

@@ -43,7 +43,7 @@ pub use forging_range::ForgingRange;
 pub use growth::Growth;
 pub use hammer::DrawingOut;
 pub use hardened_as::HardenedAs;
-pub use heat::{Departed, Heat, Quenched, SteelHeat, TEMPERING, TemperHeat, WANTED, can_embrittle};
+pub use heat::{Departed, Heat, Quenched, SteelHeat, TEMPERING, TemperHeat, WANTED};
 pub use hot::HotLength;
 pub use levelling::{Levelled, Levelling};
 pub use medium::QuenchMedium;

@@ -6,6 +6,9 @@ use serde::Serialize;
 use crate::forging_range::listed;
 use crate::treated::Treated;
 
+/// What is to be known of oil where the steel's own hardness is told for water (common practice, no source).
+const IN_OIL: &str = "In oil it may stay softer than what is told here: try a file on the scrap";
+
 /// An edge thinner than this may crack in water, mm (common practice, no source).
 const THIN_EDGE: f64 = 2.0;
 
@@ -58,33 +61,46 @@ impl QuenchMedium {
         self.oil_under_mm.is_some_and(|limit| self.thickest_mm < limit)
     }
 
-    /// In words, with thicknesses in the file's unit.
+    /// In words, with thicknesses in the file's unit: first what to take.
     pub fn told(&self, l: Figures) -> String {
-        let (words, thickest, oil_steels) = (&self.words, l.gap(self.thickest_mm), listed(&self.oil_steels));
-        let asked = match self.oil_under_mm.map(|mm| l.gap(mm)) {
-            Some(limit) if self.is_thin() => {
-                format!(
-                    "oil, as the blade is under {limit} throughout ({thickest} at its thickest); a thicker one: {words}"
-                )
-            }
-            Some(limit) => {
-                format!("{words}; oil only under {limit}, and this blade is {thickest} at its thickest")
-            }
-            None => words.clone(),
-        };
+        let (words, oil_steels) = (&self.words, listed(&self.oil_steels));
         match (self.is_water(), oil_steels.is_empty()) {
             (true, false) => format!(
-                "{} alone asks for {asked}. This blade also holds {oil_steels}, which water may crack: not water; \
-                 try fast oil on a scrap stack first",
-                self.steel
+                "fast oil, tried on a scrap stack first. Not water: it may crack the {oil_steels} ({} on its own asks for {}). {IN_OIL}",
+                self.steel,
+                self.asked(l)
             ),
             (true, true) if self.edge_mm < THIN_EDGE => format!(
-                "{asked}. Water may crack an edge {} thin: try fast oil on a scrap piece first",
+                "fast oil, tried on a scrap piece first: {} asks for {}, but water may crack an edge {} thin. {IN_OIL}",
+                self.steel,
+                self.asked(l),
                 l.gap(self.edge_mm)
             ),
-            (false, false) if is_water(words) && !self.is_thin() => format!("oil, as {oil_steels} asks"),
-            _ => asked,
+            (true, true) => self.asked(l),
+            (false, none) if is_water(words) && self.is_thin() => {
+                let water =
+                    if none { String::new() } else { format!(". Not water: it may crack the {oil_steels}") };
+                self.thin_told(l) + &water
+            }
+            (false, false) if is_water(words) => format!("oil, as {oil_steels} asks"),
+            (false, _) => words.clone(),
         }
+    }
+
+    /// What its steel asks for, and why oil will not do where there is a limit to it.
+    fn asked(&self, l: Figures) -> String {
+        let limit = self.oil_under_mm.map(|mm| {
+            let (limit, thickest) = (l.gap(mm), l.gap(self.thickest_mm));
+            format!("; it takes oil only where it is thinner than {limit}, and ground this blade is {thickest} at its thickest")
+        });
+        format!("{}{}", self.words, limit.unwrap_or_default())
+    }
+
+    /// That oil will do.
+    fn thin_told(&self, l: Figures) -> String {
+        let limit =
+            self.oil_under_mm.map_or_else(String::new, |mm| format!(", thin enough: under {}", l.gap(mm)));
+        format!("oil. Grind it first: it is then {} at its thickest{limit}", l.gap(self.thickest_mm))
     }
 }
 
@@ -118,12 +134,15 @@ mod tests {
     #[test]
     fn water_is_not_told_for_a_blade_that_holds_oil_steels() {
         let both = told("water", None, 6.0, 3.0, &["C75S", "75Ni8"]);
+        assert!(both.starts_with("fast oil, tried on a scrap stack first"), "{both}");
         assert!(
-            both.starts_with("Edge alone asks for water.")
-                && both.contains("C75S and 75Ni8, which water may crack")
+            both.contains("Not water: it may crack the C75S and 75Ni8") && both.contains(IN_OIL),
+            "{both}"
         );
         assert_eq!(told("water", None, 6.0, 3.0, &[]), "water");
-        assert!(told("water", None, 6.0, 1.0, &[]).contains("Water may crack an edge 1.00 mm thin"));
+        let fine = told("water", None, 6.0, 1.0, &[]);
+        assert!(fine.contains("Edge asks for water, but water may crack an edge 1.00 mm thin"), "{fine}");
+        assert_eq!(told("water or oil", None, 6.0, 1.0, &[]), "water or oil");
         assert_eq!(told("oil", None, 6.0, 1.0, &["C75S"]), "oil");
         assert_eq!(told("water or oil", None, 6.0, 1.0, &["C75S"]), "oil, as C75S asks");
     }
@@ -134,9 +153,12 @@ mod tests {
         let thick = told("brine or water", Some(4.8), 9.3, 3.0, &[]);
         assert_eq!(
             thick,
-            "brine or water; oil only under 4.80 mm, and this blade is 9.30 mm at its thickest"
+            "brine or water; it takes oil only where it is thinner than 4.80 mm, and ground this blade is 9.30 mm at its \
+             thickest"
         );
         let thin = told("brine or water", Some(4.8), 4.7, 1.0, &["C75S"]);
-        assert!(thin.starts_with("oil, as the blade is under 4.80 mm throughout"), "{thin}");
+        let says =
+            "oil. Grind it first: it is then 4.70 mm at its thickest, thin enough: under 4.80 mm. Not water";
+        assert!(thin.starts_with(says), "{thin}");
     }
 }

@@ -78,7 +78,7 @@ fn three(first: [f64; 2], floor: Option<f64>) -> [[f64; 2]; 3] {
     let floor = floor.unwrap_or(0.0).min(first[1] - LEAST_WIDE);
     [0.0, 1.0, 2.0].map(|step| {
         let [low, high] = first.map(|t| t - step * FALLING);
-        let low = if step > 0.0 { low.max(floor) } else { low };
+        let low = low.max(floor);
         [low, high.max(low + LEAST_WIDE).min(first[1])]
     })
 }
@@ -110,6 +110,16 @@ mod tests {
         let nickel = of(&["nickel", "1084"]);
         assert!(nickel.celsius.is_none() && nickel.why_not().starts_with("no normalising heat: nickel"));
         assert!(of(&["102Cr6"]).why_not().contains("data sheet"));
+    }
+
+    /// No heat is hotter than the one before, at neither end.
+    #[test]
+    fn heats_fall_or_stay() {
+        for name in ["C105U", "W2", "1095", "1084", "C45", "O1", "80CrV2"] {
+            let Some(heats) = of(&[name]).celsius else { continue };
+            let falls = |w: &[[f64; 2]]| w[1][0] <= w[0][0] && w[1][1] <= w[0][1];
+            assert!(heats.windows(2).all(falls), "{name}: {heats:?}");
+        }
     }
 
     /// By the iron–carbon diagram Acm of C105U is 815 °C and of W2 799: no lower heat leaves carbide at the grains' edges.

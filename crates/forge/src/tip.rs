@@ -1,7 +1,8 @@
 //! The tip before it is forged up, as figures.
 
 use blade::Preform;
-use design::{Design, Unit};
+use design::{Design, Figures, Unit};
+use laminate::MaterialMap;
 use serde::Serialize;
 
 /// The piece that the tip is forged up from; lengths in mm, areas in mm².
@@ -26,7 +27,12 @@ pub enum TipPreform {
         /// Its area, which is the tip's.
         area_mm2: f64,
     },
-    /// It can't.
+    /// The point is cut out of the bar's end, which is forged on at full breadth.
+    Cut {
+        /// The blade's station from which on.
+        from_mm: f64,
+    },
+    /// No straight piece makes it.
     Impossible {
         /// Why.
         why_not: String,
@@ -40,8 +46,11 @@ impl TipPreform {
             Unit::Millimetre => 25.0,
             Unit::Inch => Unit::Inch.millimetres(),
         };
-        match Preform::of(design.blade()) {
-            Ok(preform) => TipPreform::Straight {
+        match design.preform() {
+            None => {
+                TipPreform::Cut { from_mm: design.lay().and_then(MaterialMap::cut_from).unwrap_or_default() }
+            }
+            Some(Ok(preform)) => TipPreform::Straight {
                 start_mm: preform.start(),
                 edge_mm: preform.edge_length(),
                 breadths_mm: breadths(&preform, pitch),
@@ -50,7 +59,7 @@ impl TipPreform {
                 leeway_mm: leeway(&preform, pitch),
                 area_mm2: preform.areas()[0],
             },
-            Err(why) => TipPreform::Impossible { why_not: why.to_string() },
+            Some(Err(why)) => TipPreform::Impossible { why_not: why.to_string() },
         }
     }
 }
@@ -71,11 +80,35 @@ fn places(preform: &Preform, pitch: f64) -> impl Iterator<Item = f64> {
 }
 
 impl TipPreform {
+    /// What stands above it.
+    pub fn heading(&self) -> &'static str {
+        if matches!(self, TipPreform::Cut { .. }) {
+            "The point: cut it out of the bar's end"
+        } else {
+            "Tip preform: the point before you forge it up"
+        }
+    }
+
+    /// What is done where there is no straight piece to cut, in sentences; none where there is one.
+    pub fn instead(&self, l: Figures) -> Option<String> {
+        match self {
+            TipPreform::Straight { .. } => None,
+            TipPreform::Cut { from_mm } => Some(format!(
+                "Forge the end on at full breadth, as thin as the blade is. Then cut the point out of it to the template of the forged \
+                 blade, from station {} on. Don't forge it up.",
+                l.told(*from_mm)
+            )),
+            TipPreform::Impossible { why_not } => {
+                Some(format!("No straight piece can be forged into this point: {why_not}."))
+            }
+        }
+    }
+
     /// The breadth at `s` mm along the edge in words: two where either will do.
     pub fn told(&self, [s, breadth]: [f64; 2], length: impl Fn(f64) -> String) -> String {
         let leeway = match self {
             TipPreform::Straight { leeway_mm, .. } => leeway_mm.iter().find(|l| l[0].total_cmp(&s).is_eq()),
-            TipPreform::Impossible { .. } => None,
+            TipPreform::Cut { .. } | TipPreform::Impossible { .. } => None,
         };
         leeway.map_or_else(|| length(breadth), |[_, least, most]| [*least, *most].map(&length).join("–"))
     }
@@ -84,6 +117,21 @@ impl TipPreform {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// A point that is cut out of the end has no piece that is forged up, and says what to do instead.
+    #[test]
+    fn a_cut_point_is_not_forged_up() {
+        let design = crate::fixtures::design("oar-wrights-knife");
+        let tip = TipPreform::of(&design);
+        let told = tip.instead(design.figures()).unwrap();
+        assert!(matches!(tip, TipPreform::Cut { from_mm } if from_mm > 50.0), "{tip:?}");
+        assert!(told.contains("cut the point out of it") && told.contains("Don't forge it up"), "{told}");
+        let text = crate::Plan::of(&design).unwrap().text();
+        assert!(
+            text.contains("The point: cut it out of the bar's end") && !text.contains("straight edge"),
+            "{text}"
+        );
+    }
 
     #[test]
     fn a_straight_edge_keeps_its_breadths_and_a_tight_one_says_why_not() {

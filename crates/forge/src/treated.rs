@@ -38,7 +38,7 @@ impl Treated {
             Some((name, known)) => Treated {
                 hardening: Heat::like(known.hardening, name, middle),
                 normalising: Heat::like(known.normalising, name, middle),
-                medium: Some((known.medium.words.to_owned(), known.medium.oil_under)),
+                medium: Some((known.medium.words.to_owned(), oil_under(own, known.medium.oil_under))),
                 composition,
             },
             None => Treated {
@@ -48,6 +48,15 @@ impl Treated {
                 ..as_bought
             },
         }
+    }
+}
+
+/// Sections under which oil will do, mm, for a steel that its carbon has made like one of which this is published: only
+/// where it is for the steel as bought too, whose other elements are still there.
+fn oil_under(own: &SteelHeat, known: Option<f64>) -> Option<f64> {
+    match &own.medium {
+        Some((_, bought)) => known.zip(*bought).map(|(a, b)| a.min(b)),
+        None => known,
     }
 }
 
@@ -111,6 +120,15 @@ mod tests {
         // Hardly moved, it is what it was.
         assert_eq!(of("W2", 0.96).hardening.celsius, Some([760.0, 845.0]));
         assert_eq!(of("W2", 0.94).hardening.celsius, Some([785.0, 815.0]));
+    }
+
+    /// C105U that lost carbon is heated as 1095, but has still no manganese to harden deep: what 1095's sheet says of oil is
+    /// not for it.
+    #[test]
+    fn oil_is_not_borrowed_from_a_steel_with_more_manganese() {
+        let (words, oil_under) = of("C105U", 0.97).medium.unwrap();
+        assert!(words.contains("water") && oil_under.is_none(), "{words} {oil_under:?}");
+        assert!(of("1095", 0.95).medium.unwrap().1.is_some());
     }
 
     /// EN 10083 lets two charges of one steel differ by about 0.05 % carbon (from memory): up to that W2 is W2.

@@ -57,6 +57,29 @@ pub struct Tab {
     pub pressure_mpa: [f64; 2],
     /// Whether the bar, twisted at a like heat, is stronger than the tab: it must then stay darker than the bar.
     pub weaker: bool,
+    /// Torque that twists the tab off while it is black, N·m; and the side that would bear the bar's greatest, mm, where that is more.
+    pub holds_n_m: f64,
+    /// See `holds_n_m`.
+    pub wanted_mm: Option<f64>,
+}
+
+/// Yield of a tab that is black, MPa: of normalised steel of 0.5 to 0.8 % carbon the least that handbooks have (from memory).
+const BLACK_YIELD: f64 = 400.0;
+
+impl Tab {
+    /// A tab of this side and length (mm) on a bar of side `bar` (mm) that is twisted by these torques, N·m.
+    fn of([side, length]: [f64; 2], bar: f64, torque: [f64; 2]) -> Tab {
+        let holds = steel::twisting_torque(side, BLACK_YIELD);
+        Tab {
+            side_mm: side,
+            length_mm: length,
+            pressure_mpa: torque.map(|t| steel::bearing_pressure(t, side, length)),
+            weaker: side < bar,
+            holds_n_m: holds,
+            // The torque grows as the cube of the side.
+            wanted_mm: (torque[1] > holds).then(|| side * (torque[1] / holds).cbrt()),
+        }
+    }
 }
 
 /// A stretch that is twisted evenly, or left straight.
@@ -145,12 +168,7 @@ impl Twisting {
                 torque_n_m: torque,
                 // Two hands, half the wrench away each.
                 wrench_mm: torque.map(|t| 1000.0 * t / HAND),
-                tab: design.jig().map(|jig| Tab {
-                    side_mm: jig.tab,
-                    length_mm: jig.depth,
-                    pressure_mpa: torque.map(|t| steel::bearing_pressure(t, jig.tab, jig.depth)),
-                    weaker: jig.tab < side,
-                }),
+                tab: design.jig().map(|jig| Tab::of([jig.tab, jig.depth], side, torque)),
             })
         })
         .collect()
@@ -264,6 +282,28 @@ fn helix(rate: f64, r: f64) -> f64 {
 mod tests {
     use super::*;
     use crate::fixtures::design;
+
+    /// k·a³/3 of 12.7 mm at 400 MPa is 157.7 N·m: a tab of half an inch does not bear 324 N·m, one of 16.1 mm does.
+    #[test]
+    fn a_tab_too_weak_for_the_bar_says_how_large_it_should_be() {
+        let tab = Tab::of([12.7, 30.0], 22.0, [94.0, 324.0]);
+        assert!((tab.holds_n_m - 157.68).abs() < 0.05, "{tab:?}");
+        let wanted = tab.wanted_mm.unwrap();
+        assert!(
+            (wanted - 16.146).abs() < 0.01
+                && Tab::of([wanted, 30.0], 22.0, [94.0, 323.9]).wanted_mm.is_none()
+        );
+        let told = tab.told(Figures::of(design::Unit::Millimetre));
+        assert!(
+            told.contains("Even black it may twist off from 158 N·m on: make it 16.1 mm square"),
+            "{told}"
+        );
+        assert!(
+            !Tab::of([11.0, 30.0], 12.0, [16.0, 47.0])
+                .told(Figures::of(design::Unit::Millimetre))
+                .contains("off")
+        );
+    }
 
     #[test]
     fn a_helix_unrolled() {

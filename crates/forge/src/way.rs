@@ -2,6 +2,7 @@
 
 use design::{Figures, Forging};
 
+use crate::forging_range::listed;
 use crate::plan::Plan;
 use crate::serrated::Notches;
 use crate::stock::{BarStock, Block};
@@ -49,7 +50,18 @@ impl Plan {
         if self.stock.cuts.iter().any(|cut| cut.any_thickness) {
             words += " * [[layers]] gives no thickness: this is each layer's even share of a block as high as `block` in [forging].";
         }
-        words
+        words + &self.grip_told().map_or_else(String::new, |grip| format!(" {grip}"))
+    }
+
+    /// That twisted bars are cut longer than the list says, for what holds them; none where none is twisted.
+    pub(crate) fn grip_told(&self) -> Option<String> {
+        let bars: Vec<String> = self.twisting.iter().map(|t| t.bar.clone()).collect();
+        (!bars.is_empty()).then(|| {
+            format!(
+                "Add steel at both ends for vice and wrench before you cut for what is twisted ({}): it is not in this list.",
+                listed(&bars)
+            )
+        })
     }
 
     /// The ways of all bars, then that of the stack.

@@ -33,9 +33,9 @@ impl Paper {
         Ok(Paper { stem, title, part: "template", stage, paper, template })
     }
 
-    /// The tip's cut line; `None` where the point can't be forged up from a straight piece.
+    /// The tip's cut line; `None` where the point is not forged up from a straight piece.
     pub(crate) fn preform(design: &Design, order: &Order) -> Option<Paper> {
-        let template = tooling::preform(design).ok()?;
+        let template = tooling::preform(design)?;
         let stem = format!("{}/{}-tip-preform", Sort::Template.folder(), design.slug());
         let paper = order.paper.unwrap_or(design.shop().paper);
         let title = template.name.clone();

@@ -2,7 +2,7 @@
 
 use std::sync::OnceLock;
 
-use blade::{Blade, LengthUnit, Spec, Stage, TangForm};
+use blade::{Blade, LengthUnit, Preform, Spec, Stage, TangForm, Unbendable};
 use brep::{MOST_TRIANGLES, Mesh, MeshFault};
 use laminate::{Billet, Limits, MaterialMap};
 use steel::Steel;
@@ -168,6 +168,13 @@ impl Design {
     /// billet.
     pub fn stackings(&self) -> &[Option<Stacking>] {
         if self.recipe.billet.is_some() { &self.recipe.stackings } else { &[] }
+    }
+
+    /// The piece that the point is forged up from, or why no straight piece makes it; `None` where the point is cut out of the
+    /// bar's end instead.
+    pub fn preform(&self) -> Option<Result<Preform, Unbendable>> {
+        let is_cut = self.lay().is_some_and(|lay| lay.cut_from().is_some());
+        (!is_cut).then(|| Preform::of(self.blade()))
     }
 
     /// The billet that the blade is forged from; `None` for a blade of one steel.

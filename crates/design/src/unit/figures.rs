@@ -166,6 +166,12 @@ impl Figures {
         }
     }
 
+    /// The same for what must not be less: rounded up.
+    pub fn least_volume(self, litres: f64) -> String {
+        let step = if self.unit == Unit::Inch { 0.1 * GALLON } else { 0.1 };
+        self.volume((litres / step).ceil() * step)
+    }
+
     /// A temperature given in °C, to a degree, with its sign.
     pub fn temperature(self, celsius: f64) -> String {
         format!("{} {}", self.degrees(celsius), self.temperature.name())

@@ -10,7 +10,7 @@ const GRAMS: f64 = 1000.0;
 impl QuenchBath {
     /// What stands above it.
     pub fn heading(&self) -> &'static str {
-        if self.is_for_trying { "Quench bath to try oil in" } else { "Quench bath of oil" }
+        if self.is_for_trying { "Oil bath for the trial" } else { "Oil bath" }
     }
 
     /// The least bath for this blade, in sentences: volume, blades in a row, flash point.
@@ -19,11 +19,11 @@ impl QuenchBath {
             if self.blades == 1 { "one blade".to_owned() } else { format!("{} blades", self.blades) };
         [
             format!(
-                "For {} (forged; ground it is {}) from {}: at least {} of oil, which warms from {} to {}.",
+                "For {} (as forged, to be safe; ground it is {}) from {}: at least {} of oil, which warms from {} to {}.",
                 l.weight(GRAMS * self.mass_kg),
                 l.weight(GRAMS * self.ground_kg),
                 l.about(self.from_c),
-                l.volume(self.least_litres),
+                l.least_volume(self.least_litres),
                 l.temperature(self.start_c),
                 l.temperature(self.start_c + self.rise_k)
             ),
@@ -32,7 +32,7 @@ impl QuenchBath {
                 l.temperature(self.most_c)
             ),
             format!(
-                "Oil with a flash point of {} or more: an open bath stays {} below it (29 CFR 1910.126).",
+                "Oil with a flash point of {} or more: keep an open bath at least {} below it (29 CFR 1910.126, a US rule).",
                 l.temperature(self.least_flash_c),
                 l.temperature_step(self.flash_margin_k)
             ),
@@ -45,15 +45,12 @@ impl QuenchBath {
             if self.blades == 1 { "each blade".to_owned() } else { format!("{} blades", self.blades) };
         [
             ("Blade, forged", format!("{} from {}", l.weight(GRAMS * self.mass_kg), l.about(self.from_c))),
-            ("Least oil", l.volume(self.least_litres)),
+            ("Least oil", l.least_volume(self.least_litres)),
             (
-                "It warms",
-                format!("{} to {}", l.degrees(self.start_c), l.temperature(self.start_c + self.rise_k)),
+                "Oil before and after",
+                format!("{}, then {}", l.degrees(self.start_c), l.temperature(self.start_c + self.rise_k)),
             ),
-            (
-                "With that, let it cool",
-                format!("after {in_a_row}; never over {}", l.temperature(self.most_c)),
-            ),
+            ("Let it cool", format!("after {in_a_row}; {} at most", l.temperature(self.most_c))),
             ("Flash point", format!("{} or more", l.temperature(self.least_flash_c))),
         ]
         .map(|(what, figure)| [what.to_owned(), figure])
@@ -63,7 +60,8 @@ impl QuenchBath {
     /// bath stays.
     pub fn under_columns(&self, l: Figures) -> String {
         format!(
-            "All this is for the forged blade; ground it is {}. An open bath stays {} below its flash point (29 CFR 1910.126).",
+            "Reckoned for the blade as forged, to be safe; ground it is {}. Keep an open bath at least {} below the oil's flash \
+             point (29 CFR 1910.126, a US rule).",
             l.weight(GRAMS * self.ground_kg),
             l.temperature_step(self.flash_margin_k)
         )
@@ -86,7 +84,10 @@ impl QuenchBath {
                 "Point first: oil {oil} {unit} deep in a tank {tank} {unit} deep and {} {unit} or more across.",
                 l.hot(self.diameter_mm)
             ),
-            format!("Edge first: oil {deep} {unit} deep in a trough {long} {unit} long."),
+            format!(
+                "Edge first: oil {deep} {unit} deep in a trough {long} {unit} long and {} {unit} or more wide.",
+                l.hot(self.trough_width_mm)
+            ),
         ]
     }
 }

@@ -5,7 +5,7 @@ use std::fmt::Write;
 use design::Figures;
 
 use crate::blade_heat::BladeHeat;
-use crate::heat::{Heat, Quenched, SteelHeat, TEMPERING, TemperHeat, WANTED};
+use crate::heat::{Heat, Quenched, SteelHeat, TEMPERING, TemperHeat};
 use crate::levelling::{Levelling, PARTED};
 use crate::plan::Plan;
 use crate::text::bands::{hundredths, span, widest};
@@ -47,7 +47,7 @@ impl Plan {
     pub(crate) fn the_blade(&self, out: &mut String, l: Figures) -> std::fmt::Result {
         blade(out, self, l)?;
         let Some(growth) = &self.blade_heat.growth else { return Ok(()) };
-        writeln!(out, "    {}", growth.told(l).replace(": the hard", ":\n      the hard"))
+        hanging(out, "", &growth.told(l))
     }
 }
 
@@ -139,7 +139,7 @@ fn blade(out: &mut String, plan: &Plan, l: Figures) -> std::fmt::Result {
     }
     writeln!(out, "    forging: {}", h.forging.told(l))?;
     if let Some(welding) = &plan.welding {
-        writeln!(out, "    weld: {}", welding.told(l).replace(". ", ".\n      "))?;
+        hanging(out, "weld: ", &welding.told(l))?;
     }
     normalise(out, h, l)?;
     let [least, most] = h.soak_min;
@@ -162,7 +162,7 @@ fn blade(out: &mut String, plan: &Plan, l: Figures) -> std::fmt::Result {
     lines.into_iter().try_for_each(|line| writeln!(out, "      {line}"))?;
     h.common.iter().try_for_each(|common| writeln!(out, "      {}", common.told(l)))?;
     if let Some(medium) = &h.medium {
-        writeln!(out, "    quench: {}", medium.told(l).replace(". ", ".\n      "))?;
+        hanging(out, "quench: ", &medium.told(l))?;
     }
     if let Some([ms, left]) = h.quenched.map(|q| martensite(q, l)) {
         writeln!(
@@ -190,6 +190,14 @@ impl Quenched {
             self.hardness_source
         )
     }
+}
+
+/// Each sentence on a line of its own, or several; those after the first set in.
+fn hanging(out: &mut String, what: &str, words: &str) -> std::fmt::Result {
+    let told = format!("{what}{words}");
+    let lines = told.split_inclusive(". ").flat_map(|sentence| wrapped(sentence, WIDE - 6));
+    let inset = |first: bool| if first { "    " } else { "      " };
+    lines.enumerate().try_for_each(|(i, line)| writeln!(out, "{}{line}", inset(i == 0)))
 }
 
 /// The three normalising heats.
@@ -236,12 +244,12 @@ fn temper(out: &mut String, h: &BladeHeat, l: Figures) -> std::fmt::Result {
             "      no tempering is published for it: temper a scrap piece and test it with a file"
         );
     };
-    let each =
-        WANTED.iter().zip(t.celsius).filter_map(|(hrc, c)| Some(format!("{hrc:.0} HRC {}", l.about(c?))));
+    let each = t.sound().into_iter().map(|(hrc, c)| format!("{hrc:.0} HRC {}", l.about(c)));
     let each = each.collect::<Vec<_>>().join(", ");
     let wanted = if each.is_empty() { each } else { format!("for {each}, ") };
     writeln!(out, "      {wanted}within {:.1} HRC either way", t.band_hrc)?;
-    t.brittle_told(l).iter().try_for_each(|words| writeln!(out, "      {words}"))?;
+    let brittle = t.brittle_told(l).map_or_else(Vec::new, |words| wrapped(&words, WIDE - 6));
+    brittle.iter().try_for_each(|words| writeln!(out, "      {words}"))?;
     writeln!(out, "      at {}{}", hardness(t, l), if t.unsure { "?" } else { "" })?;
     writeln!(out, "      {}", t.source)
 }
@@ -275,10 +283,9 @@ mod tests {
     fn marks_stand_in_the_instructions() {
         let text = told("1095");
         assert!(text.contains("830–870?, then 810–850?, then 790–830? °C"), "{text}");
-        assert!(text.contains("65 to 67 HRC? before it is tempered"), "{text}");
+        assert!(text.contains("65–67 HRC? before it is tempered"), "{text}");
         assert!(told("wrought iron").contains("1009?"));
-        assert!(
-            told("C105U").contains("Quench bath to try oil in") && told("O1").contains("Quench bath of oil")
-        );
+        let trial = |steel: &str| told(steel).contains("Oil bath for the trial");
+        assert!(trial("C105U") && !trial("O1") && told("O1").contains("Oil bath"));
     }
 }

@@ -8,6 +8,7 @@ use crate::plan::Plan;
 use crate::stock::{BarStock, Block, Cut};
 use crate::taper::BarTaper;
 use crate::text::bands::widest;
+use crate::text::notes::{WIDE, wrapped};
 use crate::tip::TipPreform;
 
 impl Plan {
@@ -89,13 +90,15 @@ impl Plan {
         }
         let masses: Vec<String> =
             self.steel_g.iter().map(|(steel, g)| format!("{} of {steel}", l.weight(*g))).collect();
-        writeln!(out, "  Total: {}.", masses.join(", "))
+        writeln!(out, "  Total: {}.", masses.join(", "))?;
+        let grip = self.grip_told().map_or_else(Vec::new, |words| wrapped(&words, WIDE - 2));
+        grip.iter().try_for_each(|line| writeln!(out, "  {line}"))
     }
 }
 
 /// The piece that the tip is forged up from.
 pub(crate) fn tip(out: &mut String, tip: &TipPreform, l: Figures) -> std::fmt::Result {
-    writeln!(out, "\nTip preform: the point before you forge it up")?;
+    writeln!(out, "\n{}", tip.heading())?;
     match tip {
         TipPreform::Straight {
             start_mm, edge_mm, breadths_mm, forged_between_mm, widest_leeway_mm, ..
@@ -121,8 +124,9 @@ pub(crate) fn tip(out: &mut String, tip: &TipPreform, l: Figures) -> std::fmt::R
             }
             writeln!(out, "  cut it to the template page or the gauge `tip-preform`")
         }
-        TipPreform::Impossible { why_not } => {
-            writeln!(out, "  no straight piece can be forged into this point: {why_not}")
+        TipPreform::Cut { .. } | TipPreform::Impossible { .. } => {
+            let lines = tip.instead(l).map_or_else(Vec::new, |words| wrapped(&words, WIDE - 2));
+            lines.iter().try_for_each(|line| writeln!(out, "  {line}"))
         }
     }
 }

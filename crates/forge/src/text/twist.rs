@@ -11,9 +11,18 @@ use crate::twisting::{Stretch, Tab, Twisting};
 impl Tab {
     /// What it is like, in a sentence.
     pub fn told(&self, l: Figures) -> String {
-        let weak = if self.weaker { "; it is weaker than the bar: keep it below red heat" } else { "" };
+        let weak = if self.weaker { "; it is weaker than the bar: keep it black" } else { "" };
+        let off = self.wanted_mm.map_or_else(String::new, |wanted| {
+            format!(
+                " Even black it may twist off from {} on: make it {} {unit} square or more, or twist only while the bar is hottest \
+                 and stop when the tab turns; stand clear of it.",
+                l.torque(self.holds_n_m),
+                l.side(wanted),
+                unit = l.unit.name()
+            )
+        });
         format!(
-            "An end tab {} {unit} square and {} {unit} long for the jig's insert, pressed with {}{weak}.",
+            "An end tab {} {unit} square and {} {unit} long for the jig's insert, which presses it with {}{weak}.{off}",
             l.side(self.side_mm),
             l.hot(self.length_mm),
             l.pressure_band(self.pressure_mpa),

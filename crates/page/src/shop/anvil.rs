@@ -11,8 +11,7 @@ pub(crate) fn tip(plan: &Plan) -> Vec<Block> {
     let TipPreform::Straight { start_mm, edge_mm, breadths_mm, forged_between_mm, widest_leeway_mm, .. } =
         &plan.tip
     else {
-        let TipPreform::Impossible { why_not } = &plan.tip else { return Vec::new() };
-        return vec![Block::Words(format!("No straight piece makes it: {why_not}."))];
+        return plan.tip.instead(figures).map(Block::Words).into_iter().collect();
     };
     let mut words = format!(
         "From the blade's station {} {unit} on, cut the bar's end to the template page, the tip-preform gauge or the breadths \

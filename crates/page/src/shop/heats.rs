@@ -1,7 +1,7 @@
 //! How hot: what the blade as one piece is held at, step by step, then its steels, carbon, skin and bath.
 
 use design::Figures;
-use forge::{BladeHeat, Heat, Levelling, Plan, QuenchBath, SteelHeat, TEMPERING, WANTED};
+use forge::{BladeHeat, Heat, Levelling, Plan, QuenchBath, SteelHeat, TEMPERING};
 
 use crate::document::{Block, Cell, Fact, Table};
 
@@ -144,10 +144,7 @@ pub(crate) fn tempering(heat: &BladeHeat, l: Figures) -> Fact {
         return Fact { name, figure: "not published".to_owned(), words };
     };
     let mark = if t.unsure { "?" } else { "" };
-    let each = WANTED
-        .iter()
-        .zip(t.celsius)
-        .filter_map(|(hrc, c)| Some(format!("{}{mark} for {hrc:.0} HRC", l.about(c?))));
+    let each = t.sound().into_iter().map(|(hrc, c)| format!("{}{mark} for {hrc:.0} HRC", l.about(c)));
     let each: Vec<String> = each.collect();
     let hardness = TEMPERING
         .iter()

@@ -92,7 +92,7 @@ fn plan(given: &Given<'_>) -> Vec<Section> {
         add("cut-list", "Cut list", cuts::list(plan));
         add("forging", "Forging schedule", cuts::schedule(plan, given.design.forging()));
         add("twists", "Twist schedule", twists::schedule(plan));
-        add("tip", "Tip before it is forged up", anvil::tip(plan));
+        add("tip", plan.tip.heading(), anvil::tip(plan));
         add("anvil", "At the anvil", anvil::clock(plan));
         add("heats", "Heats", heats::heats(plan));
     }

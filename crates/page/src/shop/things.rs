@@ -216,7 +216,7 @@ fn silhouette(given: &Given<'_>, stage: Stage) -> String {
 
 /// The tip's cut line.
 fn tip(given: &Given<'_>) -> String {
-    let template = tooling::preform(given.design).ok();
+    let template = tooling::preform(given.design);
     template.map_or_else(String::new, |template| {
         let lines = template.drawing.items.into_iter().filter(|item| item.layer == Layer::Outline);
         drawn::svg(&Drawing { items: lines.collect() }, "")

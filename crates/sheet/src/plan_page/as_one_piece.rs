@@ -42,7 +42,9 @@ fn normalising(heat: &BladeHeat, l: Figures) -> String {
     let coarse = n.coarse.iter().map(|(steel, end)| {
         format!(" That does not refine {steel}, which is all austenite only from {} on.", l.about(*end))
     });
-    format!("Normalise it three times: {first}, {second}, {third}\u{a0}{sign}.") + &coarse.collect::<String>()
+    format!(
+        "Normalise it three times: {first}, {second}, {third}\u{a0}{sign}; each time let it cool in still air to black."
+    ) + &coarse.collect::<String>()
 }
 
 /// Its hardening heat and its quench.
@@ -110,7 +112,7 @@ mod tests {
         for words in [
             "In an open fire quench as soon as its colour is even",
             "64–66 HRC? before it is tempered",
-            "mild steel does not; expect it to bend",
+            "mild steel does not: expect it to warp",
             "Welding: 1150 °C; handbooks weld C105U",
             "That does not refine mild steel",
         ] {
@@ -118,7 +120,7 @@ mod tests {
         }
         assert!(told(&bar("L6"), "1084").contains("Do not normalise it, for its L6: it hardens in air"));
         assert!(told(&bar("phosphoric iron"), "1084").contains("cold-short"));
-        assert!(told(&bar("C75S"), "C105U").contains("C105U alone asks for water."));
+        assert!(told(&bar("C75S"), "C105U").contains("(C105U on its own asks for water)"));
         let nickel = told(&bar("1084"), "nickel");
         assert!(
             nickel.contains("No hardening heat") && nickel.contains("oxide of nickel: keep air out"),

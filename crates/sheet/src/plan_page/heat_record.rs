@@ -1,7 +1,7 @@
 //! The heat treatment as planned, with room for what was done.
 
 use design::Figures;
-use forge::{BladeHeat, Plan, TemperHeat, WANTED};
+use forge::{BladeHeat, Plan, TemperHeat};
 
 use crate::plan_page::heats::{band, marked};
 use crate::plan_page::log::ROW;
@@ -53,7 +53,8 @@ fn steps(plan: Option<&Plan>, figures: Figures) -> Vec<[String; 3]> {
     let mut steps = normalising(heat, figures);
     if hardens {
         let celsius = heat.map_or_else(String::new, |h| {
-            h.hardening.celsius.map_or_else(String::new, |_| marked(&h.hardening, figures))
+            let all = h.common.as_ref().map(|common| figures.degree_band(common.celsius));
+            all.or_else(|| h.hardening.celsius.map(|_| marked(&h.hardening, figures))).unwrap_or_default()
         });
         steps.push(["Hardening".to_owned(), celsius, heat.map_or_else(String::new, |h| band(h.soak_min))]);
         steps.extend(tempering(heat, figures));
@@ -90,7 +91,7 @@ fn tempering(heat: Option<&BladeHeat>, figures: Figures) -> Vec<[String; 3]> {
 
 /// The temperatures from the hardest to the softest edge: one of them is picked.
 fn hardnesses(t: &TemperHeat, figures: Figures) -> String {
-    let known: Vec<String> = t.celsius.iter().flatten().map(|c| figures.about_degrees(*c)).collect();
+    let known: Vec<String> = t.sound().iter().map(|(_, c)| figures.about_degrees(*c)).collect();
     match &known[..] {
         [] => String::new(),
         [one] => one.clone(),
@@ -101,14 +102,13 @@ fn hardnesses(t: &TemperHeat, figures: Figures) -> String {
 /// What stands under the table: where the minutes hold, and that one tempering heat is to be picked.
 fn words(plan: Option<&Plan>, figures: Figures) -> String {
     let mut words = vec![
-        "Minutes of hardening are for a kiln; in an open fire quench as soon as the colour is even."
+        "Soak minutes are for a kiln. In an open fire quench as soon as the whole edge is evenly at that heat."
             .to_owned(),
     ];
-    let wanted = plan.and_then(|plan| plan.blade_heat.tempering.as_ref()).into_iter().flat_map(|t| {
-        let known = WANTED.iter().zip(t.celsius).filter_map(|(hrc, c)| Some((hrc, c?)));
-        let told = |c: f64| if forge::can_embrittle(c) { " (can make it brittle)" } else { "" };
-        known.map(|(hrc, c)| format!("{} for {hrc:.0} HRC{}", figures.about(c), told(c))).collect::<Vec<_>>()
-    });
+    let wanted = plan
+        .and_then(|plan| plan.blade_heat.tempering.as_ref())
+        .into_iter()
+        .flat_map(|t| t.sound().into_iter().map(|(hrc, c)| format!("{} for {hrc:.0} HRC", figures.about(c))));
     let wanted: Vec<String> = wanted.collect();
     if wanted.len() > 1 {
         words.push(format!("Tempering: pick one heat, both times, and circle it: {}.", wanted.join(", ")));

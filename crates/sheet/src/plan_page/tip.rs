@@ -13,10 +13,11 @@ use crate::typesetting::text::Text;
 /// The piece that the tip is forged up from.
 pub(crate) fn tip(plan: &Plan, look: &Look<'_>) -> Vec<Strip> {
     let (width, figures, unit) = (look.width(), look.figures, look.figures.unit.name());
-    let mut strips = heading("Tip before it is forged up", width);
+    let mut strips = heading(plan.tip.heading(), width);
     match &plan.tip {
-        TipPreform::Impossible { why_not } => {
-            strips.extend(paragraph(&format!("No straight piece makes it: {why_not}.").into(), width));
+        TipPreform::Cut { .. } | TipPreform::Impossible { .. } => {
+            let words = plan.tip.instead(figures).unwrap_or_default();
+            strips.extend(paragraph(&words.into(), width));
         }
         TipPreform::Straight {
             start_mm, edge_mm, breadths_mm, forged_between_mm, widest_leeway_mm, ..

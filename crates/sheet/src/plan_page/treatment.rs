@@ -17,7 +17,7 @@ pub(crate) fn treatment(plan: &Plan, figures: Figures, width: f64) -> Vec<Strip>
         let words =
             "Twice for an hour each, at once after quenching; straighten it no hotter than you tempered it.";
         let mark = if t.unsure { " Test it on a scrap piece first." } else { "" };
-        let brittle = t.brittle_told(figures).map_or_else(String::new, |told| format!(" T{}.", &told[1..]));
+        let brittle = t.brittle_told(figures).map_or_else(String::new, |told| format!(" {told}."));
         strips.extend(note(
             format!("{words} Within {:.1} HRC either way: {}.{mark}{brittle}", t.band_hrc, t.source),
             width,
@@ -38,10 +38,11 @@ pub(crate) fn treatment(plan: &Plan, figures: Figures, width: f64) -> Vec<Strip>
 fn tempering(t: &TemperHeat, figures: Figures) -> Table {
     let mut table = Table::of_like_columns(WANTED.len() + TEMPERING.len());
     let mark = if t.unsure { "?" } else { "" };
-    let wanted = WANTED
-        .iter()
-        .zip(t.celsius)
-        .map(|(hrc, c)| (format!("{hrc:.0} HRC"), c.map(|c| figures.about(c) + mark)));
+    let sound = t.sound();
+    let wanted = WANTED.iter().map(|hrc| {
+        let found = sound.iter().find(|(sound, _)| sound.total_cmp(hrc).is_eq());
+        (format!("{hrc:.0} HRC"), found.map(|(_, c)| figures.about(*c) + mark))
+    });
     let told = TEMPERING
         .iter()
         .zip(t.hrc)

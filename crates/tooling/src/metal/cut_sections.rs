@@ -1,6 +1,6 @@
 //! Combs, section gauges and the tip's cut line of sheet steel.
 
-use blade::{Preform, Stage};
+use blade::Stage;
 use design::{Design, Problem};
 use glam::DVec2;
 
@@ -99,13 +99,13 @@ fn cut_section(
     CutGauge::new(about, &plain(outline, marks), cutting).map(Some)
 }
 
-/// The tip's cut line, as large as the bar's end under the hammer; `None` where the point can't be forged up from a
+/// The tip's cut line, as large as the bar's end under the hammer; `None` where the point is not forged up from a
 /// straight piece.
 ///
 /// # Errors
 /// Temperature or kerf.
 pub(crate) fn cut_tip(design: &Design, cutting: &Cutting) -> Result<Option<CutGauge>, CuttingFault> {
-    let Ok(preform) = Preform::of(design.blade()) else { return Ok(None) };
+    let Some(Ok(preform)) = design.preform() else { return Ok(None) };
     let (scale, figures) = (cutting.growth()?, design.figures());
     let outline = Contour::of_pieces(preform.outline()).scaled(scale);
     let hot = cutting.heat();
