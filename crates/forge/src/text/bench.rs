@@ -38,7 +38,7 @@ impl Plan {
             .filter_map(|h| Some(format!("{} {}", l.about(h.celsius), l.side(h.cooling_mm?))));
         let down = down.collect::<Vec<_>>().join(", ");
         if !down.is_empty() {
-            writeln!(out, "  cooling at the anvil, before any of it turns: {down}")?;
+            writeln!(out, "  cooling at the anvil, while it is still red: {down}")?;
         }
         let Some(lift) = self.bevel_lift else { return Ok(()) };
         writeln!(out, "\nBevels")?;

@@ -126,7 +126,7 @@ fn blade(out: &mut String, plan: &Plan, l: Figures) -> std::fmt::Result {
         true => writeln!(out, "  The blade, of {} with {carbon} % carbon", h.edge_steel)?,
         false => writeln!(
             out,
-            "  The blade is one piece, heated for its edge: {}, {carbon} % carbon",
+            "  The blade is one piece: its heats are set for the edge, {} with {carbon} % carbon",
             h.edge_steel
         )?,
     }

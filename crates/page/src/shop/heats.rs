@@ -38,7 +38,7 @@ fn edge(plan: &Plan) -> String {
     let mut words = match plan.stock.one_steel() {
         Some(_) => format!("The blade is of {} with {carbon} % carbon.", heat.edge_steel),
         None => format!(
-            "The blade is one piece, heated for its edge of {} with {carbon} % carbon there.",
+            "The blade is one piece: its heats are set for the edge, {} with {carbon} % carbon.",
             heat.edge_steel
         ),
     };

@@ -20,7 +20,7 @@ fn forging(plan: &Plan, l: Figures) -> String {
         Some(_) => format!("The blade is of {steel} with {carbon}\u{a0}% carbon."),
         None => {
             format!(
-                "The blade is one piece, heated for its edge of {steel} with {carbon}\u{a0}% carbon there."
+                "The blade is one piece: its heats are set for the edge, {steel} with {carbon}\u{a0}% carbon."
             )
         }
     };

@@ -70,7 +70,7 @@ fn words(plan: &Plan, figures: Figures) -> String {
             if down.is_empty() {
                 String::new()
             } else {
-                format!("; cooling at the anvil, before any of it turns: {}", down.join(", "))
+                format!("; cooling at the anvil, while it is still red: {}", down.join(", "))
             }
         )
 }

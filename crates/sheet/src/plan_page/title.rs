@@ -38,7 +38,7 @@ fn facts(design: &Design, plan: Option<&Plan>, summary: &Summary, look: &Look<'_
     let steels = plan.map(|p| p.steel_g.iter().map(|s| s.0.as_str()).collect::<Vec<_>>().join(", "));
     let mounted: Vec<_> =
         design.fittings().iter().map(|f| format!("{} {}", f.name, figures.weight(f.mass))).collect();
-    let mounted = if mounted.is_empty() { "nothing".to_owned() } else { mounted.join(", ") };
+    let mounted = if mounted.is_empty() { "none".to_owned() } else { mounted.join(", ") };
     let columns = [
         (Track::Auto, Align::Left),
         (Track::Share(1.0), Align::Left),
@@ -55,8 +55,8 @@ fn facts(design: &Design, plan: Option<&Plan>, summary: &Summary, look: &Look<'_
         "Length overall",
         length(tang + summary.length_mm),
     );
-    row("Mounted", mounted.into(), "Blade, shoulder to point", length(summary.length_mm));
-    row("Balance counts from", format!("the {}", summary.measured_from).into(), "Tang", length(tang));
+    row("Fittings", mounted.into(), "Blade, shoulder to point", length(summary.length_mm));
+    row("Balance measured from", format!("the {}", summary.measured_from).into(), "Tang", length(tang));
     row(
         "Lengths in",
         look.unit_words().into(),
