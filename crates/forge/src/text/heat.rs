@@ -139,7 +139,10 @@ fn blade(out: &mut String, plan: &Plan, l: Figures) -> std::fmt::Result {
     }
     writeln!(out, "    forging: {}", h.forging.told(l))?;
     if let Some(welding) = &plan.welding {
-        writeln!(out, "    weld: {}", welding.told(l).replace(". ", ".\n      "))?;
+        let told = format!("weld: {}", welding.told(l));
+        let lines = told.split_inclusive(". ").flat_map(|sentence| wrapped(sentence, WIDE - 6));
+        let inset = |first: bool| if first { "    " } else { "      " };
+        lines.enumerate().try_for_each(|(i, line)| writeln!(out, "{}{line}", inset(i == 0)))?;
     }
     normalise(out, h, l)?;
     let [least, most] = h.soak_min;
@@ -275,7 +278,7 @@ mod tests {
     fn marks_stand_in_the_instructions() {
         let text = told("1095");
         assert!(text.contains("830–870?, then 810–850?, then 790–830? °C"), "{text}");
-        assert!(text.contains("65 to 67 HRC? before it is tempered"), "{text}");
+        assert!(text.contains("65–67 HRC? before it is tempered"), "{text}");
         assert!(told("wrought iron").contains("1009?"));
         assert!(
             told("C105U").contains("Quench bath to try oil in") && told("O1").contains("Quench bath of oil")
