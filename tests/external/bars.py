@@ -1,5 +1,7 @@
 """Bars and layers of a billet: the bodies in 3MF and GLB, the textured blade, the pictures of its sides."""
 
+import re
+
 import lib3mf
 import manifold3d
 import numpy
@@ -16,11 +18,56 @@ MESHES = 1e-5
 SOLIDS = 1e-4
 
 
+def sharing(i, bar):
+    """The names of a bar and of those beside it, and that of its wrap, if any."""
+    name = bar.get("name", f"Bar {i + 1}")
+    beside = [one.get("name", f"{name} part {k + 2}") for k, one in enumerate(bar.get("beside", []))]
+    wrap = bar["wrap"].get("name", f"{name} wrap") if "wrap" in bar else None
+    return [name, *beside], wrap
+
+
+def bodies_of(i, bar):
+    """The bodies of a bar's place, from the back to the edge and from left to right: a wrap is in a piece for each face."""
+    core, wrap = sharing(i, bar)
+    if wrap is None:
+        return core
+    rows = [wrap] if bar["wrap"].get("back") else []
+    rows += [wrap, *core, wrap]
+    rows += [wrap] if bar["wrap"].get("edge") else []
+    pieces = iter(range(1, len(rows)))
+    return [f"{name}, piece {next(pieces)}" if name == wrap else name for name in rows]
+
+
 def names_of(design):
     """The bodies that a design's bars become: those of the blade, then those that run into the tang."""
-    names = [bar.get("name", f"Bar {i + 1}") for i, bar in enumerate(design.get("bar", []))]
-    tang = [f"{name} (tang)" for name, bar in zip(names, design.get("bar", [])) if bar.get("tang", True)]
+    bars = list(enumerate(design.get("bar", [])))
+    names = [name for i, bar in bars for name in bodies_of(i, bar)]
+    tang = [f"{name} (tang)" for i, bar in bars if bar.get("tang", True) for name in bodies_of(i, bar)]
     return names + tang
+
+
+def is_named(found, design):
+    """Whether bodies are named and in order as a design's should be: of a wrap faces may be ground away, its pieces count on."""
+    def whole(name):
+        return re.sub(r", piece \d+", "", name)
+
+    wraps = {whole(name) for name in names_of(design) if name != whole(name)}
+    left = iter(names_of(design))
+    in_order = all(any(whole(name) == whole(one) for one in left) for name in found)
+    rest = [name for name in names_of(design) if whole(name) not in wraps]
+    return in_order and len(set(found)) == len(found) and [name for name in found if whole(name) not in wraps] == rest
+
+
+def bars_of(design):
+    """How many bars are told apart by their colours."""
+    each = [sharing(i, bar) for i, bar in enumerate(design["bar"])]
+    return sum(len(core) + (wrap is not None) for core, wrap in each)
+
+
+def places_of(design):
+    """How many exact bodies there are: what shares a place in the stack is one."""
+    bars = design["bar"]
+    return len(bars) + sum(bar.get("tang", True) for bar in bars)
 
 
 def check_3mf(tally, path, design, blade):
@@ -34,12 +81,12 @@ def check_3mf(tally, path, design, blade):
     items, iterator = [], model.GetMeshObjects()
     while iterator.MoveNext():
         items.append(iterator.GetCurrentMeshObject())
-    wanted = names_of(design)
-    tally.check([item.GetName() for item in items] == wanted, f"{path.name}: bars {wanted}")
+    names = [item.GetName() for item in items]
+    tally.check(is_named(names, design), f"{path.name}: bars {names}, wanted {names_of(design)}")
     colours = {colour_of(model, item) for item in items}
-    tally.check(len(colours) == len(design["bar"]), f"{path.name}: a colour for each bar, found {sorted(colours)}")
+    tally.check(len(colours) == bars_of(design), f"{path.name}: a colour for each bar, found {sorted(colours)}")
     found = [meshes.mesh_of(item) for item in items]
-    for mesh, name in zip(found, wanted):
+    for mesh, name in zip(found, names):
         check_body(tally, mesh, f"{path.name}: {name}")
     total = sum(mesh.volume for mesh in found)
     tally.near(total, blade.volume, MESHES * blade.volume, f"{path.name}: volumes add up to the blade's")
@@ -72,12 +119,16 @@ def check_disjoint(tally, found, name):
             tally.check(common <= most, f"{name}: bars {i} and {j} overlap by {common:.2e} mm³")
 
 
-def check_glb(tally, path, wanted):
+def check_glb(tally, path, wanted, design=None):
     """The Khronos validator's word, and the nodes that trimesh finds."""
     problems = gltf.validate(path)
     tally.check(not problems, f"{path.name}: the validator says {problems}")
     nodes = gltf.load(path)
-    tally.check(wanted is None or sorted(nodes) == sorted(wanted), f"{path.name}: nodes {sorted(nodes)}, wanted {wanted}")
+    # Nodes have no order of their own.
+    order = names_of(design) if design else []
+    known = sorted(nodes, key=lambda name: order.index(name) if name in order else -1)
+    named = is_named(known, design) if design else wanted is None or sorted(nodes) == sorted(wanted)
+    tally.check(named, f"{path.name}: nodes {sorted(nodes)}, wanted {wanted}")
     tally.check(nodes and all(len(mesh.faces) > 0 for mesh in nodes.values()), f"{path.name}: nodes with faces")
 
 
@@ -86,7 +137,7 @@ def check_step(tally, path, design, exact):
     shape, messages = opencascade.read_step(path)
     tally.check(not messages, f"{path.name}: OpenCASCADE says {messages}")
     solids = opencascade.solids(shape) if shape is not None else []
-    tally.check(len(solids) >= len(names_of(design)), f"{path.name}: {len(solids)} solids")
+    tally.check(len(solids) >= places_of(design), f"{path.name}: {len(solids)} solids")
     for i, solid in enumerate(solids):
         tally.check(opencascade.valid(solid), f"{path.name}: solid {i}: BRepCheck valid")
     total = sum(opencascade.mass(solid)[0] for solid in solids)

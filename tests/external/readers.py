@@ -254,7 +254,7 @@ def check_billet(tally, built, entry, summary):
     elif entry["kind"] == "step":
         bars.check_step(tally, path, built.design, summary["stages"][stage]["volume_mm3"])
     else:
-        bars.check_glb(tally, path, bars.names_of(built.design) if entry["part"] == "bars" else None)
+        bars.check_glb(tally, path, None, built.design if entry["part"] == "bars" else None)
 
 
 def check_sides(tally, built):

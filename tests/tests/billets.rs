@@ -6,7 +6,9 @@
 use blade::{Sections, Stage};
 use brep::Mesh;
 use design::Design;
-use laminate::{Bar, Billet, Direction, Height, LayerSet, MaterialMap, Program, Recipe, Squaring, Tip};
+use laminate::{
+    Bar, Billet, Direction, Height, LayerSet, MaterialMap, Program, Recipe, Share, Squaring, Tip,
+};
 use proptest::prelude::*;
 use proptest::test_runner::{Config, TestRunner};
 use steel::nominal;
@@ -28,6 +30,7 @@ fn billet(bars: &[(f64, bool)], tip: Tip) -> Billet {
         squaring: Squaring::Forged,
         tang: tang || i == first,
         teeth: None,
+        share: Share::default(),
     };
     let bars = bars.iter().enumerate().map(bar).collect();
     Billet::new(Recipe { width: 11.0, bars, steels: vec![nominal("C45").unwrap()], tip }).unwrap()

@@ -5,7 +5,7 @@
 
 use blade::{Sections, Stage};
 use design::Design;
-use laminate::{Cuts, Pattern};
+use laminate::{Cuts, FlankPoint, Pattern};
 use measured::{Bench, Quantity};
 
 /// The long seax with the name Beagnoth, British Museum 1857,0623.1. The museum's collection online gives 721 mm overall,
@@ -184,7 +184,7 @@ fn a_sword_of_the_rhine_shows_its_thirteen_segments() {
 ///
 /// What agrees: seven layers to a strip where it is straight, two bands of chevrons whose layers meet at their seams, straight
 /// bands between. What does not: rods bundled side by side and back to back are layers of one bar here, seven sheets and not
-/// seven rods; and there is no second face behind the first.
+/// seven rods; and there is no second face behind the first, which stands in the next test.
 #[test]
 fn the_sword_of_sutton_hoo_has_a_double_band_of_herringbone() {
     let stretch = |hand: &str, k: usize| {
@@ -212,4 +212,67 @@ fn the_sword_of_sutton_hoo_has_a_double_band_of_herringbone() {
             assert_eq!(pattern.layers(bar, straight, true), Some(7), "strip {bar} at {straight}");
         }
     }
+}
+
+/// The same sword with its second face: four bundles lie back to back with four more, so that each side of the blade
+/// shows a double band of herringbone of its own. Sizes as above; the far edge is left out, as a stack holds nine
+/// bars.
+///
+/// What agrees: eight bundles in two layers, of which each side shows its own four; their hands alternate on both,
+/// and neighbours meet as chevrons. What does not: the hands of the second face are not in what was read, and are set
+/// here against those of the first.
+#[test]
+fn the_sword_of_sutton_hoo_has_a_second_face_behind_the_first() {
+    let twist = |right: bool| {
+        let hand = if right { "right" } else { "left" };
+        format!("layers = \"Rods\", twist = [{{ hand = \"{hand}\", pitch = 30 }}]")
+    };
+    let bundle = |i: usize| {
+        let right = i.is_multiple_of(2);
+        let lines = twist(right).replace("\", twist", "\"\ntwist");
+        format!(
+            "[[bar]]\nname = \"Left {i}\"\nheight = 6\n{lines}\nbeside = [{{ name = \"Right {i}\", {} }}]\n",
+            twist(!right)
+        )
+    };
+    let bundles: String = (0..4).map(bundle).collect();
+    let text = format!(
+        "name = \"A king's sword\"\n[outline]\nform = \"broken-back\"\nlength = 787\nbreadth = 50\nbreak_at = 700\nbreak_breadth = 46\n\
+         [section]\ngrind_line = \"80 %\"\n[[taper]]\nat = 0\nback = 5\n[[taper]]\nat = 787\nback = 4\n\
+         [tang]\nlength = 120\nbreadth = 14\nthickness = 3\n[billet]\nwidth = 10\n\
+         [[layers]]\nname = \"Rods\"\nsteels = [\"1075\", \"15N20\"]\ncount = 7\n{bundles}\
+         [[bar]]\nname = \"Edge\"\nheight = 17\nsteel = \"C60\"\n"
+    );
+    let design = design::read(text.as_bytes()).unwrap_or_else(|p| panic!("{p:#?}\n{text}"));
+    let stage = Sections::of(&design.blade().loft(Stage::Finished));
+    let (lay, billet) = (design.lay().unwrap(), design.billet().unwrap());
+    for x in [50.0, 210.0, 400.0, 610.0] {
+        let plane = lay.plane(x).unwrap();
+        let low = stage.at(x).unwrap().range().0;
+        let faces: Vec<f64> = plane.seams().chain([stage.at(x).unwrap().range().1]).collect();
+        for right in [true, false] {
+            // From the back down, in the middle of each band.
+            let seen: Vec<_> = (0..4)
+                .map(|i| {
+                    let height = 0.5 * (faces[3 - i] + faces[4 - i]) - low;
+                    FlankPoint::new(lay, &stage, x, height, right).unwrap()
+                })
+                .collect();
+            for (i, point) in seen.iter().enumerate() {
+                let side = if right { "Right" } else { "Left" };
+                assert_eq!(billet.bars()[point.place.bar].name, format!("{side} {i}"), "{x}");
+            }
+            for pair in seen.windows(2) {
+                // Twisted against each other by the same turns, they mirror each other at their seam.
+                assert!(
+                    (pair[0].turn + pair[1].turn).abs() < 1e-9 && pair[0].turn.abs() > 1.0,
+                    "{x} {pair:?}"
+                );
+            }
+        }
+        // Back to back they turn against each other: what one side shows is not what the other does.
+        let [a, b] = [0, 5].map(|bar| billet.bars()[bar].twist.rate(lay.along(x)).signum());
+        assert!((a + b).abs() < 1e-12, "{x}");
+    }
+    assert_eq!((billet.places(), billet.bars().len()), (5, 9));
 }

@@ -15,5 +15,5 @@ pub use curve::{Arc, KnotPlace, Monotone, Path, Piece, Spline, Spline3, Spline4}
 pub use mesh::{MOST_TRIANGLES, Mesh, MeshFault};
 pub use moments::Moments;
 pub use shell::{Curve, Edge, EdgeUse, Face, Shell, Surface};
-pub use split::{SplitFault, SplitSheet, TrimmedShell};
+pub use split::{Leaf, SplitFault, SplitSheet, TrimmedShell};
 pub use strip::{Across, station_on};

@@ -588,3 +588,75 @@ fn teeth_are_held_to_what_their_bars_bear() {
     }
     assert!(good(&bars("9", "", "2")).warnings().is_empty());
 }
+
+/// A saddle of 3 mm and 2 mm around a core of 13 × 8 in a bar of 16 × 12; two bars of 5 and 7 mm side by side over it.
+#[test]
+fn wraps_and_bars_side_by_side_share_a_place() {
+    let design = good(&bars(
+        "[[bar]]\nname = \"Left\"\nheight = 14\nlayers = \"fine\"\nbeside = [{ steel = \"C60\", width = 7 }]\n\
+         [[bar]]\nname = \"Core\"\nheight = 16\nlayers = \"fine\"\ntang = false\n\
+         wrap = { name = \"Saddle\", steel = \"C105U\", edge = 3, sides = 2 }\n",
+    ));
+    let billet = design.billet().unwrap();
+    let names: Vec<&str> = billet.bars().iter().map(|b| b.name.as_str()).collect();
+    assert_eq!(names, ["Left", "Core", "Left part 2", "Saddle"]);
+    assert_eq!((billet.places(), billet.sharing(0), billet.sharing(1)), (2, vec![0, 2], vec![1, 3]));
+    let size = |i: usize| [billet.made_height(i).at(0.0), billet.made_width(i)];
+    for (i, wanted) in
+        [[14.0, 5.0], [13.0, 8.0], [14.0, 7.0], [(3.0 * 12.0 + 4.0 * 13.0) / 38.0, 38.0]].iter().enumerate()
+    {
+        assert!(size(i).iter().zip(wanted).all(|(a, b)| close(*a, *b)), "{i} {:?}", size(i));
+    }
+    assert!(billet.bars()[2].tang && !billet.bars()[3].tang);
+    // Bars without a width share what is left of the core inside a wrap.
+    let even = good(&bars(
+        "[[bar]]\nheight = 30\nlayers = \"fine\"\nbeside = [{ steel = \"C60\" }, { steel = \"C45\" }]\n\
+         wrap = { steel = \"C105U\", edge = 3, back = 2, sides = 1.5 }\n",
+    ));
+    let billet = even.billet().unwrap();
+    assert!((0..3).all(|i| close(billet.made_width(i), 3.0) && close(billet.made_height(i).at(0.0), 25.0)));
+    assert_eq!(billet.bars()[3].name, "Bar 1 wrap");
+}
+
+#[test]
+fn what_shares_a_place_is_refused_where_it_does_not_fit() {
+    let edge = "[[bar]]\nname = \"Edge\"\nheight = 12\nsteel = \"C105U\"\n";
+    let over = |more: &str, under: &str| {
+        bars(&format!("[[bar]]\nheight = 18\nsteel = \"C60\"\n{more}\n{edge}{under}\n"))
+    };
+    let wrap = "wrap = { steel = \"C45\", sides = 2 }";
+    expect(
+        &over(wrap, "serrated = { period = 12, depth = 2 }"),
+        &[("bar[1].serrated", "shared-place", "serrated")],
+    );
+    // The target may not stand where any bar shares its place.
+    expect(
+        &format!("{}[targets]\nedge_bar = 8\n", over(wrap, "")),
+        &[("targets.edge_bar", "shared-targets", "edge_bar")],
+    );
+    let five = format!("{}[[bar]]\nname = \"Last\"\nheight = 9\nsteel = \"C60\"\n", over("", "")).repeat(1);
+    assert!(read(five.as_bytes()).is_ok());
+    let three = "beside = [{ steel = \"C45\" }, { steel = \"C45\" }, { steel = \"C45\" }]\n";
+    let many = bars(&format!("[[bar]]\nheight = 9\nsteel = \"C60\"\n{three}").repeat(3));
+    let found = problems(&many);
+    assert!(found.iter().any(|p| p.code == "too-many" && p.message.contains("12 bars")), "{found:#?}");
+}
+
+/// A skin that the bevel goes through is told with what lies bare; one that is left whole is not.
+#[test]
+fn a_skin_ground_through_is_told() {
+    let finding = |sides: &str| {
+        let text = bars(&format!(
+            "[[bar]]\nheight = 30\nsteel = \"C60\"\nwrap = {{ name = \"Skin\", steel = \"C45\", edge = 3, sides = {sides} }}\n"
+        ));
+        let told = crate::BarsSummary::from_design(&good(&text), &[]).unwrap();
+        told.findings
+    };
+    let thin = finding("2");
+    let told = thin.iter().find(|f| f.contains("ground through")).unwrap();
+    assert!(
+        told.starts_with("Skin is ground through on the side") && told.contains("Bar 1 lies bare"),
+        "{told}"
+    );
+    assert!(!finding("5.4").iter().any(|f| f.contains("ground through")), "{:?}", finding("5.4"));
+}

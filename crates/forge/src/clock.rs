@@ -50,8 +50,11 @@ impl WorkingHeat {
             let name = if stock.one_steel().is_some() { "the bar" } else { &made.name };
             all.extend(of_bar(made, name, bar.twist.is_twisted(), &ForgingRange::of(held), weld));
         }
+        for joined in &stock.joined {
+            all.push(WorkingHeat::welding(format!("Weld {}", joined.name), joined.section_mm, weld));
+        }
         // One bar is welded to no other.
-        if !stock.is_one_bar() {
+        if !stock.is_one_place() {
             let section = stock.stack.blade_section_mm;
             all.push(WorkingHeat::welding("Weld the stack".to_owned(), section, weld));
         }

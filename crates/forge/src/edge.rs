@@ -23,14 +23,22 @@ impl Edge {
         let finished = blade::Sections::of(&design.blade().loft(Stage::Finished));
         let (_, end) = finished.range();
         let stations = (0..LOOKS).map(|i| end * (i as f64 + 0.5) / LOOKS as f64);
+        // Where bars lie side by side the weld between them may run along the edge: then both its sides count.
+        let billet = lay.billet();
+        let parted = (0..billet.places()).any(|place| billet.is_parted(place));
+        let shares = if parted { &[0.25, 0.75][..] } else { &[0.5] };
         let place = |x: f64| {
             let (plane, section) = lay.plane(x).zip(finished.at(x))?;
             debug_assert_eq!(plane.part(), Part::Blade);
             let (low, _) = section.range();
             let (left, right) = section.flanks(low);
-            Some(carbon_at(lay.billet(), plane.stack_point(low, 0.5 * (left + right)), levelling))
+            let at = |share: &f64| plane.stack_point(low, (1.0 - share) * left + share * right);
+            let mut found: Vec<AtEdge> =
+                shares.iter().map(|share| carbon_at(billet, at(share), levelling)).collect();
+            found.dedup_by_key(|place| place.0);
+            Some(found)
         };
-        Edge(stations.filter_map(place).collect())
+        Edge(stations.filter_map(place).flatten().collect())
     }
 
     /// At how many of its stations a steel lies.

@@ -6,6 +6,7 @@ use laminate::{Bar, Billet, MaterialMap};
 use serde::Serialize;
 use steel::elongation;
 
+use crate::joined::Joined;
 use crate::serrated::Notches;
 use crate::taper::BarTaper;
 
@@ -17,8 +18,14 @@ const HAMMERED: f64 = 1000.0;
 pub struct Stock {
     /// The stack of bars that the blade is forged from.
     pub stack: Stack,
-    /// The bars, from the back to the edge.
+    /// The bars: those with a place of their own in the stack, from the back to the edge, then those that share one.
     pub bars: Vec<BarStock>,
+    /// Bars that are welded to one before they go into the stack.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub joined: Vec<Joined>,
+    /// How many places the stack has.
+    #[serde(skip)]
+    pub places: usize,
     /// What to cut, bar by bar.
     pub cuts: Vec<Cut>,
 }
@@ -128,18 +135,26 @@ impl Stock {
             let start = if bar.tang { stack.length_mm[1] } else { 0.0 };
             let notches = Notches::all((billet, i), lay, &stack, start);
             // Teeth stand as far into the neighbours as they do at most.
-            let more = billet.made_height(i).at(0.0) - bar.height.at(0.0);
-            let (made, own) = BarStock::of((bar, more), stacking, alone, &stack, design);
+            let shares = billet.is_parted(i);
+            let more = if shares { 0.0 } else { billet.made_height(i).at(0.0) - bar.height.at(0.0) };
+            let own = shares.then(|| [billet.made_height(i).at(0.0), billet.made_width(i)]);
+            let (made, own) = BarStock::of((bar, own, more), stacking, alone, &stack, design);
             let made = BarStock { notches, ..made };
             bars.push(made);
             cuts.extend(own);
         }
-        Some(Stock { stack, bars, cuts })
+        let joined = Joined::all(billet, &bars);
+        Some(Stock { stack, bars, joined, places: billet.places(), cuts })
     }
 
     /// Whether there is one bar only, which is welded to no other.
     pub fn is_one_bar(&self) -> bool {
         self.bars.len() == 1
+    }
+
+    /// Whether the stack has one place only, whatever fills it.
+    pub fn is_one_place(&self) -> bool {
+        self.places == 1
     }
 
     /// The steel of the whole blade, where it is forged from one bar of one steel.
@@ -210,25 +225,29 @@ impl BarStock {
         self.made_section_mm.iter().product::<f64>().sqrt()
     }
 
-    /// A bar as it goes into the stack, and back to what is cut for it; for its teeth it is made so much `more` high. One that is `alone` and of one steel is the
-    /// stock as it was bought: nothing of it is cropped, ground for welding or scaled before the blade's own heats.
+    /// A bar as it goes into the stack, and back to what is cut for it; one that shares its place has a height and a
+    /// width of its own (mm), for its teeth it is made so much `more` high. One that is `alone` and of one steel is
+    /// the stock as it was bought: nothing of it is cropped, ground for welding or scaled before the blade's own
+    /// heats.
     fn of(
-        (bar, more): (&Bar, f64),
+        (bar, own, more): (&Bar, Option<[f64; 2]>, f64),
         stacking: Option<&Stacking>,
         alone: bool,
         stack: &Stack,
         design: &Design,
     ) -> (BarStock, Vec<Cut>) {
-        let (forging, width) = (design.forging(), stack.blade_section_mm[1]);
+        let forging = design.forging();
+        let [high, width] = own.unwrap_or([bar.height.at(0.0), stack.blade_section_mm[1]]);
         let bought = alone && stacking.is_none();
         let (crop, heats) = if bought { (0.0, 0) } else { (forging.crop, forging.bar_heats) };
         let length = stack.length_mm[0] + if bar.tang { stack.length_mm[1] } else { 0.0 };
         let made_length = length + 2.0 * crop;
         let ends = [-(length - stack.length_mm[0]), stack.length_mm[0]];
         let taper = BarTaper::of((bar, more), (stack, ends), (design, crop), alone);
-        let mean = taper.as_ref().map_or_else(|| [bar.height.at(0.0); 2], BarTaper::means);
+        let mean = taper.as_ref().map_or_else(|| [high; 2], BarTaper::means);
         let made = forging.made_section(bar, [mean[1] + more, width], alone);
-        let highest = forging.made_section(bar, [bar.height.greatest() + more, width], alone);
+        let greatest = own.map_or_else(|| bar.height.greatest(), |[high, _]| high);
+        let highest = forging.made_section(bar, [greatest + more, width], alone);
         let volume = made[0] * made[1] * made_length * forging.burnt(heats, made);
         let side = (highest[0] * highest[1]).sqrt();
         let (blocks, cuts) = match stacking {
@@ -419,7 +438,8 @@ mod tests {
                 Part::Blade => bar.height.mean([0.0, end]),
                 Part::Tang => bar.height.at(0.0),
             };
-            let share = |part: Part, volume| high(part) * billet.width() / billet.mean_section(part, volume);
+            let wide = bar.share.area() * billet.width();
+            let share = |part: Part, volume| high(part) * wide / billet.mean_section(part, volume);
             let wanted = blade * share(Part::Blade, blade)
                 + if bar.tang { tang * share(Part::Tang, tang) } else { 0.0 };
             let found = forwards(design, &stock, i);

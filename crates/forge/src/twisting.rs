@@ -149,7 +149,7 @@ impl Twisting {
             let height = billet.made_height(i);
             let alone = billet.bars().len() == 1;
             let square = |high: f64| {
-                let [high, wide] = design.forging().made_section(bar, [high, billet.width()], alone);
+                let [high, wide] = design.forging().made_section(bar, [high, billet.made_width(i)], alone);
                 (high * wide).sqrt()
             };
             let side = square(height.greatest());

@@ -3,6 +3,7 @@
 use design::{Figures, Forging};
 
 use crate::forging_range::listed;
+use crate::joined::Joined;
 use crate::plan::Plan;
 use crate::serrated::Notches;
 use crate::stock::{BarStock, Block};
@@ -75,9 +76,14 @@ impl Plan {
             };
             Way { name: bar.name.clone(), steps }
         };
-        let name = if self.stock.is_one_bar() { "The blade" } else { "The stack" };
+        let name = if self.stock.is_one_place() { "The blade" } else { "The stack" };
         let stack = Way { name: name.to_owned(), steps: stack_steps(self, shop.stack_heats, figures) };
-        self.stock.bars.iter().map(way).chain([stack]).collect()
+        let joined = self
+            .stock
+            .joined
+            .iter()
+            .map(|joined| Way { name: joined.name.clone(), steps: joined_steps(joined, figures) });
+        self.stock.bars.iter().map(way).chain(joined).chain([stack]).collect()
     }
 }
 
@@ -111,6 +117,35 @@ fn bar_steps(bar: &BarStock, (twisted, alone): (bool, bool), crop: f64, figures:
     let last = if alone { "Crop both ends" } else { "Grind the faces to be welded; crop both ends" };
     steps.push(step(last, size([high, wide], bar.length_mm, figures)));
     steps.extend(notch_steps(bar, figures));
+    steps
+}
+
+/// From bars that share a place in the stack to the one bar that goes into it (common practice, no source).
+fn joined_steps(joined: &Joined, figures: Figures) -> Vec<WayStep> {
+    let mut steps = Vec::new();
+    if joined.beside.len() > 1 {
+        let names: Vec<String> = joined.beside.iter().map(|(name, _)| name.clone()).collect();
+        let widths: Vec<String> = joined.beside.iter().map(|(_, wide)| figures.side(*wide)).collect();
+        let what = format!(
+            "Clean {}, lay them side by side, in this order from left to right with the back up and the point away from you, bind them",
+            listed(&names)
+        );
+        steps.push(step(what, format!("{} wide", widths.join(" + "))));
+        steps.push(step("Weld them to one bar", size(joined.core_mm, joined.length_mm, figures)));
+    }
+    if let Some(wrap) = &joined.wrap {
+        if wrap.is_uneven() {
+            let what = format!("Draw {} to the thickness that each face asks for", wrap.name);
+            steps.push(step(what, wrap.told(|mm| figures.side(mm))));
+        }
+        steps.push(step(format!("Bend {}, hot and tight", wrap.bent()), wrap.told(|mm| figures.side(mm))));
+        steps.push(step(
+            "Weld it on, from the bend out to its ends, so that flux runs out ahead of the weld",
+            "",
+        ));
+    }
+    let what = "Forge it level, grind the faces to be welded; crop both ends";
+    steps.push(step(what, size(joined.section_mm, joined.length_mm, figures)));
     steps
 }
 
@@ -225,7 +260,7 @@ fn draw_out(bar: &BarStock, figures: Figures) -> Vec<WayStep> {
 
 /// From the bars to the forged blade.
 fn stack_steps(plan: &Plan, heats: usize, figures: Figures) -> Vec<WayStep> {
-    let (s, alone) = (&plan.stock.stack, plan.stock.is_one_bar());
+    let (s, alone) = (&plan.stock.stack, plan.stock.is_one_place());
     let tang = size(s.tang_section_mm, s.length_mm[1], figures);
     let blade = size(s.blade_section_mm, s.length_mm[0], figures);
     let mut steps = if alone {

@@ -7,6 +7,7 @@ use crate::billet::bar::{Bar, Direction, Squaring};
 use crate::billet::height::Height;
 use crate::billet::layers::LayerSet;
 use crate::billet::recipe::{Billet, Recipe, Tip as Point};
+use crate::billet::share::{Cell, Share, Skins, parted};
 use crate::billet::twist::{Hand, Program, Turn};
 use crate::map::material::{MaterialMap, Plane};
 use brep::Mesh;
@@ -99,6 +100,7 @@ pub(crate) fn bar(height: f64, twist: Program, squaring: Squaring) -> Bar {
         squaring,
         tang: true,
         teeth: None,
+        share: Share::default(),
     }
 }
 
@@ -125,6 +127,32 @@ pub(crate) fn four_bars(tip: Point) -> Billet {
         plain(12.0, 0, false),
     ];
     billet(bars, 11.0, tip)
+}
+
+/// A back of one steel, two twisted bars side by side in a wrap on back and sides, and an edge of layers under a
+/// saddle that stops at the shoulder. All 11 mm wide.
+pub(crate) fn parted_bars(tip: Point) -> Billet {
+    let back = Bar { layers: LayerSet::plain(2), ..bar(6.0, Program::default(), Squaring::Forged) };
+    let (beside, wrap) =
+        parted([18.0, 11.0], &[3.0, 4.0], Skins { edge: 0.0, back: 1.0, sides: 1.5 }).unwrap();
+    let (core, saddle) = parted([13.0, 11.0], &[1.0], Skins { edge: 3.0, back: 0.0, sides: 2.0 }).unwrap();
+    let one = |cell: Cell, of| Share { of, cells: vec![cell] };
+    let right = Bar { share: one(beside[0], None), ..bar(18.0, even(Hand::Right, 0.04), Squaring::Forged) };
+    let left = Bar {
+        share: one(beside[1], Some(1)),
+        direction: Direction::Flat,
+        ..bar(18.0, even(Hand::Left, 0.06), Squaring::Ground)
+    };
+    let edge =
+        Bar { share: one(core[0], None), tang: false, ..bar(13.0, Program::default(), Squaring::Forged) };
+    let skin = |cells, of| Share { of: Some(of), cells };
+    let wrap = Bar {
+        layers: LayerSet::plain(0),
+        share: skin(wrap, 1),
+        ..bar(18.0, Program::default(), Squaring::Forged)
+    };
+    let saddle = Bar { layers: LayerSet::plain(0), share: skin(saddle, 2), ..edge.clone() };
+    billet(vec![back, right, edge, left, wrap, saddle], 11.0, tip)
 }
 
 /// A point of the forged blade or tang by three shares; `None` where it is too thin for steps along it.

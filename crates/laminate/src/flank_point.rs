@@ -84,20 +84,23 @@ impl FlankPoint {
         let billet = lay.billet();
         let ((bar, welded), place) = (billet.bar_point(p), billet.layer(p));
         let made = &billet.bars()[bar];
-        // In the tang there are no teeth.
+        let [high, wide] = made.share.cell().size();
+        // In the tang there are no teeth. A skin on several faces counts in all of the bar that it wraps.
         let height = match p.part {
-            Part::Blade => billet.made_height(bar).at(p.along),
-            Part::Tang => made.height.at(p.along),
+            Part::Blade if made.share.cells.len() == 1 => billet.made_height(bar).at(p.along),
+            Part::Blade | Part::Tang => high * made.height.at(p.along),
         };
         let turn = made.twist.angle(p.along);
         let before = made.before_twist(welded, turn);
-        let through = if right { p.through } else { -p.through };
+        let width = wide * billet.width();
+        let through = if billet.is_parted(bar) { welded.through * width } else { p.through };
+        let through = if right { through } else { -through };
         Ok(FlankPoint {
             part: p.part,
             place,
             into_layer: into(&made.layers, place.layer, across(made.direction, before)),
             along: p.along,
-            depth: 0.5 * billet.width() - through,
+            depth: 0.5 * width - through,
             up: (welded.up + 0.5) * height,
             turn,
             ground,

@@ -19,6 +19,7 @@ pub use billet::layers::{Layer, LayerSet, MOST_LAYERS};
 pub use billet::pitch::Pitch;
 pub use billet::pitched::Pitched;
 pub use billet::recipe::{Billet, BilletFault, LayerPlace, Recipe, StackPoint, Tip};
+pub use billet::share::{Cell, Share, Skins, parted};
 pub use billet::teeth::{Serration, Teeth};
 pub use billet::twist::{Asked, Hand, Place, Program, Turn, Winding};
 pub use flank_point::{FlankPoint, OffBlade};

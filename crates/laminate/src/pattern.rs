@@ -89,7 +89,7 @@ impl<'a> Pattern<'a> {
     /// Where the edge bar is narrowest on the side, from the shoulder to the last breadth before the point: the station and
     /// its breadth there, mm. `None` for a blade without stations.
     pub fn edge_bar(&self) -> Option<(f64, f64)> {
-        let last = self.lay.billet().bars().len().checked_sub(1)?;
+        let last = self.lay.billet().places().checked_sub(1)?;
         let end = self.cuts.stage.fan_start().min(self.lay.sections().fan_start());
         let at = |x: f64| Some((x, self.breadth(last, x)?[0]));
         let least = |from: f64, to: f64, step: f64| {

@@ -56,7 +56,8 @@ pub struct Drift {
     pub at: f64,
     /// The seam under each bar but the last, upwards.
     pub seams: Vec<f64>,
-    /// The stripes of each twisted bar, either way along the blade: of all borders of layers that of the one that goes furthest.
+    /// The stripes of each twisted bar that shares its place with no other, either way along the blade: of all
+    /// borders of layers that of the one that goes furthest.
     pub stripes: Vec<Option<f64>>,
     /// The layers of a bar and the next one, twisted against each other, apart from where they were, either way along the
     /// blade; one fewer than bars.
@@ -79,12 +80,12 @@ impl Slip {
     /// Every kind of slip of a billet: drawn `draw` more at the point; each twisted bar with `turns` lost, where it has more;
     /// each bar `thicker`; and `ground` more off one side (mm).
     pub fn all(lay: &MaterialMap, draw: f64, turns: f64, [thicker, ground]: [f64; 2]) -> Vec<Slip> {
-        let bars = lay.billet().bars().len();
+        let (bars, places) = (lay.billet().bars().len(), lay.billet().places());
         let twisted = (0..bars).filter(|bar| total(lay, *bar) > turns);
         let mut all = vec![Slip::Draw(draw)];
         all.extend(twisted.map(|bar| Slip::Turns(bar, turns)));
         // A bar alone fills the blade however thick it was.
-        all.extend((0..bars).filter(|_| bars > 1).map(|bar| Slip::Thicker(bar, thicker)));
+        all.extend((0..places).filter(|_| places > 1).map(|bar| Slip::Thicker(bar, thicker)));
         all.push(Slip::Ground(ground));
         all
     }
@@ -114,8 +115,10 @@ impl Slip {
             Slip::Draw(share) => forged = forged.astray(share / (1.0 + share), 0.0),
             Slip::Ground(more) => stage = stage.astray(0.0, -more),
             Slip::Thicker(bar, more) => {
-                let made = recipe.bars.get_mut(bar)?;
-                made.height = made.height.altered(|height| height + more);
+                let height = recipe.bars.get(bar)?.height.altered(|height| height + more);
+                for shared in lay.billet().sharing(bar) {
+                    recipe.bars[shared].height = height.clone();
+                }
             }
             Slip::Turns(bar, lost) => {
                 let made = recipe.bars.get_mut(bar)?;
@@ -186,9 +189,9 @@ impl<'a> Sight<'a> {
         &self.lay.billet().bars()[bar]
     }
 
-    /// Between which heights a bar shows; from the back.
+    /// Between which heights each place of the stack shows; from the back.
     fn faces(&self) -> Vec<[f64; 2]> {
-        let mut all = vec![[0.0; 2]; self.lay.billet().bars().len()];
+        let mut all = vec![[0.0; 2]; self.lay.billet().places()];
         shown(&self.plane, &self.section).into_iter().for_each(|(bar, faces)| all[bar] = faces);
         all
     }
@@ -211,8 +214,10 @@ impl<'a> Sight<'a> {
 /// How far things have gone between two sights at a station.
 fn drift(at: f64, was: &Sight<'_>, is: &Sight<'_>) -> Drift {
     let (before, after) = (was.faces(), is.faces());
-    let count = before.len();
-    let shows = |bar: usize| before[bar][1] > before[bar][0] && after[bar][1] > after[bar][0];
+    let (count, all) = (before.len(), was.lay.billet().bars().len());
+    // Where it shows of a place that bars share hangs on the surface: their stripes are not told.
+    let whole = |bar: usize| !was.lay.billet().is_parted(bar);
+    let shows = |bar: usize| whole(bar) && before[bar][1] > before[bar][0] && after[bar][1] > after[bar][0];
     let gone: Vec<Option<f64>> = (0..count).map(|bar| gone(at, bar, was, is)).collect();
     let stripe = |bar: usize| {
         let depths = [was.through(before[bar]), is.through(after[bar])];
@@ -227,7 +232,7 @@ fn drift(at: f64, was: &Sight<'_>, is: &Sight<'_>) -> Drift {
     Drift {
         at,
         seams: (0..count - 1).map(|bar| after[bar][0] - before[bar][0]).collect(),
-        stripes: (0..count).map(|bar| if shows(bar) { stripe(bar) } else { None }).collect(),
+        stripes: (0..all).map(|bar| if shows(bar) { stripe(bar) } else { None }).collect(),
         chevrons: (0..count - 1).map(chevron).collect(),
     }
 }

@@ -4,6 +4,7 @@ use blade::{CrossSection, Part, Sections};
 use rayon::iter::{IntoParallelIterator, ParallelIterator};
 
 use crate::billet::bar::{Bar, Direction};
+use crate::map::flank::seen;
 use crate::map::material::{MaterialMap, Plane};
 
 /// The stations looked at, mm apart: what changes within less can't be acted on at the anvil.
@@ -19,7 +20,10 @@ pub struct BarsAt {
     /// The station, mm.
     pub at: f64,
     /// Breadth that each bar takes of the side, from the back to the edge, mm; 0 where it has ended or does not run.
+    /// Of bars that share a place in the stack it is that on the right or on the left side, whichever is more.
     pub widths: Vec<f64>,
+    /// Breadth that each place of the stack takes, likewise, whatever fills it.
+    pub places: Vec<f64>,
     /// Length of the blade that a full turn of each bar takes there, mm; `None` where the bar is straight.
     pub pitches: Vec<Option<f64>>,
 }
@@ -34,16 +38,30 @@ impl BarsAt {
     fn between(plane: &Plane<'_>, section: &CrossSection, x: f64) -> BarsAt {
         let billet = plane.billet();
         let mut widths = vec![0.0; billet.bars().len()];
+        let mut places = vec![0.0; billet.places()];
         for (bar, [from, to]) in shown(plane, section) {
-            widths[bar] = to - from;
+            places[bar] = to - from;
+        }
+        widths[..places.len()].copy_from_slice(&places);
+        if plane.is_parted() {
+            let sides = [true, false].map(|right| widths_of(&seen(plane, section, right), widths.len()));
+            let parted = (0..widths.len()).filter(|&bar| billet.is_parted(bar));
+            parted.for_each(|bar| widths[bar] = sides[0][bar].max(sides[1][bar]));
         }
         let turn =
             |rate: f64| (rate.abs() > 0.0).then(|| std::f64::consts::TAU / rate.abs() * plane.stretch());
         // Where a straight bar is along the stack need not be known.
         let twisted = |bar: &Bar| bar.twist.is_twisted().then(|| bar.twist.rate(plane.along()));
         let pitches = billet.bars().iter().map(|bar| twisted(bar).and_then(turn)).collect();
-        BarsAt { at: x, widths, pitches }
+        BarsAt { at: x, widths, places, pitches }
     }
+}
+
+/// Breadth of each of so many bars on a side, mm.
+fn widths_of(seen: &[(usize, [f64; 2])], count: usize) -> Vec<f64> {
+    let mut widths = vec![0.0; count];
+    seen.iter().for_each(|(bar, [from, to])| widths[*bar] += to - from);
+    widths
 }
 
 /// The stacked bars from the edge up, each with the heights (mm) between which it takes the side of a section; both alike
@@ -109,6 +127,19 @@ pub enum Finding {
         /// How thick they are there in the forged blade.
         thickness: f64,
     },
+    /// A skin on the sides of a bar is ground through, so that what it wraps shows.
+    GroundThrough {
+        /// The skin.
+        bar: usize,
+        /// Between which stations, the first and the last.
+        between: [f64; 2],
+        /// Where most of it is gone.
+        at: f64,
+        /// How broad it is gone there on one side.
+        breadth: f64,
+        /// The bar that shows most there.
+        shows: usize,
+    },
 }
 
 /// Bars and findings along a blade.
@@ -139,12 +170,13 @@ impl Survey {
             .into_par_iter()
             .filter_map(|i| Sight::new(lay, stage, (i as f64 + 0.5) * end / count))
             .collect();
-        let all = 0..lay.billet().bars().len();
+        let (all, places) = (0..lay.billet().bars().len(), 0..lay.billet().places());
         let findings = near_edge(lay, stage, &along, limits.near_edge)
             .into_iter()
-            .chain(all.clone().filter_map(|bar| ends(lay, stage, &along, bar)))
-            .chain(all.clone().skip(1).filter_map(|below| drift(lay, &along, below - 1)))
-            .chain(all.filter_map(|bar| thin(lay, &along, bar, limits.visible)))
+            .chain(places.clone().filter_map(|bar| ends(lay, stage, &along, bar)))
+            .chain(places.skip(1).filter_map(|below| drift(lay, &along, below - 1)))
+            .chain(all.clone().filter_map(|bar| thin(lay, &along, bar, limits.visible)))
+            .chain(all.filter_map(|bar| ground_through(lay, stage, &along, bar)))
             .collect();
         Survey { bars, findings }
     }
@@ -152,19 +184,19 @@ impl Survey {
 
 /// The border above the edge bar where it is nearest to the edge.
 fn near_edge(lay: &MaterialMap, stage: &Sections, along: &[Sight<'_>], limit: f64) -> Option<Finding> {
-    let last = lay.billet().bars().len() - 1;
+    let last = lay.billet().places() - 1;
     let bar = last.checked_sub(1)?;
     // At the point all bars come together: told is what comes near before the fan, or where the tip is cut.
     let fan = stage.fan_start();
-    let seen = along.iter().map(|sight| &sight.bars).filter(|b| b.at < fan && b.widths[last] > GONE);
-    let nearest = seen.min_by(|a, b| a.widths[last].total_cmp(&b.widths[last]))?;
-    let distance = nearest.widths[last];
-    (distance < limit).then_some(Finding::NearEdge { bar, at: nearest.at, distance })
+    let seen = along.iter().filter(|sight| sight.bars.at < fan && sight.bars.places[last] > GONE);
+    let nearest = seen.min_by(|a, b| a.bars.places[last].total_cmp(&b.bars.places[last]))?;
+    let distance = nearest.bars.places[last];
+    (distance < limit).then_some(Finding::NearEdge { bar, at: nearest.bars.at, distance })
 }
 
 /// Where a bar is lost before the point.
 fn ends(lay: &MaterialMap, stage: &Sections, along: &[Sight<'_>], bar: usize) -> Option<Finding> {
-    let last = along.iter().rposition(|sight| sight.bars.widths[bar] > GONE)?;
+    let last = along.iter().rposition(|sight| sight.bars.places[bar] > GONE)?;
     let gone = along.get(last + 1)?;
     let at = along[last].bars.at;
     // A bar of a forged tip gets as narrow as the point itself; only the last millimetres are left out.
@@ -180,12 +212,13 @@ fn ends(lay: &MaterialMap, stage: &Sections, along: &[Sight<'_>], bar: usize) ->
 /// Whether two twisted neighbours stop mirroring each other at their seam.
 fn drift(lay: &MaterialMap, along: &[Sight<'_>], bar: usize) -> Option<Finding> {
     let (upper, lower) = (&lay.billet().bars()[bar], &lay.billet().bars()[bar + 1]);
-    if !(upper.twist.is_twisted() && lower.twist.is_twisted()) {
+    let parted = [bar, bar + 1].iter().any(|&bar| lay.billet().is_parted(bar));
+    if parted || !(upper.twist.is_twisted() && lower.twist.is_twisted()) {
         return None;
     }
     let opposed = |s: f64| upper.twist.rate(s) * lower.twist.rate(s) < 0.0;
     let (mut from, mut worst) = (None, 0.0_f64);
-    let both = |sight: &&Sight<'_>| sight.bars.widths[bar] > GONE && sight.bars.widths[bar + 1] > GONE;
+    let both = |sight: &&Sight<'_>| sight.bars.places[bar] > GONE && sight.bars.places[bar + 1] > GONE;
     for sight in along.iter().filter(both) {
         let s = sight.plane.along();
         // Mirrored at the seam, their angles add up to none; layer sets look alike again after half a turn.
@@ -203,25 +236,62 @@ fn drift(lay: &MaterialMap, along: &[Sight<'_>], bar: usize) -> Option<Finding> 
 fn thin(lay: &MaterialMap, along: &[Sight<'_>], bar: usize, visible: f64) -> Option<Finding> {
     let made = &lay.billet().bars()[bar];
     let share = made.layers.thinnest()?;
-    let place = lay.billet().stacked_bars(Part::Blade).iter().position(|&b| b == bar)?;
+    let (held, [tall, wide]) = (lay.billet().place_of(bar), made.share.cell().size());
+    let place = lay.billet().stacked_bars(Part::Blade).iter().position(|&b| b == held)?;
     let thickness = |sight: &Sight<'_>| {
         let plane = &sight.plane;
         let (low, high) = plane.range();
         let cuts: Vec<f64> = [low].into_iter().chain(plane.seams()).chain([high]).collect();
         let (from, to) = (cuts[place], cuts[place + 1]);
         let (left, right) = plane.flanks(0.5 * (from + to));
+        let (through, up) = (wide * (right - left), tall * (to - from));
         let across = match made.direction {
-            _ if made.twist.is_twisted() => (right - left).min(to - from),
-            Direction::Flat => right - left,
-            Direction::Upright => to - from,
+            _ if made.twist.is_twisted() => through.min(up),
+            Direction::Flat => through,
+            Direction::Upright => up,
         };
         (sight.bars.at, share * across)
     };
     let fan = lay.sections().fan_start();
     // Towards the point everything gets thinner: told is the blade before it.
-    let seen = along.iter().filter(|s| s.bars.at < fan && s.bars.widths[bar] > GONE).map(thickness);
+    let seen = along.iter().filter(|s| s.bars.at < fan && s.bars.places[held] > GONE).map(thickness);
     let (at, thickness) = seen.min_by(|a, b| a.1.total_cmp(&b.1))?;
     (thickness < visible).then_some(Finding::Thin { bar, at, thickness })
+}
+
+/// Where a skin on the sides of a bar is ground through before the last breadth of the blade, beyond which everything
+/// is thin.
+fn ground_through(lay: &MaterialMap, stage: &Sections, along: &[Sight<'_>], bar: usize) -> Option<Finding> {
+    let skin = lay.billet().bars().get(bar).filter(|made| made.share.cells.len() > 1)?;
+    let of = skin.share.of?;
+    // Sides reach as high as what they wrap; a skin on edge and back alone has none.
+    let side = skin.share.cells.iter().find(|cell| cell.size()[1] < 1.0)?;
+    let others: Vec<usize> = lay.billet().sharing(of).into_iter().filter(|&other| other != bar).collect();
+    let place = lay.billet().stacked_bars(Part::Blade).iter().position(|&b| b == of)?;
+    let gone = |sight: &Sight<'_>| {
+        let (plane, section) = (&sight.plane, &sight.section);
+        let borders = plane.cell_borders(place);
+        let row =
+            lay.billet().stack(Part::Blade).cells(place).iter().position(|row| row.from >= side.up[0])?;
+        let within = [borders[row], borders[row + 1]];
+        let count = lay.billet().bars().len();
+        let sides = [true, false].map(|right| {
+            let kept = seen(plane, section, right).into_iter().filter_map(|(bar, [from, to])| {
+                let (from, to) = (from.max(within[0]), to.min(within[1]));
+                (to > from).then_some((bar, [from, to]))
+            });
+            widths_of(&kept.collect::<Vec<_>>(), count)
+        });
+        let breadth = |side: &Vec<f64>| others.iter().map(|&other| side[other]).sum::<f64>();
+        let worst = if breadth(&sides[0]) >= breadth(&sides[1]) { &sides[0] } else { &sides[1] };
+        let shows = others.iter().copied().max_by(|a, b| worst[*a].total_cmp(&worst[*b]))?;
+        (breadth(worst) > GONE).then(|| (sight.bars.at, breadth(worst), shows))
+    };
+    let fan = stage.fan_start();
+    let all: Vec<(f64, f64, usize)> =
+        along.iter().filter(|sight| sight.bars.at < fan).filter_map(gone).collect();
+    let &(at, breadth, shows) = all.iter().max_by(|a, b| a.1.total_cmp(&b.1))?;
+    Some(Finding::GroundThrough { bar, between: [all[0].0, all[all.len() - 1].0], at, breadth, shows })
 }
 
 #[cfg(test)]

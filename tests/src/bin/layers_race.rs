@@ -12,7 +12,7 @@ use std::time::Instant;
 use blade::{CrossSection, Part, Sections, Stage};
 use laminate::{
     Bar, Billet, Colouring, Direction, Fineness, Hand, Height, LayerSet, MaterialMap, Picture, Program,
-    Recipe, Squaring, Tip, Turn, View, linear, steel_colour,
+    Recipe, Share, Squaring, Tip, Turn, View, linear, steel_colour,
 };
 use serde_json::{Value, json};
 use steel::nominal;
@@ -119,6 +119,7 @@ fn billet() -> Result<Billet, Vec<laminate::BilletFault>> {
             squaring: Squaring::Forged,
             tang: true,
             teeth: None,
+            share: Share::default(),
         }
     };
     let steels = ["C75S", "75Ni8"].into_iter().filter_map(nominal).collect();

@@ -201,7 +201,7 @@ impl Desk {
     }
 
     pub(crate) fn spread(&self) -> Spread {
-        let bars = self.shown.as_ref().and_then(|s| s.design.billet()).map_or(0, |b| b.bars().len());
+        let bars = self.shown.as_ref().and_then(|s| s.design.billet()).map_or(0, |b| b.places());
         let breadth = self.shown.as_ref().map_or(0.0, |s| s.bounds.1.y - s.bounds.0.y);
         let apart = if bars == 0 { 0.0 } else { self.settings.apart };
         Spread::new(self.settings.thicker, apart, breadth, bars)

@@ -41,8 +41,10 @@ pub(crate) struct Pixels {
 /// A bar's own surface.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct BarBody {
-    /// Counted from the back.
+    /// The bar whose place in the stack it lies in, counted from the back: it is drawn apart with it.
     pub(crate) bar: usize,
+    /// The bar whose colour it has: its own.
+    pub(crate) colour: usize,
     pub(crate) surface: Surface,
 }
 
@@ -52,7 +54,7 @@ pub(crate) enum Bodies {
     Whole(Surface),
     Bars {
         each: Vec<BarBody>,
-        /// How many bars the billet has.
+        /// How many places the stack has.
         count: usize,
     },
 }
@@ -63,8 +65,10 @@ impl Bodies {
     }
 
     pub(crate) fn bars(zones: &[Zone], lay: &MaterialMap) -> Bodies {
-        let each = zones.iter().map(|z| BarBody { bar: z.bar, surface: Surface::new(&z.mesh) }).collect();
-        Bodies::Bars { each, count: lay.billet().bars().len() }
+        let billet = lay.billet();
+        let body =
+            |z: &Zone| BarBody { bar: billet.place_of(z.bar), colour: z.bar, surface: Surface::new(&z.mesh) };
+        Bodies::Bars { each: zones.iter().map(body).collect(), count: billet.places() }
     }
 
     /// The surfaces in one colour each: that of the bar, or of bare steel.
@@ -80,7 +84,7 @@ impl Bodies {
                 let piece = |b: &BarBody| Piece {
                     bar: Some(b.bar),
                     surface: b.surface.clone(),
-                    coat: Coat::Plain(srgb(b.bar)),
+                    coat: Coat::Plain(srgb(b.colour)),
                 };
                 each.iter().map(piece).collect()
             }

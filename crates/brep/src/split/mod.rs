@@ -7,4 +7,5 @@ mod pieces;
 mod sheet;
 
 pub use brep::{SplitFault, TrimmedShell};
+pub use mesh::Leaf;
 pub use sheet::SplitSheet;

@@ -174,8 +174,8 @@ impl Told {
             side: side.text(),
             stage: stage.text(),
             bar: made.name.clone(),
-            bar_from_back: point.place.bar + 1,
-            bars: bars.len(),
+            bar_from_back: design.billet().map_or(0, |billet| billet.place_of(point.place.bar)) + 1,
+            bars: design.billet().map_or(0, |billet| billet.places()),
             layer: point.place.layer + 1,
             layers: made.layers.layers().len(),
             layers_counted_from: match made.direction {

@@ -26,6 +26,8 @@ pub(crate) struct Bars {
     zones: Vec<Zone>,
     /// The exact bodies, where they are asked for, each with its name.
     bodies: Vec<(String, Body)>,
+    /// Whether bars share a place in the stack.
+    shared: bool,
 }
 
 impl Bars {
@@ -41,18 +43,31 @@ impl Bars {
         let tolerance = design.shop().tolerance;
         let mesh = Mesh::of(loft.shell(), tolerance).map_err(|why| unmade(&stem, why))?;
         let zones = lay.zones(&mesh, BORDERS * tolerance).map_err(|why| unmade(&stem, why))?;
-        let name = |bar: usize, part: Part| {
-            let bar = &lay.billet().bars()[bar].name;
-            match part {
-                Part::Blade => bar.clone(),
-                Part::Tang => format!("{bar} (tang)"),
-            }
+        let in_part = |name: String, part: Part| match part {
+            Part::Blade => name,
+            Part::Tang => format!("{name} (tang)"),
         };
+        let billet = lay.billet();
+        let bar = |bar: usize| billet.bars()[bar].name.clone();
+        let names = zones.iter().enumerate().map(|(i, zone)| {
+            let same = |other: &&Zone| (other.bar, other.part) == (zone.bar, zone.part);
+            let before = zones[..i].iter().filter(same).count();
+            // A wrap is in a piece for each face; where one is ground away the others are counted on.
+            let name = match &billet.bars()[zone.bar].share.cells[..] {
+                [_] => bar(zone.bar),
+                _ => format!("{}, piece {}", bar(zone.bar), before + 1),
+            };
+            in_part(name, zone.part)
+        });
+        let names = names.collect();
+        let whole =
+            |place: usize| billet.sharing(place).into_iter().map(bar).collect::<Vec<_>>().join(" with ");
         let bodies =
             if exact { lay.bodies(&loft, SHEETS).map_err(|why| unmade(&stem, why))? } else { Vec::new() };
         Ok(Bars {
-            names: zones.iter().map(|z| name(z.bar, z.part)).collect(),
-            bodies: bodies.into_iter().map(|b| (name(b.bar, b.part), b)).collect(),
+            names,
+            bodies: bodies.into_iter().map(|b| (in_part(whole(b.bar), b.part), b)).collect(),
+            shared: billet.places() < billet.bars().len(),
             title: format!("{}, bars ({})", design.name(), stage.text()),
             stem,
             stage,
@@ -71,7 +86,16 @@ impl Bars {
         let bytes = bytes.map_err(|why| unmade(&name, why))?;
         let facts = Facts {
             stage: Some(self.stage.text()),
-            note: Some("Every bar of the stack as a body of its own, in the blade and in the tang."),
+            note: Some(match (self.shared, kind) {
+                (false, _) => "Every bar of the stack as a body of its own, in the blade and in the tang.",
+                (true, Kind::Step) => {
+                    "Every place of the stack as a body of its own, in the blade and in the tang: a wrap and bars side by side stay in \
+                     one body here, and are apart in 3MF and GLB."
+                }
+                (true, _) => {
+                    "Every bar of the stack as a body of its own, in the blade and in the tang; a wrap in a piece for each face."
+                }
+            }),
             measure: Some(self.measure()),
             ..plain_facts(&name, kind.exported(), "bars")
         };

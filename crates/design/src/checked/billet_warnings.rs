@@ -13,11 +13,10 @@ use crate::file::checker::Checker;
 use crate::file::draft::Field;
 use crate::file::problem::{Fault, Problems};
 use crate::tables::bench::jig::Jig;
-use crate::tables::billet::bar::BarDraft;
+use crate::tables::billet::bar::{self, BarDraft, Keys};
 use crate::tables::billet::forging::Forging;
 use crate::tables::billet::height::{HeightAtDraft, HeightDraft};
 use crate::tables::billet::recipe::{Recipe, RecipeDrafts, WIDTHS};
-use crate::tables::billet::serrated::made_heights;
 use crate::tables::billet::twist::usual_per;
 use crate::unit::quantity::Unit;
 
@@ -53,18 +52,19 @@ pub(crate) fn recipe_warnings(
     heat_warnings::welds(billet, recipe, forging, c, &mut found);
     let forged = ForgedSections::from_blade(blade);
     thin_stack((billet, lay), blade, &forged, c, &mut found);
-    let drafts = file.bars.into_iter().flat_map(|list| &list.value);
+    let drafts = file.bars.map_or(&[][..], bar::read);
     let section = billet.mean_section(Part::Blade, forged.volume());
     let longer = longer(section, billet.width(), forging);
-    for ((draft, bar), made) in drafts.zip(billet.bars()).zip(made_heights(billet)) {
-        tight(draft, (bar, &made, billet), (forging, longer), c, &mut found);
+    for (i, keys) in Keys::all(drafts).iter().enumerate().take(billet.bars().len()) {
+        let bar = (&billet.bars()[i], &billet.made_height(i), billet.made_width(i));
+        tight(keys, bar, billet, (forging, longer), c, &mut found);
         if let Some(lay) = lay {
-            tight_pitches(draft, (bar, &made), lay, (forging, longer), c, &mut found);
+            tight_pitches(keys, bar, lay, (forging, longer), c, &mut found);
         }
-        if last_start(bar) > TRUSTED * forged.volume() / section {
-            beyond(draft, bar, billet, blade, c, &mut found);
+        if last_start(bar.0) > TRUSTED * forged.volume() / section {
+            beyond(keys, bar.0, billet, blade, c, &mut found);
         }
-        if let Some(lay) = lay {
+        if let Some((lay, draft)) = lay.zip(drafts.get(i)) {
             height_beyond(draft, lay, c, &mut found);
         }
     }
@@ -120,7 +120,8 @@ fn warn(path: &str, fault: &Fault, c: &Checker, found: &mut Problems) {
 
 /// Own steels that nothing names.
 fn unused_steels(file: RecipeDrafts, c: &Checker, found: &mut Problems) {
-    let bars = file.bars.into_iter().flat_map(|list| &list.value).filter_map(|f| f.value.steel.as_ref());
+    let bars =
+        Keys::all(file.bars.map_or(&[][..], |list| &list.value)).into_iter().filter_map(|keys| keys.steel);
     let sets = file.layers.into_iter().flat_map(|list| &list.value);
     let layered = sets.flat_map(|s| s.value.steels.iter().flat_map(|l| &l.value));
     let used: BTreeSet<&str> = bars.chain(layered).map(|f| f.value.as_str()).collect();
@@ -130,7 +131,8 @@ fn unused_steels(file: RecipeDrafts, c: &Checker, found: &mut Problems) {
 
 /// Layer sets that no bar names.
 fn unused_layers(file: RecipeDrafts, c: &Checker, found: &mut Problems) {
-    let bars = file.bars.into_iter().flat_map(|list| &list.value).filter_map(|f| f.value.layers.as_ref());
+    let bars =
+        Keys::all(file.bars.map_or(&[][..], |list| &list.value)).into_iter().filter_map(|keys| keys.layers);
     let laid: BTreeSet<&str> = bars.map(|f| f.value.as_str()).collect();
     let named = file.layers.into_iter().flat_map(|list| &list.value).filter_map(|f| f.value.name.as_ref());
     named.filter(|n| !laid.contains(n.value.as_str())).for_each(|n| unused(n, "bar", c, found));
@@ -188,15 +190,16 @@ fn remedy(part: Part, least: f64, c: &Checker) -> String {
 
 /// Tells the stretches whose corners tear even in as many rounds of heats as a bar bears.
 fn tight(
-    draft: &Field<BarDraft>,
-    (bar, made, billet): (&Bar, &Height, &Billet),
+    keys: &Keys<'_>,
+    (bar, made, wide): Made<'_>,
+    billet: &Billet,
     (forging, longer): (&Forging, f64),
     c: &Checker,
     found: &mut Problems,
 ) {
     // Where it is highest its corners stretch most.
-    let side = twisted_side(bar, made.greatest(), billet, forging);
-    for field in draft.value.twist.iter().flat_map(|list| &list.value) {
+    let side = twisted_side(bar, [made.greatest(), wide], billet, forging);
+    for field in keys.stretches() {
         let Some(turns) = &field.value.turns else { continue };
         let unit = c.unit.millimetres();
         let per = field.value.per.as_ref().map_or(usual_per(c.unit), |p| p.value.0.with(unit)) * longer;
@@ -219,8 +222,8 @@ fn longer(section: f64, width: f64, forging: &Forging) -> f64 {
 /// Tells the pitches whose corners tear even in as many rounds of heats as a bar bears, where they tear first, and the
 /// tightest even pitch that the stretch bears.
 fn tight_pitches(
-    draft: &Field<BarDraft>,
-    (bar, made): (&Bar, &Height),
+    keys: &Keys<'_>,
+    (bar, made, wide): Made<'_>,
     lay: &MaterialMap,
     (forging, longer): (&Forging, f64),
     c: &Checker,
@@ -228,10 +231,9 @@ fn tight_pitches(
 ) {
     let side_at = |at: f64| {
         let high = if made.is_even() { made.at(0.0) } else { made.at(lay.along(at)) };
-        twisted_side(bar, high, lay.billet(), forging)
+        twisted_side(bar, [high, wide], lay.billet(), forging)
     };
-    let drafts = draft.value.twist.iter().flat_map(|list| &list.value);
-    let pitches = drafts.filter_map(|field| field.value.pitch.as_ref());
+    let pitches = keys.stretches().filter_map(|field| field.value.pitch.as_ref());
     for (field, run) in pitches.zip(bar.twist.pitched().flatten()) {
         let hardest = lay.hardest(run.pitch(), run.stations(), made);
         let side = side_at(hardest.at);
@@ -263,17 +265,21 @@ fn step(c: &Checker) -> f64 {
     }
 }
 
-/// Side (mm) of the square that a bar is twisted as where it is so `high`: one of the same section.
-fn twisted_side(bar: &Bar, high: f64, billet: &Billet, forging: &Forging) -> f64 {
-    let [high, wide] = forging.made_section(bar, [high, billet.width()], billet.bars().len() == 1);
+/// A bar with its height along the stack and its width as it is made, mm.
+type Made<'a> = (&'a Bar, &'a Height, f64);
+
+/// Side (mm) of the square that a bar is twisted as where it is so high and wide: one of the same section.
+fn twisted_side(bar: &Bar, size: [f64; 2], billet: &Billet, forging: &Forging) -> f64 {
+    let [high, wide] = forging.made_section(bar, size, billet.bars().len() == 1);
     (high * wide).sqrt()
 }
 
 /// Tells of an end tab thicker than the thinnest bar that it is forged on, and of a jig made for another bar.
 fn jig_bar(jig: &Jig, billet: &Billet, forging: &Forging, c: &Checker, found: &mut Problems) {
-    let twisted = billet.bars().iter().zip(made_heights(billet)).filter(|(bar, _)| bar.twist.is_twisted());
-    let side = |bar: &Bar, made: &Height| twisted_side(bar, made.least(), billet, forging);
-    let sides: Vec<(f64, &String)> = twisted.map(|(bar, made)| (side(bar, &made), &bar.name)).collect();
+    let twisted = billet.bars().iter().enumerate().filter(|(_, bar)| bar.twist.is_twisted());
+    let size = |i: usize| [billet.made_height(i).least(), billet.made_width(i)];
+    let side = |(i, bar): (usize, &Bar)| twisted_side(bar, size(i), billet, forging);
+    let sides: Vec<(f64, &String)> = twisted.map(|(i, bar)| (side((i, bar)), &bar.name)).collect();
     let Some(&(side, name)) = sides.iter().min_by(|a, b| a.0.total_cmp(&b.0)) else { return };
     if jig.tab > side * (1.0 + ROUNDING) {
         let (tab, most) = (c.length_text(jig.tab), c.upper_limit_text(side));
@@ -297,18 +303,10 @@ fn last_start(bar: &Bar) -> f64 {
 }
 
 /// Tells the first stretch that begins past the bar's end.
-fn beyond(
-    draft: &Field<BarDraft>,
-    bar: &Bar,
-    billet: &Billet,
-    blade: &Blade,
-    c: &Checker,
-    found: &mut Problems,
-) {
+fn beyond(keys: &Keys<'_>, bar: &Bar, billet: &Billet, blade: &Blade, c: &Checker, found: &mut Problems) {
     let Ok(lay) = lay(billet, blade) else { return };
     let end = lay.along(lay.sections().range().1);
-    let stretches = draft.value.twist.iter().flat_map(|list| &list.value);
-    let late = stretches.zip(bar.twist.starts()).find(|(_, (start, _))| *start >= end);
+    let late = keys.stretches().zip(bar.twist.starts()).find(|(_, (start, _))| *start >= end);
     if let Some((field, (start, _))) = late {
         warn(&field.at, &Fault::BeyondBar { at: c.length_text(start), end: c.length_text(end) }, c, found);
     }

@@ -1,7 +1,7 @@
 //! The bar that a blade of one steel is forged from.
 
 use blade::{Blade, Part};
-use laminate::{Bar, Billet, Direction, Height, LayerSet, Program, Recipe, Squaring, Tip};
+use laminate::{Bar, Billet, Direction, Height, LayerSet, Program, Recipe, Share, Squaring, Tip};
 use steel::Steel;
 
 use crate::checked::billet_warnings::{ForgedSections, thickest};
@@ -40,6 +40,7 @@ pub(crate) fn bar(
         squaring: Squaring::Forged,
         tang: true,
         teeth: None,
+        share: Share::default(),
     };
     Billet::new(Recipe { width, bars: vec![bar], steels: vec![steel.clone()], tip: Tip::Forged }).ok()
 }

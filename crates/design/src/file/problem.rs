@@ -148,6 +148,18 @@ faults! {
     /// Teeth that take too much of a bar.
     DeepTeeth { depth: String, bar: String, most: String } "deep-teeth"
         "teeth {depth} deep leave too little of {bar}: from both its sides they may take nine tenths of it" => format!("give a depth of at most {most}, or make the bar taller");
+    /// A taper or teeth where bars share a place in the stack.
+    SharedPlace { what: &'static str } "shared-place"
+        "a bar with `wrap` or `beside` can't be {what}: its parts are as high all along, and both its welds are even" => "give one height, and take `serrated` out of this bar and of the one under it; or take `wrap` and `beside` out";
+    /// A wrap that leaves nothing of what it wraps.
+    NoCore { taken: String, of: &'static str, all: String, least: String } "no-core"
+        "these skins take {taken} of a {of} of {all}: nothing is left inside them" => format!("make them thinner, so that {least} or more is left, or give the {of} more");
+    /// Bars side by side without room.
+    NoRoomBeside { taken: String, room: String, least: String } "no-room"
+        "these bars take {taken} of {room}: too little is left for the bars without a width" => format!("give smaller widths, so that each has {least} or more, or a wider `width` in [billet]");
+    /// A target of the pattern where bars share a place in the stack.
+    SharedTargets {} "shared-targets"
+        "targets of the pattern can't be met by `fit` in a stack with `wrap` or `beside`" => "take this target out; mass, balance and the others of [targets] may stay";
     /// A height beyond the bar's end. A warning.
     HeightBeyond { at: String, end: String } "beyond-bar"
         "this height is given {at} along the bar, which ends at {end}: the bar does not reach it" => format!("give places up to {end}, as on the bar in the stack, before you draw it out into the blade; or two heights, from shoulder to point");

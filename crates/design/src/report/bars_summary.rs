@@ -144,6 +144,16 @@ fn sentence(finding: &Finding, names: &[String], told: &Told) -> String {
             name(bar + 1),
             told.station(from)
         ),
+        Finding::GroundThrough { bar, between: [from, to], at, breadth, shows } => format!(
+            "{} is ground through on the side from station {} to {}: {} lies bare there, most at station {}, {} broad; leave \
+             less to grind off, or make the skin thicker",
+            name(bar),
+            told.station(from),
+            told.station(to),
+            name(shows),
+            told.station(at),
+            told.length(breadth)
+        ),
         Finding::Thin { bar, at, thickness } => format!(
             "layers of {} come out {} thick at station {}: too thin to see; stack fewer of them",
             name(bar),

@@ -36,7 +36,7 @@ impl Spoken {
     /// By the bars of a sound design; those without a name are told by their number.
     pub fn of_design(design: &Design) -> Spoken {
         let mut spoken = Spoken::default();
-        let bars = design.billet().map_or(&[][..], |billet| billet.bars());
+        let bars = design.billet().map_or(&[][..], |billet| &billet.bars()[..billet.places()]);
         let named = bars.iter().enumerate().filter(|(i, bar)| bar.name != format!("Bar {}", i + 1));
         named.for_each(|(i, bar)| spoken.name("bar", i, &bar.name));
         spoken

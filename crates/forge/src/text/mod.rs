@@ -34,6 +34,9 @@ impl Plan {
             let twisted = self.twisting.iter().any(|t| t.bar == bar.name);
             steel::bar_way(out, bar, (twisted, self.stock.is_one_bar()), figures)?;
         }
+        for joined in &self.stock.joined {
+            steel::joined(out, joined, figures)?;
+        }
         let rounds = self.twisting.iter().flat_map(|t| &t.stretches).any(|s| s.rounds > 1);
         if !self.twisting.is_empty() {
             writeln!(

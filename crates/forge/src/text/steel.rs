@@ -4,6 +4,7 @@ use std::fmt::Write;
 
 use design::{Figures, Unit};
 
+use crate::joined::Joined;
 use crate::plan::Plan;
 use crate::stock::{BarStock, Block, Cut};
 use crate::taper::BarTaper;
@@ -19,7 +20,7 @@ impl Plan {
         let ([high, wide], [tang, _]) = (s.blade_section_mm, s.tang_section_mm);
         writeln!(out, "{}: forging plan, lengths in {unit}\n", self.name)?;
         let [for_blade, for_tang] = s.length_mm.map(|mm| l.hot(mm));
-        if self.stock.is_one_bar() {
+        if self.stock.is_one_place() {
             writeln!(
                 out,
                 "One bar{}: {} × {} (high × wide), {for_blade} long for the blade and {for_tang} for the tang.",
@@ -129,6 +130,28 @@ pub(crate) fn tip(out: &mut String, tip: &TipPreform, l: Figures) -> std::fmt::R
             lines.iter().try_for_each(|line| writeln!(out, "  {line}"))
         }
     }
+}
+
+/// Bars that are welded to one before they go into the stack.
+pub(crate) fn joined(out: &mut String, joined: &Joined, l: Figures) -> std::fmt::Result {
+    writeln!(out, "\n{}", joined.name)?;
+    if joined.beside.len() > 1 {
+        let each: Vec<String> =
+            joined.beside.iter().map(|(name, wide)| format!("{name} ({} wide)", l.side(*wide))).collect();
+        let [high, wide] = joined.core_mm.map(|mm| l.side(mm));
+        writeln!(
+            out,
+            "  side by side, from left to right with the back up and the point away from you: {}",
+            each.join(", ")
+        )?;
+        writeln!(out, "  weld them to one bar, {high} × {wide}")?;
+    }
+    if let Some(wrap) = &joined.wrap {
+        writeln!(out, "  bend {}, hot and tight; thick there: {}", wrap.bent(), wrap.told(|mm| l.side(mm)))?;
+        writeln!(out, "  weld it on from the bend out to its ends, so that flux runs out ahead of the weld")?;
+    }
+    let [high, wide] = joined.section_mm.map(|mm| l.side(mm));
+    writeln!(out, "  forged level, ground and cropped: {high} × {wide}, {} long", l.hot(joined.length_mm))
 }
 
 /// A bar from the cut steel to its place in the stack, or to the blade where it is `alone`.

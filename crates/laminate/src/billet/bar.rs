@@ -4,6 +4,7 @@ use glam::DVec2;
 
 use crate::billet::height::Height;
 use crate::billet::layers::LayerSet;
+use crate::billet::share::Share;
 use crate::billet::square_disc::{Ringed, quarters, wrapped};
 use crate::billet::teeth::Teeth;
 use crate::billet::twist::Program;
@@ -40,7 +41,7 @@ pub struct SquarePoint {
 pub struct Bar {
     /// Its name.
     pub name: String,
-    /// Its height along the stack.
+    /// Its height along the stack; that of the place it lies in where it has only a share of it.
     pub height: Height,
     /// What it is made of.
     pub layers: LayerSet,
@@ -54,6 +55,9 @@ pub struct Bar {
     pub tang: bool,
     /// The teeth of its weld to the next bar towards the back, where that is serrated.
     pub teeth: Option<Teeth>,
+    /// What it takes of its place in the stack: all of it, unless bars lie side by side there or one is wrapped in
+    /// another.
+    pub share: Share,
 }
 
 impl Bar {

@@ -6,6 +6,7 @@ pub(crate) mod layers;
 pub(crate) mod pitch;
 pub(crate) mod pitched;
 pub(crate) mod recipe;
+pub(crate) mod share;
 pub(crate) mod square_disc;
 pub(crate) mod stack;
 pub(crate) mod teeth;

@@ -5,7 +5,8 @@ use thiserror::Error;
 
 use crate::billet::bar::{Bar, SquarePoint};
 use crate::billet::height::Height;
-use crate::billet::stack::Stack;
+use crate::billet::share::{Cell, held};
+use crate::billet::stack::{Stack, own_places, parted};
 use crate::billet::teeth::Teeth;
 use crate::billet::twist::Program;
 use steel::Steel;
@@ -30,7 +31,8 @@ pub enum Tip {
 pub struct Recipe {
     /// The width all bars share, through the thickness of the blade, mm.
     pub width: f64,
-    /// The bars, from the back to the edge.
+    /// The bars: first those with a place of their own in the stack, from the back to the edge, then those with a
+    /// share of one of these places.
     pub bars: Vec<Bar>,
     /// The steels that layers name by their index.
     pub steels: Vec<Steel>,
@@ -59,6 +61,9 @@ pub enum BilletFault {
     /// Teeth at a bar that leave nothing of it between them, or are no teeth; or teeth at the back, where there is no weld.
     #[error("the teeth at bar {0} leave nothing of it")]
     Teeth(usize),
+    /// Bars that share a place in the stack and don't fill it, or whose place is forged to a taper or serrated.
+    #[error("the parts of bar {0} do not fill it evenly")]
+    Parts(usize),
     /// A tang of no bar.
     #[error("no bar runs into the tang")]
     NoTang,
@@ -118,7 +123,8 @@ impl Billet {
         &self.recipe
     }
 
-    /// The bars, from the back to the edge.
+    /// The bars: first those with a place of their own in the stack, from the back to the edge, then those with a
+    /// share of one of these places.
     pub fn bars(&self) -> &[Bar] {
         &self.recipe.bars
     }
@@ -137,6 +143,28 @@ impl Billet {
     /// The width of all bars, mm.
     pub fn width(&self) -> f64 {
         self.recipe.width
+    }
+
+    /// How many of the bars have a place of their own in the stack: the first ones, from the back to the edge.
+    pub fn places(&self) -> usize {
+        own_places(&self.recipe.bars)
+    }
+
+    /// The bar whose place in the stack a bar lies in: its own, unless it has only a share of another's.
+    pub fn place_of(&self, bar: usize) -> usize {
+        self.bars().get(bar).and_then(|made| made.share.of).unwrap_or(bar)
+    }
+
+    /// The bars that share the place of a bar, itself first, then from left to right, a wrap last; itself alone where
+    /// it is of one piece.
+    pub fn sharing(&self, place: usize) -> Vec<usize> {
+        let others = (self.places()..self.bars().len()).filter(|&i| self.bars()[i].share.of == Some(place));
+        std::iter::once(place).chain(others).collect()
+    }
+
+    /// Whether the place of a bar in the stack is shared with others.
+    pub fn is_parted(&self, bar: usize) -> bool {
+        self.sharing(self.place_of(bar)).len() > 1
     }
 
     /// Section of the stack that becomes the blade, or the tang, at a place along it (mm from the shoulder), mm².
@@ -175,15 +203,30 @@ impl Billet {
         stack.bars.iter().copied().zip(stack.faces(along)).collect()
     }
 
-    /// Height of a bar as it is made for the stack, mm: with the teeth that stand in its neighbours.
+    /// Height of a bar as it is made for the stack, mm: with the teeth that stand in its neighbours; of a part of a
+    /// place its own height, of a skin on several faces the thickness of its strip.
     pub fn made_height(&self, bar: usize) -> Height {
         let bars = self.bars();
+        match &bars[bar].share.cells[..] {
+            [one] if *one == Cell::WHOLE => {}
+            [one] => return bars[bar].height.altered(|height| height * one.size()[0]),
+            _ => return Height::even(bars[bar].share.strip([bars[bar].height.at(0.0), self.width()])[0]),
+        }
         let sides = [bars.get(bar), bars.get(bar + 1)];
         let teeth: Vec<f64> =
             sides.into_iter().flatten().filter_map(|b| b.teeth.as_ref()).map(Teeth::most).collect();
         match teeth.is_empty() {
             true => bars[bar].height.clone(),
             false => bars[bar].height.altered(|height| height + teeth.iter().sum::<f64>()),
+        }
+    }
+
+    /// Its width, mm: of a part of a place its own, of a skin on several faces the breadth of its strip.
+    pub fn made_width(&self, bar: usize) -> f64 {
+        let made = &self.bars()[bar];
+        match &made.share.cells[..] {
+            [one] => one.size()[1] * self.width(),
+            _ => made.share.strip([made.height.at(0.0), self.width()])[1],
         }
     }
 
@@ -194,8 +237,9 @@ impl Billet {
         }
     }
 
-    /// Which bar holds a point of the stack, and where in the bar's welded section it lies, in shares of its height and
-    /// width: within −1/2 and 1/2 for points of the stack.
+    /// Which bar holds a point of the stack, and where in the bar's welded section it lies, in shares of its height
+    /// and width: within −1/2 and 1/2 for points of the stack. Of a skin on several faces in shares of the place that
+    /// it wraps.
     pub fn bar_point(&self, p: StackPoint) -> (usize, SquarePoint) {
         let stack = self.stack(p.part);
         let seams = stack.seams(p.along);
@@ -203,15 +247,20 @@ impl Billet {
         let [low, high] =
             if stack.teeth().is_empty() { [seams[k], seams[k + 1]] } else { stack.faces(p.along)[k] };
         let up = (p.up - low) / (high - low) - 0.5;
-        (stack.bars[k], SquarePoint { up, through: p.through / self.width() })
+        let point = SquarePoint { up, through: p.through / self.width() };
+        match held(stack.cells(k), [point.up + 0.5, point.through + 0.5]) {
+            Some((bar, _)) => (bar, self.recipe.bars[bar].share.inner(point)),
+            None => (stack.bars[k], point),
+        }
     }
 
     /// The way back: the point of blade's or tang's stack at a place in a bar's welded section; `None` for a bar that
     /// does not run into the tang.
     pub fn stack_point(&self, bar: usize, at: SquarePoint, along: f64, part: Part) -> Option<StackPoint> {
         let stack = self.stack(part);
-        let k = stack.bars.iter().position(|&b| b == bar)?;
+        let k = stack.bars.iter().position(|&b| b == self.place_of(bar))?;
         let [low, high] = stack.faces(along)[k];
+        let at = if stack.cells(k).is_empty() { at } else { self.recipe.bars[bar].share.outer(at) };
         let up = low + (at.up + 0.5) * (high - low);
         Some(StackPoint { part, along, up, through: at.through * self.width() })
     }
@@ -258,10 +307,35 @@ fn faults(recipe: &Recipe) -> Vec<BilletFault> {
         let unknown = made.layers.layers().iter().find(|l| l.steel >= recipe.steels.len());
         found.extend(unknown.map(|l| BilletFault::NoSteel { bar, steel: l.steel }));
     }
+    let own = own_places(&recipe.bars);
+    found.extend(
+        (0..recipe.bars.len()).filter(|i| !shares_well(&recipe.bars, own, *i)).map(BilletFault::Parts),
+    );
     if !recipe.bars.iter().any(|b| b.tang) {
         found.push(BilletFault::NoTang);
     }
     found
+}
+
+/// Whether a bar has a place of its own that all its parts fill, or a share of one that is as high all along and not
+/// serrated; a skin on several faces is of one steel.
+fn shares_well(bars: &[Bar], own: usize, i: usize) -> bool {
+    let made = &bars[i];
+    let even = |bar: &Bar| bar.height.is_even() && bar.teeth.is_none();
+    let plain = made.share.cells.len() == 1 || made.layers.layers().len() == 1;
+    match made.share.of {
+        None if i >= own => false,
+        None if made.share == Default::default() => !bars.iter().any(|bar| bar.share.of == Some(i)),
+        None => {
+            plain
+                && even(made)
+                && bars.get(i + 1).is_none_or(|next| next.teeth.is_none())
+                && parted(bars, i).is_some()
+        }
+        Some(of) => {
+            plain && of < own && even(made) && made.height == bars[of].height && made.tang == bars[of].tang
+        }
+    }
 }
 
 /// Whether something of a bar is left between its teeth; the bar at the back has none over it.

@@ -5,6 +5,7 @@ use std::borrow::Cow;
 use blade::Part;
 
 use crate::billet::bar::Bar;
+use crate::billet::share::{CellRow, rows as cell_rows};
 use crate::billet::teeth::Teeth;
 
 /// Bars that are welded to each other, from the edge up.
@@ -18,6 +19,8 @@ pub(crate) struct Stack {
     rows: Vec<Row>,
     /// Welds that are serrated, by their place among the seams.
     teeth: Vec<(usize, Teeth)>,
+    /// The rows of cells of each bar that is parted, from the edge up; none for a bar of one piece.
+    parted: Vec<Vec<CellRow>>,
 }
 
 /// Faces and borders at a place along a stack, between which they run straight.
@@ -40,8 +43,8 @@ impl Row {
 impl Stack {
     /// Of those bars that run into a part; behind the shoulder they are as high as they are in it.
     pub(crate) fn new(bars: &[Bar], part: Part) -> Self {
-        let indices: Vec<usize> =
-            (0..bars.len()).rev().filter(|&i| part == Part::Blade || bars[i].tang).collect();
+        let own = own_places(bars);
+        let indices: Vec<usize> = (0..own).rev().filter(|&i| part == Part::Blade || bars[i].tang).collect();
         let seams = |along: f64| -> Vec<f64> {
             let heights = indices.iter().scan(0.0, |sum, &i| {
                 *sum += bars[i].height.at(along);
@@ -50,10 +53,21 @@ impl Stack {
             std::iter::once(0.0).chain(heights).collect()
         };
         let (rows, teeth) = match part {
-            Part::Blade => (rows(bars, seams), teeth(bars)),
+            Part::Blade => (rows(bars, seams), teeth(&bars[..own])),
             Part::Tang => (Vec::new(), Vec::new()),
         };
-        Stack { seams: seams(0.0), rows, teeth, bars: indices }
+        let parted = indices.iter().map(|&i| parted(bars, i).unwrap_or_default()).collect();
+        Stack { seams: seams(0.0), rows, teeth, bars: indices, parted }
+    }
+
+    /// The rows of cells of the bar at a place among the stack's; none for a bar of one piece.
+    pub(crate) fn cells(&self, place: usize) -> &[CellRow] {
+        &self.parted[place]
+    }
+
+    /// Whether any of its bars is parted.
+    pub(crate) fn is_parted(&self) -> bool {
+        self.parted.iter().any(|rows| !rows.is_empty())
     }
 
     /// Whether it is as high all along.
@@ -133,6 +147,19 @@ impl Stack {
         // The root of height·d + slope/2·d² = rest that goes over into rest/height without slope.
         row.along + 2.0 * rest / (height + (height * height + 2.0 * slope * rest).max(0.0).sqrt())
     }
+}
+
+/// How many bars have a place of their own in the stack: the first ones.
+pub(crate) fn own_places(bars: &[Bar]) -> usize {
+    bars.iter().take_while(|bar| bar.share.of.is_none()).count()
+}
+
+/// The rows of cells of the bar at a place; `None` for a bar of one piece, and where cells don't fill it.
+pub(crate) fn parted(bars: &[Bar], place: usize) -> Option<Vec<CellRow>> {
+    let within = |&i: &usize| i == place || bars[i].share.of == Some(place);
+    let held: Vec<usize> = (0..bars.len()).filter(within).collect();
+    let cells = held.iter().flat_map(|&i| bars[i].share.cells.iter().map(move |cell| (i, *cell)));
+    if held.len() > 1 { cell_rows(cells) } else { None }
 }
 
 /// The serrated welds of a blade's stack, from the edge up.

@@ -15,16 +15,62 @@ pub(crate) struct Stacked {
     /// Its lower face and its height, mm: beside teeth of its neighbour its face lies lower than it shows.
     pub(crate) low: f64,
     pub(crate) height: f64,
+    /// Beside which others it lies in its place: the share of the width, from the middle, from which on it does;
+    /// least for a bar of one piece.
+    left: f64,
+    /// Its own middle and width as shares of the stack's width, the middle's from the stack's.
+    middle: f64,
+    wide: f64,
+}
+
+impl Stacked {
+    /// The point of its own section at a height of the stack (mm) and a share of its width from the middle.
+    #[inline]
+    pub(crate) fn point(&self, up: f64, through: f64) -> SquarePoint {
+        SquarePoint { up: (up - self.low) / self.height - 0.5, through: (through - self.middle) / self.wide }
+    }
+}
+
+/// Of bars that lie side by side from `place` down the one at a share of the width from the middle.
+#[inline]
+pub(crate) fn beside(bars: &[Stacked], place: usize, through: f64) -> usize {
+    let mut found = place;
+    while found > 0 && through < bars[found].left && bars[found - 1].from >= bars[found].from {
+        found -= 1;
+    }
+    found
 }
 
 /// The stacked bars in a plane, from the edge up.
 pub(crate) fn stacked(plane: &Plane<'_>, billet: &Billet) -> Vec<Stacked> {
-    let one = |((&bar, [low, high]), &from): ((&usize, [f64; 2]), &f64)| {
-        let made = &billet.bars()[bar];
-        Stacked { bar, turned: made.turned(made.twist.angle(plane.along())), from, low, height: high - low }
-    };
-    let bars = billet.stacked_bars(plane.part()).iter().zip(plane.faces());
-    bars.zip(plane.stacked_seams()).map(one).collect()
+    let stack = billet.stack(plane.part());
+    let turned = |bar: usize| billet.bars()[bar].turned(billet.bars()[bar].twist.angle(plane.along()));
+    let mut all = Vec::with_capacity(stack.bars.len());
+    let bars = stack.bars.iter().zip(plane.faces()).zip(plane.stacked_seams());
+    for (k, ((&bar, [low, high]), &from)) in bars.enumerate() {
+        let height = high - low;
+        if stack.cells(k).is_empty() {
+            let left = f64::NEG_INFINITY;
+            all.push(Stacked { bar, turned: turned(bar), from, low, height, left, middle: 0.0, wide: 1.0 });
+        }
+        for row in stack.cells(k) {
+            all.extend(row.cells.iter().map(|&(bar, cell)| {
+                let own = billet.bars()[bar].share.cell();
+                let [tall, wide] = own.size();
+                Stacked {
+                    bar,
+                    turned: turned(bar),
+                    from: low + row.from * height,
+                    low: low + own.up[0] * height,
+                    height: tall * height,
+                    left: cell.through[0] - 0.5,
+                    middle: own.through[0] + 0.5 * wide - 0.5,
+                    wide,
+                }
+            }));
+        }
+    }
+    all
 }
 
 /// A value that runs straight with the height.
@@ -58,6 +104,9 @@ pub(crate) struct Stretch {
     /// Share of the bar's height at its start, and that share over area, 1/mm².
     up: f64,
     scale: f64,
+    /// The bar's own middle and width as shares of the stack's.
+    middle: f64,
+    wide: f64,
 }
 
 impl Stretch {
@@ -68,7 +117,7 @@ impl Stretch {
         let thickness = self.thickness.at(rise);
         let area = 0.5 * rise * (self.thickness.start + thickness);
         let share = if thickness > 0.0 { (self.depth.at(rise) / thickness).clamp(0.0, 1.0) } else { 0.5 };
-        SquarePoint { up: self.up + self.scale * area, through: share - 0.5 }
+        SquarePoint { up: self.up + self.scale * area, through: (share - 0.5 - self.middle) / self.wide }
     }
 }
 
@@ -79,8 +128,51 @@ pub(crate) fn cuts(plane: &Plane<'_>, section: &CrossSection) -> Vec<f64> {
     let inner = |y: &f64| *y > low && *y < high;
     let both = merged(section.heights().iter().copied(), plane.heights().iter().copied().filter(inner));
     let mut all = merged(both.into_iter(), plane.seams().filter(inner));
+    if plane.is_parted() {
+        all = merged(all.into_iter(), plane.rows().into_iter().filter(inner));
+        all.dedup_by(|later, kept| later <= kept);
+        let mut passed = passed(plane, section, &all);
+        passed.sort_by(f64::total_cmp);
+        all = merged(all.into_iter(), passed.into_iter());
+    }
     all.dedup_by(|later, kept| later <= kept);
     all
+}
+
+/// Heights (mm) at which a flank of the section passes from one bar to the one beside it, between heights at which
+/// everything runs straight.
+fn passed(plane: &Plane<'_>, section: &CrossSection, cuts: &[f64]) -> Vec<f64> {
+    let stack = plane.billet().stack(plane.part());
+    let all = (0..stack.bars.len()).flat_map(|k| stack.cells(k)).flat_map(|row| &row.cells);
+    let mut borders: Vec<f64> = all.map(|(_, cell)| cell.through[0]).filter(|c| *c > 0.0).collect();
+    borders.sort_by(f64::total_cmp);
+    borders.dedup_by(|a, b| a.total_cmp(b).is_eq());
+    let mut found = Vec::new();
+    for pair in cuts.windows(2) {
+        let ends = [pair[0], pair[1]].map(|y| (plane.flanks(y), section.flanks(y)));
+        for right in [true, false] {
+            for &border in &borders {
+                let over = ends
+                    .map(|((from, to), (l, r))| (if right { r } else { l }) - from - border * (to - from));
+                if over[0] * over[1] < 0.0 {
+                    found.push(pair[0] + (pair[1] - pair[0]) * over[0] / (over[0] - over[1]));
+                }
+            }
+        }
+    }
+    found
+}
+
+/// What of a flank of the section each bar takes, from the edge up: the bar and the heights (mm) between which it
+/// shows, one entry for each stretch.
+pub(crate) fn seen(plane: &Plane<'_>, section: &CrossSection, right: bool) -> Vec<(usize, [f64; 2])> {
+    let (bars, cuts) = (stacked(plane, plane.billet()), cuts(plane, section));
+    let mut walked = Walked::default();
+    let stretch = |pair: &[f64]| {
+        let found = walked.stretch(plane, section, &bars, right, [pair[0], pair[1]]);
+        (bars[found.place].bar, [pair[0], pair[1]])
+    };
+    cuts.windows(2).map(stretch).collect()
 }
 
 /// Two increasing rows of numbers as one.
@@ -137,14 +229,20 @@ impl Walked {
         while self.bar + 1 < bars.len() && bars[self.bar + 1].from <= up {
             self.bar += 1;
         }
-        let bar = &bars[self.bar];
+        let depth = Straight::between(flank(from) - start.left, flank(to) - end.left, rise);
+        let thickness = Straight::between(start.right - start.left, end.right - end.left, rise);
+        let through = depth.at(0.5 * rise) / thickness.at(0.5 * rise) - 0.5;
+        let place = beside(bars, self.bar, through);
+        let bar = &bars[place];
         Stretch {
             from,
-            place: self.bar,
-            depth: Straight::between(flank(from) - start.left, flank(to) - end.left, rise),
-            thickness: Straight::between(start.right - start.left, end.right - end.left, rise),
+            place,
+            depth,
+            thickness,
             up: (start.up - bar.low) / bar.height - 0.5,
             scale: plane.up_over_area() / bar.height,
+            middle: bar.middle,
+            wide: bar.wide,
         }
     }
 }

@@ -308,9 +308,38 @@ impl Plane<'_> {
         inner.iter().map(|up| self.section.height(up / self.height * self.area))
     }
 
+    /// The same in a row.
+    pub(crate) fn seams_up(&self) -> Vec<f64> {
+        self.seams().collect()
+    }
+
     /// Heights in the stack of its faces and of the borders between bars, mm, from the edge up.
     pub(crate) fn stacked_seams(&self) -> &[f64] {
         &self.seams
+    }
+
+    /// Whether bars lie side by side anywhere in it, or are wrapped.
+    pub(crate) fn is_parted(&self) -> bool {
+        self.lay.billet.stack(self.part).is_parted()
+    }
+
+    /// Heights on the blade at which rows of cells begin within a bar, from the edge up, mm.
+    pub(crate) fn rows(&self) -> Vec<f64> {
+        let inner = |k: usize| {
+            let borders = self.cell_borders(k);
+            borders[1..borders.len() - 1].to_vec()
+        };
+        (0..self.lay.billet.stack(self.part).bars.len()).flat_map(inner).collect()
+    }
+
+    /// Heights on the blade of the lower face of the bar at a place among the stack's, of the borders between its
+    /// rows of cells, and of its upper face, mm.
+    pub(crate) fn cell_borders(&self, k: usize) -> Vec<f64> {
+        let [low, high] = [self.seams[k], self.seams[k + 1]];
+        let rows = self.lay.billet.stack(self.part).cells(k).iter().skip(1);
+        let inner = rows.map(|row| low + row.from * (high - low));
+        let ups = [low].into_iter().chain(inner).chain([high]);
+        ups.map(|up| self.section.height(up / self.height * self.area)).collect()
     }
 
     /// Area of the section up to height `y` on the blade as a height in the stack, mm.

@@ -1,6 +1,7 @@
 //! The map between blade and stack, and the borders and bodies read through it.
 
 pub(crate) mod antiderivative;
+mod cells;
 pub(crate) mod even_pitch;
 pub(crate) mod flank;
 pub(crate) mod material;

@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use blade::Part;
 use brep::SplitSheet;
 
-use crate::map::material::MaterialMap;
+use crate::map::material::{MaterialMap, Plane};
 
 /// Stations nearer to each other than this (mm) are not divided further on the blade: towards a round point borders bend
 /// without end, and all of them together.
@@ -30,6 +30,23 @@ impl MaterialMap {
     /// The borders between the bars of the blade, or of the tang, within `tolerance` (mm, positive). In front of a cut
     /// they are those of the uncut bar and may lie outside the blade.
     pub fn seams(&self, part: Part, tolerance: f64) -> Seams {
+        let count = self.billet().stacked_bars(part).len() - 1;
+        self.lines((part, tolerance), (count, &|plane: &Plane<'_>| plane.seams_up()))
+    }
+
+    /// The borders between the rows of cells of the bar at a place among the stack's, likewise.
+    pub(crate) fn cell_seams(&self, part: Part, k: usize, tolerance: f64) -> Seams {
+        let count = self.billet().stack(part).cells(k).len() - 1;
+        let inner = |plane: &Plane<'_>| {
+            let borders = plane.cell_borders(k);
+            borders[1..borders.len() - 1].to_vec()
+        };
+        self.lines((part, tolerance), (count, &inner))
+    }
+
+    /// So many lines of the blade or the tang that are read in planes, from the edge up, within `tolerance` (mm,
+    /// positive).
+    fn lines(&self, (part, tolerance): (Part, f64), (count, read): (usize, Read<'_>)) -> Seams {
         let (start, end) = self.sections().range();
         let (from, to) = part_range(part, (start, end));
         let mut marks: Vec<f64> = self.sections().corners();
@@ -45,12 +62,11 @@ impl MaterialMap {
         if let Some(last) = marks.last_mut() {
             *last = to;
         }
-        let lines = Lines { lay: self, part, range: (from, to), tolerance };
+        let lines = Lines { lay: self, part, range: (from, to), tolerance, count, read };
         let mut rows = vec![(from, lines.row(from))];
         for pair in marks.windows(2) {
             lines.add(&mut rows, pair[1], lines.row(pair[1]));
         }
-        let count = rows[0].1.len();
         let heights = (0..count).map(|k| rows.iter().map(|row| row.1[k]).collect()).collect();
         Seams { stations: rows.into_iter().map(|row| row.0).collect(), heights }
     }
@@ -86,8 +102,9 @@ impl MaterialMap {
         corners.retain(|&x| x >= range.0 && x <= range.1);
         corners.sort_by(f64::total_cmp);
         corners.dedup_by(|a, b| (*a - *b).abs() < LEAST_STEP);
-        let lines = Lines { lay: self, part, range, tolerance };
         let count = self.billet().stacked_bars(part).len() - 1;
+        let lines =
+            Lines { lay: self, part, range, tolerance, count, read: &|plane: &Plane<'_>| plane.seams_up() };
         // All borders are read at one station together, and most stations are those of the border before.
         let rows = RefCell::new(BTreeMap::new());
         let y = |k: usize, x: f64| {
@@ -98,12 +115,18 @@ impl MaterialMap {
     }
 }
 
+/// What lines are read from in a plane: their heights from the edge up, mm.
+type Read<'a> = &'a dyn Fn(&Plane<'_>) -> Vec<f64>;
+
 #[derive(Clone, Copy)]
 struct Lines<'a> {
     lay: &'a MaterialMap,
     part: Part,
     range: (f64, f64),
     tolerance: f64,
+    /// How many lines.
+    count: usize,
+    read: Read<'a>,
 }
 
 impl Lines<'_> {
@@ -111,16 +134,16 @@ impl Lines<'_> {
     /// the root of what is left of the blade, as its own lines may.
     fn row(&self, x: f64) -> Vec<f64> {
         const INSIDE: f64 = 1e-6;
-        let count = self.lay.billet().stacked_bars(self.part).len() - 1;
         let inside = x.clamp(self.range.0 + INSIDE, self.range.1 - INSIDE);
-        let Some(plane) = self.lay.plane(inside) else { return vec![0.0; count] };
+        let Some(plane) = self.lay.plane(inside) else { return vec![0.0; self.count] };
+        let heights = (self.read)(&plane);
         let pointed = self.part == Part::Blade && self.lay.cut_from().is_none();
         match self.lay.sections().point().filter(|_| pointed && x > inside) {
             Some(point) => {
                 let share = ((self.range.1 - x).max(0.0) / INSIDE).sqrt();
-                plane.seams().map(|y| point + (y - point) * share).collect()
+                heights.into_iter().map(|y| point + (y - point) * share).collect()
             }
-            None => plane.seams().collect(),
+            None => heights,
         }
     }
 

@@ -14,7 +14,7 @@ impl MaterialMap {
     /// The teeth of the weld over a bar (counted from the back, not the first) that show as asked for: laid by stations up to one
     /// breadth before the point, from there on as they are on the bar. `None` where there is no such weld on the blade.
     pub fn teeth(&self, bar: usize, asked: Serration) -> Option<Teeth> {
-        let bars = self.billet().bars().len();
+        let bars = self.billet().places();
         let seam = bars.checked_sub(bar + 1).filter(|_| bar > 0)?;
         let whole = Asked {
             place: Place::Length(None),

@@ -5,10 +5,10 @@ use brep::{Mesh, MeshFault, SplitFault, SplitSheet, TrimmedShell};
 
 use crate::map::material::MaterialMap;
 
-/// A bar's steel in the blade, or in the tang.
+/// A bar's steel in the blade, or in the tang; of a skin on several faces its steel on one of them.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Zone {
-    /// Index of the bar, counted from the back.
+    /// Index of the bar.
     pub bar: usize,
     /// The part of the blade that it lies in.
     pub part: Part,
@@ -19,7 +19,7 @@ pub struct Zone {
 impl MaterialMap {
     /// The bars of the blade, then those of the tang, each from the back to the edge: `mesh`, that of any stage, parted
     /// along the borders, which are true to `tolerance` (mm, positive). Together they are the mesh. Bars that ended or
-    /// were ground away are left out.
+    /// were ground away are left out. Bars that share a place follow each other, and each of their cells is a zone.
     ///
     /// # Errors
     /// A [`MeshFault`] when a border leaves a part without thickness.
@@ -31,8 +31,16 @@ impl MaterialMap {
             let seams = self.seams(part, tolerance);
             let parts = mesh.split_along(&seams.stations, &seams.heights)?;
             let stacked = self.billet().stacked_bars(part).iter().copied();
-            let found = stacked.zip(parts).filter_map(|(bar, mesh)| Some(Zone { bar, part, mesh: mesh? }));
-            zones.extend(found.collect::<Vec<_>>().into_iter().rev());
+            let mut found = Vec::new();
+            for (k, (bar, mesh)) in stacked.zip(parts).enumerate() {
+                let Some(mesh) = mesh else { continue };
+                if self.billet().stack(part).cells(k).is_empty() {
+                    found.push(Zone { bar, part, mesh });
+                } else {
+                    found.extend(self.cells((part, k), &mesh, tolerance)?);
+                }
+            }
+            zones.extend(found.into_iter().rev());
         }
         Ok(zones)
     }
@@ -41,7 +49,8 @@ impl MaterialMap {
 /// A bar's exact boundary in the blade, or in the tang.
 #[derive(Clone, Debug)]
 pub struct Body {
-    /// Index of the bar, counted from the back.
+    /// Index of the bar, counted from the back; bars that share a place in the stack are one body, that of the bar
+    /// whose place it is.
     pub bar: usize,
     /// The part of the blade that it lies in.
     pub part: Part,

@@ -5,8 +5,7 @@ use std::thread;
 
 use blade::{CrossSection, Sections};
 
-use crate::billet::bar::SquarePoint;
-use crate::map::flank::{Stacked, Stretch, Walked, cuts, stacked};
+use crate::map::flank::{Stacked, Stretch, Walked, beside, cuts, stacked};
 use crate::map::material::{MaterialMap, Plane, Walk};
 use crate::picture::colours::Colours;
 use crate::picture::frame::{Frame, View};
@@ -170,10 +169,14 @@ impl Line<'_> {
         let mut walker = Walker { line: self, walk: Walked::default(), cut: 0, stretch: None };
         let bottom = self.beyond(&mut walker, low);
         self.cover(sums, [f64::NEG_INFINITY, low], bottom);
-        let mut from = low;
-        for to in self.plane.seams().filter(|y| *y > low && *y < high).chain([high]) {
-            self.bar(sums, &mut walker, [from, to]);
-            from = to;
+        if self.plane.is_parted() {
+            self.cuts.windows(2).for_each(|pair| self.bar(sums, &mut walker, [pair[0], pair[1]]));
+        } else {
+            let mut from = low;
+            for to in self.plane.seams().filter(|y| *y > low && *y < high).chain([high]) {
+                self.bar(sums, &mut walker, [from, to]);
+                from = to;
+            }
         }
         let top = self.beyond(&mut walker, high);
         self.cover(sums, [high, f64::INFINITY], top);
@@ -243,8 +246,9 @@ impl Line<'_> {
         let y = self.reach.outermost(self.section, z, self.frame.view == View::Back, reached)?;
         let (up, through) = self.plane.walk(walk, y, z);
         let place = self.bars[1..].iter().take_while(|b| b.from <= up).count();
+        let place = beside(self.bars, place, through);
         let bar = &self.bars[place];
-        Some((place, bar.turned.share(SquarePoint { up: (up - bar.low) / bar.height - 0.5, through })))
+        Some((place, bar.turned.share(bar.point(up, through))))
     }
 
     /// The mean colour between two places of one bar; half of each bar's where they lie in two.

@@ -16,7 +16,9 @@ use crate::picture::painter::{Column, painted};
 /// Textures, which cards smooth themselves, keep theirs.
 fn finer(billet: &Billet, fineness: Fineness) -> Fineness {
     let is_fine = |bar: &Bar| {
-        let layer = bar.layers.thinnest().unwrap_or(1.0) * bar.height.least().min(billet.width());
+        let [high, wide] = bar.share.cell().size();
+        let layer =
+            bar.layers.thinnest().unwrap_or(1.0) * (high * bar.height.least()).min(wide * billet.width());
         bar.twist.is_twisted() && layer * fineness.dots < 1.0
     };
     match !fineness.bleed && billet.bars().iter().any(is_fine) {

@@ -49,7 +49,8 @@ impl BarsNow {
     ) -> Option<BarsNow> {
         let lay = design.lay()?;
         let at: Vec<BarsHere> = table.iter().filter_map(|t| here(lay, finished, t)).collect();
-        let names: Vec<String> = lay.billet().bars().iter().map(|b| b.name.clone()).collect();
+        let names: Vec<String> =
+            lay.billet().bars()[..lay.billet().places()].iter().map(|b| b.name.clone()).collect();
         let figures = design.figures();
         let near = design.limits().map_or(0.0, |l| l.near_edge);
         let warnings = edge_bar(&names, &at, near, figures)
@@ -72,7 +73,7 @@ fn ground_share(design: &Design, table: &[TakeOff]) -> f64 {
 
 /// The bars' breadths at a station now and as planned: what is gone at the edge is taken from the edge bar first.
 fn here(lay: &MaterialMap, finished: &Planned, table: &TakeOff) -> Option<BarsHere> {
-    let planned_mm = BarsAt::new(lay, &finished.sections, table.station_mm)?.widths;
+    let planned_mm = BarsAt::new(lay, &finished.sections, table.station_mm)?.places;
     let mut now_mm = planned_mm.clone();
     let mut over = table.breadth_over_mm;
     // From the edge up: what is gone of the edge bar may be more than there was.
@@ -146,7 +147,7 @@ fn over_core(lay: &MaterialMap, p: DVec3, side: f64) -> Option<f64> {
     let layers = bar.layers.layers();
     let core =
         bar.direction == Direction::Flat && !bar.twist.is_twisted() && CORE_LAYERS.contains(&layers.len());
-    if !core {
+    if !core || lay.billet().is_parted(index) {
         return None;
     }
     // Layers are counted from left to right; their borders lie at shares of the forged thickness.

@@ -2,7 +2,7 @@
 
 use blade::Stage;
 use design::Design;
-use laminate::Direction;
+use laminate::{Bar, Direction, Layer, Share};
 use serde::Serialize;
 use steel::{HARDENED, Steel, Tempering, cold_set, rockwell, vickers, yield_strength};
 
@@ -129,21 +129,28 @@ fn reached(hrc: f64) -> Option<f64> {
     vickers(hrc.clamp(40.0, 66.0))
 }
 
-/// The steels of the edge: of the bar at the edge, and where its layers lie flat those of the core alone.
+/// The steels of the edge: of the bar at the edge, or of the skin around it, and where its layers lie flat those of
+/// the core alone. Of bars side by side any may come out at the edge.
 fn edge_steels(design: &Design) -> Vec<&Steel> {
-    let Some((billet, bar)) = design.billet().and_then(|b| Some((b, b.bars().last()?))) else {
-        return Vec::new();
-    };
-    let layers = bar.layers.layers();
-    let core = bar.direction == Direction::Flat && !bar.twist.is_twisted();
-    let shown = if core { &layers[layers.len() / 2..=layers.len() / 2] } else { layers };
+    let Some(billet) = design.billet() else { return Vec::new() };
+    let at_edge = billet.sharing(billet.places() - 1);
+    let skin = |i: &&usize| billet.bars()[**i].share.cells.iter().any(|cell| cell.up[0] <= 0.0);
+    let skinned = billet.bars()[at_edge[0]].share.cells[0].up[0] > 0.0;
+    let bars = at_edge.iter().filter(|i| !skinned || skin(i)).map(|&i| &billet.bars()[i]);
     let mut steels: Vec<&Steel> = Vec::new();
-    for steel in shown.iter().filter_map(|layer| billet.steels().get(layer.steel)) {
+    for steel in bars.flat_map(shown).filter_map(|layer| billet.steels().get(layer.steel)) {
         if !steels.iter().any(|s| s.name == steel.name) {
             steels.push(steel);
         }
     }
     steels
+}
+
+/// The layers of a bar at the edge that come out there.
+fn shown(bar: &Bar) -> &[Layer] {
+    let layers = bar.layers.layers();
+    let core = bar.direction == Direction::Flat && !bar.twist.is_twisted() && bar.share == Share::default();
+    if core { &layers[layers.len() / 2..=layers.len() / 2] } else { layers }
 }
 
 impl Condition {

@@ -3,7 +3,7 @@
 use design::{Design, Figures};
 use forge::{Plan, Twisting};
 use glam::DVec2;
-use laminate::{Bar, Billet, Direction};
+use laminate::{Bar, Billet, Cell, Direction};
 
 use crate::plan_page::tapered_side::{self, Pens, Scales};
 use crate::sheet::Look;
@@ -73,6 +73,9 @@ fn drawn_words(billet: &Billet, scale: f64) -> String {
     let mut words = format!(
         "Lengths are drawn to fit, heights and the end at {scale}. Back above, edge below, tang to the left of the broken line."
     );
+    if billet.places() < billet.bars().len() {
+        words += " The end is seen from the tang: left is left. A wrap is told by its strip, thick × broad.";
+    }
     if billet.bars().iter().any(|bar| bar.twist.is_twisted()) {
         words += " Slanting lines show the hand of a twist: falling to the right is a right-hand twist.";
     }
@@ -102,19 +105,30 @@ fn picture(design: &Design, billet: &Billet, plan: &Plan, width: f64, figures: F
     let mut shapes = Vec::new();
     let (mut y, mut next) = (0.0, 0.0_f64);
     let tapered = billet.bars().iter().any(|bar| !bar.height.is_even());
-    for (i, bar) in billet.bars().iter().enumerate() {
-        let high = bar.height.at(0.0) * view.high;
-        let twisting = plan.twisting.iter().find(|t| t.bar == bar.name);
+    for (i, place) in billet.bars().iter().enumerate().take(billet.places()) {
+        let high = place.height.at(0.0) * view.high;
+        let sharing = billet.sharing(i);
+        // From the side the last of them is seen: a wrap, or the bar on the right.
+        let bar = sharing.last().map_or(place, |&seen| &billet.bars()[seen]);
+        let of = |bar: &Bar| plan.twisting.iter().find(|t| t.bar == bar.name);
+        let twisting = of(bar);
         if tapered {
             let longer = 1.0 / (1.0 - s.scale_share);
             shapes.extend(view.tapered((billet, i), (blade, longer), twisting, design.forging().crop));
         } else {
             shapes.extend(view.bar(bar, blade, y, twisting, design.forging().crop));
         }
-        shapes.extend(view.end(bar, y));
-        let (label, to) = view.label(&words(bar, billet, twisting, figures), y + 0.5 * high, next);
-        shapes.extend(label);
-        (y, next) = (y + high, to);
+        for &shared in &sharing {
+            let (own, cells) = (&billet.bars()[shared], &billet.bars()[shared].share.cells);
+            cells.iter().for_each(|cell| shapes.extend(view.end(own, (y, high), cell)));
+            let middle = y
+                + (1.0 - cells.iter().map(|c| c.up[0] + c.up[1]).sum::<f64>() / (2 * cells.len()) as f64)
+                    * high;
+            let (label, to) = view.label(&words((own, shared), billet, of(own), figures), middle, next);
+            shapes.extend(label);
+            next = to;
+        }
+        y += high;
     }
     let shoulder = tang * view.long;
     // A tapered stack may be taller than it is in the shoulder.
@@ -154,10 +168,12 @@ impl View {
         shapes
     }
 
-    /// A bar from the end, or of a tapered one its section in the shoulder, its upper border at `y`.
-    fn end(&self, bar: &Bar, y: f64) -> Vec<Shape> {
-        let size = DVec2::new(self.end, bar.height.at(0.0) * self.high);
-        let at = DVec2::new(self.side + GAP * MM, y);
+    /// A bar from the end, or of a tapered one its section in the shoulder: its cell of a place so `high` whose upper
+    /// border is at `y`.
+    fn end(&self, bar: &Bar, (y, high): (f64, f64), cell: &Cell) -> Vec<Shape> {
+        let [tall, wide] = cell.size();
+        let size = DVec2::new(wide * self.end, tall * high);
+        let at = DVec2::new(self.side + GAP * MM + cell.through[0] * self.end, y + (1.0 - cell.up[1]) * high);
         let mut shapes = across(bar, at, size);
         shapes.push(frame(at, size, BAR));
         shapes
@@ -248,7 +264,7 @@ fn level(at: DVec2, size: DVec2, n: usize) -> Vec<Shape> {
 }
 
 /// A bar's name and height; under them what it is made of, how its layers stand, how it is twisted, where it ends.
-fn words(bar: &Bar, billet: &Billet, twisting: Option<&Twisting>, figures: Figures) -> Text {
+fn words((bar, i): (&Bar, usize), billet: &Billet, twisting: Option<&Twisting>, figures: Figures) -> Text {
     let mut made = made_of(bar, billet);
     match standing(bar) {
         Some(Direction::Upright) => made += ", on edge",
@@ -265,6 +281,11 @@ fn words(bar: &Bar, billet: &Billet, twisting: Option<&Twisting>, figures: Figur
         made += "; ends at the shoulder";
     }
     let high = match bar.height.places() {
+        _ if billet.is_parted(i) => {
+            let [high, wide] =
+                [billet.made_height(i).at(0.0), billet.made_width(i)].map(|mm| figures.side(mm));
+            format!(", {high} × {wide}")
+        }
         [(_, even)] => format!(", {} high", figures.side(*even)),
         places => {
             let [first, last] = [places[0].1, places[places.len() - 1].1].map(|mm| figures.side(mm));

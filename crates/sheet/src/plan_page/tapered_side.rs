@@ -27,8 +27,9 @@ pub(crate) struct Pens {
 
 /// Greatest height of a stack anywhere, mm.
 pub(crate) fn tallest(billet: &Billet) -> f64 {
-    let places = billet.bars().iter().flat_map(|bar| bar.height.places()).map(|p| p.0.max(0.0));
-    let total = |s: f64| billet.bars().iter().map(|bar| bar.height.at(s)).sum::<f64>();
+    let bars = &billet.bars()[..billet.places()];
+    let places = bars.iter().flat_map(|bar| bar.height.places()).map(|p| p.0.max(0.0));
+    let total = |s: f64| bars.iter().map(|bar| bar.height.at(s)).sum::<f64>();
     places.chain([0.0]).map(total).fold(0.0, f64::max)
 }
 

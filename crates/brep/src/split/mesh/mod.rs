@@ -6,4 +6,4 @@ mod stations;
 mod zones;
 
 pub use stations::NEAR;
-pub use zones::SNAP;
+pub use zones::{Leaf, SNAP};

@@ -86,6 +86,38 @@ impl Mesh {
         zones.push(compact(&body.vertices, &body.triangles)?);
         Ok(zones)
     }
+
+    /// The bodies between sheets that face to the sides, from the least z up: one more than there are sheets, `None`
+    /// where there is nothing. The mesh is cut at the increasing `stations` (x, mm) first, so that between two of
+    /// them sheets may count as straight. Sheets stand in order and don't cross.
+    ///
+    /// # Errors
+    /// As [`Mesh::split_along`].
+    pub fn split_through(
+        &self,
+        stations: &[f64],
+        sheets: &[Leaf<'_>],
+    ) -> Result<Vec<Option<Mesh>>, MeshFault> {
+        let (vertices, triangles) = at_stations(self, stations);
+        let mut body = Body { vertices, triangles, walls: BTreeSet::new() };
+        let mut bodies = Vec::with_capacity(sheets.len() + 1);
+        for (i, sheet) in sheets.iter().enumerate() {
+            let [below, above] = Cutter::Through(sheet).part(&mut body, &format!("sheet {}", i + 1))?;
+            bodies.push(compact(&body.vertices, &below)?);
+            body.triangles = above;
+        }
+        bodies.push(compact(&body.vertices, &body.triangles)?);
+        Ok(bodies)
+    }
+}
+
+/// A sheet that faces to the sides: one z (mm) over every place of the side.
+pub struct Leaf<'a> {
+    /// z (mm) at a place (x, y) of the side, mm.
+    pub z: &'a dyn Fn(DVec2) -> f64,
+    /// Places of the side, mm, at which a wall in the sheet keeps to it where they lie inside the wall: between them
+    /// it is flat.
+    pub marks: &'a [DVec2],
 }
 
 /// The line a seam stands on: height over stations.
@@ -130,14 +162,16 @@ impl Seam<'_> {
 enum Cutter<'a> {
     Across(f64),
     Along(&'a Seam<'a>),
+    Through(&'a Leaf<'a>),
 }
 
 impl Cutter<'_> {
-    /// How far a point lies ahead of the plane or, along y, above the seam.
+    /// How far a point lies ahead of the plane, along y above the seam or along z over the sheet.
     fn off(&self, p: DVec3) -> f64 {
         match self {
             Cutter::Across(x) => p.x - x,
             Cutter::Along(seam) => p.y - seam.at(p.x).0,
+            Cutter::Through(leaf) => p.z - (leaf.z)(p.truncate()),
         }
     }
 
@@ -161,11 +195,12 @@ impl Cutter<'_> {
         sides
     }
 
-    /// The unit normal of the sheet at a station, ahead or up.
+    /// The unit normal of the sheet at a station, ahead or up; of one that faces to the sides about that.
     fn up(&self, x: f64) -> DVec3 {
         match self {
             Cutter::Across(_) => DVec3::X,
             Cutter::Along(seam) => DVec3::new(-seam.at(x).1, 1.0, 0.0).normalize(),
+            Cutter::Through(_) => DVec3::Z,
         }
     }
 
@@ -175,6 +210,7 @@ impl Cutter<'_> {
             Cutter::Across(x) => (x.abs() * SHARE_ACROSS).max(SNAP_ACROSS),
             // The distance from a slanting line is less than the height over it.
             Cutter::Along(seam) => SNAP * seam.at(x).1.hypot(1.0).min(STEEP),
+            Cutter::Through(_) => SNAP,
         }
     }
 
@@ -183,6 +219,7 @@ impl Cutter<'_> {
         match self {
             Cutter::Across(_) => DVec2::new(p.z, p.y),
             Cutter::Along(_) => DVec2::new(p.x, p.z),
+            Cutter::Through(_) => DVec2::new(p.y, p.x),
         }
     }
 
@@ -223,10 +260,12 @@ impl Cutter<'_> {
             let [mut below, mut above] = self.cut(&mut body.vertices, &body.triangles, &sides);
             let on = |v: u32| sides.get(v as usize).is_none_or(|&s| s == 0.0);
             let (edges, over) = (Edges::of(&below, on), Edges::of(&above, on));
-            let made = self.wall(&body.vertices, &edges.rim).ok_or_else(|| MeshFault::Border(name.into()))?;
+            let made = self.wall(body, &edges.rim).ok_or_else(|| MeshFault::Border(name.into()))?;
             let pinched = pinched(&made, [&edges, &over], &sides);
             if pinched.is_empty() {
                 body.walls.extend(edges.rim.iter().flatten());
+                // Those at marks within the wall, too.
+                body.walls.extend(made.iter().flatten());
                 below.extend(made.iter().map(|&[a, b, c]| [a, c, b]));
                 above.extend(made);
                 return Ok([below, above]);
@@ -241,12 +280,24 @@ impl Cutter<'_> {
     }
 
     /// The wall inside a rim.
-    fn wall(&self, vertices: &[DVec3], rim: &[[u32; 2]]) -> Option<Vec<[u32; 3]>> {
+    fn wall(&self, body: &mut Body, rim: &[[u32; 2]]) -> Option<Vec<[u32; 3]>> {
         if rim.is_empty() {
             return Some(Vec::new());
         }
-        let spots = self.spots(vertices, rim);
+        let mut spots = self.spots(&body.vertices, rim);
         let ties = if let Cutter::Along(seam) = self { seam.ties(&spots) } else { Vec::new() };
+        if let Cutter::Through(leaf) = self {
+            let borders: Vec<[DVec2; 2]> =
+                rim.iter().map(|ends| ends.map(|v| self.flat(body.vertices[v as usize]))).collect();
+            for &mark in leaf.marks {
+                let at = DVec2::new(mark.y, mark.x);
+                if borders.iter().all(|border| clear(*border, at)) {
+                    let id = body.vertices.len() as u32;
+                    body.vertices.push(mark.extend((leaf.z)(mark)));
+                    spots.push(Spot { at, id });
+                }
+            }
+        }
         left_of_rim(spots, rim, &ties)
     }
 
@@ -282,6 +333,16 @@ impl Cutter<'_> {
         ids.dedup();
         ids.into_iter().map(|id| Spot { at: self.flat(vertices[id as usize]), id }).collect()
     }
+}
+
+/// A mark nearer to the border of its wall than this, mm, would only leave slivers there.
+const CLEAR: f64 = 0.02;
+
+/// Whether a place is clear of a border.
+fn clear([from, to]: [DVec2; 2], at: DVec2) -> bool {
+    let (way, rest) = (to - from, at - from);
+    let share = (rest.dot(way) / way.length_squared().max(f64::MIN_POSITIVE)).clamp(0.0, 1.0);
+    (rest - way * share).length_squared() > CLEAR * CLEAR
 }
 
 /// The rings of a triangle below and above.

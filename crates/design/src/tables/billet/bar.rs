@@ -1,7 +1,7 @@
 //! The `[[bar]]` tables: the bars of the billet, from the back to the edge.
 
 use blade::Blade;
-use laminate::{Asked, Bar, Direction, LayerSet, Program, Serration, Squaring};
+use laminate::{Asked, Bar, Direction, Height, LayerSet, Program, Serration, Share, Squaring};
 
 use crate::file::checker::Checker;
 use crate::file::draft::{Angle, Field, table, words};
@@ -9,6 +9,7 @@ use crate::file::problem::{Fault, hint};
 use crate::tables::billet::height::{self, HeightDraft, HeightTold};
 use crate::tables::billet::layers::{Sets, Stacking};
 use crate::tables::billet::serrated::{self, SerratedDraft};
+use crate::tables::billet::shared::{self, BesideDraft, Part, WrapDraft};
 use crate::tables::billet::steel::Rack;
 use crate::tables::billet::twist::{self, Twist, TwistDraft};
 
@@ -82,6 +83,68 @@ table! {
         tang: bool,
         /// Teeth of its weld to the next bar towards the back, by period and depth on the finished blade.
         serrated: SerratedDraft,
+        /// Bars that lie beside this one in its place, from left to right, this one leftmost: through the thickness
+        /// of the blade, so that its two sides differ, or that one lies inside.
+        beside: Vec<Field<BesideDraft>>,
+        /// A strip of another steel bent around this bar, and around those beside it, before it goes into the stack.
+        /// It counts in `height`.
+        wrap: WrapDraft,
+    }
+}
+
+/// What a bar is made of and how it is twisted, by the keys of its table.
+pub(crate) struct Keys<'d> {
+    /// Its table.
+    pub(crate) at: &'d str,
+    /// The keys that the table gives, with their places.
+    pub(crate) given: Vec<(&'static str, &'d str)>,
+    /// Keys that it takes whatever it is made of.
+    pub(crate) own: &'static [&'static str],
+    pub(crate) steel: Option<&'d Field<String>>,
+    pub(crate) layers: Option<&'d Field<String>>,
+    pub(crate) direction: Option<&'d Field<DirectionWord>>,
+    pub(crate) twist: Option<&'d Field<Vec<Field<TwistDraft>>>>,
+    pub(crate) phase: Option<&'d Field<Angle>>,
+    pub(crate) squaring: Option<&'d Field<SquaringWord>>,
+}
+
+impl<'d> Keys<'d> {
+    /// Of a bar with a place of its own.
+    pub(crate) fn of(field: &'d Field<BarDraft>) -> Keys<'d> {
+        let draft = &field.value;
+        Keys {
+            at: &field.at,
+            given: draft.given(),
+            own: &["name", "height", "tang", "serrated", "beside", "wrap"],
+            steel: draft.steel.as_ref(),
+            layers: draft.layers.as_ref(),
+            direction: draft.direction.as_ref(),
+            twist: draft.twist.as_ref(),
+            phase: draft.phase.as_ref(),
+            squaring: draft.squaring.as_ref(),
+        }
+    }
+
+    /// Of all bars as the billet lists them: those with a place of their own, then those with a share of one.
+    pub(crate) fn all(list: &'d [Field<BarDraft>]) -> Vec<Keys<'d>> {
+        let names = vec![String::new(); list.len()];
+        let parts = shared::parts(list, &names).into_iter().map(|part| part.keys);
+        list.iter().map(Keys::of).chain(parts).collect()
+    }
+
+    /// Its stretches of twist.
+    pub(crate) fn stretches(&self) -> impl Iterator<Item = &'d Field<TwistDraft>> {
+        self.twist.into_iter().flat_map(|list| &list.value)
+    }
+
+    fn has(&self, key: &str, c: &Checker) -> bool {
+        c.document.has(&format!("{}.{key}", self.at))
+    }
+
+    /// Says which of the keys given are neither its own nor among these.
+    fn stray(&self, takes: &[&'static str], form: &str, c: &mut Checker) {
+        let all = [self.own, takes].concat();
+        c.stray(&self.given, &all, form);
     }
 }
 
@@ -99,7 +162,8 @@ pub(crate) struct Told {
     pub(crate) asked: Option<(f64, Vec<Asked>)>,
 }
 
-/// Checks the bars; `None` where any was refused.
+/// Checks the bars, those with a place of their own first, then those with a share of one; `None` where any was
+/// refused.
 pub(crate) fn check(
     list: &Field<Vec<Field<BarDraft>>>,
     blade: Option<&Blade>,
@@ -108,28 +172,47 @@ pub(crate) fn check(
     c: &mut Checker,
 ) -> Option<Vec<Told>> {
     c.count(list, MOST_BARS, "bars");
-    let list = &list.value[..list.value.len().min(MOST_BARS)];
-    let names = names(list, c);
-    let bars = list.iter().zip(names).enumerate();
+    let drafts = read(list);
+    let (names, parts) = names(drafts, c);
+    let bars = drafts.iter().zip(names).enumerate();
     let bars = bars.map(|(i, (field, name))| bar((field, name, i == 0), blade, sets, rack, c));
-    let read: Vec<Option<Told>> = bars.collect();
-    if let Some(first) = list.first().filter(|_| !list.iter().any(|f| tang(&f.value))) {
+    let mut read: Vec<Option<Told>> = bars.collect();
+    shared::check(drafts, c);
+    read.extend(parts.into_iter().map(|part| part_of(part, blade, sets, rack, c)));
+    if read.len() > MOST_BARS && drafts.len() <= MOST_BARS {
+        let fault = Fault::TooMany {
+            count: read.len(),
+            most: MOST_BARS,
+            what: "bars, with those in `beside` and `wrap`,",
+        };
+        c.found.add(&list.at, list.span.clone(), &fault);
+    }
+    if let Some(first) = drafts.first().filter(|_| !drafts.iter().any(|f| tang(&f.value))) {
         c.fault(&format!("{}.tang", first.at), &Fault::NoTang {});
     }
     read.into_iter().collect()
 }
 
-/// The bars' names, given or made.
-fn names(list: &[Field<BarDraft>], c: &mut Checker) -> Vec<String> {
-    let mut names: Vec<String> = Vec::new();
-    for (i, field) in list.iter().enumerate() {
-        let given = field.value.name.as_ref().map(|n| n.value.clone());
-        let name = given.unwrap_or_else(|| format!("Bar {}", i + 1));
-        let taken: Vec<&str> = names.iter().map(String::as_str).collect();
-        c.named(&format!("{}.name", field.at), &name, &taken);
-        names.push(name);
+/// The tables that are read: none more than are accepted.
+pub(crate) fn read(list: &Field<Vec<Field<BarDraft>>>) -> &[Field<BarDraft>] {
+    &list.value[..list.value.len().min(MOST_BARS)]
+}
+
+/// The bars' names, given or made; and those that have a share of a bar's place.
+fn names<'d>(list: &'d [Field<BarDraft>], c: &mut Checker) -> (Vec<String>, Vec<Part<'d>>) {
+    let given = |(i, field): (usize, &Field<BarDraft>)| {
+        field.value.name.as_ref().map_or_else(|| format!("Bar {}", i + 1), |n| n.value.clone())
+    };
+    let names: Vec<String> = list.iter().enumerate().map(given).collect();
+    let parts = shared::parts(list, &names);
+    let own = list.iter().map(|field| field.at.as_str()).zip(&names);
+    let all: Vec<(&str, &String)> = own.chain(parts.iter().map(|part| (part.keys.at, &part.name))).collect();
+    let mut taken: Vec<&str> = Vec::new();
+    for (at, name) in all {
+        c.named(&format!("{at}.name"), name, &taken);
+        taken.push(name);
     }
-    names
+    (names, parts)
 }
 
 /// A bar from its table.
@@ -142,26 +225,51 @@ fn bar(
 ) -> Option<Told> {
     let draft = &field.value;
     let height = height::check(draft.height.as_ref(), &format!("{}.height", field.at), c);
-    let made = made_of(field, sets, rack, c);
     let serrated = serrated::check(draft.serrated.as_ref(), first, c);
-    let phase = c.angle(draft.phase.as_ref(), PHASES).unwrap_or(0.0);
-    let (twist, asked) = match twist::check(draft.twist.as_ref(), phase, blade, c) {
+    let told = made(&Keys::of(field), name, blade, sets, rack, c)?;
+    let HeightTold { height, ends } = height?;
+    Some(Told { bar: Bar { height, tang: tang(draft), ..told.bar }, ends, serrated, ..told })
+}
+
+/// A bar with a share of another's place, which it gets once the stack's width is known.
+fn part_of(
+    part: Part<'_>,
+    blade: Option<&Blade>,
+    sets: &Sets,
+    rack: &mut Rack,
+    c: &mut Checker,
+) -> Option<Told> {
+    made(&part.keys, part.name, blade, sets, rack, c)
+}
+
+/// A bar of what its keys tell, with a height that stands for one that is told elsewhere.
+fn made(
+    keys: &Keys<'_>,
+    name: String,
+    blade: Option<&Blade>,
+    sets: &Sets,
+    rack: &mut Rack,
+    c: &mut Checker,
+) -> Option<Told> {
+    let made = made_of(keys, sets, rack, c);
+    let phase = c.angle(keys.phase, PHASES).unwrap_or(0.0);
+    let (twist, asked) = match twist::check(keys.twist, phase, blade, c) {
         Twist::Counted(program) => (program, None),
         Twist::Asked(phase, asked) => (Program::new(phase, &[]), Some((phase, asked))),
     };
     let (layers, stacking) = made?;
-    let HeightTold { height, ends } = height?;
     let bar = Bar {
         name,
-        height,
+        height: Height::even(1.0),
         layers,
-        direction: draft.direction.as_ref().map_or(Direction::Upright, |d| d.value.into()),
+        direction: keys.direction.map_or(Direction::Upright, |d| d.value.into()),
         twist,
-        squaring: draft.squaring.as_ref().map_or(Squaring::Forged, |s| s.value.into()),
-        tang: tang(draft),
+        squaring: keys.squaring.map_or(Squaring::Forged, |s| s.value.into()),
+        tang: true,
         teeth: None,
+        share: Share::default(),
     };
-    Some(Told { bar, ends, serrated, stacking, asked })
+    Some(Told { bar, ends: None, serrated: None, stacking, asked })
 }
 
 fn tang(draft: &BarDraft) -> bool {
@@ -170,30 +278,29 @@ fn tang(draft: &BarDraft) -> bool {
 
 /// The one steel, or the layers of the set; `None` where refused.
 fn made_of(
-    field: &Field<BarDraft>,
+    keys: &Keys<'_>,
     sets: &Sets,
     rack: &mut Rack,
     c: &mut Checker,
 ) -> Option<(LayerSet, Option<Stacking>)> {
-    let given = |key: &str, c: &Checker| c.document.has(&format!("{}.{key}", field.at));
-    match (given("steel", c), given("layers", c)) {
+    match (keys.has("steel", c), keys.has("layers", c)) {
         (true, true) => {
             let fault = Fault::Either { key: "steel", other: "layers" };
-            c.key_fault(&format!("{}.layers", field.at), &fault);
+            c.key_fault(&format!("{}.layers", keys.at), &fault);
             None
         }
-        (true, false) => plain(field, sets, rack, c).map(|layers| (layers, None)),
-        (false, true) => laminated(field, sets, rack, c).map(|(layers, stacking)| (layers, Some(stacking))),
+        (true, false) => plain(keys, sets, rack, c).map(|layers| (layers, None)),
+        (false, true) => laminated(keys, sets, rack, c).map(|(layers, stacking)| (layers, Some(stacking))),
         (false, false) => {
-            c.missing(&format!("{}.steel", field.at), "give the bar's `steel`, or `layers` by a set's name");
+            c.missing(&format!("{}.steel", keys.at), "give the bar's `steel`, or `layers` by a set's name");
             None
         }
     }
 }
 
-fn plain(field: &Field<BarDraft>, sets: &Sets, rack: &mut Rack, c: &mut Checker) -> Option<LayerSet> {
-    c.stray(&field.value.given(), &["name", "height", "steel", "tang", "serrated"], "a bar of one steel");
-    let name = field.value.steel.as_ref()?;
+fn plain(keys: &Keys<'_>, sets: &Sets, rack: &mut Rack, c: &mut Checker) -> Option<LayerSet> {
+    keys.stray(&["steel"], "a bar of one steel", c);
+    let name = keys.steel?;
     if !rack.has(name, &sets.names(), c) {
         return None;
     }
@@ -201,17 +308,11 @@ fn plain(field: &Field<BarDraft>, sets: &Sets, rack: &mut Rack, c: &mut Checker)
 }
 
 /// The layers of a bar that names them, and how they are stacked.
-fn laminated(
-    field: &Field<BarDraft>,
-    sets: &Sets,
-    rack: &mut Rack,
-    c: &mut Checker,
-) -> Option<(LayerSet, Stacking)> {
-    if !c.document.has(&format!("{}.twist", field.at)) {
-        let takes = ["name", "height", "layers", "direction", "phase", "tang", "serrated"];
-        c.stray(&field.value.given(), &takes, "a bar without twist");
+fn laminated(keys: &Keys<'_>, sets: &Sets, rack: &mut Rack, c: &mut Checker) -> Option<(LayerSet, Stacking)> {
+    if !keys.has("twist", c) {
+        keys.stray(&["layers", "direction", "phase"], "a bar without twist", c);
     }
-    let name = field.value.layers.as_ref()?;
+    let name = keys.layers?;
     if !sets.names().contains(&name.value.as_str()) {
         no_such_set(name, sets, c);
     }

@@ -2,7 +2,7 @@
 
 use std::ops::RangeInclusive;
 
-use laminate::{Bar, Squaring};
+use laminate::{Bar, Share, Squaring};
 use steel::decarburised;
 
 use crate::file::checker::Checker;
@@ -96,7 +96,9 @@ impl Forging {
     /// where it is welded to others, and the round of a ground twist. A bar that is `alone` is welded to none.
     pub fn made_section(&self, bar: &Bar, [high, width]: [f64; 2], alone: bool) -> [f64; 2] {
         let dress = if alone { 0.0 } else { self.dress };
-        let welded = [high + 2.0 * dress, width];
+        // Where bars share a place they are welded to each other by their sides, too.
+        let beside = if bar.share == Share::default() { 0.0 } else { 2.0 * dress };
+        let welded = [high + 2.0 * dress, width + beside];
         // A ground square stands in the round that stands in the twisted bar: the bar has twice its section.
         let ground = bar.twist.is_twisted() && bar.squaring == Squaring::Ground;
         if ground { welded.map(|side| side * std::f64::consts::SQRT_2) } else { welded }

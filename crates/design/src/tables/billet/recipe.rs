@@ -10,6 +10,7 @@ use crate::file::problem::Fault;
 use crate::tables::billet::bar::{self, BarDraft, Told};
 use crate::tables::billet::layers::{LayersDraft, Sets, Stacking};
 use crate::tables::billet::one_steel;
+use crate::tables::billet::shared;
 use crate::tables::billet::steel::{Rack, SteelDraft};
 
 /// Widths accepted, mm.
@@ -109,7 +110,7 @@ pub(crate) fn check(file: RecipeDrafts, blade: Option<&Blade>, c: &mut Checker) 
         near_edge: c.length_or(draft.and_then(|d| d.near_edge.as_ref()), NEAR_EDGES, NEAR_EDGE),
         visible: c.length_or(draft.and_then(|d| d.visible.as_ref()), VISIBLES, VISIBLE),
     };
-    let billet = draft.and_then(|draft| billet(draft, bars, rack, blade, c));
+    let billet = draft.and_then(|draft| billet(draft, (file, bars), rack, blade, c));
     Recipe { billet, one_steel, ends, serrated, stackings, asked, limits }
 }
 
@@ -132,13 +133,15 @@ fn both_tables(file: RecipeDrafts, c: &mut Checker) {
 /// The stack from its table, with its bars and steels.
 fn billet(
     draft: &BilletDraft,
-    bars: Option<Vec<Bar>>,
+    (file, bars): (RecipeDrafts, Option<Vec<Bar>>),
     rack: Rack,
     blade: Option<&Blade>,
     c: &mut Checker,
 ) -> Option<Billet> {
     let width = c.length_required(draft.width.as_ref(), "billet.width", WIDTHS);
     let tip = tip(draft, blade, c);
+    let list = file.bars.map_or(&[][..], bar::read);
+    let bars = bars.zip(width).and_then(|(bars, width)| shared::laid(list, bars, width, c));
     let recipe = Made { width: width?, bars: bars?, steels: rack.taken(), tip: tip? };
     // Faults told already are not told again by the whole.
     if !c.found.is_empty() {

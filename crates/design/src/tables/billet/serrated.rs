@@ -1,6 +1,6 @@
 //! The `serrated` weld of a bar to the next one towards the back.
 
-use laminate::{Billet, Height, MaterialMap, Serration, Teeth};
+use laminate::{MaterialMap, Serration, Teeth};
 
 use crate::file::checker::Checker;
 use crate::file::draft::{Field, Length, table};
@@ -79,9 +79,4 @@ fn too_deep(lay: &MaterialMap, teeth: &[Option<Teeth>], c: &Checker) -> Option<(
         most: c.upper_limit_text(least),
     };
     Some((weld, fault))
-}
-
-/// The heights of the bars as they are made, with their teeth, from the back to the edge.
-pub(crate) fn made_heights(billet: &Billet) -> Vec<Height> {
-    (0..billet.bars().len()).map(|i| billet.made_height(i)).collect()
 }

@@ -116,6 +116,10 @@ pub(crate) fn check(
         places.into_iter().chain(more).flatten().for_each(|at| c.key_fault(at, &Fault::NoBars {}));
         return Vec::new();
     }
+    if billet.is_some_and(|billet| billet.places() < billet.bars().len()) {
+        places.into_iter().chain(more).flatten().for_each(|at| c.key_fault(at, &Fault::SharedTargets {}));
+        return Vec::new();
+    }
     let bars = Bars { billet, blade };
     let mut all = Vec::new();
     if let Some(wanted) = wanted_length(d.edge_bar.as_ref(), REACH, c) {
