@@ -33,6 +33,8 @@ pub struct Plan {
     pub stock: Stock,
     /// Mass of each steel to cut, g.
     pub steel_g: Vec<(String, f64)>,
+    /// Heats in which the stack is forged into the blade.
+    pub stack_heats: usize,
     /// How bars are twisted.
     pub twisting: Vec<Twisting>,
     /// The tip before it is forged up.
@@ -73,6 +75,7 @@ impl Plan {
             unit: design.unit().name(),
             figures: design.figures(),
             steel_g: stock.masses(),
+            stack_heats: design.forging().stack_heats,
             twisting: Twisting::all(design, &stock),
             tip: TipPreform::of(design),
             hardened_as: HardenedAs::of(design),

@@ -54,6 +54,17 @@ impl Plan {
         words + &self.grip_told().map_or_else(String::new, |grip| format!(" {grip}"))
     }
 
+    /// The way of the stack, or of the one bar, to the forged blade.
+    pub(crate) fn stack_way(&self) -> Way {
+        let name = if self.stock.is_one_place() { "The blade" } else { "The stack" };
+        Way { name: name.to_owned(), steps: stack_steps(self, self.stack_heats, self.figures) }
+    }
+
+    /// The side of the square that a bar is forged to before it is twisted, mm; none where it is not twisted.
+    pub(crate) fn twisted_square(&self, bar: &BarStock) -> Option<f64> {
+        self.twisting.iter().find(|t| t.bar == bar.name).map(|t| t.side_mm)
+    }
+
     /// That twisted bars are cut longer than the list says, for what holds them; none where none is twisted.
     pub(crate) fn grip_told(&self) -> Option<String> {
         let bars: Vec<String> = self.twisting.iter().map(|t| t.bar.clone()).collect();
@@ -69,21 +80,19 @@ impl Plan {
     pub fn ways(&self, shop: &Forging) -> Vec<Way> {
         let figures = self.figures;
         let way = |bar: &BarStock| {
-            let twisted = self.twisting.iter().any(|t| t.bar == bar.name);
+            let square = self.twisted_square(bar);
             let steps = match self.stock.one_steel() {
                 Some(_) => bought_steps(bar, figures),
-                None => bar_steps(bar, (twisted, self.stock.is_one_bar()), shop.crop, figures),
+                None => bar_steps(bar, (square, self.stock.is_one_bar()), shop.crop, figures),
             };
             Way { name: bar.name.clone(), steps }
         };
-        let name = if self.stock.is_one_place() { "The blade" } else { "The stack" };
-        let stack = Way { name: name.to_owned(), steps: stack_steps(self, shop.stack_heats, figures) };
         let joined = self
             .stock
             .joined
             .iter()
             .map(|joined| Way { name: joined.name.clone(), steps: joined_steps(joined, figures) });
-        self.stock.bars.iter().map(way).chain(joined).chain([stack]).collect()
+        self.stock.bars.iter().map(way).chain(joined).chain([self.stack_way()]).collect()
     }
 }
 
@@ -96,25 +105,35 @@ fn bought_steps(bar: &BarStock, figures: Figures) -> Vec<WayStep> {
 }
 
 /// The way of a bar from its stock to what is stacked, or forged into the blade where it is `alone`.
-fn bar_steps(bar: &BarStock, (twisted, alone): (bool, bool), crop: f64, figures: Figures) -> Vec<WayStep> {
+fn bar_steps(
+    bar: &BarStock,
+    (square, alone): (Option<f64>, bool),
+    crop: f64,
+    figures: Figures,
+) -> Vec<WayStep> {
     let mut steps = Vec::new();
     for (i, block) in bar.blocks.iter().enumerate() {
         steps.extend(block_steps(block, i == 0, crop, figures));
     }
     steps.extend(draw_out(bar, figures));
     if let Some(taper) = &bar.taper {
-        steps.extend(taper_steps(bar, taper, (twisted, alone), figures));
+        steps.extend(taper_steps(bar, taper, (square.is_some(), alone), figures));
         steps.extend(notch_steps(bar, figures));
         return steps;
     }
-    if twisted {
-        steps.push(step("Forge it square, twist it to the twist schedule, then straighten it", ""));
+    if let Some(side) = square {
+        let size = format!("{0} × {0}", figures.side(side));
+        steps.push(step("Forge it square, twist it to the twist schedule, then straighten it", size));
     }
     let to_size = if bar.stands_up() { "Stand it on edge, forge it to size" } else { "Forge it to size" };
     let [high, wide] = bar.made_section_mm;
     steps.push(step(to_size, size([high, wide], bar.made_length_mm, figures)));
     let [high, wide] = bar.ground_mm();
-    let last = if alone { "Crop both ends" } else { "Grind the faces to be welded; crop both ends" };
+    let last = match (alone, square.is_some() && is_ground_square(bar)) {
+        (true, _) => "Crop both ends",
+        (false, true) => "Leave the twist as it is: grind it square to size; crop both ends",
+        (false, false) => "Grind the faces to be welded; crop both ends",
+    };
     steps.push(step(last, size([high, wide], bar.length_mm, figures)));
     steps.extend(notch_steps(bar, figures));
     steps
@@ -147,6 +166,15 @@ fn joined_steps(joined: &Joined, figures: Figures) -> Vec<WayStep> {
     let what = "Forge it level, grind the faces to be welded; crop both ends";
     steps.push(step(what, size(joined.section_mm, joined.length_mm, figures)));
     steps
+}
+
+/// Ground off a bar's height for the stack, as a share of it, from where on it is squared at the grinder: dressing a face
+/// for a weld takes less.
+const SQUARED: f64 = 0.15;
+
+/// Whether a bar is squared at the grinder, not under the hammer.
+pub(crate) fn is_ground_square(bar: &BarStock) -> bool {
+    bar.made_section_mm[0] > (1.0 + SQUARED) * bar.ground_mm()[0]
 }
 
 fn counted_notches(count: usize) -> String {
@@ -290,7 +318,10 @@ fn stack_steps(plan: &Plan, heats: usize, figures: Figures) -> Vec<WayStep> {
         step(words, format!("{:.0} % of the steel comes off", 100.0 * s.cut_share()))
     }));
     steps.extend([
-        step("Straighten it hot, the thin edge off the cold anvil; let it cool slowly", ""),
+        step(
+            "Straighten it hot; keep the thin edge off the cold anvil, which chills it; let it cool slowly",
+            "",
+        ),
         step("Weigh it, find its balance, write both in the log", ""),
     ]);
     steps

@@ -31,11 +31,13 @@ impl Plan {
         self.stack(out, figures)?;
         self.cuts(out, figures)?;
         for bar in &self.stock.bars {
-            let twisted = self.twisting.iter().any(|t| t.bar == bar.name);
-            steel::bar_way(out, bar, (twisted, self.stock.is_one_bar()), figures)?;
+            steel::bar_way(out, bar, (self.twisted_square(bar), self.stock.is_one_bar()), figures)?;
         }
         for joined in &self.stock.joined {
             steel::joined(out, joined, figures)?;
+        }
+        if !self.stock.is_one_place() {
+            steel::way(out, &self.stack_way())?;
         }
         let rounds = self.twisting.iter().flat_map(|t| &t.stretches).any(|s| s.rounds > 1);
         if !self.twisting.is_empty() {

@@ -11,6 +11,7 @@ use crate::taper::BarTaper;
 use crate::text::bands::widest;
 use crate::text::notes::{WIDE, wrapped};
 use crate::tip::TipPreform;
+use crate::way::{Way, is_ground_square};
 
 impl Plan {
     /// The stack's size and what burns off.
@@ -154,11 +155,24 @@ pub(crate) fn joined(out: &mut String, joined: &Joined, l: Figures) -> std::fmt:
     writeln!(out, "  forged level, ground and cropped: {high} × {wide}, {} long", l.hot(joined.length_mm))
 }
 
+/// A way step by step, each with what it then measures.
+pub(crate) fn way(out: &mut String, way: &Way) -> std::fmt::Result {
+    writeln!(out, "\n{}", way.name)?;
+    way.steps.iter().try_for_each(|step| {
+        let planned = if step.planned.is_empty() { String::new() } else { format!(": {}", step.planned) };
+        let lines = wrapped(&format!("{}{planned}", step.what), WIDE - 4);
+        lines
+            .iter()
+            .enumerate()
+            .try_for_each(|(i, line)| writeln!(out, "{}{line}", if i == 0 { "  " } else { "    " }))
+    })
+}
+
 /// A bar from the cut steel to its place in the stack, or to the blade where it is `alone`.
 pub(crate) fn bar_way(
     out: &mut String,
     bar: &BarStock,
-    (twisted, alone): (bool, bool),
+    (square, alone): (Option<f64>, bool),
     l: Figures,
 ) -> std::fmt::Result {
     writeln!(out, "\n{}", bar.name)?;
@@ -174,9 +188,10 @@ pub(crate) fn bar_way(
             l.hot(*length_mm)
         )?;
     }
-    let square = |i: usize| if i == 0 { " square" } else { "" };
-    let told =
-        |(i, [size, long]): (usize, &[f64; 2])| format!("{} at {}{}", l.hot(*long), l.side(*size), square(i));
+    let said_square = |i: usize| if i == 0 { " square" } else { "" };
+    let told = |(i, [size, long]): (usize, &[f64; 2])| {
+        format!("{} at {}{}", l.hot(*long), l.side(*size), said_square(i))
+    };
     let steps: Vec<String> = bar.draw_out_mm.iter().enumerate().map(told).collect();
     if !steps.is_empty() {
         let thicker = if bar.blocks.is_empty() { "if your stock is thicker than the cut list: " } else { "" };
@@ -188,11 +203,12 @@ pub(crate) fn bar_way(
         }
     }
     if let Some(taper) = &bar.taper {
-        tapered(out, bar, taper, twisted, l)?;
+        tapered(out, bar, taper, square.is_some(), l)?;
         return teeth(out, bar, l);
     }
-    if twisted {
-        writeln!(out, "  forge it square, twist it to the schedule below, then straighten it")?;
+    if let Some(side) = square {
+        let side = l.side(side);
+        writeln!(out, "  forge it {side} square, twist it to the schedule below, then straighten it")?;
     }
     let ([high, wide], [as_high, as_wide]) = (bar.ground_mm(), bar.made_section_mm);
     let turn = if bar.stands_up() { "stand it on edge, then " } else { "" };
@@ -209,7 +225,11 @@ pub(crate) fn bar_way(
     writeln!(
         out,
         "  {}: {} × {}, {} long",
-        if alone { "ends cropped" } else { "ground and cropped for the stack" },
+        match (alone, square.is_some() && is_ground_square(bar)) {
+            (true, _) => "ends cropped",
+            (false, true) => "leave the twist as it is; ground square and cropped for the stack",
+            (false, false) => "ground and cropped for the stack",
+        },
         l.side(high),
         l.side(wide),
         l.hot(bar.length_mm)
