@@ -100,7 +100,10 @@ def check(tally, built):
     sheets = {entry["part"]: sheet for entry, sheet in single}
     check_sizes(tally, built, sheets)
     check_bevels(tally, built, sheets)
-    check_tang(tally, built, sheets["metal-tang-slot"])
+    full = built.design.get("tang", {}).get("form", "hidden") == "full"
+    tally.check(full != ("metal-tang-slot" in sheets), f"{built.stem}: a tang-slot gauge where the tang is hidden")
+    if not full:
+        check_tang(tally, built, sheets["metal-tang-slot"])
 
 
 def check_sheet(tally, sheet, name):
@@ -165,7 +168,7 @@ def check_sizes(tally, built, gauges):
         tally.near(hot, size * (1.0 + LONGER), 0.02, f"{built.stem}: hot profile along {axis}")
     frame = gauges["metal-window-forged"].parts()[0]
     opening = max((Polygon(hole) for hole in frame.interiors), key=lambda hole: hole.area)
-    gap = built.shop.sliding
+    gap = built.shop.window
     grown = outline.buffer(gap)
     over = opening.area - grown.area
     corners = 0.25 * opening.length

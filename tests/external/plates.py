@@ -63,9 +63,9 @@ def check_window(tally, pieces, outline, shop, name):
         others = shapely.union_all([other.region for other in pieces if other is not piece])
         lengths, gaps = window_border(piece.region, others, outline, shop)
         covered += float(lengths.sum())
-        worst = float(abs(gaps - shop.sliding).max(initial=0.0))
+        worst = float(abs(gaps - shop.window).max(initial=0.0))
         tally.near(worst, 0.0, WINDOW, f"{name}: window's gap at {piece.name}")
-    wanted = outline.buffer(shop.sliding).length
+    wanted = outline.buffer(shop.window).length
     tally.near(covered, wanted, 0.01 * wanted, f"{name}: length of the window's border")
     check_joints(tally, pieces, shop, name, WINDOW_JOINTS.get(len(pieces), len(pieces)))
 
@@ -76,7 +76,7 @@ def window_border(region, others, outline, shop):
     sides = shapely.linestrings([pair for edge in edges for pair in itertools.pairwise(shapely.get_coordinates(edge))])
     middles = shapely.line_interpolate_point(sides, 0.5, normalized=True)
     gaps = shapely.distance(middles, outline)
-    at_window = gaps < 4.0 * shop.sliding
+    at_window = gaps < 4.0 * shop.window
     if not others.is_empty:
         at_window &= shapely.distance(sides, others) > 2.0 * shop.press
     return shapely.length(sides[at_window]), gaps[at_window]

@@ -8,6 +8,9 @@ PAPERS = {"a4": (297.0, 210.0), "a3": (420.0, 297.0), "letter": (279.4, 215.9)}
 
 INCH = 25.4
 
+# mm: the least gap of a window around a forged outline.
+FORGED_GAP = 1.0
+
 
 class Shop:
     """The shop of a design (parsed TOML)."""
@@ -23,6 +26,8 @@ class Shop:
         self.nozzle = self.given(table, "nozzle", 0.4)
         self.press = self.given(gaps, "press", 0.1)
         self.sliding = self.given(gaps, "sliding", 0.25)
+        forged = design.get("plate", {}).get("stage", "forged") == "forged"
+        self.window = max(self.sliding, FORGED_GAP) if forged else self.sliding
         self.paper = PAPERS[table.get("paper", "letter" if inches else "a4")]
         self.stations = self.stations_of(design.get("gauges", {}))
         self.pitch = 2.0 * INCH if inches else 50.0

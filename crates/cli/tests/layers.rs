@@ -71,7 +71,7 @@ fn points_off_the_blade_are_sent_back() {
     let twice = room.run(&["layers", "blade.toml", "--at", "10,3", "--stage", "ground,forged"]);
     assert!(code(&twice) == 2 && err(&twice).contains("show one stage"), "{}", err(&twice));
     assert_eq!(code(&room.run(&["layers", "blade.toml", "--side", "left"])), 2);
-    assert_eq!(code(&room.run(&["layers", "blade.toml", "--at", "10,3", "--sheet", "a.pdf"])), 2);
+    assert_eq!(code(&room.run(&["layers", "blade.toml", "--at", "10,3", "--page", "a.pdf"])), 2);
 }
 
 #[test]
@@ -79,15 +79,15 @@ fn the_sheet_is_written_by_its_ending_over_its_own_kind_only() {
     let room = Room::with_profile("landing-seax.toml");
     for (file, start) in [("a.pdf", &b"%PDF"[..]), ("a.png", &b"\x89PNG"[..])] {
         for _ in 0..2 {
-            let made = room.run(&["layers", "blade.toml", "--sheet", file]);
+            let made = room.run(&["layers", "blade.toml", "--page", file]);
             assert_eq!((code(&made), out(&made).trim()), (0, format!("wrote {file}").as_str()));
         }
         assert!(fs::read(room.path(file)).expect("the sheet").starts_with(start), "{file}");
     }
     room.write("note.pdf", "not a sheet");
-    let kept = room.run(&["layers", "blade.toml", "--sheet", "note.pdf"]);
+    let kept = room.run(&["layers", "blade.toml", "--page", "note.pdf"]);
     assert!(code(&kept) == 2 && err(&kept).contains("choose another file"), "{}", err(&kept));
-    let odd = room.run(&["layers", "blade.toml", "--sheet", "a.svg"]);
+    let odd = room.run(&["layers", "blade.toml", "--page", "a.svg"]);
     assert!(code(&odd) == 2 && err(&odd).contains(".pdf or .png"), "{}", err(&odd));
 }
 

@@ -32,12 +32,12 @@ fn the_page_is_a_pdf_or_a_png_by_its_name() {
     let room = Room::with_profile("landing-seax.toml");
     for (file, start) in [("sure.pdf", &b"%PDF-"[..]), ("sure.png", b"\x89PNG")] {
         for _ in 0..2 {
-            let made = room.run(&["sure", "blade.toml", "--sheet", file]);
+            let made = room.run(&["sure", "blade.toml", "--page", file]);
             assert!(code(&made) == 0 && out(&made).ends_with(&format!("wrote {file}\n")), "{}", err(&made));
         }
         assert!(fs::read(room.path(file)).expect("the page").starts_with(start));
     }
-    let wrong = room.run(&["sure", "blade.toml", "--sheet", "sure.gif"]);
+    let wrong = room.run(&["sure", "blade.toml", "--page", "sure.gif"]);
     assert!(code(&wrong) != 0 && err(&wrong).contains("a PDF or a PNG"), "{}", err(&wrong));
 }
 

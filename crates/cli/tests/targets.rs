@@ -28,6 +28,8 @@ fn a_fit_writes_a_design_that_check_calls_fitted() {
     let check = room.run(&["check", "fitted.toml"]);
     assert!(out(&check).contains("steel        wanted 300.0 g, now 300.0 g: reached"), "{}", out(&check));
     assert!(fs::read_to_string(room.path("fitted.toml")).expect("it").contains("# light"));
+    let met = out(&room.run(&["fit", "fitted.toml"]));
+    assert!(met.contains("so nothing is changed") && !met.contains("--out"), "{met}");
     let again = room.run(&["fit", "blade.toml", "--out", "fitted.toml"]);
     assert!(code(&again) == 2 && err(&again).contains("exists already"), "{}", err(&again));
     let json = room.run(&["fit", "blade.toml", "--json"]);

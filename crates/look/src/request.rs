@@ -17,13 +17,13 @@ pub struct Look {
     /// Show the blade with this much ground off instead of a stage: 0 is the forged skin, 100 the finished surface
     #[arg(long, value_name = "PERCENT", value_parser = percent)]
     pub ground: Option<f64>,
-    /// A measured file, as `compare` reads it: colours then tell what is left to take off for the next stage
+    /// A measured file, as `compare` reads it: colours then show what is left to take off for the next stage
     #[arg(long, value_name = "FILE")]
     pub measured: Option<PathBuf>,
-    /// What the colours tell [default: take-off with a measured file, else bars where the design has a billet, else steel]
+    /// What the colours show [default: take-off with a measured file, else bars where the design has a billet, else steel]
     #[arg(long, value_name = "WHAT")]
     pub colour: Option<Colour>,
-    /// From where to look at it
+    /// The side to look from
     #[arg(long = "view", value_name = "SIDE", default_value = "turned")]
     pub from: From,
     /// The station whose section is drawn, in the design file's unit [default: a third of the blade]
@@ -46,7 +46,7 @@ pub struct Look {
 /// `view`.
 #[derive(Args, Clone, Debug, PartialEq)]
 pub struct View {
-    /// The design file; it is read again whenever it is saved. Without one a new blade is begun, or one of the folder opened
+    /// The design file; it is read again whenever it is saved. Without one, start a new blade or open one of this folder
     pub design: Option<PathBuf>,
     #[command(flatten)]
     #[allow(missing_docs, reason = "clap would show the text in place of the options' own")]
@@ -55,7 +55,7 @@ pub struct View {
     #[arg(long, value_name = "WIDTHxHEIGHT", default_value = "1280x800")]
     pub size: Size,
     /// Append what the window shows and how long its frames take to this file, a JSON object a line
-    #[arg(long, value_name = "FILE")]
+    #[arg(long, value_name = "FILE", hide = true)]
     pub trace: Option<PathBuf>,
 }
 

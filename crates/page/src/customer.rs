@@ -72,11 +72,11 @@ fn weights(given: &Given<'_>) -> Vec<Fact> {
     let figures = given.design.figures();
     let Some(finished) = given.summary.stages.get(Stage::Finished.name()) else { return Vec::new() };
     let mounted = !given.design.fittings().is_empty();
-    let mut facts = vec![fact("The bare blade", figures.weight(finished.steel_mass_g))];
+    let mut facts = vec![fact("Blade and tang, unmounted", figures.weight(finished.steel_mass_g))];
     if mounted {
         facts.push(fact("With its fittings", figures.weight(finished.mass_g)));
     }
-    let balances = if mounted { "Balances, with its fittings" } else { "Balances" };
+    let balances = if mounted { "Point of balance, with fittings" } else { "Point of balance" };
     facts.push(fact(balances, balance(given, finished.balance_from_guard_mm)));
     facts
 }
@@ -85,7 +85,11 @@ fn weights(given: &Given<'_>) -> Vec<Fact> {
 fn steels(given: &Given<'_>) -> Vec<String> {
     let design = given.design;
     let Some(billet) = design.billet() else {
-        return design.one_steel().iter().map(|steel| format!("All of it: {}", steel.name)).collect();
+        return design
+            .one_steel()
+            .iter()
+            .map(|steel| format!("One steel throughout: {}", steel.name))
+            .collect();
     };
     let told = |bar: &laminate::Bar| {
         let mut layers: Vec<usize> = bar.layers.layers().iter().map(|layer| layer.steel).collect();

@@ -38,7 +38,7 @@ pub fn bench_note(
     let mut note = heading(&format!("BENCH NOTE: {}", design.name()), '=');
     note += &wrapped(
         "Solids and meshes are in millimetres; figures on paper and parts are in the design's unit. Paper: print at 100 %, \
-         without fitting to the page, and measure the check bars before use. Print the fit coupon first, and put what fits into [shop] clearance.",
+         without fitting to the page, and measure the check bars before use. Print the fit coupon first, and write the gaps that fit into `clearance` under [shop] in the design file.",
         "",
     );
     note += &page.map_or_else(String::new, |page| {
@@ -69,7 +69,7 @@ pub fn bench_note(
 /// Where a part's file stands, and which file is for what.
 fn which_files(parts: &[(&str, &Part)], cut: bool, held: &Held) -> String {
     let printed = parts.iter().any(|(_, part)| part.stuff == Stuff::Plastic);
-    let mut words = vec!["Before each part stands its file."];
+    let mut words = vec!["Each part's file comes first."];
     words.extend([held.for_printer(), held.for_cad()].into_iter().filter(|_| printed));
     words.extend(cut.then(|| held.for_cutter()));
     words.join(" ")

@@ -194,7 +194,7 @@ fn fourth_row(ui: &mut Ui, desk: &mut Desk) {
         desk.fit();
     }
     let is_plain = desk.shown.as_ref().is_some_and(|s| s.design.billet().is_none());
-    if is_plain && desk.note("weld", ui.add_enabled(can, Button::new("Weld it of bars"))).clicked() {
+    if is_plain && desk.note("weld", ui.add_enabled(can, Button::new("Make it from bars"))).clicked() {
         weld(desk);
     }
 }

@@ -47,7 +47,7 @@ pub(crate) enum Command {
     Jig(Parts),
     /// Make the bars of the billet as bodies, and pictures of the layers as they will be etched; or say what lies at a point
     Layers(Layers),
-    /// Show how sure the pattern of the layers is: how far small slips at forge and grinder move it, and what slips it bears
+    /// Show how sure the pattern of the layers is: how far small slips at forge and grinder move it, and how large they may be
     Sure(Sure),
     /// Print what to cut and how to forge it: stock, twist schedule, heats, bath; for designs that name their steel
     Plan(Check),
@@ -56,7 +56,7 @@ pub(crate) enum Command {
     /// Serve the build's page to the phone at the anvil: steps to tick, timers, a pad for what you measure, and what to take off
     /// at once
     Bench(AtBench),
-    /// Find the smallest change of thickness, breadth and fittings that meets the design's targets
+    /// Find the smallest change to the design that meets its targets
     Fit(Fit),
     /// Show the blade in a window: turn it over, cut it, grind it, draw its bars apart
     View(Drawn<look::View>),
@@ -106,7 +106,7 @@ pub(crate) struct New {
 }
 
 /// What a measured file may hold, after the help of `compare`.
-const ROWS: &str = "The column `what` of the measured file knows: breadth, back, edge, thickness, right, left; gap right back, gap \
+const ROWS: &str = "The column `what` of the measured file takes: breadth, back, edge, thickness, right, left; gap right back, gap \
                     left back, gap right edge, gap left edge, gap back, gap edge, twist; weight, balance; clamped weight (a \
                     stand-in weight at its station) and below it balance with weights; support (what the scales under it \
                     read); hardness (HRC, or as 220 HV), tempered (the hottest temper). Stations count from the shoulder; on \
@@ -123,7 +123,7 @@ pub(crate) struct Compare {
     /// Print JSON, for good files and for those with problems
     #[arg(long)]
     pub(crate) json: bool,
-    /// Also write pictures and words into this folder; one that an earlier run wrote is replaced as a whole
+    /// Also write pictures and words into this folder; one that an earlier run wrote is replaced: keep nothing of your own in it
     #[arg(long, value_name = "DIR")]
     pub(crate) out: Option<PathBuf>,
     /// How many times its bow you bend a blade past straight, from 0 to 10, for the shims [default: just straight]
@@ -142,11 +142,11 @@ const SERVES: &str = "Without --lan only this machine reaches it, at 127.0.0.1. 
 pub(crate) struct AtBench {
     /// The design file
     pub(crate) design: PathBuf,
-    /// The measured file, CSV; one that is not there is made [default: the design's short name with -measured.csv]
+    /// The measured file, CSV; made if it is missing [default: the design's short name with -measured.csv]
     #[arg(long, value_name = "FILE")]
     pub(crate) measured: Option<PathBuf>,
-    /// Let phones of your network in, each by a code that is shown here and fits once; nothing is encrypted on the way. ADDRESS is
-    /// this machine's, where it has several [default: that of its way out]
+    /// Let phones of your network in, each with a code that is shown here and works once; nothing is encrypted on the way. ADDRESS is
+    /// this machine's, where it has several [default: the one it reaches the network by]
     #[arg(long, value_name = "ADDRESS", num_args = 0..=1, require_equals = true)]
     pub(crate) lan: Option<Option<IpAddr>>,
     /// The port; 0 takes any that is free
@@ -186,7 +186,7 @@ pub(crate) struct Fit {
 pub(crate) struct Output {
     /// The design file
     pub(crate) design: PathBuf,
-    /// The folder to write; one that an earlier run wrote is replaced as a whole
+    /// The folder to write; one that an earlier run wrote is replaced: keep nothing of your own in it
     /// [default: in build/, under the design's short name]
     #[arg(long, value_name = "DIR")]
     pub(crate) out: Option<PathBuf>,
@@ -248,8 +248,8 @@ pub(crate) struct Template {
     /// Paper to print on [default: the shop's]
     #[arg(long, value_name = "PAPER")]
     pub(crate) paper: Option<PaperName>,
-    /// Scale the paper template for steel at this temperature, up to 1200 °C or 2192 °F: a number on the scale of the
-    /// design's `units.temperature`, or with its own, as 700C or 1300F
+    /// Draw the paper to the size of steel at this temperature, to cut a tin template from (keep paper off hot steel), up to 1200 °C
+    /// or 2192 °F: a bare number is on the design's scale, or give 700C or 1300F
     #[arg(long, value_name = "DEGREES", value_parser = AskedHeat::from_words)]
     pub(crate) hot: Option<AskedHeat>,
 }
@@ -269,17 +269,18 @@ pub(crate) struct Sheet {
 pub(crate) struct Metal {
     #[command(flatten)]
     pub(crate) output: Output,
-    /// Width of the cut, such as 0.2 or "0.008 in", from 0 to 2.5 mm: contours are drawn half of it outside the steel
-    /// [default: 0, the cutter allows for it]
+    /// Width of the cut, such as 0.2 or "0.008 in", from 0 to 2.5 mm: every cut is offset by half of it, so that the part comes out
+    /// to size [default: 0, the cutter's own program does it]
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub(crate) kerf: Option<String>,
-    /// The sheet, width by height, such as 1000x500 or "48x24 in" [default: the least of the usual ones that takes all]
+    /// The sheet, width by height, such as 1000x500 or "48x24 in" [default: the smallest standard sheet that holds them all]
     #[arg(long, value_name = "SIZE", allow_hyphen_values = true)]
     pub(crate) sheet: Option<String>,
-    /// Thickness of the sheet, from 0.5 to 12 mm: no hole is smaller [default: 2 mm]
+    /// Thickness of the sheet, from 0.5 to 12 mm: no hole is narrower than the sheet is thick [default: 2 mm]
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub(crate) thickness: Option<String>,
-    /// Scale the profile and the tip for steel at this temperature, such as 700, 700C or 1300F; 20C is cold [default: 900C]
+    /// Scale the profile and the tip for steel at this temperature, such as 700C or 1300F; a bare number is on the design's scale;
+    /// 20C is cold [default: 900C]
     #[arg(long, value_name = "DEGREES", value_parser = AskedHeat::from_words)]
     pub(crate) hot: Option<AskedHeat>,
     /// Only these kinds of file; may be repeated or separated by commas: svg where a cutter takes no dxf [default: dxf]
@@ -300,9 +301,9 @@ pub(crate) struct Layers {
     /// What the colours of the layers show [default: etched]
     #[arg(long, value_name = "COLOURS")]
     pub(crate) colours: Option<ColoursName>,
-    /// Write one sheet for a customer instead: all four sides of one stage with scale bar, legend and fittings, as PDF or PNG
+    /// Write one page for a customer instead: all four sides of one stage with scale bar, legend and fittings, as PDF or PNG
     /// by the file's ending; an earlier one is replaced
-    #[arg(long, value_name = "FILE", conflicts_with_all = ["out", "only", "dots"])]
+    #[arg(long = "page", alias = "sheet", value_name = "FILE", conflicts_with_all = ["out", "only", "dots"])]
     pub(crate) sheet: Option<PathBuf>,
     /// Say what lies at a point you see on the steel instead: bar, layer, steel, depth and turn. The station counts from the
     /// shoulder, the height from the edge up at that station, in the design's unit: 120,14.5 or "4 3/4,9/16"
@@ -321,15 +322,15 @@ pub(crate) struct Layers {
 pub(crate) struct Sure {
     /// The design file
     pub(crate) design: PathBuf,
-    /// How far seams, stripes and chevrons may drift, such as 2 or "1/16 in", from 0.1 to 50 mm: told is how large slips may
-    /// be for it [default: 2 mm]
+    /// How far seams, stripes and chevrons may drift, such as 2 or "1/16 in", from 0.1 to 50 mm: prints how large a slip may be
+    /// for that [default: 2 mm]
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub(crate) drift: Option<String>,
     /// Also write one page with pictures: the right side as planned and after each slip, as PDF or PNG by the file's ending; an
     /// earlier one is replaced
-    #[arg(long, value_name = "FILE")]
+    #[arg(long = "page", alias = "sheet", value_name = "FILE")]
     pub(crate) sheet: Option<PathBuf>,
-    /// What the colours of the layers tell on the page [default: etched]
+    /// What the colours of the layers show on the page [default: etched]
     #[arg(long, value_name = "COLOURS", requires = "sheet")]
     pub(crate) colours: Option<ColoursName>,
     /// Print JSON

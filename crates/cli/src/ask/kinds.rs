@@ -74,7 +74,7 @@ impl UnitName {
 /// What the colours of layers tell.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, ValueEnum)]
 pub(crate) enum ColoursName {
-    /// How the steels come out of the etch: greys from dark to bright in their order, no measure
+    /// How the steels come out of the etch: greys show the order only, dark to bright, not how they will look
     #[default]
     Etched,
     /// Each steel in a colour of its own

@@ -135,7 +135,7 @@ fn layers(bench: &Bench, design: &Design) -> Result<Option<(Made, Entry)>, CliEr
     file(
         NAME,
         export::Kind::Png,
-        "The layers as they etch on the right side now: greys in the order of the steels, no measure.",
+        "The layers as they etch on the right side now: greys show the order only, not how they will look.",
         bytes,
     )
     .map(Some)

@@ -31,7 +31,7 @@ fn tell(asked: &Fit, source: &Source, fitted: &Fitted) -> Result<(), CliError> {
     let mut text = fitted.text(&design);
     match &asked.out {
         Some(out) if fitted.reached => text += &format!("\nwrote {}\n", out.display()),
-        None if fitted.reached => {
+        None if fitted.reached && fitted.file.as_bytes() != source.bytes => {
             text += "\nNothing was written. Add --out FILE to write the new design file.\n"
         }
         _ => {}

@@ -112,7 +112,7 @@ impl Layers<'_> {
 fn shown(colouring: Colouring<'_>) -> &'static str {
     match colouring {
         Colouring::Etched(_) => {
-            "The layers as they etch, from this side: greys in the order of the steels, no measure; etch a scrap piece."
+            "The layers as they etch, from this side: greys show the order only, not how they will look; etch a scrap piece."
         }
         Colouring::Steels => "The steels from this side, each in a colour of its own.",
         Colouring::Bars => "The bars from this side, each in a colour of its own.",

@@ -62,10 +62,10 @@ pub(crate) enum CliError {
         why: String,
     },
     /// More than one stage where one is shown.
-    #[error("--at and --sheet show one stage")]
+    #[error("--at and --page show one stage")]
     OneStage,
-    /// A sheet of layers in a format that is not made.
-    #[error("--sheet {}: the sheet of the layers is a PDF or a PNG", .0.display())]
+    /// A page of layers in a format that is not made.
+    #[error("--page {}: the page of the layers is a PDF or a PNG", .0.display())]
     SheetEnding(PathBuf),
     /// The kerf closes what it should cut.
     #[error("--kerf {kerf}: so wide a cut has no room in the notches of the gauge `{gauge}`")]

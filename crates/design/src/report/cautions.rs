@@ -1,31 +1,34 @@
 //! What can hurt at forge, bath and grinder: one list, so that every output says the same.
 
 /// Cautions in the order of the work, each with its subject between stars, for a blade that is `welded` or of one piece.
-/// Common practice, no source, but for the filters (EN 171, ANSI Z87.1).
+/// Common practice, no source, but for the filters: from memory EN 171 has them marked 4- and a shade number, ANSI Z87.1 an R
+/// and a shade number.
 pub fn cautions(welded: bool) -> [&'static str; 8] {
     [GAS, OIL, ACID, GRINDING, if welded { WELDING_EYES } else { EYES }, EDGE, PRINTS, LAW]
 }
 
-const GAS: &str = "*A burning forge gives off carbon monoxide:* fresh air, a vent to the outside, an alarm in the room; leave no \
-                   flame alone. Check hoses and valves before you light it. Never put galvanised steel (zinc fumes make you ill) or a \
+const GAS: &str = "*A burning forge gives off carbon monoxide:* fresh air, a vent to the outside, an alarm in the room; never leave it \
+                   lit and unattended. Check hoses and valves before you light it. Never put galvanised steel (zinc fumes make you ill) or a \
                    closed tube into the fire.";
-const OIL: &str = "*Hot oil catches fire:* a metal lid and the right extinguisher beside the tank; no water near it, no flame or \
-                   furnace beside it, nothing damp in it, a floor under it that can't burn. Hold the blade with long tongs and lower \
-                   it quickly, until no hot steel is above the oil.";
+const OIL: &str = "*Hot oil catches fire:* a metal lid beside the tank, to put on first; then an extinguisher meant for burning oil \
+                   (foam, dry powder or carbon dioxide; ask your fire service, follow your local codes), never water. No water, \
+                   flame or furnace near it, nothing damp in it, a floor under it that can't burn. Hold the blade with long tongs and \
+                   lower it quickly, until no hot steel is above the oil.";
 const ACID: &str = "*Flux, scale and acids hurt eyes and skin:* goggles, gloves, fresh air. Acid into water, never water into acid. \
-                    Collect what is spent and dispose of it as its data sheet says.";
+                    Keep spent acid in a marked container and dispose of it as its data sheet says.";
 const GRINDING: &str = "*Grinding throws dust and sparks and is loud:* a respirator that fits, extraction, ear protection; no gloves \
-                        and no loose sleeves at the belt. Nickel dust, silica and the fibres of linings harm the lungs.";
-const EYES: &str = "*Eyes:* safety glasses always; to look into the fire, infrared filters (EN 171 code 4, ANSI Z87.1), not merely \
-                    dark glasses. Scale flies under the hammer.";
-const WELDING_EYES: &str = "*Eyes:* safety glasses always; to look into the fire, infrared filters (EN 171 code 4, ANSI Z87.1), not \
-                            merely dark glasses. Flux and scale fly when a weld is closed; a bar that is twisted can let go.";
+                        and no loose sleeves at the belt. Nickel dust, silica and lining fibres harm the lungs.";
+const EYES: &str = "*Eyes:* safety glasses always; to look into the fire, infrared filters (marked 4- and a shade number by EN 171, or R \
+                    and a shade number by ANSI Z87.1), not merely dark glasses. Scale flies under the hammer.";
+const WELDING_EYES: &str = "*Eyes:* safety glasses always; to look into the fire, infrared filters (marked 4- and a shade number by EN 171, \
+                            or R and a shade number by ANSI Z87.1), not merely dark glasses. Flux and scale fly when a weld is closed; a bar \
+                            that is twisted can let go.";
 const EDGE: &str = "*Ground and finished blades are sharp,* burrs and corners too: clamp the blade, keep your hands out of the path \
-                    of edge and point, cover the edge when you turn away.";
+                    of edge and point, cover the edge when you put it down.";
 const PRINTS: &str =
     "*Printed plastic and paper are for cold steel only:* near hot steel plastic softens, and both burn.";
-const LAW: &str = "*What binds you comes before all this:* your local codes, the data sheets of your materials, licensed practice \
-                   where it is asked for, and the law on blades where you live.";
+const LAW: &str = "*The law comes first,* before all of this: your local codes, your materials' data sheets, licensed practice where a job \
+                   needs it, and the law on blades where you live.";
 
 #[cfg(test)]
 mod tests {
@@ -44,15 +47,18 @@ mod tests {
                 "zinc",
                 "closed tube",
                 "oil",
-                "extinguisher",
+                "lid",
+                "burning oil",
+                "never water",
+                "fire service",
                 "acid",
                 "respirator",
                 "Nickel",
                 "silica",
                 "fibres",
                 "ear protection",
-                "EN 171",
-                "ANSI Z87.1",
+                "4- and a shade number by EN 171",
+                "R and a shade number by ANSI Z87.1",
                 "sharp",
                 "plastic",
                 "local codes",

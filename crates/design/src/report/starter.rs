@@ -31,7 +31,7 @@ const BODY: &str = r##"# A design for seaxwright. Lengths are in `unit`, or text
 
 name = "{name}"
 unit = "mm"                     # or "in"
-steel = "C75S"                  # of the whole blade; take this line out if you open [billet] below
+steel = "C75S"                  # of the whole blade; delete this line if you use [billet] below
 # density = 7850                # of the steel, kg/m³
 
 # Units of everything but lengths.
@@ -100,7 +100,7 @@ finished = { edge = 0.7, edge_angle = 30, sharp = true }
 # To forge the outline larger than finished, for scale and for skin that lost carbon, write `forged` like this:
 # forged = { allowance = 1, edge = 3, outline = { edge = 0.8, back = 0.8, point = 1.5 } }
 
-# The billet it is forged from: bars of one width from the back to the edge. Then take out the line `steel` at the top.
+# The billet it is forged from: bars of one width from the back to the edge. If you use it, delete the line `steel` at the top.
 # [billet]
 # width = 12                    # of all bars, through the thickness of the blade
 # tip = "forged"                # or "cut", which needs cut_from
@@ -162,7 +162,7 @@ length = 6
 diameter = 30
 mass = 35
 
-# What the finished blade should weigh and where it should balance; `fit` changes thickness, breadth and fittings to meet it.
+# What the finished blade should weigh and where it should balance; `fit` finds the smallest change that meets it.
 # [targets]
 # mass = "at most 400 g"        # or "at least", "about", "between 350 g and 400 g", or a number; `steel` for the bare steel
 # balance = 105                 # from the guard's front, in the same words; or `percussion`
@@ -255,7 +255,7 @@ const INCHES: [(&str, &str); 49] = [
     ("# balance = 105  ", "# balance = 4    "),
     (
         "bed = [220, 220, 250]\ntolerance = 0.02\nnozzle = 0.4\n",
-        "bed = [\"220 mm\", \"220 mm\", \"250 mm\"]\ntolerance = \"0.02 mm\"\nnozzle = \"0.4 mm\"\n",
+        "bed = [\"8 5/8 in\", \"8 5/8 in\", \"9 3/4 in\"]\ntolerance = \"0.02 mm\"\nnozzle = \"0.4 mm\"\n",
     ),
     (
         "press = 0.1, sliding = 0.25, loose = 0.4",
@@ -268,7 +268,7 @@ const INCHES: [(&str, &str); 49] = [
     ),
     (
         "# stops = [40, 30, 25, 20, 16, 12, 10, 8, 6]   ",
-        "# stops = [1.5, 1.25, 1, \"3/4 in\", \"5/8 in\", \"1/2 in\"]",
+        "# stops = [\"1 1/2 in\", \"1 1/4 in\", 1, \"3/4 in\", \"5/8 in\", \"1/2 in\", \"3/8 in\", \"5/16 in\", \"1/4 in\"] ",
     ),
     ("# stations = [0, 100, 200]\n", "# stations = [0, 4, 8]\n"),
     (

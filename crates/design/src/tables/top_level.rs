@@ -48,11 +48,11 @@ table! {
         /// What the blade is called: 1 to 100 characters in one line.
         #[schemars(required)]
         name: String,
-        /// The unit of lengths given as plain numbers; `mm` unless given.
+        /// The unit of lengths given as plain numbers. Default `mm`.
         unit: UnitWord,
         /// Units of temperatures, masses and torques.
         units: UnitsDraft,
-        /// The steel's density in kg/m³; that of `steel` where it is known, otherwise 7850, unless given.
+        /// The steel's density in kg/m³. Default: that of `steel` where it is known, otherwise 7850.
         density: Number,
         /// The blade seen from the side.
         #[schemars(required)]
@@ -80,7 +80,7 @@ table! {
         gauges: GaugesDraft,
         /// The twisting jig's bore and the bar's end tab that an insert joins.
         jig: JigDraft,
-        /// The billet that the blade is forged from; needs `[[bar]]`. Without both, the blade is of one steel, told by
+        /// The billet that the blade is forged from; needs `[[bar]]`. Without both, the blade is of one steel, named by
         /// `steel`.
         billet: BilletDraft,
         /// The billet's bars from the back to the edge, 1 to 9.
@@ -89,7 +89,7 @@ table! {
         layers: Vec<Field<LayersDraft>>,
         /// What the shop loses and leaves on the way from cut steel to the forged blade.
         forging: ForgingDraft,
-        /// The shop's own bath of oil, which the plan tells the blade's heat for.
+        /// The shop's own bath of oil: the plan says how warm the blade makes it.
         quench: QuenchDraft,
         /// What the finished blade should weigh and where it should balance, and what `fit` may change for it.
         targets: TargetsDraft,

@@ -36,13 +36,13 @@ words! {
 }
 
 table! {
-    /// Units of everything but lengths. Metric unless given, also where `unit` is `in`.
+    /// Units of everything but lengths. Metric by default, also where `unit` is `in`.
     UnitsDraft {
-        /// Temperatures are told in `C` (unless given) or `F`.
+        /// Temperatures are given in `C` (default) or `F`.
         temperature: TemperatureWord,
-        /// Masses are told in `g` (unless given), `oz` or `lb`, and plain numbers are read so.
+        /// Masses are given in `g` (default), `oz` or `lb`, and plain numbers are read so.
         mass: MassWord,
-        /// Torques are told in `N m` (unless given) or `ft lb`.
+        /// Torques are given in `N m` (default) or `ft lb`.
         torque: TorqueWord,
     }
 }

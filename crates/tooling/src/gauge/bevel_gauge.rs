@@ -59,7 +59,7 @@ pub(crate) fn bevel_gauges(design: &Design) -> Result<Vec<Gauge>, Problem> {
         Gauge {
             name: format!("bevel-angles{suffix}"),
             title: format!("Bevel-angle gauge{part}"),
-            note: NOTE.to_owned(),
+            note: note(design),
             stage: None,
             slab: rack.slab(design),
         }
@@ -67,10 +67,28 @@ pub(crate) fn bevel_gauges(design: &Design) -> Result<Vec<Gauge>, Problem> {
     Ok(racks.iter().enumerate().map(gauge).collect())
 }
 
-const NOTE: &str = "Set it square across the edge at the station named: the angle is right when both flanks lie on the \
-                    notch. Use the numbered notches on the ground blade: its flat edge sits in the round bottom. EDGE is \
-                    for the sharpened edge. There is a notch for the first, middle and last gauge station where the bevel \
-                    is full; those that differ by less than half a degree are left out. For cold steel only: printed plastic softens near hot steel.";
+/// What it is for.
+fn note(design: &Design) -> String {
+    format!(
+        "{} There is a notch for the first, middle and last gauge station where the bevel is full. {SHARED} For cold steel \
+         only: printed plastic softens near hot steel.",
+        used(design)
+    )
+}
+
+/// How it is used, in which notch: none is for the edge of a blade that stays blunt.
+pub(crate) fn used(design: &Design) -> String {
+    let sharp = design.blade().spec().stages.edge_angle.is_some();
+    let edge = if sharp { ", EDGE on the sharpened one" } else { "" };
+    format!(
+        "Set it square across the edge at the station named: the angle is right when both flanks lie on the notch. Use the \
+         numbered notches on the ground blade{edge}."
+    )
+}
+
+/// Which angles have no notch of their own, and how the edge lies in one.
+pub(crate) const SHARED: &str =
+    "Angles within half a degree share a notch. The edge itself sits clear in the round.";
 
 /// The distinct angles: of the ground blade's bevel at the first, middle and last station outside the ricasso, and of
 /// the secondary bevel.

@@ -137,7 +137,7 @@ fn note(design: &Design) -> String {
     format!(
         "Push it over the back at each station, measured from the shoulder: the blade is down to size when its back \
          enters the GO slot to the bottom, and too thin when it enters the NO GO slot. GO is {gap} wider, NO GO {gap} narrower \
-         than the figure: the finest difference this printer holds. For cold steel only: printed plastic \
+         than the figure: this printer holds no finer. For cold steel only: printed plastic \
          softens near hot steel."
     )
 }

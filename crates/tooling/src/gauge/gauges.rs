@@ -16,7 +16,7 @@ use crate::plate::bed::too_small;
 const STAGES: [Stage; 2] = [Stage::Forged, Stage::Ground];
 
 /// Every printed gauge of a design: thickness combs and section gauges for the forged and the ground blade at the
-/// gauges' stations, the bevel angles, the tang's slot, and the tip's cut line where it has one. Each lies on the bed, mm.
+/// gauges' stations, the bevel angles, a hidden tang's slot, and the tip's cut line where it has one. Each lies on the bed, mm.
 ///
 /// # Errors
 /// One problem for each kind of gauge that does not fit the bed, or whose slots are too narrow to print.
@@ -36,7 +36,7 @@ fn families(design: &Design) -> Vec<Result<Vec<Gauge>, Problem>> {
     let mut families: Vec<_> = STAGES.iter().map(|&stage| combs(design, stage)).collect();
     families.extend(STAGES.iter().map(|&stage| Ok(section_gauges(design, stage))));
     families.push(bevel_gauges(design));
-    families.push(Ok(vec![tang_gauge(design)]));
+    families.push(Ok(tang_gauge(design).into_iter().collect()));
     families.push(Ok(preform_plate(design).into_iter().collect()));
     families
 }

@@ -30,15 +30,28 @@ pub(crate) fn preform_plate(design: &Design) -> Option<Gauge> {
     Some(Gauge {
         name: "tip-preform".to_owned(),
         title: "Tip-preform gauge".to_owned(),
-        note: format!("{NOTE}{small}"),
+        note: note(design) + small,
         stage: Some(Stage::Forged),
         slab: Slab { outline, holes: Vec::new(), engraving, thickness, depth: label::depth(thickness) },
     })
 }
 
-const NOTE: &str = "Lay its straight side along the edge of the cold bar's end and scribe along the other: cut there, then \
-                    forge the edge up to its curve. Layers, if it has any, then follow the edge to the point. For cold steel only: printed \
-                    plastic softens near hot steel.";
+/// What it is for.
+fn note(design: &Design) -> String {
+    format!(
+        "Lay its straight side along the edge of the cold bar's end and scribe along the other: cut there. {} For cold steel \
+         only: printed plastic softens near hot steel.",
+        forged_up(design)
+    )
+}
+
+/// What comes after the cut.
+pub(crate) fn forged_up(design: &Design) -> &'static str {
+    match design.billet() {
+        Some(_) => "Then forge the edge up to its curve: layers then follow the edge to the point.",
+        None => "Then forge the edge up to its curve.",
+    }
+}
 
 /// The piece to cut, perhaps scaled for hot steel.
 pub(crate) struct Tip<'a> {

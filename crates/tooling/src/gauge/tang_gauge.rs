@@ -1,7 +1,7 @@
-//! The tang-slot gauge: the slots that a guard needs to pass over the tang.
+//! The tang-slot gauge: the slots that guard or grip needs to pass over a hidden tang.
 
 use blade::{Stage, TangForm};
-use design::Design;
+use design::{Design, FittingKind};
 use glam::DVec2;
 
 use crate::gauge::unlaid::Gauge;
@@ -22,20 +22,42 @@ const RELIEF: f64 = 0.75;
 /// The most of a slot's lesser side that a relief's radius takes: three fifths are left for the tang to bear on.
 const RELIEF_SHARE: f64 = 0.2;
 
-/// The gauge.
-pub(crate) fn tang_gauge(design: &Design) -> Gauge {
-    Gauge {
+/// The gauge; none for a full tang, over which nothing is slid.
+pub(crate) fn tang_gauge(design: &Design) -> Option<Gauge> {
+    is_slid_over(design).then(|| Gauge {
         name: "tang-slot".to_owned(),
         title: "Tang-slot gauge".to_owned(),
-        note: NOTE.to_owned(),
+        note: format!(
+            "{} For cold steel only: printed plastic softens near hot steel.",
+            used(design, "a sliding gap")
+        ),
         stage: None,
         slab: slab(design),
-    }
+    })
 }
 
-const NOTE: &str = "The slot marked TANG passes over the finished tang's root with a sliding gap; file the tang until it \
-                    does, then cut the guard's slot to match. The slot marked +R leaves room for the shoulder's radii: with \
-                    it the guard can sit against the shoulder. For cold steel only: printed plastic softens near hot steel.";
+/// Whether guard or grip is slid over the tang.
+pub(crate) fn is_slid_over(design: &Design) -> bool {
+    matches!(design.blade().spec().tang.form, TangForm::Hidden { .. })
+}
+
+/// What the slots are for, where `gap` says how much room TANG leaves: for the guard where one is fitted, else for the grip.
+pub(crate) fn used(design: &Design, gap: &str) -> String {
+    let guarded = design.fittings().iter().any(|fitting| fitting.kind == FittingKind::Guard);
+    let (part, cut) =
+        if guarded { ("guard", "cut the guard's slot") } else { ("grip", "burn or cut the grip") };
+    let radii = if slots(design).len() > 1 {
+        format!(
+            " The slot marked +R leaves room for the shoulder's radii: with it the {part} can sit against the shoulder."
+        )
+    } else {
+        String::new()
+    };
+    format!(
+        "The slot marked TANG passes over the finished tang's root with {gap}; file the tang until it does, then {cut} to \
+         match.{radii}"
+    )
+}
 
 /// Sizes of the slots, mm: at the tang's root, and with room for the shoulder's radii where it has any.
 pub(crate) fn slots(design: &Design) -> Vec<DVec2> {

@@ -34,8 +34,8 @@ pub(crate) fn coupon(design: &Design) -> Result<Part, Problem> {
         name: "fit-coupon".into(),
         title: "Fit coupon: a socket for each gap".into(),
         note: "Print it and its peg as all other parts will be printed, and try the peg in each socket: it should need a \
-               mallet in PRESS, slide without play in SLIDING and drop into LOOSE. Where it does not, change \
-               `clearance` under [shop] in the design file."
+               mallet in PRESS, slide without play in SLIDING and drop into LOOSE. Too tight: make \
+               that gap of `clearance` under [shop] in the design file 0.05 mm larger and print it again; too loose: smaller."
             .into(),
         stage: None,
         stuff: Stuff::Plastic,

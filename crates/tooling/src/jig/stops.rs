@@ -59,8 +59,9 @@ fn block(design: &Design, stop: f64, name: String) -> Result<Part, Problem> {
     Ok(Part {
         name,
         title: format!("Stop block of {text}"),
-        note: "Lay it flat on the anvil beside the steel, well clear of your hand: the hammer stops at its height. Make it of steel; \
-               a print is only a pattern."
+        note: "Lay it flat on the anvil beside the steel, well clear of your hand: the hammer stops at its height. Strap it down or weld \
+               a handle to it: a loose block flies off when it is struck off-centre. Make it of mild steel, not hardened: a hard block \
+               chips. Never use a print of it: that is only a pattern."
             .into(),
         stage: None,
         stuff: Stuff::Steel,

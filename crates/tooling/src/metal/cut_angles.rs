@@ -44,7 +44,7 @@ pub(crate) fn cut_bevels(design: &Design, cutting: &Cutting) -> Result<Option<Cu
     let about = About {
         name: "bevel-angles".to_owned(),
         title: "Bevel-angle gauge (cold)".to_owned(),
-        note: words::bevels(design.figures(), cutting, hidden.is_empty()) + EDGES,
+        note: words::bevels(design, cutting, hidden.is_empty()) + EDGES,
         stage: Stage::Ground,
         hot: None,
     };
@@ -82,7 +82,7 @@ fn wedge(angle: &Angle, cutting: &Cutting) -> Notch {
     Notch { width: 2.0 * mouth.max(radius), depth: -relief.bottom(), corners }
 }
 
-/// The gauge of the slots that a guard needs to pass over the tang.
+/// The gauge of the slots that guard or grip needs to pass over the tang.
 ///
 /// # Errors
 /// A slot too narrow for the kerf.
@@ -96,7 +96,7 @@ pub(crate) fn cut_tang(design: &Design, cutting: &Cutting) -> Result<CutGauge, C
     let about = About {
         name: "tang-slot".to_owned(),
         title: "Tang-slot gauge (cold)".to_owned(),
-        note: words::tang(design.figures(), design.shop().sliding) + EDGES,
+        note: words::tang(design) + EDGES,
         stage: Stage::Finished,
         hot: None,
     };

@@ -11,7 +11,7 @@ use crate::metal::strokes::{HEIGHTS, Strokes};
 use crate::metal::words::{self, EDGES, missing};
 use crate::plate::marking::{Marking, TICK};
 use crate::plate::panel::{Panel, Piece};
-use crate::plate::plates::{AROUND_HOLE, FRAME};
+use crate::plate::plates::{AROUND_HOLE, FRAME, window_gap};
 use crate::slab::contour::Contour;
 use crate::slab::label::{self, CLEAR};
 
@@ -71,7 +71,7 @@ fn profile(design: &Design, cutting: &Cutting) -> Result<CutGauge, CuttingFault>
 
 /// The window around the cold blade, its corners cut free where the blade's corners come.
 fn window(design: &Design, cutting: &Cutting) -> Result<CutGauge, CuttingFault> {
-    let (stage, gap) = (design.plate().stage, design.shop().sliding);
+    let (stage, gap) = (design.plate().stage, window_gap(design));
     let blade = silhouette(design);
     let radius = cutting.relief() + gap;
     let corners = sharp_corners(&blade, cutting.relief());

@@ -14,6 +14,7 @@ use crate::metal::cut_gauge::{About, CutGauge, Form};
 use crate::metal::cutting::{Cutting, CuttingFault};
 use crate::metal::strokes::{HEIGHTS, Stroke, Strokes};
 use crate::metal::words::{self, EDGES};
+use crate::paper::preform::is_straight;
 use crate::slab::contour::Contour;
 use crate::slab::corner::{Corner, QUARTER};
 use crate::slab::label;
@@ -121,7 +122,9 @@ pub(crate) fn cut_tip(design: &Design, cutting: &Cutting) -> Result<Option<CutGa
     let about = About {
         name: format!("tip-preform{}", if hot.is_some() { "-hot" } else { "" }),
         title: format!("Tip-preform gauge (forged{})", words::told_heat(figures, hot)),
-        note: words::tip(figures, cutting, hot.map(|celsius| (celsius, scale))) + &missing + EDGES,
+        note: words::tip(design, cutting, hot.map(|celsius| (celsius, scale)), is_straight(&preform))
+            + &missing
+            + EDGES,
         stage: Stage::Forged,
         hot,
     };

@@ -3,6 +3,7 @@
 use blade::Stage;
 use design::Design;
 
+use crate::gauge::tang_gauge::is_slid_over;
 use crate::metal::cut_angles::{cut_bevels, cut_tang};
 use crate::metal::cut_gauge::CutGauge;
 use crate::metal::cut_plate::cut_plates;
@@ -14,7 +15,7 @@ const STAGES: [Stage; 2] = [Stage::Forged, Stage::Ground];
 
 /// Every gauge of a design as whole parts of sheet steel: the profile, as large as the forged blade under the hammer, and
 /// the window; the tip's cut line, hot too; thickness combs and section gauges for the cold blade, forged and ground;
-/// bevel angles and the tang's slot.
+/// bevel angles and a hidden tang's slot.
 ///
 /// # Errors
 /// A temperature out of range, a kerf too wide, or the design's own problems.
@@ -28,7 +29,9 @@ pub fn cut_gauges(design: &Design, cutting: &Cutting) -> Result<Vec<CutGauge>, C
         gauges.extend(cut_sections(design, stage, cutting)?);
     }
     gauges.extend(cut_bevels(design, cutting)?);
-    gauges.push(cut_tang(design, cutting)?);
+    if is_slid_over(design) {
+        gauges.push(cut_tang(design, cutting)?);
+    }
     Ok(gauges)
 }
 
@@ -40,6 +43,7 @@ mod tests {
 
     use super::*;
     use crate::fixtures::{from_border, profile, profiles, with_shop};
+    use crate::plate::plates::window_gap;
     use crate::slab::contour::Contour;
     use crate::slab::halves::point;
     use crate::{CutSheet, nested};
@@ -96,8 +100,9 @@ mod tests {
         let growth = 1.0118f64.powi(2);
         for (name, design) in profiles() {
             let gauges = cut_gauges(&design, &cutting).unwrap_or_else(|fault| panic!("{name}: {fault:?}"));
-            let tips = usize::from(matches!(design.preform(), Some(Ok(_))));
-            assert_eq!(gauges.len(), 2 + 1 + 2 + 2 * design.gauges().stations.len() + 1 + tips, "{name}");
+            let tip = usize::from(matches!(design.preform(), Some(Ok(_))));
+            let tang = usize::from(is_slid_over(&design));
+            assert_eq!(gauges.len(), 2 + 1 + 2 + 2 * design.gauges().stations.len() + tip + tang, "{name}");
             let names: BTreeSet<_> = gauges.iter().map(|g| &g.name).collect();
             assert_eq!(names.len(), gauges.len(), "{name}");
             gauges.iter().for_each(|gauge| sound(gauge, &name));
@@ -190,7 +195,7 @@ mod tests {
             let gauges = cut_gauges(&design, &Cutting::default()).unwrap();
             let opening = &gauges.iter().find(|g| g.name.starts_with("window")).unwrap().holes[0];
             let blade = Contour::of_pieces(&design.blade().loft(Stage::Forged).silhouette().closed());
-            let gap = design.shop().sliding;
+            let gap = window_gap(&design);
             let plain = blade.grown(gap).remove(0);
             // Rounds only add to the window.
             assert!(opening.area() > plain.area() + 1.0, "{name}");

@@ -1,8 +1,10 @@
 //! What is written on gauges of sheet steel, and in their notes.
 
-use design::Figures;
+use design::{Design, Figures};
 use steel::elongation;
 
+use crate::gauge::preform_plate::forged_up;
+use crate::gauge::{bevel_gauge, tang_gauge};
 use crate::metal::cutting::{Cutting, ROOM};
 use crate::slab::label;
 
@@ -10,8 +12,7 @@ use crate::slab::label;
 const HELD: f64 = 5.0;
 
 /// What every gauge's note ends with.
-pub(crate) const EDGES: &str =
-    " Edges of cut steel are sharp: break them with a file before you take it in hand.";
+pub(crate) const EDGES: &str = " Cut edges are sharp: wear gloves and file them off before you use it.";
 
 /// The heat as it stands on a gauge.
 pub(crate) fn heat(figures: Figures, hot: Option<f64>) -> String {
@@ -45,8 +46,8 @@ pub(crate) fn hot_profile(figures: Figures, cutting: &Cutting, celsius: f64, sca
 /// How large a gauge for hot steel is, and what that rests on.
 pub(crate) fn scaled(figures: Figures, celsius: f64, scale: f64) -> String {
     format!(
-        "{scale:.4} times as large as cold, for steel at {} (calculated: EN 1993-1-2); figures are the cold blade's. \
-         A steel that is {} off makes it wrong by about 0.1 %",
+        "{:.1} % oversize, for steel at {} (calculated: EN 1993-1-2); figures are the cold blade's. {} out: about 0.1 % out",
+        100.0 * (scale - 1.0),
         figures.about(celsius),
         kelvin(figures, 50.0)
     )
@@ -77,8 +78,7 @@ pub(crate) fn window(figures: Figures, gap: f64, relief: Option<f64>) -> String 
         format!("Lay it around the cold blade: the outline with a gap of {} all around.", figures.gap(gap));
     if let Some(radius) = relief {
         note += &format!(
-            " Where the blade has a corner the window has a round of radius {}: a cutter leaves its own round in every \
-             inside corner, and the blade would bind on it.",
+            " Where the blade has a corner the window's is relieved ({} radius), so that the blade does not bind.",
             figures.gap(radius)
         );
     }
@@ -91,8 +91,8 @@ pub(crate) fn comb(figures: Figures, gap: f64, relief: f64) -> String {
     format!(
         "Push it over the back at each station, measured from the shoulder: the blade is down to size when its back enters \
          the GO slot to the bottom, and too thin when it enters the NO GO slot. GO is {gap} wider, NO GO {gap} narrower than \
-         the figure: try them with feeler gauges before use, for a cut wanders by as much. Rounds of radius {} free the \
-         slots' corners, so that the back sits on their floor. For cold steel.",
+         the figure. Check both with feeler gauges before use: a cut can be out by that much. The slots' corners are relieved \
+         ({} radius). For cold steel.",
         figures.gap(relief)
     )
 }
@@ -101,50 +101,113 @@ pub(crate) fn comb(figures: Figures, gap: f64, relief: f64) -> String {
 pub(crate) fn section(figures: Figures, gap: f64, relief: f64) -> String {
     format!(
         "Hold it square to the blade at its station, words towards the hilt, and push the edge in: it fits when the same gap \
-         of light, {}, shows along both flanks. The edge itself touches nothing: under it is a round of radius {}. For cold \
-         steel.",
+         of light, {}, shows along both flanks. The edge itself sits clear in a round ({} radius). For cold steel.",
         figures.gap(gap),
         figures.gap(relief)
     )
 }
 
 /// What the bevel-angle gauge is for; `all` whether every angle has its notch.
-pub(crate) fn bevels(figures: Figures, cutting: &Cutting, all: bool) -> String {
+pub(crate) fn bevels(design: &Design, cutting: &Cutting, all: bool) -> String {
     let left = if all {
         ""
     } else {
         " A notch for EDGE is left out: the cut is wider than the flank that shows it."
     };
     format!(
-        "Set it square across the edge at the station named: the angle is right when both flanks lie on the notch. Use the \
-         numbered notches on the ground blade, EDGE on the sharpened one.{left} Angles that differ by less than half a degree \
-         share a notch. The edge itself touches nothing: under it is a round of radius {} or more. For cold steel.",
-        figures.gap(cutting.relief())
+        "{}{left} {} ({} radius or more). For cold steel.",
+        bevel_gauge::used(design),
+        bevel_gauge::SHARED.trim_end_matches('.'),
+        design.figures().gap(cutting.relief())
     )
 }
 
 /// What the tang-slot gauge is for.
-pub(crate) fn tang(figures: Figures, gap: f64) -> String {
-    format!(
-        "The slot marked TANG passes over the finished tang's root with a gap of {} all around; file the tang until it does, \
-         then cut the guard's slot to match. The slot marked +R leaves room for the shoulder's radii: with it the guard can sit \
-         against the shoulder. Rounds free the slots' corners. For cold steel.",
-        figures.gap(gap)
-    )
+pub(crate) fn tang(design: &Design) -> String {
+    let gap = format!("a gap of {} all around", design.figures().gap(design.shop().sliding));
+    format!("{} The slots' corners are relieved. For cold steel.", tang_gauge::used(design, &gap))
 }
 
-/// What the tip's gauge is for.
-pub(crate) fn tip(figures: Figures, cutting: &Cutting, hot: Option<(f64, f64)>) -> String {
-    let then = "Cut there, then forge the edge up to its curve: layers then follow the edge to the point.";
+/// What the tip's gauge is for; `hot` how hot the steel is, °C, and how many times as large the gauge; `straight` whether the
+/// cut is straight from end to end.
+pub(crate) fn tip(design: &Design, cutting: &Cutting, hot: Option<(f64, f64)>, straight: bool) -> String {
+    let (figures, then) = (design.figures(), forged_up(design));
     match hot {
         Some((celsius, scale)) => format!(
-            "Hold its straight side to the edge of the bar's end just long enough to mark both ends of the cut with a hot chisel; take it away, \
-             then cut from mark to mark. It is {}. {then} {}",
+            "{} It is {}. {then} {}",
+            marked_hot(straight),
             scaled(figures, celsius, scale),
             held(figures, cutting)
         ),
         None => format!(
-            "Lay its straight side along the edge of the cold bar's end and scribe along the other. {then} For cold steel."
+            "Lay its straight side along the edge of the cold bar's end and scribe along the other: cut there. {then} For cold \
+             steel."
         ),
+    }
+}
+
+/// How the cut is marked on hot steel: by its ends only where it is straight.
+fn marked_hot(straight: bool) -> &'static str {
+    if straight {
+        "Clamp the bar's end, so that a hand is free. Hold the gauge with its straight side just off the bar's edge, mark both ends \
+         of the cut with a quick touch of the chisel, and put the gauge down; then cut from mark to mark."
+    } else {
+        "The cut is curved: mark the whole curve, not only its ends. Best mark it cold, by the paper or a cold gauge, and cut outside \
+         the marks. Hot: clamp the bar's end, so that a hand is free; hold the gauge with its straight side just off the bar's edge \
+         and mark along the curve with quick touches of the chisel, a few at each look; put the gauge down and cut outside the marks."
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::fixtures::profile;
+
+    /// A straight cut over a curve would take the point.
+    #[test]
+    fn only_a_straight_cut_is_cut_from_mark_to_mark() {
+        for (name, hot) in [("landing-seax", true), ("inch-barge-seax", false), ("left-bank-seax", false)] {
+            let gauges = crate::cut_gauges(&profile(name), &Cutting::default()).unwrap();
+            let tip = gauges.iter().find(|gauge| gauge.name == "tip-preform-hot").unwrap();
+            assert_eq!(tip.note.contains("from mark to mark"), hot, "{name}: {}", tip.note);
+            assert_eq!(tip.note.contains("mark the whole curve"), !hot, "{name}: {}", tip.note);
+            assert!(tip.note.contains("1.2 % oversize"), "{name}: {}", tip.note);
+        }
+    }
+
+    /// A blunt blade has no sharpened edge, a blade of one steel no layers, a blade without a guard no guard's slot, and nothing
+    /// is slid over a full tang.
+    #[test]
+    fn notes_speak_of_what_the_blade_has() {
+        let notes = |name: &str| {
+            let design = profile(name);
+            let mut notes: Vec<(String, String)> =
+                crate::gauges(&design).unwrap().into_iter().map(|p| (p.name, p.note)).collect();
+            notes.extend(
+                crate::cut_gauges(&design, &Cutting::default())
+                    .unwrap()
+                    .into_iter()
+                    .map(|g| (g.name, g.note)),
+            );
+            notes
+        };
+        let about = |name: &str, gauge: &str| {
+            let of = notes(name).into_iter().filter(|(own, _)| own.starts_with(gauge));
+            of.map(|(_, note)| note).collect::<Vec<_>>()
+        };
+        for (name, gauge, word, there) in [
+            ("reed-cutters-seax", "bevel", "EDGE", false),
+            ("landing-seax", "bevel", "EDGE on the sharpened one", true),
+            ("reed-cutters-seax", "tip", "layers", false),
+            ("landing-seax", "tip", "layers", true),
+            ("landing-seax", "tang", "guard", false),
+            ("landing-seax", "tang", "burn or cut the grip", true),
+            ("chain-smiths-trial", "tang", "cut the guard's slot", true),
+        ] {
+            let notes = about(name, gauge);
+            assert_eq!(notes.len(), 2, "{name} {gauge}");
+            assert!(notes.iter().all(|note| note.contains(word) == there), "{name} {gauge}: {notes:?}");
+        }
+        assert!(about("inch-barge-seax", "tang").is_empty());
     }
 }

@@ -15,6 +15,13 @@ use drawing::{Anchor, Drawing, Layer};
 pub(crate) const TICK: f64 = 3.0;
 /// The words over a short tip may be this wide, mm: they fit any page's window.
 const ROOM: f64 = 150.0;
+/// How far the cut line may leave a straight line and still be cut from mark to mark, mm: half of what a chisel's mark is wide
+/// (common practice, no source).
+const MARK: f64 = 0.5;
+/// What is filed at the very point in any case, mm: its flat or its rounding.
+const FILED: f64 = 3.0;
+/// Places at which the cut line is looked at: on a tip of 100 mm every 2 mm.
+const PLACES: u32 = 50;
 
 /// Draws the piece to cut, s along its straight edge from 0 and its breadths, and under it the tip that it becomes.
 /// `None` where the point is not forged up from a straight piece.
@@ -89,9 +96,10 @@ impl Sheet<'_> {
     fn words(&self, design: &Design, drawing: &mut Drawing, ceiling: f64) {
         let unit = self.figures.unit.name();
         let start = self.figures.length(self.preform.start());
+        let layers = if design.billet().is_some() { ", so that layers follow it" } else { "" };
         let mut text = format!(
-            "Cut line of the tip before it is forged up, full size, unit {unit}. The straight side becomes the edge, so \
-             that layers follow it; the cut side becomes the back. It begins square to the edge at the blade's station \
+            "Cut line of the tip before it is forged up, full size, unit {unit}. The straight side becomes the edge{layers}; \
+             the cut side becomes the back. It begins square to the edge at the blade's station \
              {start}; over it lengths along the edge and b, the breadth there. Its area is the tip's: forge the edge to its \
              curve and keep the thickness."
         );
@@ -107,6 +115,19 @@ impl Sheet<'_> {
         let low = ceiling + GAP + TICK + GAP + 2.0 * LINE + APART;
         title(drawing, DVec2::new(0.0, low), design.name(), &text, ROOM);
     }
+}
+
+/// Whether the cut line is straight but for the very point, so that marks at its two ends show all of it.
+pub(crate) fn is_straight(preform: &Preform) -> bool {
+    let end = preform.edge_length() - FILED;
+    let [_, high] = box_of(preform.outline());
+    let at = |s: f64| preform.breadth(s).map(|(breadth, _)| breadth);
+    let (Some(first), Some(last)) = (at(0.0), at(end)) else { return false };
+    let on_chord = |i: u32| {
+        let share = f64::from(i) / f64::from(PLACES);
+        at(share * end).is_some_and(|breadth| (breadth - first - share * (last - first)).abs() <= MARK)
+    };
+    end > FILED && high.x <= preform.edge_length() + FILED && (0..=PLACES).all(on_chord)
 }
 
 /// Lengths along the edge that are marked, mm: every 25 mm or every inch.
@@ -136,6 +157,36 @@ mod tests {
             let [cut, tip] = preform.areas();
             assert!(tip > 100.0 && (cut / tip - 1.0).abs() < 1e-6, "{name}: {cut} {tip}");
         }
+    }
+
+    /// A broken back with a straight edge is cut from mark to mark; over an edge that sweeps up the cut is curved.
+    #[test]
+    fn only_a_straight_cut_is_shown_by_its_ends() {
+        for (name, design) in profiles() {
+            let preform = Preform::of(design.blade()).unwrap();
+            let swept = preform.tightest() > 0.02;
+            let curved = [
+                "inch-barge-seax",
+                "oar-wrights-knife",
+                "left-bank-seax",
+                "net-menders-knife",
+                "reed-cutters-seax",
+            ];
+            let straight = ["landing-seax", "bell-ringers-seax", "chain-smiths-trial"];
+            assert!(!(swept && is_straight(&preform)), "{name}");
+            assert!(!curved.contains(&name.as_str()) || !is_straight(&preform), "{name}");
+            assert!(!straight.contains(&name.as_str()) || is_straight(&preform), "{name}");
+            let told = preform_words(&design);
+            assert_eq!(told.contains("layers follow"), design.billet().is_some(), "{name}: {told}");
+        }
+    }
+
+    /// What stands over the drawing.
+    fn preform_words(design: &Design) -> String {
+        let texts = preform(design).unwrap().drawing.plain().items.into_iter();
+        let words =
+            texts.filter_map(|i| if let crate::Mark::Text { text, .. } = i.mark { Some(text) } else { None });
+        words.collect::<Vec<_>>().join(" ")
     }
 
     #[test]

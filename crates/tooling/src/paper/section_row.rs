@@ -46,6 +46,19 @@ fn cut(plan: &Layout, at: f64) -> Option<Cut> {
     Some(Cut { lines: lines(plan, &sizes), sizes, pieces, low, high })
 }
 
+/// What the letters of the sections' figures mean besides b and t, of those that stand there.
+pub(crate) fn legend(plan: &Layout) -> String {
+    let cuts = plan.design.gauges().stations.iter().filter_map(|&at| plan.loft.station(at));
+    let all: Vec<String> = cuts.flat_map(|sizes| lines(plan, &sizes)).collect();
+    let meanings = [
+        ("g ", "height of the grind line over the edge"),
+        ("e ", "thickness of the edge"),
+        ("a ", "included angle of the bevel"),
+    ];
+    let there = meanings.into_iter().filter(|(letter, _)| all.iter().any(|line| line.starts_with(letter)));
+    there.map(|(letter, meaning)| format!(", {}: {meaning}", letter.trim_end())).collect()
+}
+
 /// A section's figures, line by line.
 fn lines(plan: &Layout, s: &Station) -> Vec<String> {
     let f = plan.figures;

@@ -70,12 +70,12 @@ fn words(plan: &Layout, hot: Option<f64>) -> String {
         ),
     };
     let left = match plan.design.blade().spec().section.sides {
-        Sides::Left => " The bevel is on the left side, its lines are seen through the blade.",
+        Sides::Left => " Bevel on the left side, shown as if seen through the blade.",
         Sides::Both | Sides::Right => "",
     };
     format!(
-        "Template, {stage} stage, {size}. Stations from the shoulder; b: breadth, t: thickness at the back, g: height of \
-         the grind line over the edge, e: thickness of the edge, a: included angle of the bevel.{left}"
+        "Template, {stage} stage, {size}. Stations from the shoulder; b: breadth, t: thickness at the back{}.{left}",
+        section_row::legend(plan)
     )
 }
 
@@ -160,6 +160,29 @@ mod tests {
         assert!(figures(&cold).contains(&"610.0".to_owned()));
         assert!(texts(&hot).iter().any(|t| t.contains("scaled 1.0101 for steel at 700 °C")));
         assert_eq!(template(&design, Stage::Forged, Some(1300.0)), Err(HotFault { celsius: 1300.0 }));
+    }
+
+    /// A blade ground to the back has no grind line, a sharpened one no thickness at its edge: no letter is explained for them.
+    #[test]
+    fn the_legend_explains_the_letters_that_stand_there() {
+        let mut without = 0;
+        for (name, design) in profiles() {
+            for stage in Stage::ALL {
+                let texts = texts(&template(&design, stage, None).unwrap());
+                let words = texts.join(" ");
+                for letter in ["b", "t", "g", "e", "a"] {
+                    let stands = texts.iter().any(|text| {
+                        text.strip_prefix(letter).is_some_and(|rest| {
+                            rest.starts_with(' ') && rest[1..].starts_with(|c: char| c.is_ascii_digit())
+                        })
+                    });
+                    let told = words.contains(&format!(" {letter}: "));
+                    assert_eq!(told, stands, "{name} {stage}: {letter} in {words}");
+                    without += usize::from(!told);
+                }
+            }
+        }
+        assert!(without > 5, "{without}");
     }
 
     #[test]

@@ -1,5 +1,6 @@
 //! The profile plate: the outline at full size as a plate, or as a window to lay on the blade.
 
+use blade::Stage;
 use design::{Design, PlateForm, Problem};
 use glam::DVec2;
 
@@ -20,6 +21,14 @@ pub(crate) const FRAME: f64 = 14.0;
 const ROWS: f64 = 2.3;
 /// Material around the hanging hole, mm.
 pub(crate) const AROUND_HOLE: f64 = 3.0;
+/// Least gap of a window around a forged outline, mm: a hammer holds no finer (common practice, no source).
+const FORGED_GAP: f64 = 1.0;
+
+/// The gap of the window around the blade, mm: that of parts that slide, around a forged outline a millimetre at least.
+pub(crate) fn window_gap(design: &Design) -> f64 {
+    let sliding = design.shop().sliding;
+    if design.plate().stage == Stage::Forged { sliding.max(FORGED_GAP) } else { sliding }
+}
 
 /// A piece of a plate, in the blade's own frame and as it lies on the bed.
 #[derive(Clone, Debug)]
@@ -64,7 +73,7 @@ struct Labels {
 impl Labels {
     /// What found no room on a piece.
     fn missing(&self, piece: usize) -> Vec<&'static str> {
-        let found = [(self.staged, "stage"), (self.named[piece], "name")];
+        let found = [(self.staged, "the stage"), (self.named[piece], "the blade's name")];
         found.into_iter().filter(|f| !f.0).map(|f| f.1).collect()
     }
 }
@@ -86,8 +95,8 @@ impl Plate<'_> {
         let panel = if positive {
             Panel::solid(&outline)
         } else {
-            // Growing a sound outline by less than a millimetre can't make it vanish.
-            let window = outline.grown(design.shop().sliding).into_iter().next().unwrap_or(outline);
+            // Growing a sound outline by a few millimetres can't make it vanish.
+            let window = outline.grown(window_gap(design)).into_iter().next().unwrap_or(outline);
             let [low, high] = window.bounds();
             let wall = DVec2::splat(FRAME.max(TICK + 4.0 * CLEAR + ROWS * lettering.height()));
             let hook = design.plate().hole.map_or(0.0, |d| d + 2.0 * AROUND_HOLE);
@@ -229,7 +238,7 @@ impl Plate<'_> {
         let mut note = if self.positive {
             "Hold the cold blade against it: the outline at full size.".to_owned()
         } else {
-            let gap = self.figures().gap(self.design.shop().sliding);
+            let gap = self.figures().gap(window_gap(self.design));
             format!("Lay it around the cold blade: the outline with a gap of {gap} all around.")
         };
         if count > 1 {
@@ -277,12 +286,12 @@ mod tests {
                 assert!((found / volume - 1.0).abs() < 1e-9, "{name}: {found} {volume}");
                 assert!(!slab.engraving.is_empty(), "{name} carries no mark");
                 let small = design.blade().length() < 100.0;
-                assert!(small || !piece.part.note.contains("for the stage"), "{name}: {}", piece.part.note);
+                assert!(small || !piece.part.note.contains("the stage"), "{name}: {}", piece.part.note);
             }
             for form in ["profile", "window"] {
                 let mut own = pieces.iter().filter(|piece| piece.part.name.starts_with(form));
                 assert!(
-                    own.any(|piece| !piece.part.note.contains("for the name")),
+                    own.any(|piece| !piece.part.note.contains("the blade's name")),
                     "{} {form}",
                     design.name()
                 );

@@ -103,14 +103,13 @@ pub(crate) fn no_room(missing: &[&str]) -> String {
         [rest @ .., last] => {
             let all =
                 if rest.is_empty() { (*last).to_owned() } else { format!("{} or {last}", rest.join(", ")) };
-            format!(" There is no room on it for {all}: write that on by hand.")
+            format!(" No room on it for {all}: write that on by hand.")
         }
     }
 }
 
 /// What a note says where not even a short name has room.
-pub(crate) const NO_ROOM_FOR_NAME: &str =
-    " There is no room on it for the blade's name: write that on by hand.";
+pub(crate) const NO_ROOM_FOR_NAME: &str = " No room on it for the blade's name: write that on by hand.";
 
 #[cfg(test)]
 mod tests {

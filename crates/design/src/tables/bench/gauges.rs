@@ -27,10 +27,10 @@ pub struct Gauges {
 table! {
     /// Section gauges and the stations they are for.
     GaugesDraft {
-        /// Thickness of each; 4 mm unless given.
+        /// Thickness of each. Default 4 mm.
         thickness: Length,
-        /// Their distances from the shoulder in increasing order, at most 40. Unless given, every 50 mm (2 in
-        /// where `unit` is `in`) as far as sections stand square to the blade.
+        /// Their distances from the shoulder in increasing order, at most 40. Default: every 50 mm (2 in where `unit`
+        /// is `in`) as far as sections stand square to the blade.
         stations: Vec<Field<Length>>,
     }
 }

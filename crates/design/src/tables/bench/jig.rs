@@ -102,7 +102,7 @@ impl From<BoreWord> for Bore {
 table! {
     /// The twisting jig's bore and the bar's end tab that an insert joins.
     JigDraft {
-        /// The bore's form: `square` (unless given), `hexagon` or `round`.
+        /// The bore's form: `square` (default), `hexagon` or `round`.
         bore: BoreWord,
         /// The bore across its flats, or its diameter.
         #[schemars(required)]
@@ -111,17 +111,17 @@ table! {
         /// least 6 mm less than a hexagonal or round bore.
         #[schemars(required)]
         tab: Length,
-        /// Length of the insert inside the bore; 30 mm unless given, or 1 1/4 in where `unit` is `in`.
+        /// Length of the insert inside the bore. Default 30 mm, or 1 1/4 in where `unit` is `in`.
         depth: Length,
-        /// How far the insert's flange stands out all around; 8 mm unless given, or 5/16 in.
+        /// How far the insert's flange stands out all around. Default 8 mm, or 5/16 in.
         flange: Length,
-        /// Thickness of the flange; 5 mm unless given, or 3/16 in.
+        /// Thickness of the flange. Default 5 mm, or 3/16 in.
         flange_thickness: Length,
-        /// Diameter of the cross hole for a set screw; 5 mm unless given, or 0.201 in; 0 for none.
+        /// Diameter of the cross hole for a set screw. Default 5 mm, or 0.201 in; 0 for none.
         screw: Length,
         /// Side of the square bar being twisted.
         bar: Length,
-        /// Flow stress of the hot steel in MPa; 50 unless given.
+        /// Flow stress of the hot steel in MPa. Default 50.
         flow_stress: Number,
     }
 }

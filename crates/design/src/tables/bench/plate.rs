@@ -65,13 +65,13 @@ words! {
 table! {
     /// The profile plate that the blade's outline is held against.
     PlateDraft {
-        /// Its thickness; 3 mm unless given.
+        /// Its thickness. Default 3 mm.
         thickness: Length,
-        /// Diameter of the hole it hangs by; 6 mm unless given, 0 for none.
+        /// Diameter of the hole it hangs by. Default 6 mm; 0 for none.
         hole: Length,
-        /// The stage whose outline it shows; `forged` unless given.
+        /// The stage whose outline it shows. Default `forged`.
         stage: StageWord,
-        /// `positive`, `negative` or `both` (unless given).
+        /// `positive`, `negative` or `both` (default).
         form: PlateFormWord,
     }
 }

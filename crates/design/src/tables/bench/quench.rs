@@ -39,7 +39,7 @@ pub struct Quench {
 }
 
 table! {
-    /// The shop's own bath of oil, which the plan tells the blade's heat for.
+    /// The shop's own bath of oil: the plan says how warm the blade makes it.
     QuenchDraft {
         /// How much oil is in it.
         #[schemars(required)]
@@ -47,9 +47,9 @@ table! {
         /// The oil's flash point, by its data sheet.
         #[schemars(required)]
         flash_point: Degrees,
-        /// How warm the oil is before; 50 C unless given.
+        /// How warm the oil is before. Default 50 C.
         start: Degrees,
-        /// How warm it may become before it must cool; 80 C unless given.
+        /// How warm it may become before it must cool. Default 80 C.
         warmest: Degrees,
         /// How deep the oil stands in the tank.
         depth: Length,

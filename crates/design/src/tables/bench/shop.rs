@@ -84,11 +84,11 @@ fn usual_stops(unit: Unit) -> Vec<f64> {
 table! {
     /// Gaps a side between printed parts.
     ClearanceDraft {
-        /// For parts pressed together; 0.1 mm unless given.
+        /// For parts pressed together. Default 0.1 mm.
         press: Length,
-        /// For parts that slide; 0.25 mm unless given.
+        /// For parts that slide. Default 0.25 mm.
         sliding: Length,
-        /// For parts that drop in; 0.4 mm unless given.
+        /// For parts that drop in. Default 0.4 mm.
         loose: Length,
     }
 }
@@ -96,23 +96,22 @@ table! {
 table! {
     /// The shop's printer, paper and stop blocks, and how fine the meshes are.
     ShopDraft {
-        /// Room on the printer's bed: width, depth, height; 220, 220, 250 mm unless given.
+        /// Room on the printer's bed: width, depth, height. Default 220, 220, 250 mm.
         bed: [Field<Length>; 3],
-        /// What stays free along each side of the bed for brim and skirt; 5 mm unless given, 0 for none.
+        /// What stays free along each side of the bed for brim and skirt. Default 5 mm; 0 for none.
         bed_margin: Length,
-        /// Most that a mesh may stand off the true surface; 0.02 mm unless given, from 0.001 to 1 mm.
+        /// Most that a mesh may stand off the true surface. Default 0.02 mm; from 0.001 to 1 mm.
         tolerance: Length,
-        /// Width of the printer's nozzle; 0.4 mm unless given.
+        /// Width of the printer's nozzle. Default 0.4 mm.
         nozzle: Length,
         /// Gaps a side between printed parts.
         clearance: ClearanceDraft,
         /// Thickness of the bar the blade is forged from; where given, no part of the forged blade may be thicker.
         bar: Length,
-        /// The sheet that templates are printed on: `a4` (unless given), `a3` or `letter` (unless given where
-        /// `unit` is `in`).
+        /// The sheet that templates are printed on: `a4` (default), `a3` or `letter` (default where `unit` is `in`).
         paper: PaperWord,
-        /// Thicknesses of the stop blocks under the hammer in decreasing order, at most 12. Unless given, 40, 30,
-        /// 25, 20, 16, 12, 10, 8 and 6 mm; where `unit` is `in`, 1.5, 1.25, 1, 3/4, 5/8, 1/2, 3/8, 5/16 and 1/4 in.
+        /// Thicknesses of the stop blocks under the hammer in decreasing order, at most 12. Default 40, 30, 25, 20, 16,
+        /// 12, 10, 8 and 6 mm; where `unit` is `in`, 1.5, 1.25, 1, 3/4, 5/8, 1/2, 3/8, 5/16 and 1/4 in.
         stops: Vec<Field<Length>>,
     }
 }

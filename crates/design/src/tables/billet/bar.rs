@@ -59,7 +59,7 @@ impl From<SquaringWord> for Squaring {
 table! {
     /// A bar of the billet.
     BarDraft {
-        /// What to call it; "Bar 1" and so on unless given. Each has its own.
+        /// What to call it. Default: "Bar 1" and so on. Each has its own.
         name: String,
         /// Its height in the stack, between back and edge, 1 to 100 mm; or a taper, `[14, 10]` from shoulder to point, or
         /// by places along the bar.
@@ -69,17 +69,17 @@ table! {
         steel: String,
         /// The layer set of a laminated bar, by its name.
         layers: String,
-        /// How the layers stand before any twist: `upright` (unless given) square to the blade's sides, or `flat`
-        /// parallel to them. Only with `layers`.
+        /// How the layers stand before any twist: `upright` (default) square to the blade's sides, or `flat` parallel
+        /// to them. Only with `layers`.
         direction: DirectionWord,
         /// Stretches of twist from the shoulder on, in the bar's own length or by what the finished blade should
         /// show. Only with `layers`.
         twist: Vec<Field<TwistDraft>>,
-        /// Degrees by which the bar is turned at the shoulder, right-handed; 0 unless given. Only with `layers`.
+        /// Degrees by which the bar is turned at the shoulder, right-handed. Default 0. Only with `layers`.
         phase: Angle,
-        /// How the twisted bar was made square again: `forged` (unless given) or `ground`. Only with `twist`.
+        /// How the twisted bar was made square again: `forged` (default) or `ground`. Only with `twist`.
         squaring: SquaringWord,
-        /// Whether it runs into the tang; true unless given. At least one bar must.
+        /// Whether it runs into the tang. Default true. At least one bar must.
         tang: bool,
         /// Teeth of its weld to the next bar towards the back, by period and depth on the finished blade.
         serrated: SerratedDraft,

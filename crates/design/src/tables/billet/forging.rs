@@ -108,25 +108,25 @@ impl Forging {
 table! {
     /// What the shop loses and leaves on the way from cut steel to the forged blade.
     ForgingDraft {
-        /// Cut off each end of a block or bar before it goes on; 10 mm unless given, or 3/8 in where `unit` is `in`.
+        /// Cut off each end of a block or bar before it goes on. Default 10 mm, or 3/8 in where `unit` is `in`.
         crop: Length,
-        /// Scale that each long face loses in a heat; 0.05 mm unless given.
+        /// Scale that each long face loses in a heat. Default 0.05 mm.
         scale: Length,
-        /// Ground off each face before it is welded; 0.2 mm unless given.
+        /// Ground off each face before it is welded. Default 0.2 mm.
         dress: Length,
-        /// Lost by a cut; 1.5 mm unless given, or 1/16 in where `unit` is `in`.
+        /// Lost by a cut. Default 1.5 mm, or 1/16 in where `unit` is `in`.
         kerf: Length,
-        /// Side of the square block in which layers are welded; 30 mm unless given, or 1 1/4 in where `unit` is `in`.
+        /// Side of the square block in which layers are welded. Default 30 mm, or 1 1/4 in where `unit` is `in`.
         block: Length,
-        /// Heats of every block and of every bar; 4 unless given.
+        /// Heats of every block and of every bar. Default 4.
         bar_heats: Whole,
-        /// Heats of the stack of bars until the blade is forged; 8 unless given.
+        /// Heats of the stack of bars until the blade is forged. Default 8.
         stack_heats: Whole,
-        /// Welding heat; 1150 C unless given. With `weld_minutes` it decides how far carbon evens out between layers.
+        /// Welding heat. Default 1150 C. With `weld_minutes` it decides how far carbon evens out between layers.
         weld_heat: Degrees,
-        /// Minutes at welding heat for each weld; 10 unless given.
+        /// Minutes at welding heat for each weld. Default 10.
         weld_minutes: Number,
-        /// Percent of the edge's thinning that makes it longer instead of broader while you forge the bevels, 0 to 100: from
+        /// Share of the edge's thinning that goes into length while you forge the bevels, in percent, 0 to 100: from
         /// your last blade, as the plan says.
         bevel_share: Number,
     }

@@ -34,7 +34,7 @@ table! {
         /// Layers of the first stack, 2 to 500 and no fewer than steels.
         #[schemars(required)]
         count: Whole,
-        /// Thickness of each steel's layers in the first stack, one for each of `steels`; all alike unless given. Only
+        /// Thickness of each steel's layers in the first stack, one for each of `steels`. Default: all alike. Only
         /// their ratios matter.
         thickness: Vec<Field<Length>>,
         /// Pieces that the drawn-out stack is cut into and stacked again, one number for each time; at most 5000 layers

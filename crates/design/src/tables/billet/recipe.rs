@@ -44,14 +44,14 @@ table! {
         /// Width of all bars, through the thickness of the blade, 2 to 60 mm.
         #[schemars(required)]
         width: Length,
-        /// How the point was made: `forged` (unless given), so that all bars run to it, or `cut`, so that they run
-        /// straight on and leave through back and edge.
+        /// How the point was made: `forged` (default), so that all bars run to it, or `cut`, so that they run straight
+        /// on and leave through back and edge.
         tip: BilletTipWord,
         /// Station from which the bars of a cut tip run straight on. Needed there, and only there.
         cut_from: Length,
-        /// Seams nearer to the edge than this are told; 3 mm unless given.
+        /// Seams nearer to the edge than this are reported. Default 3 mm.
         near_edge: Length,
-        /// Layers thinner than this on the surface are named as too thin to see; 0.1 mm unless given.
+        /// Layers thinner than this on the surface are named as too thin to see. Default 0.1 mm.
         visible: Length,
     }
 }

@@ -47,7 +47,7 @@ words! {
         Black = "black",
         /// As plain carbon steel.
         Dark = "dark",
-        /// Between dark and bright.
+        /// Between dark and light.
         Grey = "grey",
         /// As mild steel or a steel with nickel.
         Light = "light",
@@ -78,33 +78,33 @@ table! {
         /// Carbon, 0 to 3 %.
         #[schemars(required)]
         carbon: Number,
-        /// Silicon; 0 unless given.
+        /// Silicon. Default 0.
         silicon: Number,
-        /// Manganese; 0 unless given.
+        /// Manganese. Default 0.
         manganese: Number,
-        /// Chromium; 0 unless given.
+        /// Chromium. Default 0.
         chromium: Number,
-        /// Molybdenum; 0 unless given.
+        /// Molybdenum. Default 0.
         molybdenum: Number,
-        /// Nickel; 0 unless given.
+        /// Nickel. Default 0.
         nickel: Number,
-        /// Vanadium; 0 unless given.
+        /// Vanadium. Default 0.
         vanadium: Number,
-        /// Tungsten; 0 unless given.
+        /// Tungsten. Default 0.
         tungsten: Number,
-        /// Phosphorus; 0 unless given.
+        /// Phosphorus. Default 0.
         phosphorus: Number,
-        /// From where to where its data sheet forges it. What the data sheet says comes before anything published.
+        /// Forging range on its data sheet. The data sheet's figures are used in place of published ones.
         forging: [Field<Degrees>; 2],
-        /// From where to where its data sheet normalises it.
+        /// Normalising range on its data sheet.
         normalising: [Field<Degrees>; 2],
-        /// From where to where its data sheet hardens it.
+        /// Hardening range on its data sheet.
         hardening: [Field<Degrees>; 2],
-        /// What its data sheet quenches it in: 1 to 100 characters in one line.
+        /// Quench on its data sheet: 1 to 100 characters in one line.
         quench: String,
         /// Its data sheet's hardness after tempering: two points or more, from the coldest to the hottest.
         tempering: Vec<Field<TemperDraft>>,
-        /// How bright you have seen it come out of the etch, for pictures of the layers; by its composition unless given.
+        /// How bright you have seen it come out of the etch, for pictures of the layers. Default: by its composition.
         etched: EtchedWord,
     }
 }

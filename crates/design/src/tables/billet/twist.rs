@@ -50,18 +50,18 @@ table! {
         hand: HandWord,
         /// Turns over `per` of the bar, 0.01 to 10.
         turns: Number,
-        /// Length of the bar that `turns` counts, 5 to 200 mm; 25 mm (1 in where `unit` is `in`) unless given.
+        /// Length of the bar that `turns` counts, 5 to 200 mm. Default 25 mm (1 in where `unit` is `in`).
         per: Length,
-        /// Instead of `turns`: length of a full turn on the finished blade, even, or at stations as in
-        /// `[{ at = 0, is = 60 }, { at = 300, is = 90 }]` and smooth between them. Kept to up to one breadth before the
-        /// point; there the bar goes on with the same turns to its length.
+        /// Instead of `turns`: length of a full turn on the finished blade, even, or at stations as in `[{ at = 0, is =
+        /// 60 }, { at = 300, is = 90 }]` and smooth between them. Held to one breadth short of the point; from there
+        /// the bar keeps the same turns per length.
         pitch: PitchDraft,
         /// Length of the bar it takes, in the stack. The last stretch may leave it out and then runs to the bar's end.
         length: Length,
-        /// Instead of `length`: the station of the finished blade where it begins. Unless given, where the stretch
-        /// before it ends, or the shoulder.
+        /// Instead of `length`: the station of the finished blade where it begins. Default: where the stretch before it
+        /// ends, or the shoulder.
         from: Length,
-        /// Instead of `length`: the station of the finished blade where it ends. Unless given, where the next stretch
+        /// Instead of `length`: the station of the finished blade where it ends. Default: where the next stretch
         /// begins, or the point. What no stretch covers is straight.
         to: Length,
         /// True for a stretch that stays straight; the same as leaving out `hand`.

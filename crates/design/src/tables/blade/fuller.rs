@@ -18,14 +18,14 @@ const RUN_OUT: f64 = 30.0;
 table! {
     /// A groove along the flank.
     FullerDraft {
-        /// Station where it begins; 0 (unless given) runs it out through the shoulder.
+        /// Station where it begins; 0 (default) runs it out through the shoulder.
         start: Length,
         /// Station where it ends.
         #[schemars(required)]
         end: Length,
-        /// Length over which its depth grows at the start; 20 mm unless given. Unused when it starts at 0.
+        /// Length over which its depth grows at the start. Default 20 mm. Unused when it starts at 0.
         run_in: Length,
-        /// Length over which its depth fades at the end; 30 mm unless given.
+        /// Length over which its depth fades at the end. Default 30 mm.
         run_out: Length,
         /// Distance of its upper border from the back.
         #[schemars(required)]
@@ -36,7 +36,7 @@ table! {
         /// Its depth below the flank.
         #[schemars(required)]
         depth: Length,
-        /// Sides it lies on; `both` unless given.
+        /// Sides it lies on. Default `both`.
         sides: SidesWord,
     }
 }

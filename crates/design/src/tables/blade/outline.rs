@@ -47,11 +47,11 @@ words! {
 }
 
 table! {
-    /// How the lines end. A flat of 1 mm unless given.
+    /// How the lines end. Default: a flat of 1 mm.
     TipDraft {
         /// `flat` (default), `point` or `round`.
         form: TipForm,
-        /// Breadth of the flat; 1 mm unless given. Not with own points, whose ends make the flat.
+        /// Breadth of the flat. Default 1 mm. Not with own points, whose ends make the flat.
         breadth: Length,
         /// Radius of the rounding.
         radius: Length,
@@ -64,7 +64,7 @@ table! {
         /// Station and height.
         #[schemars(required)]
         at: [Field<Length>; 2],
-        /// Whether the line turns sharply here; false unless given.
+        /// Whether the line turns sharply here. Default false.
         corner: bool,
     }
 }
@@ -98,28 +98,27 @@ impl Read for Entry {
 table! {
     /// The blade seen from the side.
     OutlineDraft {
-        /// How the outline is given; `broken-back` unless given.
+        /// How the outline is given. Default `broken-back`.
         form: Form,
         /// From the shoulder to the point. Needed by every form but `points`.
         length: Length,
         /// Breadth at the shoulder. Needed by every form but `points`.
         breadth: Length,
-        /// Length over which the edge sweeps up to the point. Unless given, 2.5 breadths (at most 0.6 lengths) for
+        /// Length over which the edge sweeps up to the point. Default 2.5 breadths (at most 0.6 lengths) for
         /// straight-back and dropped-point, 0 for broken-back and curved-back.
         sweep: Length,
-        /// Height of the point above the edge's base line. Unless given, up to the back for straight-back, half
-        /// the breadth for dropped-point, 0 otherwise.
+        /// Height of the point above the edge's base line. Default: up to the back for straight-back, half the breadth
+        /// for dropped-point, 0 otherwise.
         point_height: Length,
-        /// broken-back: station of the angle; 0.7 lengths unless given.
+        /// broken-back: station of the angle. Default 0.7 lengths.
         break_at: Length,
-        /// broken-back: breadth at the angle; as at the shoulder unless given.
+        /// broken-back: breadth at the angle. Default: as at the shoulder.
         break_breadth: Length,
-        /// curved-back: station of the greatest breadth; 0.45 lengths unless given.
+        /// curved-back: station of the greatest breadth. Default 0.45 lengths.
         broadest_at: Length,
-        /// curved-back: the greatest breadth; 1.05 breadths unless given.
+        /// curved-back: the greatest breadth. Default 1.05 breadths.
         broadest: Length,
-        /// dropped-point: length over which the back drops to the point; 2 breadths (at most half the length)
-        /// unless given.
+        /// dropped-point: length over which the back drops to the point. Default 2 breadths (at most half the length).
         drop: Length,
         /// points: the back line from the shoulder (station 0) to the point.
         back: Vec<Field<Entry>>,

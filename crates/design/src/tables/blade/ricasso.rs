@@ -13,9 +13,9 @@ const LENGTHS: std::ops::RangeInclusive<f64> = 0.5..=3000.0;
 table! {
     /// An unbevelled stretch next to the shoulder.
     RicassoDraft {
-        /// Its length; half the breadth unless given.
+        /// Its length. Default: half the breadth.
         length: Length,
-        /// Length over which the bevel then plunges to its full depth; 10 mm unless given.
+        /// Length over which the bevel then plunges to its full depth. Default 10 mm.
         plunge: Length,
     }
 }

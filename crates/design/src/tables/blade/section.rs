@@ -93,16 +93,16 @@ impl Read for BackEntry {
 table! {
     /// The blade cut square to its length.
     SectionDraft {
-        /// The face between grind line and edge; `flat` unless given.
+        /// The face between grind line and edge. Default `flat`.
         bevel: BevelWord,
         /// hollow and convex: the wheel's or bulge's radius.
         radius: Length,
-        /// Which sides are bevelled; `both` unless given.
+        /// Which sides are bevelled. Default `both`.
         sides: SidesWord,
-        /// Where the bevel begins: its distance from the edge, a share of the breadth, or `full` for the back
-        /// itself; `60 %` unless given.
+        /// Where the bevel begins: its distance from the edge, a share of the breadth, or `full` for the back itself.
+        /// Default `60 %`.
         grind_line: Reach,
-        /// The back's form across the thickness; `flat` unless given.
+        /// The back's form across the thickness. Default `flat`.
         back: BackEntry,
     }
 }

@@ -32,13 +32,14 @@ const EDGES: std::ops::RangeInclusive<f64> = 0.05..=20.0;
 const ANGLES: std::ops::RangeInclusive<f64> = 5.0..=90.0;
 
 table! {
-    /// Steel on the outline beyond the finished blade, for the skin that lost carbon and the scale. A hidden tang gets none.
+    /// Steel on the outline beyond the finished blade, for scale and for skin that lost carbon. A hidden tang gets
+    /// none.
     OutlineDraft {
-        /// Square to the edge; 0 unless given.
+        /// Square to the edge. Default 0.
         edge: Length,
-        /// Square to the back; 0 unless given.
+        /// Square to the back. Default 0.
         back: Length,
-        /// Ahead of the point. Unless given the greater of the two, as far as the lines reach.
+        /// Ahead of the point. Default: the greater of the two, as far as the lines reach.
         point: Length,
     }
 }
@@ -46,11 +47,11 @@ table! {
 table! {
     /// After the hammer and hot straightening.
     ForgedDraft {
-        /// Steel left on each side beyond the ground blade; 0.8 mm unless given.
+        /// Steel left on each side beyond the ground blade. Default 0.8 mm.
         allowance: Length,
-        /// Thickness of the edge. Unless given 2.5 mm, at most 0.6 of the thinnest forged thickness.
+        /// Thickness of the edge. Default 2.5 mm, at most 0.6 of the thinnest forged thickness.
         edge: Length,
-        /// How much larger the outline is forged than it will be; unless given it is forged as it will be.
+        /// How much larger the outline is forged than it will be. Default: no larger.
         outline: OutlineDraft,
     }
 }
@@ -58,9 +59,9 @@ table! {
 table! {
     /// Ground, before hardening.
     GroundDraft {
-        /// Steel left on each side beyond the finished blade; 0.15 mm unless given.
+        /// Steel left on each side beyond the finished blade. Default 0.15 mm.
         allowance: Length,
-        /// Thickness of the edge flat. Unless given 1 mm, at most half of the thinnest thickness.
+        /// Thickness of the edge flat. Default 1 mm, at most half of the thinnest thickness.
         edge: Length,
     }
 }
@@ -68,12 +69,13 @@ table! {
 table! {
     /// Finished.
     FinishedDraft {
-        /// Thickness of the primary bevel at the edge, before the secondary bevel. Unless given, the ground
-        /// edge less both allowances.
+        /// Thickness of the primary bevel at the edge, before the secondary bevel. Default: the ground edge less the
+        /// allowance on both sides.
         edge: Length,
-        /// Included angle of the secondary bevel. Unless given 30 degrees, or 1.3 times a steeper primary bevel's.
+        /// Included angle of the secondary bevel. Default 30 degrees, or 1.3 times the primary bevel's angle if that is
+        /// more.
         edge_angle: Angle,
-        /// Whether the edge is sharpened; true unless given. False leaves it flat.
+        /// Whether the edge is sharpened. Default true. False leaves it flat.
         sharp: bool,
     }
 }

@@ -48,7 +48,7 @@ table! {
         /// Distance of its centre from the shoulder, along the tang.
         #[schemars(required)]
         at: Length,
-        /// Height of its centre above the tang's centre line; 0 unless given.
+        /// Height of its centre above the tang's centre line. Default 0.
         offset: Length,
         /// Its diameter.
         #[schemars(required)]
@@ -59,22 +59,22 @@ table! {
 table! {
     /// The part inside the grip.
     TangDraft {
-        /// `hidden` (unless given) or `full`.
+        /// `hidden` (default) or `full`.
         form: TangWord,
-        /// From the shoulder to its end; a quarter of the blade's, from 40 to 180 mm, unless given.
+        /// From the shoulder to its end. Default: a quarter of the blade's, from 40 to 180 mm.
         length: Length,
-        /// hidden: breadth at the shoulder; 0.45 of the blade's unless given.
+        /// hidden: breadth at the shoulder. Default 0.45 of the blade's.
         breadth: Length,
-        /// hidden: thickness at the shoulder; half the back's, or as much as the section bears, unless given.
+        /// hidden: thickness at the shoulder. Default: half the back's, or as much as the section has room for.
         thickness: Length,
-        /// Breadth at its end. Unless given, 0.6 of its own at the shoulder if hidden, 0.7 of the blade's if full.
+        /// Breadth at its end. Default 0.6 of its own at the shoulder if hidden, 0.7 of the blade's if full.
         end_breadth: Length,
-        /// Thickness at its end. Unless given, 0.7 of its own at the shoulder if hidden, the back's if full.
+        /// Thickness at its end. Default 0.7 of its own at the shoulder if hidden, the back's if full.
         end_thickness: Length,
-        /// How far its centre line lies above the middle of the blade's breadth at the shoulder. Unless given,
-        /// 0.15 of the breadth if hidden, 0 if full.
+        /// How far its centre line lies above the middle of the blade's breadth at the shoulder. Default 0.15 of the
+        /// breadth if hidden, 0 if full.
         offset: Length,
-        /// hidden: radius of the inside corner at the shoulder; 2 mm, at most 0.05 of the breadth, unless given.
+        /// hidden: radius of the inside corner at the shoulder. Default 2 mm, at most 0.05 of the breadth.
         shoulder_radius: Length,
         /// Round holes through it.
         hole: Vec<Field<HoleDraft>>,

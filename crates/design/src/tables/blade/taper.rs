@@ -20,7 +20,7 @@ table! {
         /// Thickness at the back.
         #[schemars(required)]
         back: Length,
-        /// Thickness at the grind line; as at the back unless given.
+        /// Thickness at the grind line. Default: as at the back.
         grind: Length,
     }
 }

@@ -34,7 +34,7 @@ pub struct Fitting {
 /// What a fitting is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum FittingKind {
-    /// Between blade and grip: balance is told from its front face.
+    /// Between blade and grip: balance is measured from its front face.
     Guard,
     /// Held in the hand.
     Grip,
@@ -47,7 +47,7 @@ pub enum FittingKind {
 words! {
     /// What a fitting is.
     KindWord {
-        /// Between blade and grip: balance is told from its front face.
+        /// Between blade and grip: balance is measured from its front face.
         Guard = "guard",
         /// Held in the hand.
         Grip = "grip",
@@ -61,16 +61,16 @@ words! {
 table! {
     /// A mass mounted on blade or tang.
     FittingDraft {
-        /// What to call it; as its kind unless given.
+        /// What to call it. Default: as its kind.
         name: String,
-        /// What it is; `other` unless given.
+        /// What it is. Default `other`.
         kind: KindWord,
         /// Station of its centre; negative on the tang.
         #[schemars(required)]
         at: Length,
-        /// Its length along the blade; 0 (a point mass) unless given.
+        /// Its length along the blade. Default 0 (a point mass).
         length: Length,
-        /// Its radius; 0 unless given.
+        /// Its radius. Default 0.
         radius: Length,
         /// Its diameter, instead of the radius.
         diameter: Length,

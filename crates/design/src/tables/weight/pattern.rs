@@ -38,9 +38,9 @@ words! {
     RunWord {
         /// As a straight line.
         Straight = "straight",
-        /// Everywhere as far from the back.
+        /// At one distance from the back.
         Back = "along the back",
-        /// Everywhere as far from the edge.
+        /// At one distance from the edge.
         Edge = "along the edge",
     }
 }
@@ -61,7 +61,7 @@ table! {
         reveal: WantedDraft<Shares>,
         /// Layers that a line square to the blade crosses within the bar: a number, or text such as "at least 5".
         layers: WantedDraft<Counts>,
-        /// The side where reveal and layers are looked at: `right` (unless given) or `left`.
+        /// The side where reveal and layers are looked at: `right` (default) or `left`.
         side: SideWord,
     }
 }
@@ -69,17 +69,17 @@ table! {
 table! {
     /// How a seam should run on the finished blade.
     SeamTargetDraft {
-        /// The bar over the seam, by its name.
+        /// The bar above the seam, by its name: the seam is on its edge side.
         #[schemars(required)]
         under: String,
-        /// `straight`, `along the back` (everywhere as far from it) or `along the edge`.
+        /// `straight`, `along the back` (at one distance from it) or `along the edge`.
         #[schemars(required)]
         run: RunWord,
-        /// The station from which on; the shoulder unless given.
+        /// The station from which it counts. Default: the shoulder.
         from: Length,
-        /// The station up to which; one breadth before the point unless given.
+        /// The station up to which it counts. Default: one breadth before the point.
         to: Length,
-        /// How far it may leave that; 0.5 mm unless given.
+        /// How far it may leave that. Default 0.5 mm.
         within: Length,
     }
 }

@@ -135,21 +135,22 @@ table! {
         seam: Vec<Field<SeamTargetDraft>>,
         /// Where the layers of two twisted neighbours should meet: `[[targets.chevrons]]`.
         chevrons: Vec<Field<ChevronsDraft>>,
-        /// How far the thickness may change either way, in percent; 20 unless given.
+        /// How far the thickness may change either way, in percent. Default 20.
         taper: Number,
-        /// How far the breadth may change either way, in percent; 0 unless given.
+        /// How far the breadth may change either way, in percent. Default 0.
         breadth: Number,
-        /// How far the mass of guard, pommel and other fittings may change either way, in percent; 0 unless given. Grips stay.
+        /// How far the mass of guard, pommel and other fittings may change either way, in percent. Default 0. Grips
+        /// stay.
         fittings: Number,
-        /// How far the height of each bar may change either way for the pattern, in percent; 40 unless given. The stack stays
-        /// as high as it is.
+        /// How far the height of each bar may change either way for the pattern, in percent. Default 40. The stack
+        /// stays as high as it is.
         heights: Number,
-        /// How far the turns of each twisted bar may change either way for chevrons, in percent; 5 unless given. The angle at
-        /// which it starts is free.
+        /// How far the turns of each twisted bar may change either way for chevrons, in percent. Default 5. The angle
+        /// at which it starts is free.
         turns: Number,
-        /// How far the forging allowance may change either way for a reveal, in percent; 50 unless given.
+        /// How far the forging allowance may change either way for a reveal, in percent. Default 50.
         allowance: Number,
-        /// How far the number of layers of a set may change either way, in percent; 50 unless given.
+        /// How far the number of layers of a set may change either way, in percent. Default 50.
         count: Number,
     }
 }

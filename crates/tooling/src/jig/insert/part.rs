@@ -86,14 +86,14 @@ fn note(design: &Design, jig: &Jig) -> String {
             let pressure = bearing_pressure(torque, jig.tab, jig.depth);
             let harder = if pressure > STEEL_BEARS {
                 format!(
-                    ", more than mild steel bears ({}): make it of tool steel, or twist only while the bar is hottest",
+                    ", more than mild steel bears ({}): make the insert of tool steel, or twist only while the bar is hottest",
                     figures.pressure(STEEL_BEARS)
                 )
             } else {
-                String::new()
+                ", which mild steel bears".to_owned()
             };
             format!(
-                "For [jig] bar: up to {}, which twists a square bar of {} {} as a heat ends ({}), {} from each hand \
+                "It takes up to {} to twist a square bar of {} {} as a heat ends ({}): {} from each hand \
                  at {} {} from the middle; the plan has the torque of every bar. The tab then presses the socket with \
                  {}{harder}. Keep the tab below red heat: at the bar's heat it would itself twist, at {}.",
                 figures.torque(torque),
@@ -108,14 +108,14 @@ fn note(design: &Design, jig: &Jig) -> String {
             )
         }
         None => format!(
-            "The socket bears {} in mild steel ({}); jig.bar is not given.",
+            "The socket bears {} in mild steel ({}). For the torque of your bar write its side as `bar` under [jig] in the design file.",
             figures.torque(borne_torque(STEEL_BEARS, jig.tab, jig.depth)),
             figures.pressure(STEEL_BEARS)
         ),
     };
     format!(
-        "{load} Make it of steel from the STEP file, because a torch heats it. Plastic bears about {} for \
-         long: use a print cold only, to fit the tab.",
+        "{load} Plastic won't do: a torch heats the insert, and plastic bears about {} for long. A print is for trying the fit, \
+         cold, only.",
         figures.pressure(PLASTIC_BEARS)
     )
 }
@@ -391,15 +391,15 @@ mod tests {
         let part = made("", "size = 40\ntab = 14\nbar = 16").unwrap();
         assert!(
             part.note.starts_with(
-                "For [jig] bar: up to 39 N·m, which twists a square bar of 16 mm as a heat ends (50 MPa), 39 N from each hand at \
+                "It takes up to 39 N·m to twist a square bar of 16 mm as a heat ends (50 MPa): 39 N from each hand at \
                  500 mm from the middle; the plan has the torque of every bar."
             ),
             "{}",
             part.note
         );
-        assert!(
-            part.note.contains("The tab then presses the socket with 20 MPa. Keep the tab below red heat")
-        );
+        assert!(part.note.contains(
+            "The tab then presses the socket with 20 MPa, which mild steel bears. Keep the tab below red heat"
+        ));
         // 150 · 30 · 14²/3000.
         let part = made("", "size = 40\ntab = 14").unwrap();
         assert!(part.note.starts_with("The socket bears 294 N·m"), "{}", part.note);
