@@ -60,7 +60,7 @@ impl QuenchBath {
     /// bath stays.
     pub fn under_columns(&self, l: Figures) -> String {
         format!(
-            "Reckoned for the blade as forged, to be safe; ground it is {}. Keep an open bath at least {} below the oil's flash \
+            "Calculated for the blade as forged, to be safe; ground it is {}. Keep an open bath at least {} below the oil's flash \
              point (29 CFR 1910.126, a US rule).",
             l.weight(GRAMS * self.ground_kg),
             l.temperature_step(self.flash_margin_k)
