@@ -237,11 +237,11 @@ fn the_summary_tells_the_tang_of_each_stage() {
     let text = Summary::from_design(&good(&with(&format!("{stages}{tang}")))).text();
     // Its end is 0.6 as broad and 0.7 as thick; forged it carries 0.95 mm a side, ground 0.15 mm.
     for sizes in [
-        "12.00 × 3.90 at the shoulder, 7.20 × 3.30 at its end",
-        "12.00 × 2.30 at the shoulder, 7.20 × 1.70 at its end",
-        "12.00 × 2.00 at the shoulder, 7.20 × 1.40 at its end",
+        "12.0 × 3.90 at the shoulder, 7.2 × 3.30 at its end",
+        "12.0 × 2.30 at the shoulder, 7.2 × 1.70 at its end",
+        "12.0 × 2.00 at the shoulder, 7.2 × 1.40 at its end",
     ] {
-        assert!(text.contains(&format!("hidden, 110.00 mm long, {sizes}")), "{sizes} in\n{text}");
+        assert!(text.contains(&format!("hidden, 110 mm long, {sizes}")), "{sizes} in\n{text}");
     }
 }
 

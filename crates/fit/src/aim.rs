@@ -1,5 +1,6 @@
 //! The smallest change that brings a design to its targets.
 
+use blade::Stage;
 use design::{BarsSummary, Design, FittingKind, PatternAim, PatternTarget, Problem, Spoken, Target, minus};
 use serde::Serialize;
 use thiserror::Error;
@@ -69,11 +70,27 @@ pub struct Fitted {
     /// What a reveal costs; none where none is asked for.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub cost: Option<Cost>,
+    /// What becomes of the finished blade's thickness at its taper stations, and of its breadth; what stays is left out.
+    pub sizes: Vec<Size>,
     /// What becomes of the bars on the finished blade.
     pub zones: Vec<Zone>,
     /// What the new blade is warned about and the old one was not.
     pub warnings: Vec<String>,
 }
+
+/// A size of the finished blade, before and after.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Size {
+    /// `thickness` of the back, or `breadth`.
+    pub what: &'static str,
+    /// Station, mm from the shoulder.
+    pub at_mm: f64,
+    /// Before and after, mm.
+    pub is_mm: [f64; 2],
+}
+
+/// A size that changes by less stays, mm: no caliper shows it.
+const SAME: f64 = 5e-3;
 
 /// A bar on the finished blade, before and after.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -155,6 +172,7 @@ fn told(search: &Search<'_>, before: &Design, turns: &[f64]) -> Fitted {
         pattern_after: is.pattern,
         reached,
         changes,
+        sizes: sizes([before, &after]),
         zones: zones([old_bars.as_ref(), new_bars.as_ref()]),
         warnings: new_warnings([before, &after], [old_bars.as_ref(), new_bars.as_ref()]),
     }
@@ -199,6 +217,16 @@ fn kept(design: &Design) -> Vec<&'static str> {
 fn bars(design: &Design) -> Option<BarsSummary> {
     let stations: Vec<f64> = COMPARED.iter().map(|share| share * design.blade().length()).collect();
     BarsSummary::from_design(design, &stations)
+}
+
+/// Thicknesses at the taper stations and breadth at the shoulder that a fit changes.
+fn sizes([before, after]: [&Design; 2]) -> Vec<Size> {
+    let pairs = before.blade().spec().taper.iter().zip(&after.blade().spec().taper);
+    let thick = pairs.map(|(was, is)| Size { what: "thickness", at_mm: was.at, is_mm: [was.back, is.back] });
+    let broad = [before, after].map(|d| d.blade().caliper(Stage::Finished, 0.0).map(|c| c.breadth));
+    let broad =
+        broad[0].zip(broad[1]).map(|(was, is)| Size { what: "breadth", at_mm: 0.0, is_mm: [was, is] });
+    thick.chain(broad).filter(|size| (size.is_mm[0] - size.is_mm[1]).abs() > SAME).collect()
 }
 
 /// Breadths of the bars before and after; none without a billet.

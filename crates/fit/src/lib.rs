@@ -21,7 +21,7 @@ mod text;
 mod wanted;
 mod within;
 
-pub use aim::{FitFault, Fitted, Zone, fit};
+pub use aim::{FitFault, Fitted, Size, Zone, fit};
 pub use cost::Cost;
 pub use knob::Change;
 pub use within::{Ceiling, Nearest, within};

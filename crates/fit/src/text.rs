@@ -36,6 +36,7 @@ impl Fitted {
         // Of starts, which are free, there is nothing to tell where they stay.
         let stays = |change: &&Change| change.unit == "turns" && change.by.abs() < STAYS;
         self.changes.iter().filter(|change| !stays(change)).try_for_each(|change| line(out, change))?;
+        self.sizes(out, figures)?;
         self.cost(out, figures)?;
         self.zones(out, figures)?;
         self.warnings.iter().try_for_each(|warning| writeln!(out, "\nNew note: {warning}"))?;
@@ -47,6 +48,19 @@ impl Fitted {
             writeln!(out, "\nwhat the targets cost each other")?;
         }
         self.conflicts.iter().try_for_each(|conflict| writeln!(out, "  {conflict}"))
+    }
+
+    /// Sizes of the finished blade.
+    fn sizes(&self, out: &mut String, figures: Figures) -> std::fmt::Result {
+        if self.sizes.is_empty() {
+            return Ok(());
+        }
+        writeln!(out, "\nsizes of the finished blade, before and after, in {}", figures.unit.name())?;
+        self.sizes.iter().try_for_each(|size| {
+            let what = if size.what == "breadth" { "breadth" } else { "back" };
+            let [was, is] = size.is_mm.map(|mm| figures.thickness(mm));
+            writeln!(out, "  station {:>8}  {what:7}  {was:>7}  {is:>7}", figures.station(size.at_mm))
+        })
     }
 
     /// What a reveal costs.

@@ -19,6 +19,7 @@ pub use compare::day::{Compared, Day, Gone, StageGoal, Weighed};
 pub use compare::fittings::{Barrier, Change, HiltWay, Mount};
 pub use compare::hilt::Hilt;
 pub use compare::lever::{Levered, Told};
+pub use compare::standing::By;
 pub use compare::take_off::{Short, Spot, TakeOff};
 pub use compare::warp::{Shims, Twist, Warp};
 pub use file::date::Date;

@@ -16,9 +16,10 @@ use crate::terminal::source::Source;
 pub(crate) struct Nearest {
     #[serde(flatten)]
     found: fit::Nearest,
-    /// Mass of its bare steel, g.
+    /// Mass of its bare steel made of the blade on the bench, g: never more than that has, for its tang may lack what the design
+    /// asks for.
     steel_g: f64,
-    /// Mass with fittings, g.
+    /// The same with fittings, g.
     mass_g: f64,
     /// Its point of balance, with fittings, mm from the guard's front face or the shoulder.
     balance_mm: f64,
@@ -33,9 +34,9 @@ impl Nearest {
         }
         let found = within(&source.bytes, design, &ceilings(design, gone))
             .map_err(|why| CliError::Unfit { path: source.path.clone(), why })?;
-        let loft = found.design.blade().loft(Stage::Finished);
-        let swing = found.design.swing(&loft, &loft.moments());
-        Ok(Some(Nearest { found, steel_g: swing.steel_mass, mass_g: swing.mass, balance_mm: swing.balance }))
+        let made = bench.made_of(&found.design);
+        let (steel_g, mass_g, balance_mm) = (made.steel_g, made.fitted_g, made.fitted_balance_mm);
+        Ok(Some(Nearest { found, steel_g, mass_g, balance_mm }))
     }
 
     /// Its design file.
@@ -53,12 +54,16 @@ impl Nearest {
             let _ = writeln!(text, "  {}: {by} %", change.what);
         }
         let from = design.measured_from();
+        let side = if self.balance_mm < 0.0 { "behind" } else { "ahead of" };
+        let fitted = match self.mass_g - self.steel_g < FITTED {
+            true => String::new(),
+            false => format!(", {} with fittings", figures.mass(self.mass_g)),
+        };
         let _ = writeln!(
             text,
-            "  {} steel, {} with fittings, balance {} from the {from}",
-            figures.weight(self.steel_g),
-            figures.weight(self.mass_g),
-            figures.told(self.balance_mm)
+            "  {} steel{fitted}, balance {} {side} the {from}",
+            figures.mass(self.steel_g),
+            figures.poise(self.balance_mm.abs())
         );
         if let Some(stop) = &self.found.stopped_by {
             let _ = writeln!(text, "  even that needs more steel than you have left: {stop}");
@@ -69,6 +74,9 @@ impl Nearest {
 
 /// Changes less than this are not told: a thousandth of a thickness is less than a caliper shows.
 const NOTICEABLE: f64 = 1e-3;
+
+/// Fittings lighter than this are none, g: no scales tell them.
+const FITTED: f64 = 0.05;
 
 /// The most steel that is left at each station: where a flank is too thin at any height, the back is to be thinner by as much.
 fn ceilings(design: &Design, gone: &[Short]) -> Vec<Ceiling> {

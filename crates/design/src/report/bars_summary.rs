@@ -3,7 +3,7 @@
 use std::fmt::Write;
 
 use blade::{Sections, Stage};
-use laminate::{Finding, Survey};
+use laminate::{BarsAt, Billet, Finding, Survey, Teeth};
 use serde::Serialize;
 
 use crate::unit::quantity::Unit;
@@ -16,6 +16,12 @@ pub struct BarsSummary {
     pub names: Vec<String>,
     /// Each bar's breadth and pitch at stations.
     pub stations: Vec<BarsAtSummary>,
+    /// The same at the stations of the tables in words.
+    #[serde(skip)]
+    told: Vec<BarsAtSummary>,
+    /// What serrated welds do to these breadths, in words.
+    #[serde(skip)]
+    teeth: Vec<String>,
     /// What the smith can act on, in words and in the file's unit.
     pub findings: Vec<String>,
 }
@@ -34,31 +40,39 @@ pub struct BarsAtSummary {
 impl BarsSummary {
     /// Of a design with a billet, at the stations given (mm); `None` for a blade of one steel.
     pub fn from_design(design: &Design, stations: &[f64]) -> Option<BarsSummary> {
+        BarsSummary::with_told(design, stations, &[])
+    }
+
+    /// The same with a table in words at the stations `told` (mm).
+    pub(crate) fn with_told(design: &Design, stations: &[f64], told: &[f64]) -> Option<BarsSummary> {
         let (lay, limits) = (design.lay()?, design.limits()?);
         let finished = Sections::of(&design.blade().loft(Stage::Finished));
         let survey = Survey::new(lay, &finished, stations, limits);
         let names: Vec<String> = lay.billet().bars().iter().map(|b| b.name.clone()).collect();
-        let told = Told { figures: design.figures() };
-        let stations = survey.bars.into_iter().map(|b| BarsAtSummary {
-            at_mm: b.at,
-            breadths_mm: b.widths,
-            pitches_mm: b.pitches,
-        });
+        let words = Told { figures: design.figures() };
+        let here = |b: BarsAt| BarsAtSummary { at_mm: b.at, breadths_mm: b.widths, pitches_mm: b.pitches };
+        let told = told.iter().filter_map(|x| BarsAt::new(lay, &finished, *x)).map(here).collect();
         Some(BarsSummary {
-            stations: stations.collect(),
-            findings: survey.findings.iter().map(|f| sentence(f, &names, &told)).collect(),
+            stations: survey.bars.into_iter().map(here).collect(),
+            told,
+            teeth: teeth(lay.billet(), design.figures()),
+            findings: survey.findings.iter().map(|f| sentence(f, &names, &words)).collect(),
             names,
         })
     }
 
-    /// Writes a table of the bars and the findings under it.
-    pub(crate) fn write(
-        &self,
-        out: &mut String,
-        figures: Figures,
-        length: &impl Fn(f64) -> String,
-    ) -> std::fmt::Result {
-        let twisted = self.stations.iter().any(|s| s.pitches_mm.iter().any(Option::is_some));
+    /// Writes a table of the bars, of one bar none, and the findings under it.
+    pub(crate) fn write(&self, out: &mut String, figures: Figures) -> std::fmt::Result {
+        if self.names.len() > 1 {
+            self.table(out, figures)?;
+        }
+        self.findings.iter().try_for_each(|finding| writeln!(out, "\nBars: {finding}"))
+    }
+
+    /// Each bar's breadth at the stations told.
+    fn table(&self, out: &mut String, figures: Figures) -> std::fmt::Result {
+        let length = |mm: f64| figures.length(mm);
+        let twisted = self.told.iter().any(|s| s.pitches_mm.iter().any(Option::is_some));
         let turn = if twisted { " (length of a full turn)" } else { "" };
         let unit = figures.spoken();
         writeln!(out, "\nbars of the finished blade, breadth on the side in {unit}{turn}")?;
@@ -68,11 +82,11 @@ impl BarsSummary {
             None => length(breadth),
         };
         let rows: Vec<Vec<String>> = self
-            .stations
+            .told
             .iter()
             .map(|s| {
                 let cells = s.breadths_mm.iter().zip(&s.pitches_mm).map(|(b, p)| cell(*b, *p));
-                std::iter::once(length(s.at_mm)).chain(cells).collect()
+                std::iter::once(figures.station(s.at_mm)).chain(cells).collect()
             })
             .collect();
         let head = std::iter::once("station".to_owned()).chain(self.names.iter().cloned()).collect();
@@ -82,8 +96,26 @@ impl BarsSummary {
             let cells = row.iter().enumerate().map(|(k, text)| format!("{text:>w$}", w = width(k).max(9)));
             writeln!(out, "  {}", cells.collect::<Vec<_>>().join(" "))?;
         }
-        self.findings.iter().try_for_each(|finding| writeln!(out, "\nBars: {finding}"))
+        self.teeth.iter().try_for_each(|words| writeln!(out, "  {words}"))
     }
+}
+
+/// What serrated welds do to breadths that are told at stations, a sentence each; none without teeth.
+pub fn teeth(billet: &Billet, figures: Figures) -> Vec<String> {
+    let pairs = billet.bars().windows(2);
+    let toothed = pairs.filter_map(|pair| Some((&pair[0].name, &pair[1].name, pair[1].teeth.as_ref()?)));
+    let words = |(upper, lower, teeth): (&String, &String, &Teeth)| {
+        format!(
+            "{upper} and {lower} meet in teeth {} deep: at a station they are as broad as the tooth there lets them be",
+            told_length(figures, teeth.asked().depth)
+        )
+    };
+    toothed.map(words).collect()
+}
+
+/// A length to a tenth of a millimetre or a thousandth of an inch, with its unit.
+fn told_length(figures: Figures, mm: f64) -> String {
+    format!("{} {}", figures.length(mm), figures.unit.name())
 }
 
 /// Lengths (mm) as text in the file's unit.
@@ -99,7 +131,7 @@ impl Told {
 
     /// To a tenth of a millimetre or a thousandth of an inch: what a rule or a caliper shows.
     fn length(&self, mm: f64) -> String {
-        format!("{} {}", self.figures.length(mm), self.figures.unit.name())
+        told_length(self.figures, mm)
     }
 
     /// To a thousandth of a millimetre or a ten-thousandth of an inch: layers are told from [`Limits::visible`] down.
@@ -241,13 +273,13 @@ mod tests {
 
     #[test]
     fn what_the_survey_finds_is_told_in_the_text() {
-        let bars = BarsSummary::from_design(&twisted(1.5), &STATIONS).unwrap();
+        let bars = BarsSummary::with_told(&twisted(1.5), &STATIONS, &STATIONS).unwrap();
         assert!(
             bars.findings.iter().any(|f| f.starts_with("the seam under Twist comes within ")),
             "{bars:?}"
         );
         let mut text = String::new();
-        bars.write(&mut text, Figures::of(Unit::Millimetre), &|mm| format!("{mm:.2}")).unwrap();
+        bars.write(&mut text, Figures::of(Unit::Millimetre)).unwrap();
         assert!(bars.findings.iter().all(|f| text.contains(&format!("\nBars: {f}\n"))), "{text}");
         assert_eq!(text.lines().filter(|l| l.contains('(')).count(), 1 + STATIONS.len(), "{text}");
     }

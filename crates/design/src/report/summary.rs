@@ -90,6 +90,9 @@ pub struct StageSummary {
     pub tang: TangSummary,
     /// Sizes at ten stations.
     pub stations: Vec<StationSummary>,
+    /// The same at the stations of the tables in words: those of the gauges, and on to the point.
+    #[serde(skip)]
+    told: Vec<StationSummary>,
 }
 
 /// Sizes at one station, mm.
@@ -133,7 +136,7 @@ impl Summary {
         // Stages and bars don't depend on each other: one thread each.
         let (stages, bars) = std::thread::scope(|scope| {
             let running = Stage::ALL.map(|stage| scope.spawn(move || summary(stage)));
-            let bars = BarsSummary::from_design(design, &stations(design));
+            let bars = BarsSummary::with_told(design, &stations(design), &told(design));
             let joined = |stage: ScopedJoinHandle<'_, _>| {
                 stage.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic))
             };
@@ -168,10 +171,12 @@ impl Summary {
 
     /// Every stage, then bars, targets and notes.
     fn write(&self, out: &mut String) -> std::fmt::Result {
-        let length = |mm: f64| self.figures.thickness(mm);
-        writeln!(out, "{}, {} {} from shoulder to point", self.name, length(self.length_mm), self.unit)?;
+        writeln!(out, "{}, {} from shoulder to point", self.name, self.figures.told(self.length_mm))?;
         let unit = self.figures.spoken();
-        writeln!(out, "tables in {unit}; the columns back, grind line and edge give the thickness there")?;
+        writeln!(
+            out,
+            "tables in {unit}, at the stations of the gauges; the columns back, grind line and edge give the thickness there"
+        )?;
         let outline = match self.bars {
             Some(_) => self.outline_skin.words_without_welds(self.figures),
             None => self.outline_skin.words(self.figures),
@@ -179,7 +184,7 @@ impl Summary {
         for stage in Stage::ALL {
             let Some(s) = self.stages.get(stage.name()) else { continue };
             writeln!(out)?;
-            s.write(out, stage, (self.figures, self.measured_from), &length, &outline)?;
+            s.write(out, stage, (self.figures, self.measured_from), &outline)?;
         }
         if let Some(forged_from) = &self.forged_from {
             forged_from.write(out, self.figures)?;
@@ -188,7 +193,7 @@ impl Summary {
             writeln!(out, "\nNo steel is named: for stock, heats and bath, {NO_STEEL}.")?;
         }
         if let Some(bars) = &self.bars {
-            bars.write(out, self.figures, &length)?;
+            bars.write(out, self.figures)?;
         }
         if !(self.targets.is_empty() && self.pattern.is_empty()) {
             writeln!(out, "\ntargets of the finished blade")?;
@@ -217,12 +222,14 @@ impl TangSummary {
         }
     }
 
-    fn write(&self, out: &mut String, unit: &str, length: &impl Fn(f64) -> String) -> std::fmt::Result {
-        let sizes = |[breadth, thickness]: [f64; 2]| format!("{} × {}", length(breadth), length(thickness));
-        let (long, root, end) = (length(self.length_mm), sizes(self.root_mm), sizes(self.end_mm));
+    fn write(&self, out: &mut String, figures: Figures) -> std::fmt::Result {
+        let sizes = |[breadth, thick]: [f64; 2]| {
+            format!("{} × {}", figures.length(breadth), figures.thickness(thick))
+        };
+        let (long, root, end) = (figures.told(self.length_mm), sizes(self.root_mm), sizes(self.end_mm));
         writeln!(
             out,
-            "  tang             {}, {long} {unit} long, {root} at the shoulder, {end} at its end",
+            "  tang                  {}, {long} long, {root} at the shoulder, {end} at its end",
             self.form
         )
     }
@@ -247,6 +254,7 @@ impl StageSummary {
             nodes_mm: swing.nodes,
             tang: TangSummary::from_loft(design, loft),
             stations: stations(design).iter().filter_map(|&x| loft.station(x)).map(Into::into).collect(),
+            told: told(design).iter().filter_map(|&x| loft.station(x)).map(Into::into).collect(),
         }
     }
 
@@ -256,65 +264,84 @@ impl StageSummary {
         out: &mut String,
         stage: Stage,
         (figures, from): (Figures, &str),
-        length: &impl Fn(f64) -> String,
         [larger, left]: &[String; 2],
     ) -> std::fmt::Result {
-        let unit = figures.unit.name();
         let [steel, mounted] = [self.steel_mass_g, self.mass_g].map(|g| figures.mass(g));
-        // What no scale tells apart is the bare steel.
-        match self.mass_g - self.steel_mass_g < 0.05 {
-            true => writeln!(out, "{stage}: {steel} steel, without fittings")?,
-            false => writeln!(out, "{stage}: {steel} steel, {mounted} with fittings")?,
+        match self.is_fitted() {
+            false => writeln!(out, "{stage}: {steel} steel, without fittings")?,
+            true => writeln!(
+                out,
+                "{stage}: {steel} steel, {mounted} with fittings; balance and swing are with them"
+            )?,
         }
-        let side = if self.balance_from_guard_mm < 0.0 { "behind" } else { "ahead of" };
+        self.swing(out, figures, from)?;
+        self.tang.write(out, figures)?;
+        if stage == Stage::Forged {
+            writeln!(out, "  outline               {larger}\n                        {left}")?;
+        }
+        self.table(out, figures)
+    }
+
+    /// Whether fittings weigh what a scale tells.
+    fn is_fitted(&self) -> bool {
+        self.mass_g - self.steel_mass_g >= 0.05
+    }
+
+    /// Balance, inertia, centre of percussion and nodes, from where balance counts.
+    fn swing(&self, out: &mut String, figures: Figures, from: &str) -> std::fmt::Result {
+        let side = |mm: f64| if mm < 0.0 { "behind" } else { "ahead of" };
+        let place = |mm: f64| format!("{} {}", figures.poise(mm.abs()), side(mm));
+        // From where the balance counts.
+        let datum = self.centre_with_fittings_mm[0] - self.balance_from_guard_mm;
+        let bare = match self.is_fitted() {
+            true => format!("; the bare steel {} it", place(self.centre_of_mass_mm[0] - datum)),
+            false => String::new(),
+        };
+        writeln!(out, "  balance               {} the {from}{bare}", place(self.balance_from_guard_mm))?;
         writeln!(
             out,
-            "  balance          {} {unit} {side} the {from}",
-            length(self.balance_from_guard_mm.abs())
-        )?;
-        writeln!(
-            out,
-            "  inertia          {} about the {from}",
+            "  inertia               {} about the {from}",
             figures.inertia(self.inertia_at_guard_g_mm2)
         )?;
         if let Some(p) = self.percussion_from_guard_mm {
             // The far end of the solid is the point.
             let place = match p > self.size_mm[1][0] {
-                true => "beyond the point".to_owned(),
-                false => format!("{} {unit} ahead of the {from}", length(p)),
+                true => format!("beyond the point (pivot at the {from})"),
+                false => format!("{} the {from} (pivot there)", place(p)),
             };
-            writeln!(out, "  percussion       {place} (centre of percussion, pivot at the {from})")?;
+            writeln!(out, "  centre of percussion  {place}")?;
         }
-        if let Some([a, b]) = self.nodes_mm {
-            // From where the balance counts.
-            let datum = self.centre_with_fittings_mm[0] - self.balance_from_guard_mm;
-            let told = |mm: f64| {
-                let mm = mm - datum;
-                let side = if mm < 0.0 { "behind" } else { "ahead of" };
-                format!("{} {unit} {side}", length(mm.abs()))
-            };
-            let one = told(a);
+        if let Some([a, b]) = self.nodes_mm.map(|nodes| nodes.map(|mm| mm - datum)) {
             // Both on the blade: the side is said once.
-            let one = if a.min(b) < datum { one } else { one.replace(" ahead of", "") };
-            writeln!(out, "  vibration nodes  {one} and {} the {from}", told(b))?;
-        }
-        self.tang.write(out, unit, length)?;
-        if stage == Stage::Forged {
-            writeln!(out, "  outline          {larger}\n                   {left}")?;
-        }
-        writeln!(
-            out,
-            "  {:>9} {:>9} {:>9} {:>11} {:>9}",
-            "station", "breadth", "back", "grind line", "edge"
-        )?;
-        for s in &self.stations {
-            let grind = s.grind_mm.map_or("–".into(), length);
-            let edge = if s.edge_mm > 0.0 { length(s.edge_mm) } else { "sharp".into() };
-            let row = [length(s.at_mm), length(s.breadth_mm), length(s.back_mm), grind, edge];
-            writeln!(out, "  {:>9} {:>9} {:>9} {:>11} {:>9}", row[0], row[1], row[2], row[3], row[4])?;
+            let one = if a.min(b) < 0.0 { place(a) } else { figures.poise(a) };
+            writeln!(out, "  vibration nodes       {one} and {} the {from}", place(b))?;
         }
         Ok(())
     }
+
+    /// Sizes at the stations told.
+    fn table(&self, out: &mut String, figures: Figures) -> std::fmt::Result {
+        let mut row = |cells: [String; 5]| {
+            let [station, breadth, back, grind, edge] = cells;
+            writeln!(out, "  {station:>9} {breadth:>9} {back:>9} {grind:>11} {edge:>9}")
+        };
+        row(["station", "breadth", "back", "grind line", "edge"].map(str::to_owned))?;
+        self.told.iter().try_for_each(|s| {
+            let thick = |mm: f64| figures.thickness(mm);
+            let edge = if s.edge_mm > 0.0 { thick(s.edge_mm) } else { "sharp".into() };
+            let grind = s.grind_mm.map_or("–".into(), thick);
+            row([figures.station(s.at_mm), figures.length(s.breadth_mm), thick(s.back_mm), grind, edge])
+        })
+    }
+}
+
+/// The stations of the gauges, and every 25 mm or inch from there to the point, mm.
+fn told(design: &Design) -> Vec<f64> {
+    let (own, length) = (&design.gauges().stations, design.blade().length());
+    let pitch = design.figures().pitch();
+    let last = own.last().copied().unwrap_or(-pitch);
+    let even = (0..).map(|i| f64::from(i) * pitch).take_while(|x| *x < length);
+    own.iter().copied().chain(even.filter(|x| x - last > 0.5 * pitch)).collect()
 }
 
 /// Ten even stations from the shoulder on, mm.

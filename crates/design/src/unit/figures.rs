@@ -63,6 +63,46 @@ impl Figures {
         self.with(mm, [2, 3])
     }
 
+    /// The step of the last place of [`Figures::length`], mm.
+    pub fn length_step(self) -> f64 {
+        self.step([0.1, 0.001])
+    }
+
+    /// The step of the last place of [`Figures::thickness`], mm.
+    pub fn thickness_step(self) -> f64 {
+        self.step([0.01, 0.001])
+    }
+
+    fn step(self, [metric, inch]: [f64; 2]) -> f64 {
+        match self.unit {
+            Unit::Millimetre => metric,
+            Unit::Inch => inch * Unit::Inch.millimetres(),
+        }
+    }
+
+    /// A height that is marked with a rule: as a station, but where fractions are in use a decimal that stands for a sixteenth,
+    /// as 0.688 for 11/16, is told as that.
+    pub fn rule(self, mm: f64) -> String {
+        let sixteenth = Unit::Inch.millimetres() / 16.0;
+        let marks = (mm / sixteenth).round();
+        let near = (mm - marks * sixteenth).abs() < 0.6 * self.length_step() && marks.abs() < MOST_PARTS;
+        match self.fractions && self.unit == Unit::Inch && near {
+            true => mixed(marks as i64, 16),
+            false => self.station(mm),
+        }
+    }
+
+    /// A point of balance and the like, as a finger's edge finds it: to 1 mm, or 1/16 in (0.01 in where fractions are not in
+    /// use), with its unit.
+    pub fn poise(self, mm: f64) -> String {
+        let sixteenth = Unit::Inch.millimetres() / 16.0;
+        let number = match (self.unit, self.fractions) {
+            (Unit::Inch, true) => mixed((mm / sixteenth).round() as i64, 16),
+            _ => self.with(mm, [0, 2]),
+        };
+        format!("{number} {}", self.unit.name())
+    }
+
     /// A side of a bar under the hammer: to 0.1 mm, or 0.01 in or as a fraction; whole thousandths of an inch, such as
     /// 0.625, are told as they are.
     pub fn side(self, mm: f64) -> String {
@@ -248,15 +288,18 @@ impl Figures {
         }
     }
 
-    /// A moment of inertia given in g·mm², with its unit: to 0.01 kg·cm², or 0.01 lb·in² where masses are in ounces or pounds.
+    /// A moment of inertia given in g·mm², in kg·cm², or in lb·in² where masses are in ounces or pounds, with its unit: to
+    /// three figures, but no finer than hundredths and no coarser than ones.
     pub fn inertia(self, gram_mm2: f64) -> String {
-        match self.mass {
-            MassUnit::Gram => format!("{:.2} kg·cm²", gram_mm2 * 1e-5),
+        let (unit, name) = match self.mass {
+            MassUnit::Gram => (1e5, "kg·cm²"),
             MassUnit::Ounce | MassUnit::Pound => {
-                let inch = Unit::Inch.millimetres();
-                format!("{:.2} lb·in²", gram_mm2 / (MassUnit::Pound.grams() * inch * inch))
+                (MassUnit::Pound.grams() * Unit::Inch.millimetres() * Unit::Inch.millimetres(), "lb·in²")
             }
-        }
+        };
+        let number = gram_mm2 / unit;
+        let places = if number < 10.0 { 2 } else { usize::from(number < 100.0) };
+        format!("{number:.places$} {name}")
     }
 
     /// Distance between the stations with a tick on paper and plates, mm: 25 mm or an inch.
@@ -339,6 +382,18 @@ mod tests {
             [mm.side(9.36), mm.hot(224.4), inch.side(9.36), inch.hot(224.4)],
             ["9.4", "224", "0.37", "8.8"]
         );
+    }
+
+    #[test]
+    fn a_balance_is_told_as_a_finger_finds_it() {
+        let [mm, inch] = [Unit::Millimetre, Unit::Inch].map(Figures::of);
+        let rule = Figures { fractions: true, ..inch };
+        assert_eq!([mm.poise(97.01), mm.poise(-0.2), inch.poise(24.7)], ["97 mm", "0 mm", "0.97 in"]);
+        let heights = [0.688, 0.312, 1.062, 0.7].map(|inches: f64| rule.rule(25.4 * inches));
+        assert_eq!(heights, ["11/16", "5/16", "1 1/16", "0.7"]);
+        assert_eq!([mm.rule(36.7), inch.rule(0.688 * 25.4)], ["36.7", "0.688"]);
+        assert_eq!([rule.poise(24.7), rule.poise(50.8), rule.poise(0.1)], ["1 in", "2 in", "0 in"]);
+        assert!((mm.thickness_step() - 0.01).abs() < 1e-12 && (inch.length_step() - 0.0254).abs() < 1e-12);
     }
 
     #[test]

@@ -1,7 +1,6 @@
 //! The billet's bars as they show on the surface now, and where grinding is about to go through one.
 
-use design::Design;
-use design::Figures;
+use design::{Design, Figures, teeth};
 use glam::DVec3;
 use laminate::{BarsAt, Direction, MaterialMap};
 use serde::Serialize;
@@ -37,6 +36,8 @@ pub struct BarsNow {
     pub at: Vec<BarsHere>,
     /// Where an edge bar or a core is near, in words.
     pub warnings: Vec<String>,
+    /// What is to be known of the table, in words.
+    pub notes: Vec<String>,
 }
 
 impl BarsNow {
@@ -57,7 +58,8 @@ impl BarsNow {
             .into_iter()
             .chain(table.iter().filter_map(|t| core(lay, surface, finished, t, figures)))
             .collect();
-        Some(BarsNow { names, ground_share: ground_share(design, table), at, warnings })
+        let notes = teeth(lay.billet(), figures);
+        Some(BarsNow { names, ground_share: ground_share(design, table), at, warnings, notes })
     }
 }
 

@@ -13,6 +13,7 @@ use crate::file::reading::{Quantity, Session};
 use crate::surplus::advice::Advice;
 use crate::surplus::doubt::median;
 use crate::surplus::fit::{Breadth, Fitted};
+use crate::surplus::mass_balance::MassBalance;
 use crate::surplus::planned::Planned;
 use crate::surplus::surface::{Over, Surface};
 
@@ -121,6 +122,13 @@ impl Bench {
     /// The last session.
     pub fn last(&self) -> &Day {
         &self.history.days[self.history.days.len() - 1]
+    }
+
+    /// What the finished blade of `other`, a design near this one, comes to when it is made of the steel that the last session
+    /// found: never heavier than that.
+    pub fn made_of(&self, other: &Design) -> MassBalance {
+        let finished = Planned::new(other.blade().loft(Stage::Finished));
+        MassBalance::made_of(other, &self.surface, &finished)
     }
 
     pub(crate) fn figures(&self) -> Figures {

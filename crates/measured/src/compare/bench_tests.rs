@@ -5,8 +5,11 @@ use design::Design;
 use glam::DVec3;
 
 use crate::compare::bench::Bench;
+use crate::compare::standing::By;
 use crate::file::reading::{Line, Quantity, Side};
 use crate::fixtures::{design, design_with};
+use crate::surplus::mass_balance::MassBalance;
+use crate::surplus::planned::Planned;
 
 /// Stations of the readings, mm.
 const STATIONS: [f64; 6] = [10.0, 60.0, 110.0, 160.0, 200.0, 260.0];
@@ -135,6 +138,76 @@ fn stage_and_way_are_chosen_by_the_readings() {
     assert_eq!(bench(&design, weighed).last().stage, "forged");
 }
 
+/// What the stage is told by is said, and where thickness and weight tell otherwise, both: whether the steel counts as hard
+/// may hang on it.
+#[test]
+fn what_tells_the_stage_is_said() {
+    let design = design();
+    let ground = MassBalance::planned(&design, &Planned::all(&design)[1]).steel_g;
+    let thin = file(&design, Stage::Finished, |_, _| 0.05, "");
+    let weight = format!(",,,weight,,{ground:.1} g\n");
+    let only = format!("date,station,what,height,measured\n2026-03-14,,weight,,{ground:.1} g\n");
+    let given = thin.replacen("2026-03-14,,", "2026-03-14,ground,", 1);
+    for (text, by, by_weight, words) in [
+        (thin.clone(), By::Thickness, None, "by its thickness nearest to the finished stage:"),
+        (
+            thin + &weight,
+            By::Thickness,
+            Some("ground"),
+            "to the finished stage, by its weight to the ground:",
+        ),
+        (given, By::File, None, "at the ground stage by your file:"),
+        (only, By::Weight, Some("ground"), "by its weight nearest to the ground stage:"),
+    ] {
+        let bench = bench(&design, &text);
+        let day = bench.last();
+        assert_eq!((day.stage_by, day.stage_by_weight), (by, by_weight), "{words}");
+        assert!(bench.text().contains(words), "{words} in {}", bench.text());
+    }
+}
+
+/// A caliper that reads 0.6 mm too thick everywhere beside scales that are right: both stories are told, the second with the
+/// thickness that makes up for it, and nothing is told to come off that is not there.
+#[test]
+fn a_caliper_that_reads_too_thick_takes_no_steel() {
+    let design = design();
+    for truth in [0.2, 1.0] {
+        let mass = bench(&design, &file(&design, Stage::Ground, |_, _| truth, "")).last().bench.steel_g;
+        let weight = format!(",,,weight,,{mass:.1} g\n");
+        let bench = bench(&design, &file(&design, Stage::Ground, |_, _| truth + 0.6, &weight));
+        let day = bench.last();
+        let weighed = day.weighed.unwrap();
+        assert!(!weighed.agree && (weighed.even_mm + 0.6).abs() < 0.06, "{weighed:?}");
+        assert!((weighed.unweighed_band_g - day.bench_band.steel_g).abs() < 0.01, "{weighed:?}");
+        assert!(bench.text().contains("leave room for the scales to be right"), "{}", bench.text());
+        assert_eq!(day.next, "ground");
+        for spot in day.take_off.iter().flat_map(|row| &row.spots) {
+            for off in [spot.right, spot.left] {
+                assert!(off.millimetres() <= 0.5 * truth + 0.02, "{truth}: {spot:?}");
+            }
+        }
+    }
+}
+
+/// What is to come off is told with what of it is counted as tang: where the scales say more than the readings, more of it.
+#[test]
+fn what_comes_off_is_told_in_its_parts() {
+    let design = design();
+    let plain = bench(&design, &file(&design, Stage::Ground, even, ""));
+    let weight = format!(",,,weight,,{:.1} g\n", plain.last().bench.steel_g + 6.0);
+    let heavy = bench(&design, &file(&design, Stage::Ground, even, &weight));
+    let tangs = [&plain, &heavy].map(|b| b.last().ways[0].tang_g);
+    assert!(tangs[0] > 1.0 && tangs[1] > tangs[0] + 0.5, "{tangs:?}");
+    for way in &heavy.last().ways {
+        assert!(way.tang_g < 0.5 * way.take_off_g, "{way:?}");
+    }
+    let text = heavy.text();
+    assert!(
+        text.contains(" on the blade, ") && text.contains("to match the scales, the blade counts as "),
+        "{text}"
+    );
+}
+
 #[test]
 fn what_is_to_take_off_is_what_stands_over() {
     let design = design();
@@ -173,6 +246,12 @@ fn what_is_gone_is_listed_with_the_most_that_can_still_be() {
     let way = day.ways.last().unwrap();
     assert!(way.reached.steel_g < way.planned.steel_g - 1.0, "{way:?}");
     assert!(bench.text().contains("already gone"), "{}", bench.text());
+    // What it makes of any design weighs no more than it does.
+    let broad = design_with("[tang]\nlength = 160\n");
+    for other in [&design, &broad] {
+        let made = bench.made_of(other).steel_g;
+        assert!(made > 100.0 && made < 1.0005 * day.bench.steel_g, "{made} {}", day.bench.steel_g);
+    }
 }
 
 /// Read as planned, and heavier or lighter on the scales: what thickness denies is not told to be ground, and no steel is
@@ -296,7 +375,7 @@ fn bows_are_told_apart_from_taper_and_shimmed() {
         .iter()
         .map(|x| format!(",,{x},gap right back,,{:.4}\n", (bar(*x) - skin(*x)).max(0.0)))
         .collect();
-    let text = file(&design, Stage::Ground, even, &rows);
+    let text = file(&design, Stage::Ground, even, &format!("{rows},,,hardness,,220 HV\n"));
     let bench = bench(&design, &text);
     let warp = &bench.last().warp;
     let [found] = &warp.bows[..] else { panic!("{warp:?}") };
@@ -314,7 +393,7 @@ fn bows_are_told_apart_from_taper_and_shimmed() {
     let straight = &warp.shims[0].shims_mm;
     let plain = straight[2][1] - 0.5 * (straight[0][1] + straight[4][1]);
     assert!((plain - middle - 1.8).abs() < 0.1, "{shims:?}");
-    // The ground stage is soft; the same blade finished is hard.
+    // The ground blade reads soft; the same blade finished is hard.
     assert!(past.text().contains("Not hardened yet") && !past.text().contains("tempered once more"));
     let hard = self::bench(&design, &text.replacen("2026-03-14,,", "2026-03-14,finished,", 1)).text();
     assert!(hard.contains("no hotter than it was tempered") && !hard.contains("Not hardened yet"), "{hard}");

@@ -7,18 +7,19 @@ use serde::Serialize;
 use crate::compare::bars::BarsNow;
 use crate::compare::hilt::Hilt;
 use crate::compare::lever::Levered;
-use crate::compare::standing::Standing;
+use crate::compare::standing::{By, Standing};
 use crate::compare::take_off::{Short, TakeOff};
 use crate::compare::warp::{Asked, Warp};
 use crate::file::date::Date;
-use crate::file::reading::{Quantity, Session, Side};
+use crate::file::reading::{Quantity, Reading, Session, Side};
 use crate::surplus::advice::{Advice, NOTICEABLE};
 use crate::surplus::doubt::Doubt;
 use crate::surplus::fit::Fitted;
-use crate::surplus::mass_balance::{MassBalance, MassBand};
+use crate::surplus::mass_balance::{MassBalance, MassBand, tang_volume};
 use crate::surplus::next_reading::NextReading;
 use crate::surplus::planned::Planned;
 use crate::surplus::repeats::{Repeat, merged};
+use crate::surplus::weighing::seen_area;
 
 /// A reading beside what is planned. Lengths in mm, angles in rad, masses in g.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -51,6 +52,8 @@ pub struct StageGoal {
     pub reached: MassBalance,
     /// Left to take off until then, g.
     pub take_off_g: f64,
+    /// How much of that is counted as tang, which is not measured, g.
+    pub tang_g: f64,
     /// Sizes that can't be reached any more, with the largest that is still possible: what another design of the same
     /// blade would have to keep to.
     pub short: Vec<Short>,
@@ -67,7 +70,14 @@ pub struct Weighed {
     pub unweighed_band_g: f64,
     /// By how much the weighing moves the thickness, root of the mean square over the blade, mm.
     pub moved_mm: f64,
-    /// Whether both can be right; where not, everything else is by the readings, and its bands reach to the scales'.
+    /// By how much thicker, on average, the blade is if the scales are right and their readings too as far as they can, mm.
+    pub thicker_mm: f64,
+    /// And by how much heavier its tang, which is not measured, g.
+    pub tang_g: f64,
+    /// By how much thicker everywhere, tang and all, the readings should have been to say the same as the scales, mm.
+    pub even_mm: f64,
+    /// Whether both can be right; where not, everything else is by the readings, and where the scales say less, its bands
+    /// reach down by [`Weighed::even_mm`].
     pub agree: bool,
 }
 
@@ -78,6 +88,11 @@ pub struct Day {
     pub date: String,
     /// The stage that the blade is compared with: the nearest, or the one that the file names.
     pub stage: &'static str,
+    /// What tells that.
+    pub stage_by: By,
+    /// The stage it is nearest to by its weight; absent where it was not weighed.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub stage_by_weight: Option<&'static str>,
     /// The stage it goes to next.
     pub next: &'static str,
     /// Readings beside the next stage's sizes.
@@ -158,8 +173,10 @@ impl Measure<'_> {
         let Standing { nearest, next, .. } = self.standing;
         let (surface, finished) = (&self.fitted.surface, &self.stages[2]);
         let stations = stations(self.design, self.session);
+        let heights: Vec<Vec<f64>> = stations.iter().map(|x| heights(self.session, *x)).collect();
         let table = |target: &Planned| -> Vec<TakeOff> {
-            stations.iter().filter_map(|&x| TakeOff::at(surface, target, x)).collect()
+            let places = stations.iter().zip(&heights);
+            places.filter_map(|(&x, heights)| TakeOff::at(surface, target, x, heights)).collect()
         };
         let (take_off, last) = (table(&self.stages[next as usize]), table(finished));
         let mut ways = vec![self.way(&self.stages[next as usize], &take_off)];
@@ -172,6 +189,8 @@ impl Measure<'_> {
         Day {
             date: self.session.date.to_string(),
             stage: nearest.name(),
+            stage_by: self.standing.by,
+            stage_by_weight: self.stage_by_weight(),
             next: next.name(),
             readings: self.readings(&self.stages[next as usize]),
             set_aside: self.fitted.doubts.clone(),
@@ -205,9 +224,18 @@ impl Measure<'_> {
             stage: target.loft.stage().name(),
             planned: MassBalance::planned(self.design, target),
             take_off_g: self.fitted.bench.steel_g - reached.steel_g,
+            tang_g: self.design.density() * (tang_volume(surface) - target.tang_volume()).max(0.0),
             reached,
             short: table.iter().flat_map(TakeOff::short).collect(),
         }
+    }
+
+    /// The stage whose plan is nearest to the weight.
+    fn stage_by_weight(&self) -> Option<&'static str> {
+        let weight = self.fitted.scales.as_ref()?.weight;
+        let off = |p: &&Planned| (MassBalance::planned(self.design, p).steel_g - weight).abs();
+        let nearest = self.stages.iter().min_by(|a, b| off(a).total_cmp(&off(b)))?;
+        Some(nearest.loft.stage().name())
     }
 
     /// Every reading beside what the plan has there.
@@ -253,11 +281,18 @@ impl Measure<'_> {
 
     fn weighed(&self) -> Option<Weighed> {
         let scales = self.fitted.scales.as_ref()?;
+        let (density, planned) = (self.design.density(), self.fitted.surface.planned());
+        let [now, read] =
+            [&scales.weighed, &scales.unweighed].map(|s| MassBalance::rebuilt(self.design, s).steel_g);
+        let tang_g = density * (tang_volume(&scales.weighed) - tang_volume(&scales.unweighed));
         Some(Weighed {
             weight_g: scales.weight,
-            unweighed_g: MassBalance::rebuilt(self.design, &scales.unweighed).steel_g,
+            unweighed_g: read,
             unweighed_band_g: scales.unweighed_band,
             moved_mm: scales.weighed.apart(&scales.unweighed),
+            thicker_mm: (now - read - tang_g) / density / planned.side_area(),
+            tang_g,
+            even_mm: (scales.weight - read) / density / seen_area(planned),
             agree: scales.agree,
         })
     }
@@ -265,7 +300,7 @@ impl Measure<'_> {
     /// What was assumed where readings are missing, and what does not agree.
     fn notes(&self) -> Vec<String> {
         let mut notes = self.fitted.local.clone();
-        if self.standing.guessed {
+        if self.standing.by == By::Nothing {
             notes.push("no thickness, no weight and no stage given: taken as just forged".to_owned());
         }
         if !self.fitted.thickness_read {
@@ -316,6 +351,12 @@ fn stations(design: &Design, session: &Session) -> Vec<f64> {
     read.dedup_by(|later, kept| *later - *kept < SAME);
     let length = design.blade().length();
     if read.is_empty() { (0..EVEN).map(|i| length * i as f64 / EVEN as f64).collect() } else { read }
+}
+
+/// Heights above the edge at which thickness was read at station `x`, mm.
+fn heights(session: &Session, x: f64) -> Vec<f64> {
+    let here = |r: &&Reading| r.what == Quantity::Thickness && (r.station - x).abs() < SAME;
+    session.readings.iter().filter(here).map(|r| r.height).collect()
 }
 
 impl Day {

@@ -2,6 +2,7 @@
 
 use blade::Stage;
 use design::Design;
+use serde::Serialize;
 
 use crate::file::reading::{Quantity, Reading, Session};
 use crate::surplus::doubt::median;
@@ -29,8 +30,22 @@ pub(crate) struct Standing {
     /// Share of the grinding that is done, from the forged to the finished blade, 0 to 1: the blade of this share is the
     /// one that the readings are laid on.
     pub(crate) share: f64,
-    /// Whether neither file nor readings tell, so that the forged stage is taken, which has everything before it.
-    pub(crate) guessed: bool,
+    /// What tells.
+    pub(crate) by: By,
+}
+
+/// What tells which stage a blade is nearest to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum By {
+    /// The file names it.
+    File,
+    /// Thicknesses that were read.
+    Thickness,
+    /// The weight alone.
+    Weight,
+    /// Neither file nor readings, so that the forged stage is taken, which has everything before it.
+    Nothing,
 }
 
 /// The standing of a session, by how much broader it is than each stage.
@@ -42,7 +57,7 @@ pub(crate) fn standing(
 ) -> Standing {
     let shares = Stage::ALL.map(|s| design.blade().ground_share(s));
     let over = over(design, stages, session, breadth);
-    let read = over.map(|o| (o.nearest(), o.next(), share(&o.all, shares)));
+    let read = over.as_ref().map(|o| (o.nearest(), o.next(), share(&o.all, shares)));
     let given = session.stage.and_then(|g| Stage::ALL.iter().position(|s| *s == g));
     let (nearest, next, share) = match (given, read) {
         (Some(given), read) => (given, (given + 1).min(2), read.map_or(shares[given], |r| r.2)),
@@ -52,11 +67,15 @@ pub(crate) fn standing(
     // Fullers and holes are cut with the grinding: a blade just forged has none.
     let spec = design.blade().spec();
     let uncut = nearest == 0 && !(spec.fullers.is_empty() && spec.tang.holes.is_empty());
-    let guessed = given.is_none() && read.is_none();
+    let by = match (given, &over) {
+        (Some(_), _) => By::File,
+        (None, Some(over)) => over.by,
+        (None, None) => By::Nothing,
+    };
     // Nothing tells whether the edge is sharpened unless the file says so: the last secondary bevel comes at the very end.
     let most = if session.stage == Some(Stage::Finished) { 1.0 } else { UNSHARPENED };
     let [nearest, next] = [nearest, next].map(|i| Stage::ALL[i]);
-    Standing { nearest, next, share: if uncut { 0.0 } else { share.min(most) }, guessed }
+    Standing { nearest, next, share: if uncut { 0.0 } else { share.min(most) }, by }
 }
 
 /// How far a session's readings stand over each stage.
@@ -65,6 +84,8 @@ struct Over {
     all: Vec<[f64; 3]>,
     /// What is still over, in the same.
     left: f64,
+    /// What tells it.
+    by: By,
 }
 
 impl Over {
@@ -93,11 +114,11 @@ fn over(design: &Design, stages: &[Planned; 3], session: &Session, breadth: [&Br
     let thick = session.readings.iter().filter(|r| r.what.is_thickness()).filter(likely);
     let all: Vec<[f64; 3]> = thick.filter_map(|r| surplus(stages, r, breadth)).collect();
     if !all.is_empty() {
-        return Some(Over { all, left: LEFT });
+        return Some(Over { all, left: LEFT, by: By::Thickness });
     }
     let weighed = session.readings.iter().find(|r| r.what == Quantity::Weight)?.value;
     let over = [0, 1, 2].map(|i| weighed / MassBalance::planned(design, &stages[i]).steel_g - 1.0);
-    Some(Over { all: vec![over], left: HEAVIER })
+    Some(Over { all: vec![over], left: HEAVIER, by: By::Weight })
 }
 
 /// How much thicker than each stage a reading tells the blade to be, mm.

@@ -8,6 +8,8 @@ use crate::surplus::surface::{Bands, LocalSurplus, Over, Surface};
 
 /// Shares of the planned breadth at which the table tells what to take off, from the edge up.
 const SHARES: [f64; 3] = [0.25, 0.5, 0.75];
+/// A thickness read nearer to one of these than so much of the breadth stands for it: halfway to the next.
+const ABOUT: f64 = 0.125;
 
 /// What to take off at one height of one station, per side.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
@@ -63,14 +65,25 @@ pub struct Short {
     pub most_mm: f64,
 }
 
+impl Short {
+    /// How much is missing, as a share of what is planned.
+    pub(crate) fn lacks(&self) -> f64 {
+        1.0 - self.most_mm / self.planned_mm
+    }
+}
+
 impl TakeOff {
-    /// At station `x` (mm) on the way to the stage `target`; `None` off the blade.
-    pub(crate) fn at(surface: &Surface, target: &Planned, x: f64) -> Option<TakeOff> {
+    /// At station `x` (mm) on the way to the stage `target`, at the heights (mm above the edge) that were `read` there, or at
+    /// even ones; `None` off the blade.
+    pub(crate) fn at(surface: &Surface, target: &Planned, x: f64, read: &[f64]) -> Option<TakeOff> {
         let (rebuilt, section) = (surface.at(x)?, target.at(x)?);
         let (low, high) = section.range();
         let bottom = rebuilt.range().0;
         let spot = |share: f64| {
-            let y = low + share * (high - low);
+            let even = low + share * (high - low);
+            let off = |y: &f64| (y - even).abs();
+            let marked = read.iter().map(|height| bottom + height).min_by(|a, b| off(a).total_cmp(&off(b)));
+            let y = marked.filter(|y| off(y) < ABOUT * (high - low)).unwrap_or(even);
             let over = Over::at(&rebuilt, &section, y);
             let (l, r) = section.flanks(y);
             Spot::new(y - bottom, r - l, over, rebuilt.bands(y))

@@ -46,7 +46,7 @@ pub struct Warp {
     pub bows: Vec<Bow>,
     /// Twist, as read and as the bows tell it.
     pub twists: Vec<Twist>,
-    /// Shims for the sideways bows.
+    /// Shims for the sideways bows; none where nothing tells whether the steel is hard: clamped straight, it may snap.
     pub shims: Vec<Shims>,
     /// What the steel bears, and how it is bent straight; absent where no gap, hardness or temper was read.
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -74,7 +74,8 @@ impl Warp {
         let sideways: Vec<(Side, Bow)> =
             lines.into_iter().filter_map(|l| sideways(surface, session, l)).collect();
         let plane = lines.into_iter().filter_map(|l| in_plane(surface.planned(), session, l));
-        let shims = sideways.iter().filter_map(|(side, bow)| shims(surface, *side, bow, past)).collect();
+        let mut shims: Vec<Shims> =
+            sideways.iter().filter_map(|(side, bow)| shims(surface, *side, bow, past)).collect();
         let bent = match &sideways[..] {
             [(_, back), (_, edge)] => unlike(surface, back, edge),
             _ => None,
@@ -82,6 +83,9 @@ impl Warp {
         let twists = twist_read(design, session).into_iter().chain(bent).collect();
         let bows: Vec<Bow> = sideways.into_iter().map(|(_, bow)| bow).chain(plane).collect();
         let straightening = Straightening::new(design, surface, session, stage, (&bows, past));
+        if straightening.as_ref().is_none_or(|s| s.condition.hardened.is_none()) {
+            shims.clear();
+        }
         Warp { bows, twists, shims, straightening }
     }
 }

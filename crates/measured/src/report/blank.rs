@@ -185,7 +185,7 @@ impl BlankFile<'_> {
                 Quantity::Hardness,
                 0.0,
                 0.0,
-                "HRC, or as 230 HV; tells how far it bends and springs back",
+                "at the edge, HRC, or as 230 HV; tells how far it bends and springs back",
             ),
             self.row(
                 Quantity::Tempered,

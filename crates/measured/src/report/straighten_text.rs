@@ -8,10 +8,16 @@ use crate::straighten::condition::{Condition, Known};
 use crate::straighten::straightening::{Cold, ColdBend, Pads, Straightening};
 
 /// Said of blades that are not hardened.
-const SOFT: &str = "Not hardened yet: now is the time. Straighten it hot, at a dull red, over wood or brass, or cold while it \
-                    is soft, a little at a time; let it cool slowly, and normalise it once more before you harden it, so that \
-                    no strain is left to pull it crooked. If it has been through the quench it is not soft, whatever its stage: \
-                    write a row `tempered` or `hardness` and compare again.";
+const SOFT: &str = "Not hardened yet, by the hardness you wrote. If it has been through the quench since, or is soft at the back \
+                    alone, it counts as hard: don't bend it cold; write what the edge is, or a row `tempered`, and compare \
+                    again. Soft, now is the time: straighten it hot, at a dull red, over wood or brass, or cold, a little at a \
+                    time; let it cool slowly, and normalise it once more before you harden it, so that no strain is left to \
+                    pull it crooked.";
+/// Said where nothing tells whether a blade is hard.
+const UNKNOWN: &str = "Nothing tells whether it is hard, so there are no figures for bending it. Quenched and not tempered it can \
+                       snap without a warning and throw pieces: don't press it, don't clamp it; temper it first, then write \
+                       the heat in a row `tempered`. Never quenched, it is best straightened hot, at a dull red, over wood or \
+                       brass; for figures write its hardness, measured at the edge, in a row `hardness` (`220 HV` is soft).";
 /// Said of hardened ones, with the heat that is not to be passed.
 const HARD: &str = "Shield eyes and hands, and keep bystanders away: a hard blade can break without a warning and throw \
                     pieces. No blow of a hammer, no press on the bare edge. Look for cracks before and after; a blade with \
@@ -32,18 +38,22 @@ impl Words {
             lines.extend(self.cold(bend, condition));
             lines.extend(self.asked(bend, condition));
         }
-        match condition.hardened {
-            true => {
-                lines.splice(1..1, [HARD.to_owned(), self.in_the_temper(condition)]);
-            }
-            false => lines.push(SOFT.to_owned()),
-        }
+        // What must be known comes before any figure.
+        let first = match condition.hardened {
+            Some(true) => vec![HARD.to_owned(), self.in_the_temper(condition)],
+            Some(false) => vec![SOFT.to_owned()],
+            None => vec![UNKNOWN.to_owned()],
+        };
+        lines.splice(1..1, first);
         lines
     }
 
     /// What the steel is taken as.
     fn steel(&self, condition: &Condition, stage: &str) -> String {
-        let state = if condition.hardened { "hardened steel" } else { "steel not hardened yet" };
+        let Some(hardened) = condition.hardened else {
+            return format!("bending it: not known whether the steel is hard or soft ({stage} stage)");
+        };
+        let state = if hardened { "hardened steel" } else { "steel not hardened yet" };
         let hardness = condition.hardness();
         let known = match &condition.known {
             Known::Read => format!("{hardness} as read"),
@@ -56,10 +66,9 @@ impl Words {
             }
         };
         let [low, _, high] = condition.yield_mpa;
-        let stage = if condition.hardened && stage != Stage::Finished.name() { "" } else { stage };
+        let stage = if hardened && stage != Stage::Finished.name() { "" } else { stage };
         let stage = if stage.is_empty() { String::new() } else { format!(" ({stage} stage)") };
-        let through =
-            if condition.hardened { ". A softer back or bar yields sooner than told here" } else { "" };
+        let through = if hardened { ". A softer back or bar yields sooner than told here" } else { "" };
         format!(
             "bending it: {state}{stage}, {known}; yields at {}{through}",
             self.figures.pressure_band([low, high])
@@ -93,10 +102,14 @@ impl Words {
                  length, or hot",
                 self.figures.gap(bend.bow_mm)
             )],
+            Cold::Untempered => vec![format!(
+                "  don't try to take {} out cold: nothing tells that it was tempered (write the heat in a row `tempered`)",
+                self.figures.gap(bend.bow_mm)
+            )],
             Cold::Cracks => vec![self.cracks(bend, condition)],
             Cold::Bears => self.bears(bend, condition),
         };
-        if !bend.sideways && condition.hardened {
+        if !bend.sideways && condition.hardened == Some(true) {
             lines.push(format!("  {EDGEWISE}"));
         }
         lines
@@ -111,7 +124,7 @@ impl Words {
         } else {
             "steel that may be so hard is trusted with none".to_owned()
         };
-        let instead = match (condition.hardened, bend.sideways) {
+        let instead = match (condition.hardened == Some(true), bend.sideways) {
             (false, _) => "do it hot, or in several goes with a heat between them",
             (true, true) => "clamp it past straight in the temper instead, or temper it softer first",
             (true, false) => "not cold, and not in the temper either",
@@ -188,7 +201,11 @@ impl Words {
             }
             _ => format!("it goes {} to {} too far", f.gap(least.max(0.0)), f.gap(most.max(0.0))),
         };
-        let heat = if condition.hardened { "; clamped so in the temper, the heat makes it stay" } else { "" };
+        let heat = if condition.hardened == Some(true) {
+            "; clamped so in the temper, the heat makes it stay"
+        } else {
+            ""
+        };
         Some(format!("  as far past straight as you asked, cold and let go: {words}{heat}"))
     }
 

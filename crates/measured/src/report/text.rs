@@ -6,6 +6,7 @@ use std::fmt::{Result, Write};
 use crate::compare::bars::BarsNow;
 use crate::compare::bench::Bench;
 use crate::compare::day::{Day, Gone, StageGoal, Weighed};
+use crate::compare::standing::By;
 use crate::compare::take_off::{Short, Spot, TakeOff};
 use crate::surplus::advice::Advice;
 use crate::surplus::mass_balance::MassBalance;
@@ -71,12 +72,14 @@ impl Bench {
 
 /// The least mass (g) that is worth a word: less no kitchen scales show.
 const LEAST: f64 = 1.0;
-/// Columns of the table of what to take off.
-const WIDE: usize = 24;
+/// So many of the sizes that can't be reached are listed: the worst; the table has all.
+const WORST: usize = 5;
+/// Heads of the table of what to take off.
+const HEADS: [&str; 7] = ["station", "breadth", "off the breadth", "low", "middle", "high", "back"];
 
-/// What to do in a word or a figure.
-fn advice(advice: Advice, figure: impl Fn(f64) -> String) -> String {
-    match advice {
+/// What to do in a word or a figure, told to a last place of `step` (mm).
+fn advice(advice: Advice, step: f64, figure: impl Fn(f64) -> String) -> String {
+    match advice.cut(step) {
         Advice::Off(mm) => figure(mm),
         Advice::Leave => "done".to_owned(),
         Advice::Read => "check".to_owned(),
@@ -91,6 +94,21 @@ fn part(out: &mut String, lines: &[String]) -> Result {
         writeln!(out, "{gap}{line}")?;
     }
     Ok(())
+}
+
+/// Where a blade stands and what tells it; where thickness and weight tell otherwise, both.
+fn standing(day: &Day) -> String {
+    let stage = day.stage;
+    let weight = day.stage_by_weight.filter(|by_weight| *by_weight != stage);
+    match (day.stage_by, weight) {
+        (By::File, _) => format!("at the {stage} stage by your file"),
+        (By::Nothing, _) => format!("taken as {stage}"),
+        (By::Weight, _) => format!("by its weight nearest to the {stage} stage"),
+        (By::Thickness, None) => format!("by its thickness nearest to the {stage} stage"),
+        (By::Thickness, Some(other)) => {
+            format!("by its thickness nearest to the {stage} stage, by its weight to the {other}")
+        }
+    }
 }
 
 /// How things are said.
@@ -174,11 +192,14 @@ impl Words {
     /// Where to read next, in words; `None` where it hardly helps.
     fn read_next(&self, day: &Day) -> Option<String> {
         let place = |r: &NextReading| {
-            let up = r.height_mm.map_or_else(|| "back".to_owned(), |h| self.figures.told(h));
-            format!("{}, {up} (±{} now)", self.figures.told(r.station_mm), self.figures.gap(r.band_mm))
+            let up = r.height_mm.map_or_else(
+                || "at the back".to_owned(),
+                |h| format!("{} {} above the edge", self.figures.rule(h), self.figures.unit.name()),
+            );
+            format!("station {}, {up} (±{})", self.figures.told(r.station_mm), self.figures.gap(r.band_mm))
         };
         let all: Vec<String> = day.read_next.iter().map(place).collect();
-        let head = "measuring thickness helps most at these stations and heights above the edge";
+        let head = "measure thickness next where it is least well known, between the places you measured";
         (!all.is_empty()).then(|| format!("{head}: {}", all.join("; ")))
     }
 
@@ -186,8 +207,8 @@ impl Words {
     fn bench(&self, out: &mut String, day: &Day) -> Result {
         writeln!(
             out,
-            "\non the bench, nearest to the {} stage: {}; known to ±{}, balance to ±{}",
-            day.stage,
+            "\non the bench, {}: {}; known to ±{}, balance to ±{}",
+            standing(day),
             self.hang(&day.bench),
             self.figures.mass(day.bench_band.steel_g),
             self.along(day.bench_band.steel_balance_mm)
@@ -201,13 +222,10 @@ impl Words {
 
     /// A weighing that goes with the readings.
     fn weighed(&self, out: &mut String, weighed: &Weighed, day: &Day) -> Result {
-        let &Weighed { weight_g, unweighed_g, unweighed_band_g, moved_mm, .. } = weighed;
+        let &Weighed { weight_g, unweighed_g, unweighed_band_g, .. } = weighed;
         let [scales, read, band] = [weight_g, unweighed_g, unweighed_band_g].map(|g| self.figures.mass(g));
-        writeln!(
-            out,
-            "  weighed {scales}; from breadth and thickness alone it would be {read}, ±{band}; {}",
-            self.matched(moved_mm)
-        )?;
+        let matched = self.matched(weighed);
+        writeln!(out, "  weighed {scales}; breadth and thickness alone say {read}, ±{band}{matched}")?;
         let rest = weight_g - day.bench.steel_g;
         if rest.abs() > LEAST {
             let side = if rest > 0.0 { "more" } else { "less" };
@@ -217,34 +235,43 @@ impl Words {
         Ok(())
     }
 
-    /// What was changed (mm of thickness) to match the scales; nothing is said of what no caliper shows.
-    fn matched(&self, moved: f64) -> String {
-        let by = self.figures.gap(moved);
-        match by == self.figures.gap(0.0) {
-            true => "to match the scales the rest is counted as tang".to_owned(),
-            false => format!(
-                "to match the scales the thickness was changed by {by}, and the rest is counted as tang"
-            ),
-        }
+    /// What was changed to match the scales: the blade's thickness between its readings, and the tang; nothing is said of what
+    /// neither caliper nor scales show.
+    fn matched(&self, weighed: &Weighed) -> String {
+        let f = self.figures;
+        let side = |v: f64, more: &'static str, less: &'static str| if v > 0.0 { more } else { less };
+        let thick = (f.gap(weighed.thicker_mm.abs()) != f.gap(0.0)).then(|| {
+            let side = side(weighed.thicker_mm, "thicker", "thinner");
+            format!("the blade counts as {} {side} on average", f.gap(weighed.thicker_mm.abs()))
+        });
+        let tang = (weighed.tang_g.abs() >= LEAST).then(|| {
+            let side = side(weighed.tang_g, "heavier", "lighter");
+            let counts = if thick.is_some() { "as" } else { "counts as" };
+            format!("the tang {counts} {} {side}", f.mass(weighed.tang_g.abs()))
+        });
+        let all: Vec<String> = thick.into_iter().chain(tang).collect();
+        if all.is_empty() { String::new() } else { format!("; to match the scales, {}", all.join(" and ")) }
     }
 
     /// Scales and readings that can't both be right.
     fn two_stories(&self, out: &mut String, weighed: &Weighed) -> Result {
-        let &Weighed { weight_g, unweighed_g, unweighed_band_g, moved_mm, .. } = weighed;
+        let &Weighed { weight_g, unweighed_g, unweighed_band_g, even_mm, .. } = weighed;
         let masses = [weight_g, unweighed_g, unweighed_band_g, (weight_g - unweighed_g).abs()];
-        let ([scales, read, band, off], moved) =
-            (masses.map(|g| self.figures.mass(g)), self.figures.gap(moved_mm));
-        let [astray, tang, thick] = if weight_g > unweighed_g {
-            ["too much", "a heavier tang", "thicker"]
+        let ([scales, read, band, off], even) =
+            (masses.map(|g| self.figures.mass(g)), self.figures.gap(even_mm.abs()));
+        let [astray, why, thick, trust] = if weight_g > unweighed_g {
+            let why = "a heavier tang, fittings still on, or scales not zeroed";
+            ["over", why, "thicker", "go by the readings, not by the scales"]
         } else {
-            ["missing", "a lighter tang", "thinner"]
+            let why = "a lighter tang, or scales not zeroed";
+            ["under", why, "thinner", "go by the readings, and leave room for the scales to be right"]
         };
         writeln!(
             out,
             "  scales and readings can't both be right: weighed {scales}; breadth and thickness say {read}, ±{band}\n  \
-             - if the readings are right, {off} is {astray}: {tang}, fittings left on or off, or scales not at zero\n  \
-             - if the scales are right, the blade is {thick} than measured, by {moved} on average: caliper or breadth\n  \
-             the figures below go by the readings, with bands that reach to the scales'; weigh and measure again before grinding"
+             - if the readings are right, the scales read {off} {astray}: {why}\n  \
+             - if the scales are right, the steel is {thick} than measured, by {even} all over, tang and all: caliper or breadth\n  \
+             the figures below {trust}: weigh and measure again before you grind"
         )
     }
 
@@ -301,9 +328,10 @@ impl Words {
         }
         writeln!(
             out,
-            "{}: {} to take off, then {}",
+            "{}: {} to take off{}, then {}",
             way.stage,
             self.figures.mass(way.take_off_g),
+            self.parts(way),
             self.hang(&way.reached)
         )?;
         let missing = way.planned.steel_g - way.reached.steel_g;
@@ -318,24 +346,35 @@ impl Words {
         Ok(())
     }
 
+    /// How much of what is to come off is counted as tang: the table is of the blade alone.
+    fn parts(&self, way: &StageGoal) -> String {
+        let tang = way.tang_g.min(way.take_off_g);
+        let [blade, told] = [way.take_off_g - tang, tang].map(|g| self.figures.mass(g));
+        match tang >= LEAST {
+            true => format!(" ({blade} on the blade, {told} counted as tang, which was not measured)"),
+            false => String::new(),
+        }
+    }
+
     /// The table of what to take off.
     fn take_off(&self, out: &mut String, day: &Day) -> Result {
         writeln!(
             out,
             "\nto take off each side for the {} stage, in {} (right / left where they differ)\n  \
-             at least this much is still to come off: grind to just short of it, then measure again\n  \
-             ± is how well each side is known; `at` is the height above the edge as it is now\n  \
-             `done`: nothing to take off; `check`: known too little to take anything off yet; `gone`: already under the plan",
+             first what must still come off at least: grind to just short of it, then measure again\n  \
+             after `of` all that stands over, ± how well that is known; `at`: how high above the edge\n  \
+             `done`: nothing to take off; `check`: not known well enough to grind, measure here again; `gone`: already under the plan",
             day.next,
             self.figures.spoken()
         )?;
-        writeln!(
-            out,
-            "  {:>8}  {:>14}  {:>8}  {:>WIDE$}  {:>WIDE$}  {:>WIDE$}  {:>WIDE$}",
-            "station", "breadth", "off", "low", "middle", "high", "back"
-        )?;
-        for row in &day.take_off {
-            self.row(out, row)?;
+        let rows: Vec<[String; 7]> = day.take_off.iter().map(|row| self.row(row)).collect();
+        let heads = HEADS.map(str::to_owned);
+        let wide =
+            |k: usize| rows.iter().chain([&heads]).map(|row| row[k].chars().count()).max().unwrap_or(0);
+        let wide: [usize; 7] = std::array::from_fn(wide);
+        for row in [&heads].into_iter().chain(&rows) {
+            let cells = row.iter().zip(wide).map(|(cell, wide)| format!("  {cell:>wide$}"));
+            writeln!(out, "{}", cells.collect::<String>())?;
         }
         match self.read_next(day) {
             Some(words) => writeln!(out, "  {words}"),
@@ -344,63 +383,95 @@ impl Words {
     }
 
     /// A station of that table.
-    fn row(&self, out: &mut String, row: &TakeOff) -> Result {
+    fn row(&self, row: &TakeOff) -> [String; 7] {
         let f = self.figures;
-        let breadth = format!("{} ±{}", f.length(row.breadth_mm), f.length(row.breadth_band_mm));
-        let off = self.off_breadth(row);
-        write!(out, "  {:>8}  {breadth:>14}  {off:>8}", f.station(row.station_mm))?;
-        for spot in &row.spots {
-            let sides = self.off_sides(spot);
-            let cell = format!("{sides} ±{} at {}", f.thickness(spot.side_band_mm), f.length(spot.height_mm));
-            write!(out, "  {cell:>WIDE$}")?;
+        let mut cells: [String; 7] = Default::default();
+        cells[0] = f.station(row.station_mm);
+        cells[1] = format!("{} ±{}", f.length(row.breadth_mm), f.length(row.breadth_band_mm));
+        cells[2] = self.off_breadth(row);
+        for (cell, spot) in cells[3..].iter_mut().zip(&row.spots) {
+            let sides = self.sides(spot, |advice, over| self.of(advice, over));
+            *cell = format!("{sides} ±{} at {}", f.thickness(spot.side_band_mm), f.rule(spot.height_mm));
         }
-        writeln!(out)
+        cells
+    }
+
+    /// What to do on a side, and of how much that is the least.
+    fn of(&self, advice: Advice, over: f64) -> String {
+        let told = self.off_side(advice);
+        match advice.cut(self.figures.thickness_step()) {
+            Advice::Off(_) => format!("{told} of {}", self.figures.thickness(over)),
+            _ => told,
+        }
+    }
+
+    fn off_side(&self, told: Advice) -> String {
+        advice(told, self.figures.thickness_step(), |mm| self.figures.thickness(mm))
     }
 
     /// What to do at the edge of a station.
     pub(crate) fn off_breadth(&self, row: &TakeOff) -> String {
-        advice(row.breadth, |mm| self.figures.length(mm))
+        advice(row.breadth, self.figures.length_step(), |mm| self.figures.length(mm))
     }
 
     /// What to do on the sides of a spot, in one where both say the same.
     pub(crate) fn off_sides(&self, spot: &Spot) -> String {
-        let [right, left] = [spot.right, spot.left].map(|a| advice(a, |mm| self.figures.thickness(mm)));
+        self.sides(spot, |advice, _| self.off_side(advice))
+    }
+
+    /// Words on both sides of a spot, in one where they are alike.
+    fn sides(&self, spot: &Spot, words: impl Fn(Advice, f64) -> String) -> String {
+        let [right, left] =
+            [(spot.right, spot.right_mm), (spot.left, spot.left_mm)].map(|(a, over)| words(a, over));
         if right == left { right } else { format!("{right} / {left}") }
     }
 
-    /// What can't be reached any more, under its heading.
+    /// The worst of what can't be reached any more, under its heading.
     fn shorts(&self, out: &mut String, way: &StageGoal) -> Result {
-        if !way.short.is_empty() {
-            writeln!(
-                out,
-                "\nsteel already gone for the {} stage; the thickest and broadest still possible:",
-                way.stage
-            )?;
+        if way.short.is_empty() {
+            return Ok(());
         }
-        for short in &way.short {
-            writeln!(out, "  {}", self.short(short))?;
-        }
-        Ok(())
+        let mut worst: Vec<&Short> = way.short.iter().collect();
+        worst.sort_by(|a, b| a.lacks().total_cmp(&b.lacks()).reverse());
+        let which = match worst.len() > WORST {
+            true => format!("the {WORST} worst of {}", worst.len()),
+            false => "at most as thick and as broad as now".to_owned(),
+        };
+        writeln!(out, "\nalready gone for the {} stage: {which}", way.stage)?;
+        worst.truncate(WORST);
+        worst.iter().try_for_each(|short| writeln!(out, "  {}", self.short(short)))
     }
 
     fn short(&self, short: &Short) -> String {
         let f = self.figures;
         let what = match short.height_mm {
-            Some(height) => format!("{} above the edge", f.told(height)),
+            Some(height) => format!("{} {} above the edge: thickness", f.rule(height), f.unit.name()),
             None => "breadth".to_owned(),
         };
         let (x, most, planned) = (f.told(short.station_mm), f.gap(short.most_mm), f.gap(short.planned_mm));
-        format!("at {x}, {what}: now {most}, planned {planned}")
+        format!("at {x}, {what} {most} now, {planned} planned")
     }
 
     /// How much of the bars is left on the sides.
     fn bars(&self, out: &mut String, bars: &BarsNow) -> Result {
-        writeln!(
-            out,
-            "\nbars on the side now (planned), in {}; layers show as at {:.0} % of the grinding",
-            self.figures.spoken(),
-            100.0 * bars.ground_share
-        )?;
+        let ground = format!("pattern as it shows now, {:.0} % ground", 100.0 * bars.ground_share);
+        // One bar is as broad as the blade.
+        match bars.names.len() {
+            0 | 1 => writeln!(out, "\n{ground}")?,
+            _ => self.bar_table(out, bars, &ground)?,
+        }
+        for note in &bars.notes {
+            writeln!(out, "  {note}")?;
+        }
+        for warning in &bars.warnings {
+            writeln!(out, "Watch out: {warning}")?;
+        }
+        Ok(())
+    }
+
+    /// Breadths of the bars at each station.
+    fn bar_table(&self, out: &mut String, bars: &BarsNow, ground: &str) -> Result {
+        writeln!(out, "\nbars on the side now (planned), in {}; {ground}", self.figures.spoken())?;
         let wide = |name: &String| name.chars().count().max(15);
         write!(out, "  {:>8}", "station")?;
         for name in &bars.names {
@@ -414,9 +485,6 @@ impl Words {
                 write!(out, "  {cell:>w$}", w = wide(name))?;
             }
             writeln!(out)?;
-        }
-        for warning in &bars.warnings {
-            writeln!(out, "Watch out: {warning}")?;
         }
         Ok(())
     }

@@ -20,9 +20,11 @@ impl Words {
         if !warp.bows.is_empty() && !warp.twists.iter().any(|t| t.read) {
             lines.push(SIGHT.to_owned());
         }
-        lines.extend(warp.shims.iter().map(|shims| self.shims(shims)));
+        // What the steel is comes before anything is clamped.
         if let Some(straightening) = &warp.straightening {
             lines.extend(self.straightening(straightening, day.stage));
+            let hard = straightening.condition.hardened == Some(true);
+            lines.extend(warp.shims.iter().map(|shims| self.shims(shims, hard)));
         }
         lines
     }
@@ -52,11 +54,12 @@ impl Words {
     }
 
     /// The shims to straighten over, in words.
-    fn shims(&self, shims: &Shims) -> String {
+    fn shims(&self, shims: &Shims, hard: bool) -> String {
         let line = match shims.line {
             Line::Back => "back",
             Line::Edge => "edge",
         };
+        let clamp = if hard { "to clamp it for the temper," } else { "to clamp it" };
         let end = match shims.past {
             Some(past) => format!("{past} times the bow past straight, as you asked"),
             None => "straight; say with --past how far past straight you go".to_owned(),
@@ -66,7 +69,7 @@ impl Words {
             .iter()
             .map(|[x, shim]| format!("{} at {}", self.figures.gap(*shim), self.figures.told(*x)));
         format!(
-            "to clamp it {end}: a straight bar on the {} side, by the {line}, with shims of {}",
+            "{clamp} {end}: a straight bar on the {} side, by the {line}, with shims of {}",
             shims.side.name(),
             each.collect::<Vec<_>>().join(", ")
         )

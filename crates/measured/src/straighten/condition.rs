@@ -14,9 +14,10 @@ const READ: f64 = 0.045;
 /// Hardness of a tempered blade of which nothing is told, HRC: from a long blade's to a knife's (common practice, no
 /// source).
 const TEMPERED: [f64; 2] = [52.0, 62.0];
-/// Hardness of a blade that is not hardened, HV: annealed to 230 HB at the most as it is sold (EN ISO 4957, from
-/// memory), harder where it cooled in air.
-const SOFT: [f64; 2] = [170.0, 300.0];
+/// The least hardness of a blade of which nothing is told, HV: as annealed carbon steel is sold (EN ISO 4957, from memory).
+const SOFT: f64 = 170.0;
+/// The greatest, HRC: fresh from the quench (common practice, no source).
+const QUENCHED: f64 = 66.0;
 /// How long a blade is tempered in all where nothing else is told, h: twice an hour (common practice, no source).
 const HOURS: f64 = 2.0;
 
@@ -40,8 +41,9 @@ pub enum Known {
 /// The steel of a blade to be straightened.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Condition {
-    /// Whether it counts as hardened: by its stage, its hardness or its temper.
-    pub hardened: bool,
+    /// Whether it counts as hardened: by its finished stage, its hardness or its temper; `None` where nothing tells: a
+    /// blade is quenched forged or ground, so these stages tell neither.
+    pub hardened: Option<bool>,
     /// The hottest temper that was written down, °C.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub tempered_c: Option<f64>,
@@ -51,7 +53,8 @@ pub struct Condition {
     pub known: Known,
     /// Least, middle and greatest yield strength, MPa.
     pub yield_mpa: [f64; 3],
-    /// Plastic strain that the skin may be set by cold, as a share; 0 where it should not be set at all.
+    /// Plastic strain that the skin may be set by cold, as a share; 0 where it should not be set at all, or where nothing
+    /// tells whether it is hard.
     pub cold_set: f64,
 }
 
@@ -64,13 +67,16 @@ impl Condition {
             .filter(|r| r.what == Quantity::Tempered)
             .map(|r| r.value)
             .reduce(f64::max);
-        let read = mean(session);
-        let hardened =
-            stage == Stage::Finished || tempered_c.is_some() || read.is_some_and(|hv| hv >= HARDENED);
+        let read = read(session);
+        let is_hard = stage == Stage::Finished
+            || tempered_c.is_some()
+            || read.is_some_and(|[_, most]| most >= HARDENED);
+        let hardened = (is_hard || read.is_some()).then_some(is_hard);
         let (hardness_hv, known) = match (read, tempered_c) {
-            (Some(hv), _) => ([hv * (1.0 - READ), hv * (1.0 + READ)], Known::Read),
-            (None, Some(celsius)) => by_temper(design, celsius).unwrap_or((taken(true)?, Known::Taken)),
-            (None, None) => (taken(hardened)?, Known::Taken),
+            (Some([least, most]), _) => ([least * (1.0 - READ), most * (1.0 + READ)], Known::Read),
+            (None, Some(celsius)) => by_temper(design, celsius).unwrap_or((tempered()?, Known::Taken)),
+            (None, None) if is_hard => (tempered()?, Known::Taken),
+            (None, None) => ([SOFT, vickers(QUENCHED)?], Known::Taken),
         };
         let [low, high] = hardness_hv.map(within);
         Some(Condition {
@@ -80,7 +86,11 @@ impl Condition {
             known,
             yield_mpa: strengths([low, high])?,
             // By its hardest: that cracks first. A back that reads soft does not tell of the edge.
-            cold_set: if hardened && high < HARDENED { cold_set(taken(true)?[1]) } else { cold_set(high) },
+            cold_set: match hardened {
+                None => 0.0,
+                Some(true) if high < HARDENED => cold_set(tempered()?[1]),
+                Some(_) => cold_set(high),
+            },
         })
     }
 }
@@ -99,17 +109,16 @@ fn within(hv: f64) -> f64 {
     hv.clamp(100.0, 865.0)
 }
 
-/// The hardness that was read, HV: the mean of several readings.
-fn mean(session: &Session) -> Option<f64> {
-    let all: Vec<f64> =
-        session.readings.iter().filter(|r| r.what == Quantity::Hardness).map(|r| r.value).collect();
-    (!all.is_empty()).then(|| all.iter().sum::<f64>() / all.len() as f64)
+/// The least and the greatest hardness that were read, HV: a hard edge under a soft back is hard.
+fn read(session: &Session) -> Option<[f64; 2]> {
+    let all = || session.readings.iter().filter(|r| r.what == Quantity::Hardness).map(|r| r.value);
+    Some([all().reduce(f64::min)?, all().reduce(f64::max)?])
 }
 
-/// What is taken where nothing tells, HV.
-fn taken(hardened: bool) -> Option<[f64; 2]> {
+/// What is taken of a hardened blade where nothing more tells, HV.
+fn tempered() -> Option<[f64; 2]> {
     let [low, high] = TEMPERED.map(vickers);
-    if hardened { Some([low?, high?]) } else { Some(SOFT) }
+    Some([low?, high?])
 }
 
 /// The hardness of the edge's steel after a temper, HV; `None` where nothing published speaks for it.

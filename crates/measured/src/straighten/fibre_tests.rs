@@ -202,7 +202,9 @@ fn a_real_blade_comes_straight_by_small_steps() {
         .map(|x: f64| (x, 1.5 * (1.0 - ((x - 140.0) / 140.0).powi(2)).max(0.0)));
     let rows: String =
         rows.iter().map(|(x, g)| format!(",,{x},gap back,{g}\n,,{x},gap right back,{g}\n")).collect();
-    let text = format!("date,stage,station,what,measured\n2026-03-14,finished,,hardness,50\n{rows}");
+    let text = format!(
+        "date,stage,station,what,measured\n2026-03-14,finished,,hardness,50\n,,,tempered,400\n{rows}"
+    );
     let sessions = crate::read(text.as_bytes(), &design).unwrap_or_else(|p| panic!("{p:#?}"));
     let bench = Bench::from_sessions(&design, &sessions, None).unwrap().unwrap();
     let straightening = bench.last().warp.straightening.as_ref().unwrap();

@@ -26,31 +26,58 @@ fn told(bench: &Bench) -> &Straightening {
 fn stage_hardness_and_temper_say_what_the_steel_is() {
     let plain = design();
     for (stage, rows, hardened) in [
-        ("forged", "", false),
-        ("ground", "", false),
-        ("finished", "", true),
-        ("ground", ",,,hardness,,58\n", true),
-        ("ground", ",,,hardness,,220 HV\n", false),
-        ("ground", ",,,tempered,,200\n", true),
-        ("forged", ",,,tempered,,200\n", true),
-        ("finished", ",,,hardness,,220 HV\n", true),
+        // Out of the quench a blade still measures as forged or ground.
+        ("", "", None),
+        ("forged", "", None),
+        ("ground", "", None),
+        ("finished", "", Some(true)),
+        ("ground", ",,,hardness,,58\n", Some(true)),
+        ("ground", ",,,hardness,,220 HV\n", Some(false)),
+        // A hard edge under a soft back is hard, whatever their mean.
+        ("ground", ",,,hardness,,160 HV\n,,,hardness,,170 HV\n,,,hardness,,56\n", Some(true)),
+        ("ground", ",,,tempered,,200\n", Some(true)),
+        ("forged", ",,,tempered,,200\n", Some(true)),
+        ("finished", ",,,hardness,,220 HV\n", Some(true)),
     ] {
         let bench = bench(&plain, stage, &format!("{GAPS}{rows}"), None);
         let text = bench.text();
         assert_eq!(told(&bench).condition.hardened, hardened, "{stage} {rows}");
-        assert_eq!(text.contains("Not hardened yet"), !hardened, "{text}");
-        let tempered = rows.contains("tempered");
-        assert_eq!(text.contains("no hotter than it was tempered"), hardened && !tempered, "{text}");
+        assert_eq!(text.contains("Not hardened yet"), hardened == Some(false), "{text}");
+        assert_eq!(text.contains("don't press it, don't clamp it"), hardened.is_none(), "{text}");
+        let (tempered, hard) = (rows.contains("tempered"), hardened == Some(true));
+        assert_eq!(text.contains("no hotter than it was tempered"), hard && !tempered, "{text}");
         assert_eq!(text.contains("Tempered at 200 °C: clamp it"), tempered, "{text}");
         // What it can do comes before what may be tried.
         let warned = text.find("bystanders").unwrap_or(0);
         assert!(text.find("may come out").is_none_or(|cold| warned < cold), "{text}");
-        assert_eq!(text.contains("bystanders"), hardened, "{text}");
+        assert_eq!(text.contains("bystanders"), hard, "{text}");
+        // Only what is known to be soft, or to be tempered, is told to be pressed past straight.
+        let safe = tempered || hardened == Some(false);
+        assert!(safe || told(&bench).bends.iter().all(|bend| bend.past_mm.is_none()), "{text}");
+        assert!(safe || !text.contains("past straight (most"), "{text}");
+        assert_eq!(bench.last().warp.shims.is_empty(), hardened.is_none(), "{text}");
+        assert_eq!(text.contains("with shims of"), hardened.is_some(), "{text}");
     }
     // Where it is not hardened a bow comes out cold; a soft back over a hard edge tells nothing of the edge.
-    assert_eq!(told(&bench(&plain, "ground", GAPS, None)).bends[0].cold, Cold::Bears);
-    let soft_back = bench(&plain, "finished", &format!("{GAPS},,,hardness,,220 HV\n"), None);
-    assert_eq!(told(&soft_back).bends[0].cold, Cold::Cracks);
+    let soft = bench(&plain, "ground", &format!("{GAPS},,,hardness,,220 HV\n"), None);
+    assert_eq!(told(&soft).bends[0].cold, Cold::Bears);
+    let soft_back =
+        |rows: &str| bench(&plain, "finished", &format!("{GAPS},,,hardness,,220 HV\n{rows}"), None);
+    assert_eq!(told(&soft_back("")).bends[0].cold, Cold::Untempered);
+    assert_eq!(told(&soft_back(",,,tempered,,200\n")).bends[0].cold, Cold::Cracks);
+}
+
+/// Asked to go past straight, a blade of which nothing tells whether it is hard is told neither shims nor a press, in its
+/// words as in its figures.
+#[test]
+fn a_blade_that_may_be_hard_is_never_told_to_be_bent() {
+    for stage in ["", "forged", "ground"] {
+        let bench = bench(&design(), stage, GAPS, Some(2.0));
+        let (warp, text) = (&bench.last().warp, bench.text());
+        assert!(warp.shims.is_empty() && told(&bench).bends.is_empty(), "{warp:?}");
+        assert!(told(&bench).condition.cold_set.abs() < 1e-12 && warp.bows.len() == 1, "{warp:?}");
+        assert!(!text.contains("past straight") && !text.contains("to clamp it"), "{text}");
+    }
 }
 
 /// The temper tells the hardness where the edge's steel is published: C105U after two hours at 200 °C, about 61 HRC.
@@ -77,7 +104,7 @@ fn a_temper_tells_the_hardness_of_a_known_edge() {
 fn harder_steel_is_pressed_further_and_sooner_left_alone() {
     let plain = design();
     let at = |hrc: u32| {
-        let bench = bench(&plain, "finished", &format!("{GAPS},,,hardness,,{hrc}\n"), None);
+        let bench = bench(&plain, "finished", &format!("{GAPS},,,tempered,,200\n,,,hardness,,{hrc}\n"), None);
         let bend = told(&bench).bends[0].clone();
         (bend.past_mm.unwrap(), bend.cold, bend.springs_back_mm)
     };
@@ -87,7 +114,8 @@ fn harder_steel_is_pressed_further_and_sooner_left_alone() {
     assert!(soft.0.windows(2).all(|w| w[0] < w[1]));
     // Within what springs back wholly nothing stays, and more is left the less it is pressed.
     let asked = |past: f64| {
-        let bench = bench(&plain, "finished", &format!("{GAPS},,,hardness,,55\n"), Some(past));
+        let bench =
+            bench(&plain, "finished", &format!("{GAPS},,,tempered,,200\n,,,hardness,,55\n"), Some(past));
         told(&bench).bends[0].asked_stays_mm.unwrap()
     };
     let bow = told(&bench(&plain, "finished", GAPS, None)).bends[0].bow_mm;
@@ -98,7 +126,7 @@ fn harder_steel_is_pressed_further_and_sooner_left_alone() {
 /// Pads and stop: with the stop reached, the middle lies as far past straight as asked.
 #[test]
 fn pads_leave_the_blade_as_far_past_straight_as_told() {
-    let bench = bench(&design(), "ground", GAPS, None);
+    let bench = bench(&design(), "ground", &format!("{GAPS},,,hardness,,220 HV\n"), None);
     let bend = &told(&bench).bends[0];
     let loft = design().blade().loft(blade::Stage::Ground);
     let taper = |x: f64| 0.5 * loft.station(x).unwrap().back;

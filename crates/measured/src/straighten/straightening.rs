@@ -29,7 +29,7 @@ pub struct Straightening {
     /// The steel.
     pub condition: Condition,
     /// The greatest bow sideways, then the greatest in the blade's plane; where no gap was read, the blade's whole span
-    /// sideways.
+    /// sideways. None where nothing tells whether the steel is hard: it is not to be bent.
     pub bends: Vec<ColdBend>,
 }
 
@@ -47,6 +47,8 @@ pub enum Cold {
     Folds,
     /// The gaps were read over too short a span: it shears rather than bends.
     TooShort,
+    /// It is hardened, and nothing tells that it was tempered: as quenched it may snap.
+    Untempered,
 }
 
 /// A blade on two supports, pressed between them. Lengths in mm.
@@ -117,7 +119,9 @@ impl Straightening {
             return None;
         }
         let condition = Condition::new(design, session, stage)?;
-        let bends = if bows.is_empty() {
+        let bends = if condition.hardened.is_none() {
+            Vec::new()
+        } else if bows.is_empty() {
             whole(surface, &condition).into_iter().collect()
         } else {
             let most = |sideways: bool| {
@@ -151,6 +155,9 @@ fn bend(surface: &Surface, condition: &Condition, bow: &Bow, past: Option<f64>) 
     }
     if span.length() < SLENDER * span.depth() {
         return Some(ColdBend { cold: Cold::TooShort, ..elastic });
+    }
+    if condition.hardened == Some(true) && condition.tempered_c.is_none() {
+        return Some(ColdBend { cold: Cold::Untempered, ..elastic });
     }
     let pressed: Option<Vec<Press>> =
         condition.yield_mpa.iter().map(|y| span.press(elastic.bow_mm, *y)).collect();

@@ -26,6 +26,9 @@ pub enum Advice {
     Gone(f64),
 }
 
+/// What rounding leaves of a whole number of steps, in steps.
+const ROUNDING: f64 = 1e-9;
+
 impl Advice {
     /// Of a side. Nothing is taken off where the band is wider than what would be.
     pub(crate) fn of(Sure { over, band }: Sure) -> Advice {
@@ -38,6 +41,16 @@ impl Advice {
             Advice::Read
         } else {
             Advice::Leave
+        }
+    }
+
+    /// As it is told to a last place of `step` (mm): what to take off is cut off after it, never rounded up, and less than that
+    /// is nothing to do.
+    pub fn cut(self, step: f64) -> Advice {
+        match self {
+            Advice::Off(mm) if mm < step => Advice::Leave,
+            Advice::Off(mm) => Advice::Off((mm / step + ROUNDING).floor() * step),
+            other => other,
         }
     }
 
@@ -54,6 +67,23 @@ impl Advice {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// Told to hundredths, 0.058 mm is 0.05: told as 0.06, a smith would take more than is known to be there.
+    #[test]
+    fn what_is_told_is_never_more_than_the_least() {
+        for (mm, told) in [(0.058, 0.05), (0.05, 0.05), (0.0599, 0.05), (0.3, 0.3)] {
+            assert!((Advice::Off(mm).cut(0.01).millimetres() - told).abs() < 1e-9, "{mm}");
+        }
+        assert_eq!(
+            [Advice::Off(0.009).cut(0.01), Advice::Gone(0.0099).cut(0.01)],
+            [Advice::Leave, Advice::Gone(0.0099)]
+        );
+        for mm in (1..4000).map(|i| 0.000_37 * f64::from(i)) {
+            for step in [0.01, 0.1, 0.0254] {
+                assert!(Advice::Off(mm).cut(step).millimetres() <= mm + 1e-9 * step, "{mm} {step}");
+            }
+        }
+    }
 
     #[test]
     fn nothing_is_taken_off_within_a_band_of_gone() {

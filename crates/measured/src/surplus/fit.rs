@@ -130,6 +130,7 @@ impl Fitted {
             breadth: breadth.field,
             breadth_otherwise: breadth.otherwise,
             unread: if breadth.read { 0.0 } else { UNREAD },
+            less: 0.0,
         };
         let mut doubts = [breadth.doubts, judged.doubts].concat();
         let weight = repeats::merged(&session.readings).into_iter().find(|r| r.what == Quantity::Weight);

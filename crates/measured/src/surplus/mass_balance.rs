@@ -97,6 +97,22 @@ impl MassBalance {
             Bulk { volume: missing.volume + gone * area, first: missing.first + gone * first_moment };
         MassBalance::new(design, plus(target, missing, -1.0))
     }
+
+    /// A stage of this or another design as the steel on the bench makes it: everywhere as thick as planned or as it is now,
+    /// whichever is less, its tang as heavy as planned or as it is. It never weighs more than the blade does now.
+    pub(crate) fn made_of(design: &Design, surface: &Surface, target: &Planned) -> MassBalance {
+        let missing = summed(surface, target, false, Over::missing);
+        let [volume, first] = target.tang_along();
+        let lacks = if volume > 0.0 { (1.0 - tang_volume(surface) / volume).max(0.0) } else { 0.0 };
+        let missing = Bulk { volume: missing.volume + lacks * volume, first: missing.first + lacks * first };
+        MassBalance::new(design, plus(target, missing, -1.0))
+    }
+}
+
+/// Volume of the tang as it is taken to be, mm³.
+pub(crate) fn tang_volume(surface: &Surface) -> f64 {
+    let planned = surface.planned();
+    (planned.tang_volume() + tang(surface) * planned.tang_side.area).max(0.0)
 }
 
 /// How much thicker than planned the tang is, mm.

@@ -99,6 +99,18 @@ impl Planned {
         (self.volume_along[0] - blade).max(0.0)
     }
 
+    /// Volume and first moment along x of the tang, mm³ and mm⁴: what the blade has not.
+    pub(crate) fn tang_along(&self) -> [f64; 2] {
+        let along = |(x, section): &(f64, CrossSection)| x * section.area() * self.step();
+        [self.tang_volume(), self.volume_along[1] - self.slices.iter().map(along).sum::<f64>()]
+    }
+
+    /// Area of the blade seen from the side, without the tang, mm².
+    pub(crate) fn side_area(&self) -> f64 {
+        let breadth = |(_, section): &(f64, CrossSection)| section.range().1 - section.range().0;
+        self.step() * self.slices.iter().map(breadth).sum::<f64>()
+    }
+
     /// Stations of the slices, and the thickness there at which the edge would carry on if the blade were broader, mm.
     pub(crate) fn edges(&self) -> impl Iterator<Item = (f64, f64)> + '_ {
         self.slices.iter().map(|(x, section)| {

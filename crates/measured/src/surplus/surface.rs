@@ -35,6 +35,8 @@ pub(crate) struct Fields {
     pub(crate) breadth_otherwise: Vec<Posterior>,
     /// Where no breadth was read, how far it may be off all the same, as a standard deviation, mm; otherwise 0.
     pub(crate) unread: f64,
+    /// How much thinner everywhere the blade is if the scales are right and the readings are not, mm; otherwise 0.
+    pub(crate) less: f64,
 }
 
 /// Surplus at one station: of thickness (mm) and of the middle's lean to the right (mm) from the edge up, and of
@@ -117,7 +119,7 @@ impl Surface {
         let doubts = apart(&fields.thickness, &fields.otherwise, &self.stations, &up);
         let broad_doubts = apart(&fields.breadth, &fields.breadth_otherwise, &self.stations, &[0.0]);
         for (i, here) in self.surplus.iter_mut().enumerate() {
-            here.band = std::array::from_fn(|k| SURE * thickness[(i, k)] + doubts[(i, k)]);
+            here.band = std::array::from_fn(|k| SURE * thickness[(i, k)] + doubts[(i, k)] + fields.less);
             here.lean_band = std::array::from_fn(|k| SURE * lean[(i, k)]);
             let spread = if fields.unread > 0.0 { fields.unread } else { broader[i] };
             here.broader_band = SURE * spread + broad_doubts[i];

@@ -9,7 +9,7 @@ use crate::surplus::places;
 use crate::surplus::planned::Planned;
 use crate::surplus::posterior::{Observation, Posterior};
 use crate::surplus::slip;
-use crate::surplus::surface::{Fields, Surface};
+use crate::surplus::surface::{Fields, SURE, Surface};
 
 /// What scales are off by at least and at most, as a standard deviation, g: half of what the last written figure
 /// stands for lies between (common practice, no source).
@@ -35,8 +35,8 @@ pub(crate) struct Scales {
     pub(crate) agree: bool,
 }
 
-/// The fields with the weighing among their readings. Where both can't be right, the readings' field stays, and its
-/// bands reach to the scales'; where a slip of writing explains the weight, it is asked for again and not counted.
+/// The fields with the weighing among their readings. Where both can't be right, the readings' field stays, and where the
+/// scales say less, its bands reach down to an even loss of as much: a caliper that reads too thick does so everywhere; where a slip of writing explains the weight, it is asked for again and not counted.
 /// `None` where a number is not finite.
 pub(crate) fn weigh(
     design: &Design,
@@ -49,7 +49,8 @@ pub(crate) fn weigh(
     let unweighed = Surface::plain(planned, &fields);
     let now = MassBalance::rebuilt(design, &unweighed).steel_g;
     let fine = resolution(reading);
-    let spread = (density * fields.thickness.spread(&places::scales(planned, |_| 1.0, 1.0))).hypot(fine);
+    let read = density * fields.thickness.spread(&places::scales(planned, |_| 1.0, 1.0));
+    let spread = read.hypot(fine);
     let agree = (reading.value - now).abs() <= APART * spread;
     if let Some(doubt) = doubted(reading, now, design.figures()).filter(|_| !agree) {
         doubts.push(doubt);
@@ -67,9 +68,15 @@ pub(crate) fn weigh(
         (fields.thickness, fields.otherwise) = (field, others?);
     } else {
         fields.otherwise.push(field);
+        fields.less = ((now - reading.value) / density / seen_area(planned)).max(0.0);
     }
-    let unweighed_band = 2.0 * spread;
+    let unweighed_band = SURE * read;
     Some((fields, Some(Scales { weight: reading.value, unweighed, unweighed_band, weighed, agree })))
+}
+
+/// Area of blade and tang seen from the side, mm²: what an even change of thickness changes.
+pub(crate) fn seen_area(planned: &Planned) -> f64 {
+    planned.side_area() + planned.tang_side.area
 }
 
 /// A weight that a slip of writing explains, where about `now` (g) should stand, unless it is sure.

@@ -41,7 +41,7 @@ pub fn bench_page(design: &Design, bench: &Bench, paper: Paper) -> Result<Sheet,
     flow.add(take_off(day, design.figures(), width));
     for (stage, sizes) in gone(bench) {
         flow.add(short_items(
-            &format!("Already gone for the {stage} stage: the thickest and broadest still possible"),
+            &format!("Already gone for the {stage} stage: at most as thick and as broad as now"),
             &sizes,
             width,
         ));

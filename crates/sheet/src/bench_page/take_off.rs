@@ -16,7 +16,7 @@ const HEADS: [&str; 5] = ["Breadth", "Low", "Middle", "High", "Back"];
 pub(crate) fn take_off(day: &Day, figures: Figures, width: f64) -> Vec<Strip> {
     let mut strips = heading(&format!("To take off each side for the {} stage", day.next), width);
     let words = "Stations from the shoulder. Bold: the least to take off each side (R right, L left where they differ) and off the \
-                 edge: grind to just short of it, then measure. ± how well that is known; below it the size now → planned. Done: \
+                 edge: grind to just short of it, then measure. What ± leaves open is off it already; below it the size now → planned. Done: \
                  nothing to take off. Check: known too little yet, measure first. Hatched: gone, grind no more. The empty field is for your \
                  next reading, as high above the edge as it says.";
     strips.extend(lead(Text::note(words), width));
@@ -103,18 +103,19 @@ fn breadth(row: &TakeOff, figures: Figures) -> Place {
         now: length(row.breadth_mm),
         band: length(row.breadth_band_mm),
         planned: length(row.breadth_mm - row.breadth_over_mm),
-        sides: vec![over("", row.breadth, length)],
+        sides: vec![over("", row.breadth.cut(figures.length_step()), length)],
     }
 }
 
 /// A thickness with what to take off each side, told once where both are alike.
 fn thickness(spot: &Spot, figures: Figures) -> Place {
     let thickness = |mm| figures.thickness(mm);
-    let both = over("", spot.right, thickness);
-    let sides = if both == over("", spot.left, thickness) {
+    let [right, left] = [spot.right, spot.left].map(|advice| advice.cut(figures.thickness_step()));
+    let both = over("", right, thickness);
+    let sides = if both == over("", left, thickness) {
         vec![both]
     } else {
-        vec![over("R", spot.right, thickness), over("L", spot.left, thickness)]
+        vec![over("R", right, thickness), over("L", left, thickness)]
     };
     Place {
         up: Some(figures.length(spot.height_mm)),
@@ -166,7 +167,11 @@ mod tests {
             place.sides.into_iter().map(|o| (o.side, o.figure, o.gone, o.read)).collect::<Vec<_>>()
         };
         let some = |figure: &str| Some(figure.to_owned());
-        assert_eq!(told(Advice::Off(0.501), Advice::Off(0.499)), [("", some("0.50"), false, false)]);
+        assert_eq!(
+            told(Advice::Off(0.501), Advice::Off(0.499)),
+            [("R", some("0.50"), false, false), ("L", some("0.49"), false, false)]
+        );
+        assert_eq!(told(Advice::Off(0.501), Advice::Off(0.509)), [("", some("0.50"), false, false)]);
         assert_eq!(
             told(Advice::Off(0.7), Advice::Gone(0.3)),
             [("R", some("0.70"), false, false), ("L", some("0.30"), true, false)]

@@ -267,7 +267,11 @@ impl PatternTarget {
             }
             _ => String::new(),
         };
-        format!("{}: wanted {wanted}, now {found}{off}", self.about(figures))
+        let about = self.about(figures);
+        match self.aim {
+            PatternAim::Seam { .. } => format!("{about}: wanders {found}, wanted {wanted}{off}"),
+            _ => format!("{about}: wanted {wanted}, now {found}{off}"),
+        }
     }
 }
 
