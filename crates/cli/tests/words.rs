@@ -71,7 +71,7 @@ fn a_blade_of_one_steel_is_planned_without_a_word_of_welding() {
         "normalise three times",
         "harden:",
         "temper at once",
-        "Quench bath",
+        "Oil bath",
     ] {
         assert!(out(&plan).contains(part), "no {part} in\n{}", out(&plan));
     }

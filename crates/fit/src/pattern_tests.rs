@@ -45,7 +45,9 @@ fn billets() -> Vec<(String, String)> {
         let own = text.find("[targets]").unwrap_or(text.len());
         (path.file_stem().unwrap().to_string_lossy().into_owned(), text[..own].to_owned())
     };
-    let several = |text: &str| design(text).billet().is_some_and(|b| b.bars().len() > 1);
+    // Targets of the pattern are for stacks whose bars have places of their own.
+    let alone = |b: &laminate::Billet| b.bars().len() > 1 && b.places() == b.bars().len();
+    let several = |text: &str| design(text).billet().is_some_and(alone);
     all.iter().map(read).filter(|(_, text)| several(text)).collect()
 }
 

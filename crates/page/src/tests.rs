@@ -305,7 +305,7 @@ fn the_page_drops_no_warning() {
         "1150 °C",
         "andbooks weld C105U",
         "That does not refine mild steel",
-        "Quench bath to try oil in",
+        "Oil bath for the trial",
         "Your bath",
         "29 CFR 1910.126",
     ] {

@@ -115,7 +115,7 @@ mod tests {
             let parts = gauges(&design).unwrap_or_else(|p| panic!("{name}: {p:#?}"));
             let slabs = all(&design);
             assert_eq!(parts.len(), slabs.len(), "{name}");
-            assert!(parts.len() >= 4 + 2 * design.gauges().stations.len(), "{name}: {}", parts.len());
+            assert!(parts.len() >= 3 + 2 * design.gauges().stations.len(), "{name}: {}", parts.len());
             let names: BTreeSet<_> = parts.iter().map(|p| &p.name).collect();
             assert_eq!(names.len(), parts.len(), "{name}: {names:?}");
             let bed = glam::DVec3::from_array(design.shop().room());

@@ -24,22 +24,22 @@ const ROUNDING: f64 = 1e-9;
 table! {
     /// A bar that lies beside another one in the same place of the stack.
     BesideDraft {
-        /// What to call it; the bar's name with "part 2" and so on unless given. Each has its own.
+        /// What to call it; default the bar's name with "part 2" and so on. Each has its own.
         name: String,
-        /// Its width through the thickness of the blade, 1 to 60 mm; unless given, those without one share what is
+        /// Its width through the thickness of the blade, 1 to 60 mm; those without one share what is
         /// left with the bar that it lies beside.
         width: Length,
         /// The steel of a plain bar, by its name. This or `layers` is needed.
         steel: String,
         /// The layer set of a laminated bar, by its name.
         layers: String,
-        /// How the layers stand before any twist: `upright` (unless given) or `flat`. Only with `layers`.
+        /// How the layers stand before any twist: `upright` (default) or `flat`. Only with `layers`.
         direction: DirectionWord,
         /// Stretches of twist from the shoulder on. Only with `layers`.
         twist: Vec<Field<TwistDraft>>,
-        /// Degrees by which the bar is turned at the shoulder, right-handed; 0 unless given. Only with `layers`.
+        /// Degrees by which the bar is turned at the shoulder, right-handed; default 0. Only with `layers`.
         phase: Angle,
-        /// How the twisted bar was made square again: `forged` (unless given) or `ground`. Only with `twist`.
+        /// How the twisted bar was made square again: `forged` (default) or `ground`. Only with `twist`.
         squaring: SquaringWord,
     }
 }
@@ -47,7 +47,7 @@ table! {
 table! {
     /// A strip of another steel that is bent around a bar and welded on: skins on its faces.
     WrapDraft {
-        /// What to call it; the bar's name with "wrap" unless given. Each has its own.
+        /// What to call it; the bar's name with "wrap" by default. Each has its own.
         name: String,
         /// Its steel, by its name.
         #[schemars(required)]
@@ -55,9 +55,9 @@ table! {
         /// Thickness on each of the faces towards the blade's sides, in the stack; 0.5 to 20 mm.
         #[schemars(required)]
         sides: Length,
-        /// Thickness on the face towards the edge; 0.5 to 20 mm, or 0 (unless given) for none.
+        /// Thickness on the face towards the edge; 0.5 to 20 mm, or 0 (default) for none.
         edge: Length,
-        /// Thickness on the face towards the back; 0.5 to 20 mm, or 0 (unless given) for none.
+        /// Thickness on the face towards the back; 0.5 to 20 mm, or 0 (default) for none.
         back: Length,
     }
 }
