@@ -1,5 +1,6 @@
 """The bench sheet by PyMuPDF: paper, margins, type, page numbers, and that it tells what `check` and `plan` tell."""
 
+import math
 import re
 
 import pymupdf
@@ -109,8 +110,9 @@ def told_of_plan(plan, scales):
             words.append(scales.band(band))
     words += [f"{step['seconds']:.0f}" for step in plan["clock"]] + [step["what"] for step in plan["clock"]]
     if plan["bath"] is not None:
-        litres = plan["bath"]["least_litres"]
-        words.append(f"{litres / GALLON:.1f} US gal" if plan["unit"] == "in" else f"{litres:.1f} L")
+        # Not less than is wanted: rounded up to a tenth.
+        one, name = (GALLON, "US gal") if plan["unit"] == "in" else (1.0, "L")
+        words.append(f"{math.ceil(plan['bath']['least_litres'] / (0.1 * one)) / 10:.1f} {name}")
         words.append(f"{scales.degrees(plan['bath']['least_flash_c'])} or more")
     tempering = plan["blade_heat"]["tempering"]
     if tempering is not None:

@@ -81,7 +81,7 @@ impl Common {
     /// In words, on the file's scale.
     pub fn told(&self, l: Figures) -> String {
         let (band, sign) = (l.degree_band(self.celsius), l.temperature.name());
-        format!("{band}\u{a0}{sign} suits {} as well", listed(&self.steels))
+        format!("aim for {band}\u{a0}{sign}: it suits {} as well", listed(&self.steels))
     }
 }
 
@@ -301,7 +301,7 @@ fn behaviour(other: &Other, edge: [f64; 2]) -> Option<&'static str> {
         Some(own) if middle(own) < middle(edge) => {
             Some("is held hotter than it should be: coarser grain, keep the soak short")
         }
-        Some(_) => Some("needs more heat to harden fully"),
+        Some(_) => Some("does not harden fully at this heat: do not go hotter for it"),
     }
 }
 
@@ -377,7 +377,10 @@ mod tests {
     fn bands_suit_each_other_where_they_share_a_band() {
         let apart = of("steels = ['75Ni8', 'C105U', '75Ni8']\ncount = 3", "");
         assert_eq!((apart.edge_steel.as_str(), apart.common), ("C105U", None));
-        assert_eq!(apart.others, [("75Ni8".to_owned(), "needs more heat to harden fully")]);
+        assert_eq!(
+            apart.others,
+            [("75Ni8".to_owned(), "does not harden fully at this heat: do not go hotter for it")]
+        );
         let near = of("steels = ['15N20', '1084', '15N20']\ncount = 3", "");
         let common = near.common.unwrap();
         assert!(near.others.is_empty() && common.steels == ["15N20"]);

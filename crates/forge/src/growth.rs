@@ -39,8 +39,7 @@ impl Growth {
                 format!("hardening makes it about {low} to {high} {unit} longer from shoulder to point")
             }
             ([], uneven) => format!(
-                "hardening makes an edge like this about {low} to {high} {unit} longer from shoulder to point, and {} otherwise: \
-                 {WARPS}",
+                "hardening makes the edge about {low} to {high} {unit} longer from shoulder to point, {} by another amount: {WARPS}",
                 listed(uneven)
             ),
             (soft, _) => format!(
@@ -82,7 +81,7 @@ mod tests {
         let uneven = Growth { uneven: vec!["C45".to_owned()], ..even.clone() };
         let [plain, told] = [even, uneven].map(|growth| growth.told(Figures::of(design::Unit::Millimetre)));
         assert!(
-            told.contains("C45 otherwise: expect it to warp") && !plain.contains("warp"),
+            told.contains("C45 by another amount: expect it to warp") && !plain.contains("warp"),
             "{told} {plain}"
         );
     }

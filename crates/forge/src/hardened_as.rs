@@ -28,9 +28,9 @@ impl HardenedAs {
                 l.gap(self.edge_mm)
             ),
             format!(
-                "Where the tang hardened too draw it back after tempering, to blue, with the blade kept cold in a wet rag: hard, it \
-                 snaps at the shoulder. Once it is tempered grind the last {} off each side and sharpen it: cool it so often \
-                 that your bare hand can bear it, or the temper is lost.",
+                "If the tang hardened too, soften it after tempering: heat it to blue with the blade kept cold in a wet rag. A hard \
+                 tang snaps at the shoulder. Once the blade is tempered grind the last {} off each side and sharpen it: cool it \
+                 often; when you can't hold it bare-handed, the temper is at risk.",
                 l.gap(self.left_mm)
             ),
         ]

@@ -7,7 +7,7 @@ use crate::forging_range::listed;
 use crate::treated::Treated;
 
 /// What is to be known of oil where the steel's own hardness is told for water (common practice, no source).
-const IN_OIL: &str = "In oil it may stay softer than what is told here: try a file on the scrap";
+const IN_OIL: &str = "In oil the edge may come out softer than is said here: try a file on the scrap";
 
 /// An edge thinner than this may crack in water, mm (common practice, no source).
 const THIN_EDGE: f64 = 2.0;

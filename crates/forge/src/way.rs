@@ -70,7 +70,7 @@ impl Plan {
         let bars: Vec<String> = self.twisting.iter().map(|t| t.bar.clone()).collect();
         (!bars.is_empty()).then(|| {
             format!(
-                "Add steel at both ends for vice and wrench before you cut for what is twisted ({}): it is not in this list.",
+                "Add steel at both ends of what is twisted ({}), as much as vice and wrench grip, before you cut: it is not in this list.",
                 listed(&bars)
             )
         })

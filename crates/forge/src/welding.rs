@@ -76,7 +76,7 @@ impl WeldingHeat {
         }
         if let Some((steel, most)) = &self.over_forging {
             told += &format!(
-                ". {steel} is forged at {0} at most, for above that its grain grows. The weld is hotter so that flux and \
+                ". {steel} is forged at {0} at most, for above that its grain grows. You weld hotter than that, for only then do flux and \
                  scale run out of it: hold it no longer than the weld needs, then forge on at {0} or less",
                 l.about(*most)
             );

@@ -56,7 +56,7 @@ pub(crate) struct Cut {
     pub(crate) thickness: f64,
     /// Breadth of each bar, from back to edge, mm.
     pub(crate) widths: Vec<f64>,
-    /// The layers, where they are shown: columns from edge to back, rows from one flank to the other, so that it is as
+    /// The layers, where they are shown, or bars that share a place: columns from edge to back, rows from one flank to the other, so that it is as
     /// broad at the edge as at the back.
     pub(crate) layers: Option<Pixels>,
 }
@@ -76,7 +76,7 @@ impl Cut {
             thickness: section.extent().1 - section.extent().0,
             widths: widths.map_or_else(Vec::new, |b| b.widths),
             layers: lay
-                .filter(|_| shown.colour.shows_layers())
+                .filter(|lay| shown.colour.shows_layers() || (shown.colour == Colour::Bars && is_parted(lay)))
                 .and_then(|lay| layers(shown, lay, &section, x)),
         })
     }
@@ -133,7 +133,12 @@ fn strips(section: &CrossSection, low: f64, high: f64) -> Vec<Strip> {
         .collect()
 }
 
-/// The layers of the section as a picture; `None` where the billet does not reach.
+/// Whether bars share a place of the stack, so that heights alone don't part the section.
+fn is_parted(lay: &MaterialMap) -> bool {
+    lay.billet().places() < lay.billet().bars().len()
+}
+
+/// The layers of the section as a picture, or its bars; `None` where the billet does not reach.
 fn layers(shown: &Shown, lay: &MaterialMap, section: &CrossSection, x: f64) -> Option<Pixels> {
     let plane = lay.plane(x)?;
     let ((low, high), (left, right)) = (section.range(), section.extent());
@@ -146,7 +151,10 @@ fn layers(shown: &Shown, lay: &MaterialMap, section: &CrossSection, x: f64) -> O
         let (from, to) = section.flanks(y);
         let z = to + middle(row, height) * (from - to);
         let found = lay.billet().layer(plane.stack_point(y, z));
-        shown.layer_colour(found.bar, found.steel)
+        match shown.colour {
+            Colour::Bars => bar_colour(found.bar).srgb,
+            _ => shown.layer_colour(found.bar, found.steel),
+        }
     };
     let rgb = (0..height).flat_map(|row| (0..width).flat_map(move |column| steel(row, column)));
     Some(Pixels { width, height, rgb: rgb.collect() })
@@ -211,5 +219,19 @@ mod tests {
             let is_grey = |p: &[u8]| p[0] == p[1] && p[1] == p[2];
             assert_eq!(picture.rgb.chunks(3).all(is_grey), colour == Colour::Layers);
         }
+    }
+
+    /// A core in its wrap is parted across the section, not by heights: the wrap has the edge in its own colour.
+    #[test]
+    fn bars_that_share_a_place_have_their_own_colours() {
+        let shown = shown("caulkers-knife", Colour::Bars, 1.0);
+        let cut = Cut::at(&shown, 40.0).unwrap();
+        let picture = cut.layers.unwrap();
+        let bars = shown.design.billet().unwrap().bars();
+        let wrap = bars.iter().position(|bar| bar.name == "Saddle").unwrap();
+        assert_eq!(picture.rgb[..3], bar_colour(wrap).srgb);
+        let seen: std::collections::BTreeSet<&[u8]> = picture.rgb.chunks(3).collect();
+        assert_eq!(seen.len(), bars.len());
+        assert!(Cut::at(&self::shown("landing-seax", Colour::Bars, 1.0), 40.0).unwrap().layers.is_none());
     }
 }

@@ -28,7 +28,7 @@ impl QuenchBath {
                 l.temperature(self.start_c + self.rise_k)
             ),
             format!(
-                "With so little oil quench {in_a_row}, then let it cool: never over {}.",
+                "With so little oil quench {in_a_row}, then let the oil cool: never over {}.",
                 l.temperature(self.most_c)
             ),
             format!(
@@ -50,7 +50,7 @@ impl QuenchBath {
                 "Oil before and after",
                 format!("{}, then {}", l.degrees(self.start_c), l.temperature(self.start_c + self.rise_k)),
             ),
-            ("Let it cool", format!("after {in_a_row}; {} at most", l.temperature(self.most_c))),
+            ("Let the oil cool", format!("after {in_a_row}; {} at most", l.temperature(self.most_c))),
             ("Flash point", format!("{} or more", l.temperature(self.least_flash_c))),
         ]
         .map(|(what, figure)| [what.to_owned(), figure])

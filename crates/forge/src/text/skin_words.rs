@@ -10,7 +10,7 @@ impl Skin {
     pub fn told(&self, l: Figures) -> Vec<String> {
         let [half, nine, most] = [self.depth_mm[0], self.depth_mm[1], self.most_mm].map(|mm| l.gap(mm));
         let ground = if self.is_ground_off {
-            "that takes the skin off"
+            "on the flats that takes the skin off"
         } else {
             "that may not be enough: grind deeper"
         };
@@ -19,7 +19,7 @@ impl Skin {
                 "Skin that lost carbon: half of the carbon is left at a depth of {half}, nine tenths at {nine}."
             ),
             format!(
-                "If your fire takes less than {} off as scale, the skin is deeper: nine tenths are left at {most}.",
+                "In a fire that takes less than {} off as scale the skin is deeper: nine tenths are left at {most}.",
                 l.gap(self.scale_mm)
             ),
             format!("You grind {} off each side: {ground}.", l.gap(self.allowance_mm)),

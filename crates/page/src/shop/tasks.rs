@@ -34,7 +34,7 @@ const PRINT: &str = "The bench sheet on paper, for forge and grinder. The fit co
                      before anything else; what fits goes into the design file, under [shop], clearance.";
 const HOLD: &str = "Full-size paper: print at 100 %, without fitting to the page, and measure the check bars. Printed plastic and \
                     paper are for cold steel only.";
-const METAL: &str = "Of metal, for it touches hot steel or wears; each says whether it is for hot or for cold steel. Sheet steel: cut \
+const METAL: &str = "Of metal, for hot work and for what wears; each says whether it is for hot or for cold steel. Sheet steel: cut \
                      the layer \"cut\" (red), mark the layer \"mark\" (blue).";
 const EDGES: &str = "Edges of cut steel are sharp: break them.";
 const CAD: &str = "Exact solids, in millimetres.";

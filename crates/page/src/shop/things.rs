@@ -35,7 +35,8 @@ pub(crate) fn place(thing: &Thing<'_>) -> String {
         What::Part(_) => "part",
         What::Gauge(_) | What::Sheet(_) => "metal",
         What::Template(_) | What::TipTemplate | What::BenchSheet => "paper",
-        What::Blade(_) | What::Bars(_) => "solid",
+        What::Blade(_) => "solid",
+        What::Bars(_) => "bars",
         What::Layers(_) | What::Show => "look",
     };
     format!("{sort}-{}", thing.name)
