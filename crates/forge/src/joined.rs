@@ -40,6 +40,7 @@ impl Joined {
         places.map(|place| Joined::of(billet, place, bars)).collect()
     }
 
+    /// Of a place of the stack: its bars side by side, and the wrap around them.
     fn of(billet: &Billet, place: usize, bars: &[BarStock]) -> Joined {
         let height = billet.bars()[place].height.at(0.0);
         let sharing = billet.sharing(place);

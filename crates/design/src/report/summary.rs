@@ -222,6 +222,7 @@ impl TangSummary {
         }
     }
 
+    /// The tang's line: its form, length, and its section at both ends.
     fn write(&self, out: &mut String, figures: Figures) -> std::fmt::Result {
         let sizes = |[breadth, thick]: [f64; 2]| {
             format!("{} × {}", figures.length(breadth), figures.thickness(thick))

@@ -279,6 +279,7 @@ impl Measure<'_> {
         })
     }
 
+    /// What the scales say beside the readings, and what of the difference is counted as thickness and as tang.
     fn weighed(&self) -> Option<Weighed> {
         let scales = self.fitted.scales.as_ref()?;
         let (density, planned) = (self.design.density(), self.fitted.surface.planned());

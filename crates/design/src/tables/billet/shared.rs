@@ -99,6 +99,7 @@ fn besides(field: &Field<BarDraft>) -> &[Field<BesideDraft>] {
     &list[..list.len().min(MOST_BESIDE)]
 }
 
+/// What a bar beside another one may be given.
 fn beside_keys(field: &Field<BesideDraft>) -> Keys<'_> {
     let draft = &field.value;
     Keys {
@@ -114,6 +115,7 @@ fn beside_keys(field: &Field<BesideDraft>) -> Keys<'_> {
     }
 }
 
+/// What a wrap may be given: one steel, no layers.
 fn wrap_keys(field: &Field<WrapDraft>) -> Keys<'_> {
     let draft = &field.value;
     Keys {
