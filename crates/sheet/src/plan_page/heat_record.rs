@@ -53,7 +53,8 @@ fn steps(plan: Option<&Plan>, figures: Figures) -> Vec<[String; 3]> {
     let mut steps = normalising(heat, figures);
     if hardens {
         let celsius = heat.map_or_else(String::new, |h| {
-            let all = h.common.as_ref().map(|common| figures.degree_band(common.celsius));
+            let mark = if h.hardening.unsure { "?" } else { "" };
+            let all = h.common.as_ref().map(|common| figures.degree_band(common.celsius) + mark);
             all.or_else(|| h.hardening.celsius.map(|_| marked(&h.hardening, figures))).unwrap_or_default()
         });
         steps.push(["Hardening".to_owned(), celsius, heat.map_or_else(String::new, |h| band(h.soak_min))]);
