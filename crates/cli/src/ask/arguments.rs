@@ -303,7 +303,7 @@ pub(crate) struct Layers {
     pub(crate) colours: Option<ColoursName>,
     /// Write one page for a customer instead: all four sides of one stage with scale bar, legend and fittings, as PDF or PNG
     /// by the file's ending; an earlier one is replaced
-    #[arg(long = "page", alias = "sheet", value_name = "FILE", conflicts_with_all = ["out", "only", "dots"])]
+    #[arg(long = "page", value_name = "FILE", conflicts_with_all = ["out", "only", "dots"])]
     pub(crate) sheet: Option<PathBuf>,
     /// Say what lies at a point you see on the steel instead: bar, layer, steel, depth and turn. The station counts from the
     /// shoulder, the height from the edge up at that station, in the design's unit: 120,14.5 or "4 3/4,9/16"
@@ -328,7 +328,7 @@ pub(crate) struct Sure {
     pub(crate) drift: Option<String>,
     /// Also write one page with pictures: the right side as planned and after each slip, as PDF or PNG by the file's ending; an
     /// earlier one is replaced
-    #[arg(long = "page", alias = "sheet", value_name = "FILE")]
+    #[arg(long = "page", value_name = "FILE")]
     pub(crate) sheet: Option<PathBuf>,
     /// What the colours of the layers show on the page [default: etched]
     #[arg(long, value_name = "COLOURS", requires = "sheet")]
