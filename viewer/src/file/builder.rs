@@ -29,23 +29,9 @@ pub(crate) struct Builder {
 impl Builder {
     /// Starts the thread, which looks at the design and at a measured file where there is one.
     pub(crate) fn start(path: &Path, measured: Option<&Path>, wish: Wish) -> Builder {
-        let (orders, wanted) = mpsc::channel();
-        let (told, news) = mpsc::channel();
-        let worker = Worker {
-            source: Source::new(path),
-            readings: measured.map(Readings::new),
-            wish,
-            pending: false,
-            hand: None,
-            design: None,
-            text: String::new(),
-            unwarned: false,
-            wrap: None,
-            wanted,
-            told,
-        };
+        let (worker, builder) = Worker::new(path, measured, wish);
         std::thread::spawn(move || worker.run());
-        Builder { orders, news }
+        builder
     }
 
     /// Asks for something; of wishes and of texts only the last counts.
@@ -69,8 +55,9 @@ struct Worker {
     /// The text in the smith's hand with its number, once there is one: then the blade goes by it and not by the file.
     hand: Option<Held>,
     design: Option<Arc<Design>>,
-    /// The text that the design was read from.
+    /// The text that the design was read from, and its number if it is the hand's.
     text: String,
+    number: Option<u64>,
     /// Whether the design's warnings are still to be looked for: they take as long as its reading.
     unwarned: bool,
     /// The last picture of the layers.
@@ -91,6 +78,27 @@ struct Held {
 struct Closed;
 
 impl Worker {
+    /// One that has not begun, and the window's end of it.
+    fn new(path: &Path, measured: Option<&Path>, wish: Wish) -> (Worker, Builder) {
+        let (orders, wanted) = mpsc::channel();
+        let (told, news) = mpsc::channel();
+        let worker = Worker {
+            source: Source::new(path),
+            readings: measured.map(Readings::new),
+            wish,
+            pending: false,
+            hand: None,
+            design: None,
+            text: String::new(),
+            number: None,
+            unwarned: false,
+            wrap: None,
+            wanted,
+            told,
+        };
+        (worker, Builder { orders, news })
+    }
+
     fn run(mut self) {
         // It ends by the window's closing.
         while self.turn().is_ok() {}
@@ -197,6 +205,7 @@ impl Worker {
             Ok(Ok(design)) => {
                 self.design = Some(Arc::new(design));
                 self.text = String::from_utf8_lossy(bytes).into_owned();
+                self.number = number;
                 self.unwarned = true;
                 return Ok(true);
             }
@@ -240,9 +249,10 @@ impl Worker {
         let Some(design) = self.design.clone() else { return Ok(()) };
         let (wish, earlier) = (self.wish, self.wrap.as_ref());
         let grinding = self.readings.as_ref().and_then(|r| r.grinding.clone());
-        let (is_held, number) = (wish.hand, self.hand.as_ref().filter(|_| read).map(|held| held.number));
+        // Not the number of the text in hand: a newer one may have come, and it may be no blade.
+        let number = self.number.filter(|_| read);
         let made = guarded(|| {
-            let shown = Shown::new(&design, grinding.as_ref(), wish)?.with_text(&self.text, is_held);
+            let shown = Shown::new(&design, grinding.as_ref(), wish)?.with_text(&self.text, wish.hand);
             let coated = shown.coated(earlier);
             Ok::<_, String>((shown, coated))
         });
@@ -357,6 +367,31 @@ mod tests {
         });
         assert_eq!(again.unwrap().ground, Ground::Share(0.5));
         assert!(matches!(next(&builder), News::Coat(c) if c.picture.is_some()));
+    }
+
+    #[test]
+    fn a_text_that_comes_while_one_is_read_is_not_taken_for_the_one_read() {
+        let room = tempfile::tempdir().unwrap();
+        let path = room.path().join("blade.toml");
+        std::fs::write(&path, profile("landing-seax")).unwrap();
+        let (mut worker, builder) = Worker::new(&path, None, WISH);
+        let text = |text: &[u8]| String::from_utf8(text.to_vec()).unwrap();
+        let send = |number, text| builder.order(Order::Text { number, text });
+        assert!(worker.turn().is_ok());
+        send(1, text(&profile("landing-seax")));
+        // Read in the next turn, whose orders are heard after the reading.
+        assert!(worker.hear().is_ok());
+        send(2, "name = 3\n".to_owned());
+        assert!(worker.turn().is_ok() && worker.turn().is_ok());
+        let answers: Vec<(u64, bool)> = builder
+            .news()
+            .filter_map(|news| match news {
+                News::Shown { built, .. } => built.number.map(|number| (number, true)),
+                News::Refused { number, .. } => Some((number, false)),
+                _ => None,
+            })
+            .collect();
+        assert_eq!(answers, [(1, true), (2, false)]);
     }
 
     #[test]
