@@ -2,7 +2,7 @@
 
 use design::{Design, Figures, teeth};
 use glam::DVec3;
-use laminate::{BarsAt, Direction, MaterialMap};
+use laminate::{BarsAt, Billet, Direction, MaterialMap};
 use serde::Serialize;
 
 use crate::compare::take_off::TakeOff;
@@ -54,9 +54,12 @@ impl BarsNow {
             lay.billet().bars()[..lay.billet().places()].iter().map(|b| b.name.clone()).collect();
         let figures = design.figures();
         let near = design.limits().map_or(0.0, |l| l.near_edge);
+        // Places along the bars take long to look up, so only a billet with a core has them asked for.
+        let cored =
+            if (0..lay.billet().bars().len()).any(|i| has_core(lay.billet(), i)) { table } else { &[] };
         let warnings = edge_bar(&names, &at, near, figures)
             .into_iter()
-            .chain(table.iter().filter_map(|t| core(lay, surface, finished, t, figures)))
+            .chain(cored.iter().filter_map(|t| core(lay, surface, finished, t, figures)))
             .collect();
         let notes = teeth(lay.billet(), figures);
         Some(BarsNow { names, ground_share: ground_share(design, table), at, warnings, notes })
@@ -138,6 +141,13 @@ fn core(
     })
 }
 
+/// Whether a bar is core and sides.
+fn has_core(billet: &Billet, index: usize) -> bool {
+    let bar = &billet.bars()[index];
+    let is_plain = bar.direction == Direction::Flat && !bar.twist.is_twisted();
+    is_plain && CORE_LAYERS.contains(&bar.layers.layers().len()) && !billet.is_parted(index)
+}
+
 /// Steel of the outer layer left under a point of the surface on the `side` (1 right, −1 left), mm, at most 0 where the
 /// core shows; `None` where there is no core.
 fn over_core(lay: &MaterialMap, p: DVec3, side: f64) -> Option<f64> {
@@ -145,13 +155,11 @@ fn over_core(lay: &MaterialMap, p: DVec3, side: f64) -> Option<f64> {
     let (left, right) = plane.flanks(p.y);
     let at = plane.stack_point(p.y, p.z);
     let (index, _) = lay.billet().bar_point(at);
-    let bar = &lay.billet().bars()[index];
-    let layers = bar.layers.layers();
-    let core =
-        bar.direction == Direction::Flat && !bar.twist.is_twisted() && CORE_LAYERS.contains(&layers.len());
-    if !core || lay.billet().is_parted(index) {
+    if !has_core(lay.billet(), index) {
         return None;
     }
+    let bar = &lay.billet().bars()[index];
+    let layers = bar.layers.layers();
     // Layers are counted from left to right; their borders lie at shares of the forged thickness.
     let border = if side > 0.0 { bar.layers.start(layers.len() - 1) } else { layers[0].end };
     let z = left + border * (right - left);
