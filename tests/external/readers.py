@@ -51,6 +51,9 @@ BARS = ["3mf", "glb", "step"]
 IN_FULL = {"chain-smiths-trial", "ferrymans-knife", "inch-barge-seax", "net-menders-knife"}
 SOME = 6
 
+# Which of the ten stations has the whole solid cut: a boolean takes OpenCASCADE seconds.
+WHOLE = 7
+
 # mm: the blades that plates, gauges and templates are compared with are meshed this finely.
 FINE = 0.002
 
@@ -320,6 +323,15 @@ def check_stations(tally, solid, centre, wanted, name):
         ]
         for what, found, key in sizes:
             tally.near(found, station[key], 1e-3, f"{name}: {what} at {at} mm")
+    check_boolean(tally, solid, wanted["stations"][WHOLE]["at_mm"], name)
+
+
+def check_boolean(tally, solid, at, name):
+    """A boolean cut of the whole solid has as many borders as its faces cut one by one, and they reach as far."""
+    whole, single = opencascade.boolean_section(solid, at), opencascade.section(solid, at)
+    tally.check(len(whole) == len(single), f"{name}: {len(whole)} borders at {at} mm, and {len(single)} of faces")
+    for axis in (0, 1):
+        tally.near(opencascade.extent(whole, axis), opencascade.extent(single, axis), 1e-5, f"{name}: cut at {at} mm")
 
 
 def check_tooling(tally, built):

@@ -3,6 +3,7 @@
 import math
 import re
 
+import numpy
 import pymupdf
 
 # mm in a point of PDF: 1 in is 72 points.
@@ -53,7 +54,7 @@ def check_page(tally, page, name, paper, number, title):
     lines = [drawing["rect"] for drawing in page.get_drawings()] + [picture["bbox"] for picture in page.get_image_info()]
     outside = [box for box in [*boxes, *map(pymupdf.Rect, lines)] if not within(room, box)]
     tally.check(not outside, f"{name}: {outside} outside the margins")
-    struck = [(a, b) for i, a in enumerate(boxes) for b in boxes[:i] if overlap(a, b)]
+    struck = [(boxes[i], boxes[j]) for i, j in overlaps(boxes)]
     tally.check(not struck, f"{name}: {struck} over each other")
     spans = [s for b in page.get_text("dict")["blocks"] for line in b.get("lines", []) for s in line["spans"]]
     small = [s["text"] for s in spans if s["size"] < LEAST and s["text"].strip()]
@@ -65,11 +66,13 @@ def within(room, box):
     return room.x0 <= box.x0 and room.y0 <= box.y0 and box.x1 <= room.x1 and box.y1 <= room.y1
 
 
-def overlap(a, b):
-    """Whether the letters of two words lie over each other: boxes hold the face's whole height, letters its middle."""
-    inset = 0.25 * min(a.height, b.height)
-    level = a.x0 + 0.5 < b.x1 and b.x0 + 0.5 < a.x1
-    return level and a.y0 + inset < b.y1 - inset and b.y0 + inset < a.y1 - inset
+def overlaps(boxes):
+    """Which words have their letters over each other: boxes hold the face's whole height, letters its middle."""
+    x0, y0, x1, y1 = numpy.array([[box.x0, box.y0, box.x1, box.y1] for box in boxes]).T
+    inset = 0.25 * numpy.minimum.outer(y1 - y0, y1 - y0)
+    level = numpy.less.outer(x0 + 0.5, x1)
+    upright = y0[:, None] + inset < y1[None, :] - inset
+    return numpy.argwhere(numpy.triu(level & level.T & upright & upright.T, 1))
 
 
 def check_fonts(tally, document, name):

@@ -22,7 +22,7 @@ use crate::file::order::Order;
 use crate::file::source;
 use crate::model::settings::Settings;
 use crate::model::shown::{Coated, Shown, Wish};
-use crate::screen::kit::{behind, quietly, ready, setup, snap};
+use crate::screen::kit::{behind, quietly, ready, snap, window_setup};
 use crate::screen::trace::Trace;
 
 /// Frames drawn after the last change: the words measure themselves in one and are placed in the next.
@@ -104,7 +104,10 @@ fn open(asked: &look::View) -> Result<Window, Fault> {
         None => "Seaxwright".to_owned(),
     };
     let opened = quietly(|| {
-        pollster::block_on(Window::new_with_setup(&title, asked.size.width, asked.size.height, setup()))
+        pollster::block_on(async {
+            let setup = window_setup().await;
+            Window::new_with_setup(&title, asked.size.width, asked.size.height, setup).await
+        })
     });
     let mut window = opened.map_err(|_| {
         let why =
