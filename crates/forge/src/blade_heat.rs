@@ -73,6 +73,8 @@ pub struct BladeHeat {
 pub struct Common {
     /// From where to where, °C.
     pub celsius: [f64; 2],
+    /// Whether the edge's band or one of theirs is quoted from memory, or calculated.
+    pub unsure: bool,
     /// The steels.
     pub steels: Vec<String>,
 }
@@ -81,7 +83,8 @@ impl Common {
     /// In words, on the file's scale.
     pub fn told(&self, l: Figures) -> String {
         let (band, sign) = (l.degree_band(self.celsius), l.temperature.name());
-        format!("aim for {band}\u{a0}{sign}: it suits {} as well", listed(&self.steels))
+        let mark = if self.unsure { "?" } else { "" };
+        format!("aim for {band}{mark}\u{a0}{sign}: it suits {} as well", listed(&self.steels))
     }
 }
 
@@ -272,13 +275,15 @@ type Told = (String, &'static str);
 /// what those do which it does not suit.
 fn together(edge: &Heat, others: &[Other]) -> (Option<Common>, Vec<Told>) {
     let Some(whole) = edge.celsius else { return (None, Vec::new()) };
-    let (mut common, mut told) = (Common { celsius: whole, steels: Vec::new() }, Vec::new());
+    let mut common = Common { celsius: whole, unsure: edge.unsure, steels: Vec::new() };
+    let mut told = Vec::new();
     for other in others {
         let own = other.treated.hardening.celsius.filter(|_| other.may_harden);
         let shared = own.map(|[low, high]| [low.max(common.celsius[0]), high.min(common.celsius[1])]);
         match shared.filter(|[low, high]| high - low >= NEAR) {
             Some(shared) => {
                 common.celsius = shared;
+                common.unsure |= other.treated.hardening.unsure;
                 common.steels.push(other.steel.clone());
             }
             None => told.extend(behaviour(other, whole).map(|words| (other.steel.clone(), words))),

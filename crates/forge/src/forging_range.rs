@@ -54,7 +54,9 @@ impl ForgingRange {
         let told = match &self.limits {
             Some([cold, hot]) if !self.is_open() => {
                 let [low, high] = self.celsius.map(|t| figures.degrees(t));
-                format!("no heat suits all: {cold} not below {low}, {hot} not above {high} {sign}")
+                format!(
+                    "no heat suits all: {cold} not below {low}{mark}, {hot} not above {high}{mark} {sign}"
+                )
             }
             Some([cold, hot]) if cold == hot && self.unknown.contains(cold) => format!("{band}{mark} {sign}"),
             Some([cold, hot]) if cold == hot => format!("{band}{mark} {sign}, as {cold} asks"),

@@ -74,17 +74,9 @@ impl Heat {
     /// The published band; without one that of a formula, where it reaches so far.
     fn of(advice: Advice, calculated: Option<[f64; 2]>) -> Heat {
         match (advice, calculated) {
-            (Advice::Heat(band), _) => Heat {
-                celsius: Some(band.celsius),
-                source: format!(
-                    "{}{}{}",
-                    band.source,
-                    if band.widened { ", widened" } else { "" },
-                    if band.seen { "" } else { ", not confirmed" }
-                ),
-                unsure: !band.seen,
-                never: false,
-            },
+            (Advice::Heat(band), _) => {
+                Heat { celsius: Some(band.celsius), source: band.told(), unsure: !band.seen, never: false }
+            }
             (Advice::Never(why), _) => Heat::none(why, false, true),
             (Advice::Needless(why), _) => Heat::none(why, false, false),
             (Advice::Unknown, Some(celsius)) => Heat::guessed(celsius, "calculated from Ac3".to_owned()),
@@ -174,23 +166,28 @@ pub struct Departed {
     /// The published band, °C; none where it must not be heated so.
     pub published_c: Option<[f64; 2]>,
     /// Who published it.
-    pub source: &'static str,
+    pub source: String,
+    /// Whether that is quoted from memory.
+    pub unsure: bool,
 }
 
 impl Departed {
     fn of(departure: &Departure) -> Option<Departed> {
-        let (published_c, source) = match departure.published {
-            Advice::Heat(band) => (Some(band.celsius), band.source),
-            Advice::Never(why) => (None, why),
+        let (published_c, source, unsure) = match departure.published {
+            Advice::Heat(band) => (Some(band.celsius), band.told(), !band.seen),
+            Advice::Never(why) => (None, why.to_owned(), false),
             Advice::Needless(_) | Advice::Unknown => return None,
         };
-        Some(Departed { heat: departure.heat, published_c, source })
+        Some(Departed { heat: departure.heat, published_c, source, unsure })
     }
 
     /// In words, on the file's scale.
     pub fn told(&self, l: Figures) -> String {
         let published = match self.published_c {
-            Some(band) => format!("{} {}", l.degree_band(band), l.temperature.name()),
+            Some(band) => {
+                let mark = if self.unsure { "?" } else { "" };
+                format!("{}{mark} {}", l.degree_band(band), l.temperature.name())
+            }
             None => "none".to_owned(),
         };
         format!(
@@ -230,6 +227,11 @@ fn can_embrittle(celsius: f64) -> bool {
 }
 
 impl TemperHeat {
+    /// What stands after each of its figures where they are to be tried first.
+    pub fn mark(&self) -> &'static str {
+        if self.unsure { "?" } else { "" }
+    }
+
     /// The hardnesses of [`WANTED`] and the temperatures for them, °C, as far as they are known and keep out of where tempering
     /// can make steel brittle.
     pub fn sound(&self) -> Vec<(f64, f64)> {
@@ -243,8 +245,9 @@ impl TemperHeat {
     /// Which hardnesses would take tempers that may make the edge brittle, on the file's scale; none where none does.
     pub fn brittle_told(&self, l: Figures) -> Option<String> {
         let brittle = self.reached().filter(|(_, celsius)| can_embrittle(*celsius));
-        let told: Vec<String> =
-            brittle.map(|(hrc, c)| format!("{hrc:.0} HRC would take {}", l.about(c))).collect();
+        let told: Vec<String> = brittle
+            .map(|(hrc, c)| format!("{hrc:.0} HRC would take {}{}", l.about(c), self.mark()))
+            .collect();
         (!told.is_empty()).then(|| {
             let (band, sign) = (l.degree_band(BRITTLE), l.temperature.name());
             format!(
@@ -449,7 +452,7 @@ mod tests {
         let found = SteelHeat::of(&w2).departures;
         assert!(found.len() == 1 && found[0].published_c == Some([760.0, 845.0]), "{found:?}");
         let words = found[0].told(Figures::of(design::Unit::Millimetre));
-        assert!(words.contains("published hardening of 760–845 °C"), "{words}");
+        assert!(words.contains("published hardening of 760–845? °C"), "{words}");
         w2.sheet.hardening = Some([780.0, 830.0]);
         assert!(SteelHeat::of(&w2).departures.is_empty());
     }

@@ -91,15 +91,19 @@ impl QuenchMedium {
     fn asked(&self, l: Figures) -> String {
         let limit = self.oil_under_mm.map(|mm| {
             let (limit, thickest) = (l.gap(mm), l.gap(self.thickest_mm));
-            format!("; it takes oil only where it is thinner than {limit}, and ground this blade is {thickest} at its thickest")
+            format!(
+                "; it takes oil only where it is thinner than {limit} (not confirmed), and ground this blade is {thickest} at its \
+                 thickest"
+            )
         });
         format!("{}{}", self.words, limit.unwrap_or_default())
     }
 
     /// That oil will do.
     fn thin_told(&self, l: Figures) -> String {
-        let limit =
-            self.oil_under_mm.map_or_else(String::new, |mm| format!(", thin enough: under {}", l.gap(mm)));
+        let limit = self
+            .oil_under_mm
+            .map_or_else(String::new, |mm| format!(", thin enough: under {} (not confirmed)", l.gap(mm)));
         format!("oil. Grind it first: it is then {} at its thickest{limit}", l.gap(self.thickest_mm))
     }
 }
@@ -153,12 +157,11 @@ mod tests {
         let thick = told("brine or water", Some(4.8), 9.3, 3.0, &[]);
         assert_eq!(
             thick,
-            "brine or water; it takes oil only where it is thinner than 4.80 mm, and ground this blade is 9.30 mm at its \
-             thickest"
+            "brine or water; it takes oil only where it is thinner than 4.80 mm (not confirmed), and ground this blade is \
+             9.30 mm at its thickest"
         );
         let thin = told("brine or water", Some(4.8), 4.7, 1.0, &["C75S"]);
-        let says =
-            "oil. Grind it first: it is then 4.70 mm at its thickest, thin enough: under 4.80 mm. Not water";
+        let says = "oil. Grind it first: it is then 4.70 mm at its thickest, thin enough: under 4.80 mm (not confirmed). Not water";
         assert!(thin.starts_with(says), "{thin}");
     }
 }

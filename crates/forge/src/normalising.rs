@@ -66,10 +66,11 @@ impl Normalising {
     }
 }
 
-/// Where the last ferrite or carbide of the edge is gone, °C; none where the formulas do not reach.
+/// Where the last ferrite or carbide of the edge is gone, °C, but for what phosphorus keeps; none where the formulas do not
+/// reach.
 fn cleared(edge: &Treated) -> Option<f64> {
-    let c = &edge.composition;
-    acm(c).or_else(|| ac3(c)).filter(|_| is_low_alloy(c))
+    let c = Composition { p: 0.0, ..edge.composition };
+    acm(&c).or_else(|| ac3(&c)).filter(|_| is_low_alloy(&edge.composition))
 }
 
 /// The first heat as published and two lower ones, which stay clear of where ferrite or carbide would be left as far as
@@ -135,6 +136,14 @@ mod tests {
         let plain = of(&["1060"]).celsius.unwrap();
         let wanted = [[830.0, 885.0], [810.0, 865.0], [790.0, 845.0]];
         assert!(plain.iter().flatten().zip(wanted.iter().flatten()).all(|(a, b)| (a - b).abs() < 1e-9));
+    }
+
+    /// Wrought iron's heats fall from 930 °C to Andrews's Ac3 of 886 without its phosphorus, by hand 910 − 28.71 + 4.92.
+    #[test]
+    fn phosphorus_does_not_hold_the_lower_heats_up() {
+        let heats = of(&["wrought iron"]).celsius.unwrap();
+        assert!((heats[0][0] - 900.0).abs() < 1e-9 && (heats[2][0] - 886.2).abs() < 0.1, "{heats:?}");
+        assert!(heats[2][1] < heats[1][1] && heats[1][1] < heats[0][1], "{heats:?}");
     }
 
     /// A data sheet's 800 to 810 °C for C105U is under Acm: the lower heats stay 20 K wide and no hotter than the first.

@@ -2,7 +2,7 @@
 
 use design::{Design, Figures};
 use serde::Serialize;
-use steel::{HANDBOOKS, Steel, is_low_alloy, solidus, welding};
+use steel::{HANDBOOKS, Steel, WELDED_CARBON, burning, is_low_alloy, solidus, welding};
 
 use crate::clock::WELDS;
 use crate::forging_range::{ForgingRange, listed};
@@ -17,10 +17,16 @@ pub struct WeldingHeat {
     pub steel: String,
     /// Where handbooks weld it, °C, within 50 K.
     pub handbook_c: [f64; 2],
+    /// Whether it has more carbon than they speak of: then the hotter end is calculated, by where it melts.
+    pub is_beyond: bool,
+    /// From where on it burns, °C.
+    pub burns_c: f64,
     /// Where it begins to melt, °C.
     pub solidus_c: f64,
     /// The hottest its steels are forged, °C, and the steel that says so; none where the welding heat is no hotter.
     pub over_forging: Option<(String, f64)>,
+    /// Whether that is quoted from memory.
+    pub forging_unsure: bool,
     /// Steels whose oxide borax alone does not take off.
     pub stubborn: Vec<String>,
 }
@@ -41,7 +47,10 @@ impl WeldingHeat {
             celsius,
             steel: hardest.name.clone(),
             handbook_c: welding(carbon),
+            is_beyond: carbon > WELDED_CARBON,
+            burns_c: burning(carbon),
             solidus_c: solidus(carbon),
+            forging_unsure: range.unsure,
             over_forging: hot.filter(|(_, most)| celsius > *most),
             stubborn: stubborn.collect(),
         })
@@ -50,7 +59,12 @@ impl WeldingHeat {
     /// Whether the steel with the most carbon burns: hotter than handbooks weld it by more than they differ, or than where it
     /// begins to melt.
     pub fn is_burning(&self) -> bool {
-        self.celsius > (self.handbook_c[1] + HANDBOOKS).min(self.solidus_c)
+        self.celsius > self.burns_c
+    }
+
+    /// Whether it is colder than handbooks weld any of its steels by more than they differ: then it may not take.
+    pub fn is_under(&self) -> bool {
+        self.celsius < self.handbook_c[0] - HANDBOOKS
     }
 
     /// Whether nothing welds in the fire: colder than any handbook welds by more than they differ.
@@ -61,23 +75,33 @@ impl WeldingHeat {
     /// What it asks for, in sentences on the file's scale.
     pub fn told(&self, l: Figures) -> String {
         let (heat, band) = (l.about(self.celsius), l.degree_band(self.handbook_c));
+        let (steel, melts) = (&self.steel, l.about(self.solidus_c));
         let mut told = format!(
-            "{heat}; handbooks weld {} at {band}? {}, give or take {}",
-            self.steel,
+            "{heat}; handbooks weld {steel} at {band}? {}, give or take {}",
             l.temperature.name(),
             l.temperature_step(HANDBOOKS)
         );
+        if self.is_beyond {
+            told += ", calculated by where so much carbon melts";
+        }
         if self.is_burning() {
+            told += &format!(". Too hot: {steel} burns; it melts from about {melts}?");
+        } else if self.celsius > self.handbook_c[1] {
             told +=
-                &format!(". Too hot: {} burns; it melts from about {}?", self.steel, l.about(self.solidus_c));
+                &format!(". Hot for {steel}, which melts from about {melts}?: take it out before it sparks");
+        }
+        if self.is_under() && !self.is_cold() {
+            told += &format!(". Colder than handbooks weld {steel}: flux it, and weld a scrap piece first");
         }
         if self.is_cold() {
             told += ". Too cold for the fire: only a clean pack sealed from air and held for hours takes";
         }
-        if let Some((steel, most)) = &self.over_forging {
+        // What burns is not welded hotter for anything.
+        if let Some((steel, most)) = self.over_forging.as_ref().filter(|_| !self.is_burning()) {
+            let mark = if self.forging_unsure { "?" } else { "" };
             told += &format!(
-                ". {steel} is forged at {0} at most, for above that its grain grows. You weld hotter than that, for only then do flux and \
-                 scale run out of it: hold it no longer than the weld needs, then forge on at {0} or less",
+                ". {steel} is forged at {0}{mark} at most, for above that its grain grows. You weld hotter than that, for only then do flux and \
+                 scale run out of it: hold it no longer than the weld needs, then forge on at {0}{mark} or less",
                 l.about(*most)
             );
         }
@@ -116,16 +140,27 @@ mod tests {
         };
         let (burns, cold, words) = told("1350");
         assert!(burns && !cold && words.contains("C105U burns; it melts from about 132"), "{words}");
+        assert!(!words.contains("You weld hotter") && !words.contains("Hot for"), "{words}");
         let (burns, cold, words) = told("900");
         assert!(!burns && cold && words.contains("Too cold for the fire"), "{words}");
         let (burns, cold, words) = told("1150");
         assert!(
             !burns
                 && !cold
-                && words.contains("1050–1150?")
-                && words.contains("C105U is forged at 1050 °C at most")
+                && words.contains("1040–1140?")
+                && words.contains("Hot for C105U, which melts from about 1322 °C?")
+                && words.contains("C105U is forged at 1050 °C? at most"),
+            "{words}"
         );
-        assert!(!told("1200").0 && told("1201").0 && !told("1000").1 && told("999").1);
+        assert!(!told("1190").0 && told("1191").0 && !told("1000").1 && told("999").1);
+        assert!(!told("1140").2.contains("Hot for"));
+        // Iron bears, and needs, a white heat.
+        let iron = of("['iron', 'mild steel']", "1150").told(Figures::of(Unit::Millimetre));
+        assert!(
+            iron.contains("1250–1300?") && iron.contains("Colder than handbooks weld mild steel"),
+            "{iron}"
+        );
+        assert!(!of("['1084', '15N20']", "1150").is_beyond && !of("['1084', '15N20']", "1150").is_under());
         // Iron alone bears a white heat.
         assert!(!of("['iron', 'mild steel']", "1300").is_burning());
     }

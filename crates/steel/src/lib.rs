@@ -50,7 +50,7 @@ pub use transformation::{
 };
 pub use twist_strain::{ROUNDS, TEARING, fibre_stretch, most_stretch, rate_for, twist_rounds};
 pub use twisting_flow::{TWISTED, flow_band, twisting_flow};
-pub use welding::{HANDBOOKS, solidus, welding};
+pub use welding::{HANDBOOKS, WELDED_CARBON, burning, solidus, welding};
 pub use yielding::{HARDENED, YOUNG, cold_set, yield_strength};
 
 /// 0 °C in kelvin.

@@ -16,6 +16,15 @@ pub struct Band {
     pub widened: bool,
 }
 
+impl Band {
+    /// Who published it, and whether it was widened or is quoted from memory.
+    pub fn told(&self) -> String {
+        let widened = if self.widened { ", widened" } else { "" };
+        let recalled = if self.seen { "" } else { ", not confirmed" };
+        format!("{}{widened}{recalled}", self.source)
+    }
+}
+
 /// What is known of one heat of a steel.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Advice {
@@ -152,10 +161,17 @@ const BANDS: &[(&[&str], Advice, Advice, Advice, Medium)] = &[
         water("water or brine", THIN),
     ),
     (
-        &["C67S", "1.1231", "1070"],
+        &["C67S", "1.1231"],
         seen(800.0, 1100.0, "Saarstahl, sheet C67S"),
         seen(800.0, 840.0, "Saarstahl and Akrostal, sheets C67S"),
         seen(815.0, 845.0, "Saarstahl and Akrostal, sheets C67S"),
+        oil_or_water("oil or water"),
+    ),
+    (
+        &["1070"],
+        recalled(800.0, 1100.0, "Saarstahl, sheet C67S, a like steel"),
+        recalled(800.0, 840.0, "Saarstahl and Akrostal, sheets C67S, a like steel"),
+        recalled(815.0, 845.0, "Saarstahl and Akrostal, sheets C67S, a like steel"),
         oil_or_water("oil or water"),
     ),
     (

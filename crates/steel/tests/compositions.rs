@@ -12,7 +12,7 @@ type Range = (&'static str, f64, f64);
 type Row = (&'static str, &'static str, &'static [Range]);
 
 /// How far from the middle a nominal value may lie, as a share of it: standards are rounded to hundredths.
-const ROUNDED: f64 = 0.03;
+const ROUNDED: f64 = 0.026;
 
 /// Silicon where a standard only limits it, or does not limit it: an assumption, not the standard's.
 const SILICON: Range = ("Si", 0.25, 0.25);

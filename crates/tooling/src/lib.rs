@@ -27,6 +27,7 @@ pub use metal::cutting::{Cutting, CuttingFault, HAMMER_HEAT};
 pub use metal::gauges::cut_gauges;
 pub use metal::nest::{CutSheet, nested};
 pub use metal::strokes::Stroke;
+pub use metal::words::BARE;
 pub use note::{CutWork, bench_note};
 pub use paper::overview::{Overview, REDUCTIONS, overlays, overview};
 pub use paper::preform::preform;

@@ -6,6 +6,7 @@ use crate::held::Held;
 use crate::metal::cut_gauge::CutGauge;
 use crate::metal::cutting::Cutting;
 use crate::metal::nest::CutSheet;
+use crate::metal::words::BARE;
 use crate::part::{Part, Stuff};
 
 /// Width of the note's lines in characters: fits a page of typewriter text.
@@ -56,7 +57,7 @@ pub fn bench_note(
     };
     note += &list("PLASTIC WILL DO (cold work only)", made(Stuff::Plastic, &held.printed).into_iter());
     note += &list(
-        "STEEL (heat or hammer; who makes it needs the STEP file)",
+        "STEEL (heat or hammer: bare, never zinc-plated; who makes it needs the STEP file)",
         made(Stuff::Steel, &held.steel).into_iter(),
     );
     note += &cut.map_or_else(String::new, |work| sheet_steel(work, held, design));
@@ -106,7 +107,7 @@ fn how_to_cut(work: &CutWork, figures: Figures) -> String {
         "Lines are the finished edges: the cutter must compensate for the kerf.".to_owned()
     };
     format!(
-        "All lie on {sheets} of {size}, {} thick; each is in a file of its own too. Cut the layer \"cut\" (red), mark the \
+        "All lie on {sheets} of {size}, {} thick; each is in a file of its own too. The steel must be {BARE}. Cut the layer \"cut\" (red), mark the \
          layer \"mark\" (blue), all in mm. {kerf} Measure a gauge before use: the profile from shoulder to point. Hot \
          gauges: tongs, infrared filters (see below), and nothing that burns beside you.",
         figures.metric_size(cutting.thickness)

@@ -248,8 +248,8 @@ pub(crate) struct Template {
     /// Paper to print on [default: the shop's]
     #[arg(long, value_name = "PAPER")]
     pub(crate) paper: Option<PaperName>,
-    /// Draw the paper to the size of steel at this temperature, to cut a tin template from (keep paper off hot steel), up to 1200 °C
-    /// or 2192 °F: a bare number is on the design's scale, or give 700C or 1300F
+    /// Draw the paper to the size of steel at this temperature, to cut a template of bare sheet steel from, never zinc-plated
+    /// (keep paper off hot steel), up to 1200 °C or 2192 °F: a bare number is on the design's scale, or give 700C or 1300F
     #[arg(long, value_name = "DEGREES", value_parser = AskedHeat::from_words)]
     pub(crate) hot: Option<AskedHeat>,
 }

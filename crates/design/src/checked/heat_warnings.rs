@@ -2,7 +2,7 @@
 //! heats at which a steel burns or nothing takes.
 
 use laminate::Billet;
-use steel::{Advice, HANDBOOKS, solidus, welding};
+use steel::{Advice, HANDBOOKS, burning, solidus, welding};
 
 use crate::file::checker::Checker;
 use crate::file::problem::{Fault, Problems};
@@ -29,7 +29,7 @@ pub(crate) fn departures(file: RecipeDrafts, recipe: &Recipe, c: &Checker, found
             let published = match departure.published {
                 Advice::Heat(band) => {
                     let [low, high] = band.celsius.map(|t| c.temperature_text(t));
-                    format!("{low} to {high} ({})", band.source)
+                    format!("{low} to {high} ({})", band.told())
                 }
                 Advice::Never(why) => format!("none: {why}"),
                 Advice::Needless(_) | Advice::Unknown => continue,
@@ -57,12 +57,6 @@ pub(crate) fn welds(billet: &Billet, recipe: &Recipe, forging: &Forging, c: &Che
         let (heat, least) = (c.temperature_text(heat), c.temperature_text(least));
         warn(WELD_HEAT, &Fault::WeldCold { heat, least }, c, found);
     }
-}
-
-/// From where on a steel of so much carbon (mass percent) burns, °C: beyond what handbooks weld it at by more than they
-/// differ, or where it begins to melt.
-fn burning(carbon: f64) -> f64 {
-    (welding(carbon)[1] + HANDBOOKS).min(solidus(carbon))
 }
 
 fn warn(path: &str, fault: &Fault, c: &Checker, found: &mut Problems) {
@@ -124,13 +118,15 @@ mod tests {
         assert_eq!(found("1095", "carbon = 0.97"), [""; 0]);
     }
 
-    /// A cast iron of 2.5 % carbon begins to melt at the eutectic's 1148 °C.
+    /// A cast iron of 2.5 % carbon begins to melt at the eutectic's 1148 °C: handbooks leave 180 K to 1330 °C at 1.0 %, and
+    /// differ by 50.
     #[test]
     fn a_weld_over_where_a_steel_melts_burns_it() {
         let own = "[[steel]]\nname = 'Weir'\ncarbon = 2.5";
         let two = "[[bar]]\nheight = 20\nsteel = 'Weir'\n[[bar]]\nheight = 20\nsteel = 'mild steel'";
         let at = |heat: u32| codes(own, two, &format!("[forging]\nweld_heat = {heat}"));
-        assert!(at(1150).iter().any(|f| f.0 == "hot-weld") && at(1140).iter().all(|f| f.0 != "hot-weld"));
+        assert!(at(1011).iter().any(|f| f.0 == "hot-weld" && f.1.contains("not confirmed")));
+        assert!(at(1010).iter().all(|f| f.0 != "hot-weld"));
     }
 
     /// Andrews: 0.75 % carbon with 2 % nickel begins to turn at 689 °C, 1.5 % chromium at 748. Nothing hardens under that,
@@ -153,7 +149,7 @@ mod tests {
         assert!(sheet("Weir", fast, "hardening = [1190, 1230]").is_empty());
     }
 
-    /// Handbooks (from memory) weld 0.6 to 1.0 % carbon at 1050 to 1150 °C, within 50.
+    /// Handbooks (from memory) weld 0.6 to 1.0 % carbon at 1050 to 1150 °C, within 50; with 1.05 % it melts 8 K sooner.
     #[test]
     fn a_welding_heat_that_burns_or_takes_nothing_is_told() {
         let two = "[[bar]]\nheight = 20\nsteel = 'C105U'\n[[bar]]\nheight = 20\nsteel = 'mild steel'";
@@ -162,7 +158,7 @@ mod tests {
             found.iter().map(|f| f.0).collect::<Vec<_>>()
         };
         assert_eq!(
-            (at(1350, two), at(1201, two), at(1200, two)),
+            (at(1350, two), at(1191, two), at(1190, two)),
             (vec!["hot-weld"], vec!["hot-weld"], vec![])
         );
         assert_eq!((at(999, two), at(1000, two)), (vec!["cold-weld"], vec![]));

@@ -126,7 +126,7 @@ faults! {
         "by this table {steel} is a plain steel without its alloys, and is heated and quenched as one" => format!("write its alloys too, or take the table out: {steel} is known by its name");
     /// A welding heat at which a steel of the billet burns. A warning.
     WeldHot { heat: String, steel: String, band: String, melts: String } "hot-weld"
-        "at {heat} {steel} burns: handbooks weld it at {band}, and it melts from about {melts}" => format!("give a `weld_heat` within {band}");
+        "at {heat} {steel} burns: handbooks weld it at {band}, and it melts from about {melts} (not confirmed)" => format!("give a `weld_heat` within {band}");
     /// A welding heat at which nothing takes. A warning.
     WeldCold { heat: String, least: String } "cold-weld"
         "at {heat} no weld takes in a fire" => format!("give a `weld_heat` of {least} or more, unless you weld packs sealed from air for hours");

@@ -1,21 +1,27 @@
 //! What can hurt at forge, bath and grinder: one list, so that every output says the same.
 
-/// Cautions in the order of the work, each with its subject between stars, for a blade that is `welded` or of one piece.
-/// Common practice, no source, but for the filters: from memory EN 171 has them marked 4- and a shade number, ANSI Z87.1 an R
-/// and a shade number.
+/// Cautions in the order of the work, each with its subject between stars, for a blade that is `welded`, whose layers are then
+/// etched, or of one piece. Common practice, no source, but for zinc: fume fever by OSHA's page and AWS fact sheet 25; for
+/// the filters: from memory EN 171 has them marked 4- and a shade number, ANSI Z87.1 an R and a shade number; and for ferric
+/// chloride: hazards H290, H302, H315 and H318 (from memory).
 pub fn cautions(welded: bool) -> [&'static str; 8] {
-    [GAS, OIL, ACID, GRINDING, if welded { WELDING_EYES } else { EYES }, EDGE, PRINTS, LAW]
+    let (acid, eyes) = if welded { (ETCHING_ACID, WELDING_EYES) } else { (ACID, EYES) };
+    [GAS, OIL, acid, GRINDING, eyes, EDGE, PRINTS, LAW]
 }
 
 const GAS: &str = "*A burning forge gives off carbon monoxide:* fresh air, a vent to the outside, an alarm in the room; never leave it \
-                   lit and unattended. Check hoses and valves before you light it. Never put galvanised steel (zinc fumes make you ill) or a \
-                   closed tube into the fire.";
+                   lit and unattended. Check hoses and valves before you light it. Never put zinc-plated (galvanised) steel, whose fumes make you \
+                   ill, or a closed tube into the fire or on hot steel.";
 const OIL: &str = "*Hot oil catches fire:* a metal lid beside the tank, to put on first; then an extinguisher meant for burning oil \
                    (foam, dry powder or carbon dioxide; ask your fire service, follow your local codes), never water. No water, \
                    flame or furnace near it, nothing damp in it, a floor under it that can't burn. Hold the blade with long tongs and \
                    lower it quickly, until no hot steel is above the oil.";
 const ACID: &str = "*Flux, scale and acids hurt eyes and skin:* goggles, gloves, fresh air. Acid into water, never water into acid. \
                     Keep spent acid in a marked container and dispose of it as its data sheet says.";
+const ETCHING_ACID: &str = "*Flux, scale and acids hurt eyes and skin:* goggles, gloves, fresh air. Acid into water, never water into \
+                            acid. Ferric chloride burns skin, can blind, and eats steel, copper and zinc: keep it in plastic or glass, \
+                            with no zinc and no copper in it. Rinse splashes at once with much water, eyes for 15 minutes, then see a \
+                            doctor. Spent, it goes into a marked container, never down the drain: your local rules say where.";
 const GRINDING: &str = "*Grinding throws dust and sparks and is loud:* a respirator that fits, extraction, ear protection; no gloves \
                         and no loose sleeves at the belt. Nickel dust, silica and lining fibres harm the lungs.";
 const EYES: &str = "*Eyes:* safety glasses always; to look into the fire, infrared filters (marked 4- and a shade number by EN 171, or R \
@@ -43,8 +49,7 @@ mod tests {
             let text = all.join(" ");
             for word in [
                 "carbon monoxide",
-                "galvanised",
-                "zinc",
+                "zinc-plated (galvanised)",
                 "closed tube",
                 "oil",
                 "lid",
@@ -67,6 +72,16 @@ mod tests {
                 assert!(text.contains(word), "{word}");
             }
             assert_eq!(text.contains("weld"), welded);
+            for word in [
+                "Ferric chloride",
+                "blind",
+                "skin",
+                "steel, copper and zinc",
+                "down the drain",
+                "local rules",
+            ] {
+                assert_eq!(text.contains(word), welded || word == "skin", "{word}");
+            }
         }
     }
 }

@@ -3,6 +3,7 @@
 use std::fmt::Write;
 
 use design::Figures;
+use steel::EUTECTOID;
 
 use crate::blade_heat::BladeHeat;
 use crate::heat::{Heat, Quenched, SteelHeat, TEMPERING, TemperHeat};
@@ -85,7 +86,7 @@ fn hardness(t: &TemperHeat, l: Figures) -> String {
     let each = TEMPERING
         .iter()
         .zip(t.hrc)
-        .filter_map(|(c, hrc)| Some(format!("{} {} HRC", l.about(*c), span(hrc?))));
+        .filter_map(|(c, hrc)| Some(format!("{} {} HRC{}", l.about(*c), span(hrc?), t.mark())));
     each.collect::<Vec<_>>().join(", ")
 }
 
@@ -144,7 +145,8 @@ fn blade(out: &mut String, plan: &Plan, l: Figures) -> std::fmt::Result {
     normalise(out, h, l)?;
     let [least, most] = h.soak_min;
     let Some(band) = h.hardening.celsius else {
-        return writeln!(out, "    no hardening heat for {}: {}", h.edge_steel, h.hardening.source);
+        writeln!(out, "    no hardening heat for {}: {}", h.edge_steel, h.hardening.source)?;
+        return h.phosphorus_told(l).iter().try_for_each(|words| hanging(out, "", words));
     };
     let mark = if h.hardening.unsure { "?" } else { "" };
     writeln!(
@@ -173,14 +175,28 @@ fn blade(out: &mut String, plan: &Plan, l: Figures) -> std::fmt::Result {
         )?;
     }
     if let Some(q) = h.quenched {
-        writeln!(out, "    {}", q.hardness_told())?;
+        let dissolved = q.dissolved_told(h.edge_carbon_percent);
+        dissolved.iter().try_for_each(|words| hanging(out, "", words))?;
+        hanging(out, "", &q.hardness_told())?;
     }
     temper(out, h, l)?;
     h.others.iter().try_for_each(|(steel, what)| writeln!(out, "    {steel} {what}"))?;
-    h.phosphorus_told(l).iter().try_for_each(|words| writeln!(out, "    {words}"))
+    h.phosphorus_told(l).iter().try_for_each(|words| hanging(out, "", words))
 }
 
 impl Quenched {
+    /// How much of its carbon (least and greatest, mass percent) goes into solution at the hardening heat; none where all of
+    /// it does, up to the eutectoid.
+    pub fn dissolved_told(&self, carbon: [f64; 2]) -> Option<String> {
+        (carbon[1] > EUTECTOID).then(|| {
+            format!(
+                "of its {} % carbon {} % goes into solution at that heat, the rest stays as carbides: hotter leaves more austenite",
+                hundredths(carbon).replace(" to ", "–"),
+                hundredths(self.dissolved_percent).replace(" to ", "–")
+            )
+        })
+    }
+
     /// How hard it is before it is tempered, and how that is felt.
     pub fn hardness_told(&self) -> String {
         let mark = if self.hardness_unsure { "?" } else { "" };
@@ -244,13 +260,13 @@ fn temper(out: &mut String, h: &BladeHeat, l: Figures) -> std::fmt::Result {
             "      no tempering is published for it: temper a scrap piece and test it with a file"
         );
     };
-    let each = t.sound().into_iter().map(|(hrc, c)| format!("{hrc:.0} HRC {}", l.about(c)));
+    let each = t.sound().into_iter().map(|(hrc, c)| format!("{hrc:.0} HRC {}{}", l.about(c), t.mark()));
     let each = each.collect::<Vec<_>>().join(", ");
     let wanted = if each.is_empty() { each } else { format!("for {each}, ") };
     writeln!(out, "      {wanted}within {:.1} HRC either way", t.band_hrc)?;
     let brittle = t.brittle_told(l).map_or_else(Vec::new, |words| wrapped(&words, WIDE - 6));
     brittle.iter().try_for_each(|words| writeln!(out, "      {words}"))?;
-    writeln!(out, "      at {}{}", hardness(t, l), if t.unsure { "?" } else { "" })?;
+    writeln!(out, "      at {}", hardness(t, l))?;
     writeln!(out, "      {}", t.source)
 }
 
@@ -268,14 +284,33 @@ mod tests {
     /// C45's curve ends under 56 HRC: no empty list of hardnesses is told.
     #[test]
     fn a_curve_without_the_hardnesses_wanted_has_no_empty_list() {
-        for steel in ["C45", "C45U", "1045"] {
-            let text = told(steel);
-            assert!(
-                !text.contains("for ,") && text.contains("      within 1.5 HRC either way"),
-                "{steel}: {text}"
-            );
+        for (steel, band) in [("C45", 2.5), ("C45U", 1.5), ("1045", 2.5)] {
+            let (text, told) = (told(steel), format!("      within {band:.1} HRC either way"));
+            assert!(!text.contains("for ,") && text.contains(&told), "{steel}: {text}");
         }
         assert!(told("1095").contains("      for 60 HRC "));
+    }
+
+    /// An edge that does not harden keeps what is said of its phosphorus, and of a metal that is no steel.
+    #[test]
+    fn what_breaks_cold_is_told_of_a_soft_edge_too() {
+        for steel in ["wrought iron", "phosphoric iron"] {
+            assert!(
+                told(steel).contains(&format!("{steel} is cold-short?: never straighten or hammer it cold"))
+            );
+        }
+        assert!(told("nickel").contains("nickel is no steel"));
+    }
+
+    /// What dissolves at the hardening heat is told past the eutectoid: of W2's 1.00 % carbon 0.77 at the least, all of it from
+    /// 799 °C on (ASM Handbook vol. 3, from memory).
+    #[test]
+    fn carbon_in_solution_is_told_of_an_edge_with_carbides() {
+        let text = told("W2").split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(text.contains("of its 1.00 % carbon 0.77–1.00 % goes into solution at that heat"), "{text}");
+        assert!(
+            !told("1060").contains("goes into solution") && !told("nickel").contains("goes into solution")
+        );
     }
 
     /// What is quoted from memory keeps its mark in the instruction, and the published figures are named.

@@ -13,6 +13,8 @@ use std::fmt::Write;
 
 use design::Unit;
 
+pub use notes::MARKS;
+
 use crate::plan::Plan;
 use crate::twisting::HEATED;
 

@@ -32,16 +32,19 @@ const BLOWS: &str = "Blows: flow stress by Shida 1969 at 10 to 50 /s; 40 to 80 %
 /// What holds of heats.
 const HEAT: &str = "Ac1 within @+11 and Ac3 within @+17: Andrews 1965; no Ac3 is given above 0.77 % carbon. Single temperatures of \
                     sources are widened by @+15 either way where so marked. Bands to forge, normalise and harden are named \
-                    above, those of your own [[steel]] tables first; where iron is forged down to is C45's, for no source has it. A ? marks those not confirmed by a published source, or calculated (Ac3 + @+20 to @+50 to harden, + @+40 to @+80 to \
-                    normalise, common practice): test them on a scrap piece first. Ms: the carbon in solution at the hardening \
-                    heat (Acm of the iron-carbon diagram), by Andrews up to 0.6 %, by van Bohemen 2012 and Ingber and Kunert \
+                    above, those of your own [[steel]] tables first; where iron is forged down to is C45's, for no source has it. Where none is \
+                    published they are Ac3 + @+20 to @+50 to harden, + @+40 to @+80 to normalise (common practice). Ms: the carbon in solution at the hardening \
+                    heat (Acm of the iron-carbon diagram, not confirmed), by Andrews up to 0.6 %, by van Bohemen 2012 and Ingber and Kunert \
                     2022 beyond. Austenite left at @20: Koistinen and Marburger 1959. Hardness: published curves, straight \
                     between their points; time by Hollomon and Jaffe with K = 21.3 − 5.8 × percent carbon. Two sheets for one steel differ by \
                     up to 3 HRC. Lower second and third heats, soaking and tempering times: common practice; warming in a kiln by the \
                     clock's law. Growth: Lement 1959 (not confirmed), down to 0.29 of it on a sheet of O1.";
+/// What is marked, and what is not: the same words in plan, sheet and page.
+pub const MARKS: &str = "On heats and hardnesses a ? marks what is calculated, or not confirmed by a published source; Ac1, Ac3, Ms, \
+                         austenite and carbon in solution are always calculated.";
 /// What holds where something is welded.
 const WELDS: &str = "The skin counts the last weld too, thinned with the stack since then. Welding heats and where steel burns: handbooks \
-                     (not confirmed), which differ by @+50.";
+                     (not confirmed), which differ by @+50; over 1 % carbon they fall as it melts sooner (calculated).";
 /// What holds where layers are welded.
 const LAYERS: &str = "Carbon between layers: Ågren 1986, other sources within a factor of 1.6; welds and times common practice.";
 /// What holds of oil.
@@ -62,6 +65,7 @@ impl Plan {
             self.bevel_lift.is_some().then_some(BEVELS),
             (!self.drawing_out.is_empty()).then_some(BLOWS),
             Some(HEAT),
+            Some(MARKS),
             welded.then_some(WELDS),
             (!self.levelling.is_empty()).then_some(LAYERS),
             self.bath.is_some().then_some(BATH),

@@ -1,7 +1,7 @@
 //! How hot: what the blade as one piece is held at, step by step, then its steels, carbon, skin and bath.
 
 use design::Figures;
-use forge::{BladeHeat, Heat, Levelling, Plan, QuenchBath, SteelHeat, TEMPERING};
+use forge::{BladeHeat, Heat, Levelling, MARKS, Plan, QuenchBath, SteelHeat, TEMPERING};
 
 use crate::document::{Block, Cell, Fact, Table};
 
@@ -10,8 +10,7 @@ pub(crate) fn heats(plan: &Plan) -> Vec<Block> {
     let (heat, figures) = (&plan.blade_heat, plan.figures);
     let mut blocks = vec![
         Block::Words(format!(
-            "A guide from nominal compositions: test it on a scrap piece of the same steel first. A ? marks what is \
-             calculated, or not confirmed by a published source. {}",
+            "A guide from nominal compositions: test it on a scrap piece of the same steel first. {MARKS} {}",
             edge(plan)
         )),
         Block::Facts(steps(plan)),
@@ -143,7 +142,7 @@ pub(crate) fn tempering(heat: &BladeHeat, l: Figures) -> Fact {
         ];
         return Fact { name, figure: "not published".to_owned(), words };
     };
-    let mark = if t.unsure { "?" } else { "" };
+    let mark = t.mark();
     let each = t.sound().into_iter().map(|(hrc, c)| format!("{}{mark} for {hrc:.0} HRC", l.about(c)));
     let each: Vec<String> = each.collect();
     let hardness = TEMPERING
@@ -172,6 +171,7 @@ fn outcome(heat: &BladeHeat, l: Figures) -> Vec<String> {
             whole(q.retained_austenite.map(|share| 100.0 * share)),
             l.temperature(20.0)
         ));
+        lines.extend(q.dissolved_told(heat.edge_carbon_percent).iter().map(|words| sentence(words)));
         lines.push(sentence(&q.hardness_told()));
     }
     lines.extend(heat.growth.iter().map(|growth| sentence(&growth.told(l))));

@@ -1,6 +1,6 @@
 //! What to do next: every part of the build once, under what is done with it.
 
-use tooling::{Held, Stuff};
+use tooling::{BARE, Held, Stuff};
 
 use crate::document::{Family, Task};
 use crate::given::{Given, Thing, What};
@@ -15,7 +15,12 @@ type Lead = fn(&Held) -> String;
 const TASKS: [(&str, &str, Lead, Wanted); 5] = [
     ("print-first", "Print this first", |held| format!("{PRINT} {}", held.for_printer()), is_first),
     ("hold", "Hold this to the steel", hold, is_held),
-    ("metal", "Cut these in metal", |held| format!("{METAL} {} {EDGES}", held.for_cutter()), is_metal),
+    (
+        "metal",
+        "Cut these in metal",
+        |held| format!("{METAL} {} The steel must be {BARE}. {EDGES}", held.for_cutter()),
+        is_metal,
+    ),
     ("cad", "Open this in CAD", |held| format!("{CAD} {}", held.for_cad()), is_cad),
     ("look", "Look at it, and show it", |_| LOOK.to_owned(), is_looked_at),
 ];

@@ -135,7 +135,7 @@ fn part_told(part: &Part, figures: Figures, card: impl Fn(String, String, String
     let (low, high) = part.shell.bounds();
     let (material, lay) = match part.stuff {
         Stuff::Plastic => ("Printed plastic, for cold steel only", AS_IT_COMES),
-        Stuff::Steel => ("Steel; who makes it needs the STEP", ""),
+        Stuff::Steel => ("Bare steel; who makes it needs the STEP", ""),
     };
     Told {
         family: family_of(&part.name, &part.title),
@@ -172,7 +172,7 @@ fn sheet_told(sheet: &CutSheet, given: &Given<'_>, card: impl Fn(String, String,
 }
 
 fn sheet_steel(cut: &CutWork, figures: Figures) -> String {
-    format!("Sheet steel, {} thick", figures.metric_size(cut.cutting.thickness))
+    format!("Bare sheet steel, {} thick", figures.metric_size(cut.cutting.thickness))
 }
 
 /// What parts with like titles are called: the title up to its first figure, piece or stage. Gauges for sections are told

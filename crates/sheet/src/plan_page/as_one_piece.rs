@@ -73,6 +73,7 @@ fn outcome(heat: &BladeHeat, l: Figures) -> String {
     if let Some(q) = heat.quenched {
         let (ms, sign) = (l.degree_band(q.ms_c), l.temperature.name());
         words.push(format!("Martensite begins at {ms}\u{a0}{sign}"));
+        words.extend(q.dissolved_told(heat.edge_carbon_percent).iter().map(|told| upper(told)));
         words.push(upper(&q.hardness_told()));
     }
     words.extend(heat.growth.iter().map(|growth| upper(&growth.told(l))));

@@ -1,7 +1,7 @@
 //! The heat treatment as planned, with room for what was done.
 
 use design::Figures;
-use forge::{BladeHeat, Plan, TemperHeat};
+use forge::{BladeHeat, Common, Plan, TemperHeat};
 
 use crate::plan_page::heats::{band, marked};
 use crate::plan_page::log::ROW;
@@ -53,8 +53,8 @@ fn steps(plan: Option<&Plan>, figures: Figures) -> Vec<[String; 3]> {
     let mut steps = normalising(heat, figures);
     if hardens {
         let celsius = heat.map_or_else(String::new, |h| {
-            let mark = if h.hardening.unsure { "?" } else { "" };
-            let all = h.common.as_ref().map(|common| figures.degree_band(common.celsius) + mark);
+            let mark = |common: &Common| if common.unsure { "?" } else { "" };
+            let all = h.common.as_ref().map(|common| figures.degree_band(common.celsius) + mark(common));
             all.or_else(|| h.hardening.celsius.map(|_| marked(&h.hardening, figures))).unwrap_or_default()
         });
         steps.push(["Hardening".to_owned(), celsius, heat.map_or_else(String::new, |h| band(h.soak_min))]);
@@ -81,8 +81,7 @@ fn normalising(heat: Option<&BladeHeat>, figures: Figures) -> Vec<[String; 3]> {
 /// The tempers.
 fn tempering(heat: Option<&BladeHeat>, figures: Figures) -> Vec<[String; 3]> {
     let tempering = heat.and_then(|h| h.tempering.as_ref());
-    let mark = if tempering.is_some_and(|t| t.unsure) { "?" } else { "" };
-    let told = tempering.map(|t| format!("{}{mark}", hardnesses(t, figures)));
+    let told = tempering.map(|t| hardnesses(t, figures));
     let (told, minutes) =
         (told.unwrap_or_default(), heat.map_or_else(String::new, |h| format!("{:.0}", h.temper_min)));
     (0..heat.map_or(2, |h| h.tempers))
@@ -92,7 +91,7 @@ fn tempering(heat: Option<&BladeHeat>, figures: Figures) -> Vec<[String; 3]> {
 
 /// The temperatures from the hardest to the softest edge: one of them is picked.
 fn hardnesses(t: &TemperHeat, figures: Figures) -> String {
-    let known: Vec<String> = t.sound().iter().map(|(_, c)| figures.about_degrees(*c)).collect();
+    let known: Vec<String> = t.sound().iter().map(|(_, c)| figures.about_degrees(*c) + t.mark()).collect();
     match &known[..] {
         [] => String::new(),
         [one] => one.clone(),
@@ -106,11 +105,12 @@ fn words(plan: Option<&Plan>, figures: Figures) -> String {
         "Soak minutes are for a kiln. In an open fire quench as soon as the whole edge is evenly at that heat."
             .to_owned(),
     ];
-    let wanted = plan
-        .and_then(|plan| plan.blade_heat.tempering.as_ref())
-        .into_iter()
-        .flat_map(|t| t.sound().into_iter().map(|(hrc, c)| format!("{} for {hrc:.0} HRC", figures.about(c))));
-    let wanted: Vec<String> = wanted.collect();
+    let tempering = plan.and_then(|plan| plan.blade_heat.tempering.as_ref());
+    let told = |t: &TemperHeat| {
+        let each = t.sound().into_iter();
+        each.map(|(hrc, c)| format!("{}{} for {hrc:.0} HRC", figures.about(c), t.mark())).collect()
+    };
+    let wanted: Vec<String> = tempering.map(told).unwrap_or_default();
     if wanted.len() > 1 {
         words.push(format!("Tempering: pick one heat, both times, and circle it: {}.", wanted.join(", ")));
     }

@@ -1,7 +1,7 @@
 //! Guidance of `forge` on heat: the steels' table, and what the blade as one piece is heated for.
 
 use design::Figures;
-use forge::{Levelled, Levelling, Plan, SteelHeat, TEMPERING};
+use forge::{Levelled, Levelling, MARKS, Plan, SteelHeat, TEMPERING, TemperHeat};
 use glam::DVec2;
 
 use crate::plan_page::as_one_piece;
@@ -63,7 +63,7 @@ fn steel(h: &SteelHeat, figures: Figures) -> Vec<String> {
         h.quenched
             .map_or_else(dash, |q| format!("{} %", band(q.retained_austenite.map(|share| 100.0 * share)))),
     ];
-    let mark = if h.tempering.as_ref().is_some_and(|t| t.unsure) { "?" } else { "" };
+    let mark = h.tempering.as_ref().map_or("", TemperHeat::mark);
     let hrc = h.tempering.as_ref().map_or([None; 3], |t| t.hrc);
     cells.extend(hrc.map(|hrc| hrc.map_or_else(dash, |hrc| format!("{}{mark}", band(hrc)))));
     cells
@@ -111,7 +111,7 @@ fn sources(plan: &Plan, figures: Figures) -> String {
     format!(
         "In {}: guidance from nominal compositions; test it on a scrap piece of the same steel first. Ac1, Ac3: Andrews 1965, within {} and {}; no Ac3 above \
          0.77\u{a0}% carbon. Ms: carbon in solution at the hardening heat, by Andrews, van Bohemen, and Ingber and Kunert; austenite left at \
-         {}: Koistinen and Marburger 1959. Bands to normalise and harden: {}. A ? marks what is calculated, or not confirmed by a published source. Times: \
+         {}: Koistinen and Marburger 1959. Bands to normalise and harden: {}. {MARKS} Times: \
          common practice. Hardness after two hours in all: published curves, time by Hollomon and Jaffe.{carbon}{}",
         figures.temperature.name(),
         figures.temperature_step(11.0),

@@ -37,7 +37,7 @@ pub(crate) fn treatment(plan: &Plan, figures: Figures, width: f64) -> Vec<Strip>
 /// Temperatures for hardnesses, and hardnesses for temperatures, in one row.
 fn tempering(t: &TemperHeat, figures: Figures) -> Table {
     let mut table = Table::of_like_columns(WANTED.len() + TEMPERING.len());
-    let mark = if t.unsure { "?" } else { "" };
+    let mark = t.mark();
     let sound = t.sound();
     let wanted = WANTED.iter().map(|hrc| {
         let found = sound.iter().find(|(sound, _)| sound.total_cmp(hrc).is_eq());

@@ -14,6 +14,9 @@ const HELD: f64 = 5.0;
 /// What every gauge's note ends with.
 pub(crate) const EDGES: &str = " Cut edges are sharp: wear gloves and file them off before you use it.";
 
+/// Of what sheet steel gauges are cut: heated, zinc gives off fumes (OSHA's page and AWS fact sheet 25).
+pub const BARE: &str = "bare, never zinc-plated (galvanised): over hot steel its fumes make you ill";
+
 /// The heat as it stands on a gauge.
 pub(crate) fn heat(figures: Figures, hot: Option<f64>) -> String {
     hot.map_or_else(|| "COLD".to_owned(), |celsius| format!("HOT {}", figures.about(celsius)))
