@@ -52,8 +52,14 @@ class Hand:
     def wants(self, what, holds):
         """Checks that the window comes to show something."""
         came = self.viewer.until(holds)
-        self.tally.check(came, f"{what}; the window shows {json.dumps(self.viewer.state)[:1500] if not came else ''}")
+        self.tally.check(came, f"{what}; the window shows {self.shown() if not came else ''}")
         return came
+
+    def shown(self):
+        """What the window says of the hand, and then of the rest, as far as a line should go."""
+        hand = self.viewer.state.get("hand", {})
+        brief = {key: value for key, value in hand.items() if key != "handles"}
+        return f"{json.dumps(brief)[:800]} {json.dumps(self.viewer.state)[:1200]}"
 
     def file_comes_to(self, what, holds):
         """Checks that the file comes to hold something."""

@@ -109,7 +109,7 @@ class Viewer:
 
     def focus(self):
         """Gives the window the keys: without a window manager nobody else does."""
-        self.tool("windowfocus", self.window())
+        self.tool("windowfocus", "--sync", self.window())
         self.pause()
 
     def tool(self, *words):

@@ -65,6 +65,7 @@ fn hand(desk: &Desk) -> Value {
         handles.map(|h| (h.name.as_str(), values(h))).collect();
     json!({
         "on": desk.hand.on,
+        "can_pull": desk.hand.can_pull(),
         "doing": desk.hand.doing(),
         "steps": desk.hand.steps(),
         "unsaved": desk.hand.is_unsaved(),
