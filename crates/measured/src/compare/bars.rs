@@ -147,8 +147,10 @@ fn over_core(lay: &MaterialMap, p: DVec3, side: f64) -> Option<f64> {
     let (index, _) = lay.billet().bar_point(at);
     let bar = &lay.billet().bars()[index];
     let layers = bar.layers.layers();
-    let core =
-        bar.direction == Direction::Flat && !bar.twist.is_twisted() && CORE_LAYERS.contains(&layers.len());
+    let core = bar.direction == Direction::Flat
+        && bar.slope.is_none()
+        && !bar.twist.is_twisted()
+        && CORE_LAYERS.contains(&layers.len());
     if !core || lay.billet().is_parted(index) {
         return None;
     }
