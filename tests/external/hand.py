@@ -30,6 +30,9 @@ EDITS = 60
 SAVES = int(os.environ.get("SEAXWRIGHT_SAVES", "40"))
 PULLS = int(os.environ.get("SEAXWRIGHT_PULLS", "25"))
 
+# Times that the mouse tries to take hold of something.
+HOLDS = 3
+
 # Keys that another program changes, each to one of two values: none that the hand pulls.
 OUTSIDE = [('name = "Landing seax"', 'name = "Ferry-house seax"'), ("back = 2.8", "back = 2.9")]
 
@@ -85,6 +88,20 @@ class Hand:
         """The middle of a handle, pixels."""
         x0, y0, x1, y1 = self.viewer.state["places"][f"handle {name}"]
         return (x0 + x1) / 2, (y0 + y1) / 2
+
+    def held(self, name):
+        """Takes hold of a handle with the mouse, and where that is, pixels. What another program wrote is taken in first, and
+        meanwhile there is nothing to hold: then once more."""
+        for _ in range(HOLDS):
+            x, y = self.handle(name)
+            self.viewer.point(x, y)
+            self.viewer.tool("mousedown", "1")
+            self.viewer.point(x, y + 3)
+            if self.viewer.until(lambda t: t["hand"]["doing"], patience=5):
+                break
+            self.viewer.tool("mouseup", "1")
+            self.viewer.settle()
+        return x, y
 
     def type_in(self, field, words):
         """Types into a field, and Enter."""
@@ -189,11 +206,8 @@ def beside(h):
     last = {}
     for save in range(SAVES):
         if save % 10 == 0:
-            x, y = h.handle("breadth at the shoulder")
-            v.point(x, y)
-            v.tool("mousedown", "1")
-            v.point(x, y + 3)
-            h.wants(f"the hand holds at save {save}", lambda t: t["hand"]["doing"])
+            x, y = h.held("breadth at the shoulder")
+            h.tally.check(v.state["hand"]["doing"], f"the hand holds at save {save}; the window shows {h.shown()}")
         v.tool("mousemove", str(round(x)), str(round(y + dice.randint(4, 25))))
         before, after = dice.choice(OUTSIDE)
         text = h.design.read_text()

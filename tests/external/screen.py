@@ -79,10 +79,10 @@ class Viewer:
             if "built" in told:
                 self.built.append(told["built"])
 
-    def until(self, holds):
-        """Waits until the state is as wanted and two more frames are drawn; whether it came to that."""
+    def until(self, holds, patience=PATIENCE):
+        """Waits until the state is as wanted and the window rests; whether it came to that within so many seconds."""
         begun = time.monotonic()
-        while time.monotonic() - begun < PATIENCE and self.alive():
+        while time.monotonic() - begun < patience and self.alive():
             self.hear()
             if self.state and holds(self.state):
                 self.settle()

@@ -26,6 +26,7 @@ fn billet(bars: &[(f64, bool)], tip: Tip) -> Billet {
         height: Height::even(height),
         layers: LayerSet::plain(0),
         direction: Direction::Upright,
+        slope: None,
         twist: Program::default(),
         squaring: Squaring::Forged,
         tang: tang || i == first,

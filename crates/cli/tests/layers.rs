@@ -41,6 +41,42 @@ fn a_point_is_told_in_words_and_as_json() {
     assert!(value["turned_deg"].as_f64().expect("an angle").abs() > 90.0);
 }
 
+/// Layers at an angle by plain trigonometry from the place in the bar that is told: leaning ones over h·sin + w·cos from the
+/// corner on the left at the back, those of slices over the bar's height, falling back along it by the tangent of their slope.
+#[test]
+fn layers_at_an_angle_are_found_by_trigonometry() {
+    let room = Room::with_profile("lamp-trimmers-knife.toml");
+    let (mut leaning, mut sliced) = (0, 0);
+    for (station, height) in (0..60).map(|i| (1 + 2 * (i % 45), 0.6 + 0.38 * f64::from(i))) {
+        let at = format!("{station},{height:.2}");
+        let told = room.run(&["layers", "blade.toml", "--at", &at, "--stage", "forged", "--json"]);
+        if code(&told) != 0 {
+            continue;
+        }
+        let value = json(&told);
+        let number = |key: &str| value[key].as_f64().expect("a number");
+        let (side, up, through) = (9.0, number("up_mm"), 9.0 - number("depth_mm"));
+        let share = match value["bar"].as_str().expect("a bar") {
+            "Back" => {
+                leaning += 1;
+                let (sin, cos) = 35.0_f64.to_radians().sin_cos();
+                ((side - up) * sin + through * cos) / (side * (sin + cos))
+            }
+            "Slices" => {
+                sliced += 1;
+                let share = up / side - number("along_mm") * 40.0_f64.to_radians().tan() / side;
+                share - share.floor()
+            }
+            _ => continue,
+        };
+        let found = (number("layer") - 1.0 + number("into_layer")) / 7.0;
+        assert!((found - share).abs() < 1e-6, "{at}: {found} {share}");
+    }
+    assert!(leaning > 5 && sliced > 5, "{leaning} {sliced}");
+    let words = out(&room.run(&["layers", "blade.toml", "--at", "40,20"]));
+    assert!(words.contains("leaning 35° to the right as they go up, counted from the corner"), "{words}");
+}
+
 #[test]
 fn fractions_of_inches_are_read() {
     let room = Room::with_profile("inch-barge-seax.toml");

@@ -660,3 +660,61 @@ fn a_skin_ground_through_is_told() {
     );
     assert!(!finding("5.4").iter().any(|f| f.contains("ground through")), "{:?}", finding("5.4"));
 }
+
+/// An angle is read as one, straight and square ones as the words for them; a bar beside another has its own.
+#[test]
+fn layers_may_lie_at_an_angle() {
+    use laminate::Direction;
+    let direction =
+        |text: &str| good(&layered(&format!("direction = {text}"))).billet().unwrap().bars()[0].direction;
+    for (text, degrees) in [("30", 30.0), ("\"-12.5 deg\"", -12.5), ("1e-3", 1e-3), ("89.9", 89.9_f64)] {
+        let Direction::Leaning(angle) = direction(text) else { panic!("{text}") };
+        assert!(close(angle, degrees.to_radians()), "{text}");
+    }
+    for (text, wanted) in [
+        ("0", Direction::Flat),
+        ("\"flat\"", Direction::Flat),
+        ("90", Direction::Upright),
+        ("-90", Direction::Upright),
+        ("\"upright\"", Direction::Upright),
+    ] {
+        assert_eq!(direction(text), wanted, "{text}");
+    }
+    let design = good(&layered(
+        "slope = -20\nbeside = [{ layers = \"fine\", direction = \"flat\", slope = 8 }, { layers = \"fine\", direction = 45 }]",
+    ));
+    let bars = design.billet().unwrap().bars();
+    assert!(close(bars[0].slope.unwrap(), -20.0_f64.to_radians()) && bars[0].direction == Direction::Upright);
+    assert!(close(bars[2].slope.unwrap(), 8.0_f64.to_radians()) && bars[2].direction == Direction::Flat);
+    assert!(matches!(bars[3].direction, Direction::Leaning(_)) && bars[1].slope.is_none());
+}
+
+/// What is asked of a slanted bar beside what it can't have is told with all its mistakes at once.
+#[test]
+fn slanted_layers_are_not_bent() {
+    expect(
+        &layered("slope = 20\ntwist = [{ hand = \"left\", turns = 2 }]\nphase = 30"),
+        &[("bar[0].twist", "slanted", "twist"), ("bar[0].phase", "slanted", "phase")],
+    );
+    let toothed = layered("direction = 20")
+        .replace("height = 12\n", "height = 12\nserrated = { period = 12, depth = 2 }\n");
+    expect(&toothed, &[("bar[1].serrated", "slanted", "serrated")]);
+    expect(
+        &bars(
+            "[[bar]]\nheight = 9\nsteel = \"C45\"\n[[bar]]\nheight = [20, 15]\nlayers = \"fine\"\nslope = 5\nserrated = { period = 12, depth = 2 }\n",
+        ),
+        &[("bar[1].height", "slanted", "height"), ("bar[1].serrated", "slanted", "serrated")],
+    );
+    // Laid flat by an angle of nothing it may have all of it.
+    good(&layered("direction = 0\ntwist = [{ hand = \"left\", turns = 2 }]\nphase = 30"));
+}
+
+/// Where scarf welds of slices come to lie is told: a slice goes as far as the bar is high over the tangent of its slope.
+#[test]
+fn scarf_welds_are_told() {
+    let design = good(&layered("slope = 45"));
+    let text = crate::Summary::from_design(&design).text();
+    let lay = design.lay().unwrap();
+    let first = format!("{:.1} mm apart at the shoulder", 18.0 * lay.stretch(0.0).unwrap());
+    assert!(text.contains(&first) && text.contains("Bar 1 is welded of slices"), "{first} in {text}");
+}

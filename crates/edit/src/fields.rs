@@ -181,7 +181,13 @@ impl Sheet<'_> {
         let mut blocks = self.list("Bar", "bar", &[("name", "name"), ("height", "height")]);
         for (i, block) in blocks.iter_mut().enumerate() {
             let key = |key: &str| self.raw(&format!("bar[{i}].{key}")).map(|_| format!("bar[{i}].{key}"));
-            let made = [("layers", "layers"), ("steel", "steel"), ("starts turned by", "phase")];
+            let made = [
+                ("layers", "layers"),
+                ("layers stand", "direction"),
+                ("layers slope by", "slope"),
+                ("steel", "steel"),
+                ("starts turned by", "phase"),
+            ];
             block.rows.extend(made.iter().filter_map(|(label, name)| Some(self.row(label, key(name)?))));
             let twist = self.raw(&format!("bar[{i}].twist")).map(|_| ("twist", format!("bar[{i}].twist")));
             block.rows.extend(twist.map(|(label, path)| self.row(label, path)));
@@ -208,6 +214,37 @@ mod tests {
             }
             let lists = blocks.iter().filter_map(|b| b.element).filter(|(list, _)| *list == "taper").count();
             assert_eq!(lists, design.blade().spec().taper.len());
+        }
+    }
+
+    /// Of whatever is typed no other line changes: bars keep their wraps, tapers, teeth, angles and all comments.
+    #[test]
+    fn other_lines_stay_to_the_byte() {
+        let text = fixtures::commented::COMMENTED;
+        let design = design::read(text.as_bytes()).unwrap_or_else(|p| panic!("{p:?}"));
+        let rows: Vec<Row> =
+            blocks(&design, text, &crate::handles(&design, text)).into_iter().flat_map(|b| b.rows).collect();
+        let typed = [
+            ("outline.breadth", "36"),
+            ("taper[0].back", "5.5"),
+            ("billet.width", "13"),
+            ("bar[0].name", "Spine"),
+            ("bar[0].twist", "[{ hand = \"left\", pitch = 70 }]"),
+            ("bar[2].height", "9.5"),
+            ("bar[2].direction", "50 deg"),
+            ("bar[3].slope", "-15"),
+            ("bar[3].height", "11"),
+            ("bar[4].steel", "C75S"),
+        ];
+        for (path, says) in typed {
+            assert!(rows.iter().any(|row| row.path == path && !row.says.is_empty()), "{path}");
+            let changed = crate::put(text, path, says).unwrap_or_else(|| panic!("{path}"));
+            assert_eq!(changed.lines().count(), text.lines().count(), "{path}");
+            let other: Vec<_> = text.lines().zip(changed.lines()).filter(|(a, b)| a != b).collect();
+            let [(was, is)] = other[..] else { panic!("{path}: {other:?}") };
+            let comment = |line: &str| line.split_once('#').map(|(_, words)| words.to_owned());
+            assert_eq!(comment(was), comment(is), "{path}");
+            design::read(changed.as_bytes()).unwrap_or_else(|p| panic!("{path}: {p:?}"));
         }
     }
 }

@@ -91,6 +91,27 @@ fn comments_and_everything_else_stay() {
     assert_eq!(with_returns.file, result.file.replace('\n', "\r\n"));
 }
 
+/// A fit of weight and balance leaves all that bars say as it is, comments too.
+#[test]
+fn what_bars_say_stays() {
+    let text = fixtures::commented::COMMENTED;
+    let (mass, balance) = mass_and_balance(text);
+    let limits = "taper = 20\nbreadth = 8";
+    let start = format!("{text}[targets]\nmass = \"{} g\" # lighter\n{limits}\n", 0.97 * mass);
+    let result = fitted(&start);
+    assert!(result.reached && balance > 0.0, "{result:#?}");
+    let differing: Vec<_> = start.lines().zip(result.file.lines()).filter(|(a, b)| a != b).collect();
+    assert_eq!(start.lines().count(), result.file.lines().count());
+    let changed = |line: &str| ["back = ", "breadth = "].iter().any(|key| line.starts_with(key));
+    assert!(!differing.is_empty() && differing.iter().all(|(a, _)| changed(a)), "{differing:#?}");
+    let (was, is) = (design(text), design(&result.file));
+    let bars = |design: &design::Design| {
+        let bars = design.billet().unwrap().bars().to_vec();
+        bars.into_iter().map(|bar| (bar.name, bar.direction, bar.slope, bar.share)).collect::<Vec<_>>()
+    };
+    assert_eq!(bars(&was), bars(&is));
+}
+
 #[test]
 fn lists_may_be_written_in_line_and_outlines_as_points() {
     let text = "name = \"Punt seax\"\ntaper = [{ at = 0, back = 6, grind = 5.5 }, { at = 290, back = 3 }] # thin\n\

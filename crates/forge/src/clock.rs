@@ -94,7 +94,7 @@ fn of_bar(
     let weld =
         bar.blocks.last().map(|block| WorkingHeat::welding(format!("Weld {name}"), block.section_mm, weld));
     let (word, celsius) = if twisted { ("Twist", TWISTED) } else { ("Forge", FORGED) };
-    let section = if twisted { [bar.square_mm(); 2] } else { bar.made_section_mm };
+    let section = if twisted { [bar.square_mm(); 2] } else { bar.drawn_mm() };
     weld.into_iter()
         .chain([WorkingHeat::of(format!("{word} {name}"), section, range.within(celsius))])
         .collect()

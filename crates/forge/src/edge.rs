@@ -2,7 +2,7 @@
 
 use blade::{Part, Stage};
 use design::Design;
-use laminate::{Billet, Direction, MaterialMap, StackPoint};
+use laminate::{Billet, MaterialMap, StackPoint};
 
 use crate::levelling::Levelling;
 
@@ -62,11 +62,8 @@ fn carbon_at(billet: &Billet, p: StackPoint, levelling: &[Levelling]) -> AtEdge 
     let (place, (bar, welded)) = (billet.layer(p), billet.bar_point(p));
     let made = &billet.bars()[bar];
     let square = made.before_twist(welded, made.twist.angle(p.along));
-    let across = match made.direction {
-        Direction::Flat => square.through,
-        Direction::Upright => square.up,
-    };
+    let across = billet.across(bar, square, p.along);
     let levelled = levelling.iter().find(|l| l.bar == made.name);
     let bought = billet.steels()[place.steel].composition.c;
-    (place.steel, levelled.map_or([bought; 2], |l| l.at((across + 0.5).clamp(0.0, 1.0))))
+    (place.steel, levelled.map_or([bought; 2], |l| l.at(across.clamp(0.0, 1.0))))
 }

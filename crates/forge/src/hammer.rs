@@ -38,14 +38,14 @@ pub struct DrawingOut {
 impl DrawingOut {
     /// Of every bar drawn out of a billet, from that billet's section to the bar's.
     pub fn all(billet: &Billet, stock: &Stock) -> Vec<DrawingOut> {
-        let bars = billet.bars().iter().zip(&stock.bars);
+        let bars = stock.bars.iter().enumerate();
         bars.filter_map(|(bar, made)| DrawingOut::of(made, billet.carbon(bar))).collect()
     }
 
     fn of(made: &BarStock, carbon: f64) -> Option<DrawingOut> {
         let block = made.blocks.last()?;
         let strain =
-            (block.section_mm.iter().product::<f64>() / made.made_section_mm.iter().product::<f64>()).ln();
+            (block.section_mm.iter().product::<f64>() / made.drawn_mm().iter().product::<f64>()).ln();
         // A billet thinner than the bar is not drawn out.
         let stress = (strain > 0.0).then(|| flow_band(carbon, HAMMER))??;
         let energy = [0, 1].map(|i| work(made.volume_mm3, stress[i], strain) / EFFICIENCY[i]);

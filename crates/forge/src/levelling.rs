@@ -1,7 +1,7 @@
 //! Carbon between layers: how far it evens out in a bar's welds and while it is drawn out.
 
 use design::Design;
-use laminate::{Bar, Billet, Direction};
+use laminate::{Bar, Billet, Direction, Standing};
 use serde::Serialize;
 use steel::{CarbonProfile, SOURCES, diffusion};
 
@@ -49,7 +49,7 @@ pub struct Levelling {
     pub steels: Vec<Levelled>,
     /// Carbon through the bar by the least and the greatest diffusion.
     #[serde(skip)]
-    profiles: [CarbonProfile; 2],
+    profiles: [Profile; 2],
 }
 
 /// A steel after carbon has moved; each value least and greatest over the sources, mass percent.
@@ -72,10 +72,10 @@ impl Levelling {
     /// Of every bar of several layers, from the back to the edge.
     pub fn all(design: &Design, stock: &Stock) -> Vec<Levelling> {
         let Some(billet) = design.billet() else { return Vec::new() };
-        let bars = billet.bars().iter().zip(&stock.bars);
-        let layered = bars.filter(|(bar, _)| runs(bar).len() > 1);
+        let bars = stock.bars.iter().enumerate();
+        let layered = bars.filter(|(i, _)| runs(&billet.bars()[*i]).len() > 1);
         let held = Held::of(design);
-        layered.map(|(bar, made)| Levelling::of(bar, made, billet, held)).collect()
+        layered.map(|(i, made)| Levelling::of(i, made, billet, held)).collect()
     }
 
     /// Whether its steels had nearly the same carbon when they were bought, so that there is nothing to even out.
@@ -91,19 +91,21 @@ impl Levelling {
     }
 
     /// Of a bar as it is made, by the profiles of least and greatest diffusion.
-    fn of(bar: &Bar, made: &BarStock, billet: &Billet, held: Held) -> Levelling {
+    fn of(i: usize, made: &BarStock, billet: &Billet, held: Held) -> Levelling {
+        let (bar, standing) = (&billet.bars()[i], billet.standing(i));
         let (runs, across) = (runs(bar), across(bar, made));
         let carbon = |steel: usize| billet.steels()[steel].composition.c;
         let layers: Vec<(f64, f64)> = runs.iter().map(|(steel, [_, end])| (*end, carbon(*steel))).collect();
         let mean: f64 = runs.iter().map(|(steel, [a, b])| carbon(*steel) * (b - a)).sum();
         let seconds = held.seconds * times(bar, made, across);
         let spread = diffusion(held.celsius, mean) * 1e6 * seconds / (across * across);
-        let profiles = [1.0 / SOURCES, SOURCES].map(|factor| CarbonProfile::of(&layers, spread * factor));
+        let around = bar.slope.is_some();
+        let profiles = [1.0 / SOURCES, SOURCES].map(|factor| Profile::of(&layers, spread * factor, around));
         let mut present: Vec<usize> = runs.iter().map(|r| r.0).collect();
         present.sort_unstable();
         present.dedup();
         let steels: Vec<Levelled> =
-            present.into_iter().map(|steel| levelled(steel, &runs, &profiles, billet)).collect();
+            present.into_iter().map(|steel| levelled(steel, (&runs, standing), &profiles, billet)).collect();
         let welded = made.blocks.last().map_or(across, |b| b.section_mm[0]);
         let count = runs.len() as f64;
         Levelling {
@@ -119,6 +121,36 @@ impl Levelling {
     }
 }
 
+/// Carbon through a bar's layers.
+#[derive(Clone, Debug, PartialEq)]
+struct Profile {
+    carbon: CarbonProfile,
+    /// Where in it the layers begin, and what share of it they take.
+    from: f64,
+    share: f64,
+}
+
+impl Profile {
+    /// Of layers with nothing beyond them, or of slices end to end, where the same layers follow on both sides: three
+    /// rounds of them, of which the middle one is read.
+    fn of(layers: &[(f64, f64)], spread: f64, around: bool) -> Profile {
+        if !around {
+            return Profile { carbon: CarbonProfile::of(layers, spread), from: 0.0, share: 1.0 };
+        }
+        let round = |k: usize| layers.iter().map(move |(end, carbon)| ((k as f64 + end) / 3.0, *carbon));
+        let rounds: Vec<(f64, f64)> = (0..3).flat_map(round).collect();
+        Profile { carbon: CarbonProfile::of(&rounds, spread / 9.0), from: 1.0 / 3.0, share: 1.0 / 3.0 }
+    }
+
+    fn at(&self, across: f64) -> f64 {
+        self.carbon.at(self.from + self.share * across)
+    }
+
+    fn mean(&self, run: [f64; 2]) -> f64 {
+        self.carbon.mean(run.map(|across| self.from + self.share * across))
+    }
+}
+
 /// Runs of one steel: like layers that meet are one.
 fn runs(bar: &Bar) -> Vec<Run> {
     let mut runs: Vec<Run> = Vec::new();
@@ -131,13 +163,15 @@ fn runs(bar: &Bar) -> Vec<Run> {
     runs
 }
 
-/// The bar's size across its layers as it is drawn out, mm: the side of its square where it is twisted.
+/// The bar's size across its layers as it is drawn out, mm: the side of its square where it is twisted, of layers at an
+/// angle that of what it is sawn from.
 fn across(bar: &Bar, made: &BarStock) -> f64 {
     let [high, wide] = made.made_section_mm;
-    match bar.direction {
+    match (bar.direction, &made.sawn) {
+        (_, Some(sawn)) => sawn.section_mm()[0],
         _ if bar.twist.is_twisted() => (high * wide).sqrt(),
-        Direction::Flat => wide,
-        Direction::Upright => high,
+        (Direction::Flat, None) => wide,
+        (Direction::Upright | Direction::Leaning(_), None) => high,
     }
 }
 
@@ -151,17 +185,25 @@ fn times(bar: &Bar, made: &BarStock, across: f64) -> f64 {
         let layer = block.section_mm[0] / count;
         (across / all / layer).powi(2)
     });
-    1.0 + welds.sum::<f64>()
+    // Slices are welded end to end at a heat of their own.
+    let scarfs = if bar.slope.is_some() { 1.0 } else { 0.0 };
+    1.0 + scarfs + welds.sum::<f64>()
 }
 
-/// A steel's layers by the profiles of least and of greatest diffusion.
-fn levelled(steel: usize, runs: &[Run], profiles: &[CarbonProfile; 2], billet: &Billet) -> Levelled {
+/// A steel's layers by the profiles of least and of greatest diffusion, each counted by its part of the bar's section.
+fn levelled(
+    steel: usize,
+    (runs, standing): (&[Run], &Standing),
+    profiles: &[Profile; 2],
+    billet: &Billet,
+) -> Levelled {
     let own: Vec<[f64; 2]> = runs.iter().filter(|r| r.0 == steel).map(|r| r.1).collect();
-    let share: f64 = own.iter().map(|[a, b]| b - a).sum();
-    let over = |of: &dyn Fn(&CarbonProfile, [f64; 2]) -> f64, profile: &CarbonProfile| {
-        own.iter().map(|&[a, b]| (b - a) * of(profile, [a, b])).sum::<f64>() / share
+    let part = |[a, b]: [f64; 2]| standing.held(b) - standing.held(a);
+    let share: f64 = own.iter().map(|&run| part(run)).sum();
+    let over = |of: &dyn Fn(&Profile, [f64; 2]) -> f64, profile: &Profile| {
+        own.iter().map(|&run| part(run) * of(profile, run)).sum::<f64>() / share
     };
-    let both = |of: &dyn Fn(&CarbonProfile, [f64; 2]) -> f64| {
+    let both = |of: &dyn Fn(&Profile, [f64; 2]) -> f64| {
         let [slow, fast] = [over(of, &profiles[0]), over(of, &profiles[1])];
         [slow.min(fast), slow.max(fast)]
     };
@@ -251,6 +293,44 @@ mod tests {
         near(upright.layer_mm, 1.6);
         near(twisted.layer_mm, (16.0_f64 * 12.0).sqrt() / 10.0);
         near(flat.welded_layer_mm, 3.0);
+    }
+
+    /// Layers at an angle are as thick as what they are sawn from makes them: of a bar corner to corner its diagonal, of
+    /// slices the bar's height by the cosine of their slope.
+    #[test]
+    fn slanted_layers_are_as_thick_as_what_they_are_sawn_from() {
+        let leaning = bar(10, "", "direction = 30");
+        let sloped = bar(10, "", "slope = 30");
+        let near = |found: f64, wanted: f64| assert!((found / wanted - 1.0).abs() < 0.01, "{found} {wanted}");
+        near(leaning.layer_mm, (16.0 * 0.5 + 12.0 * 0.75_f64.sqrt()) / 10.0);
+        near(sloped.layer_mm, 16.0 * 0.75_f64.sqrt() / 10.0);
+        // Slices are welded once more, and their outer layers give carbon to those of the next slice.
+        let flat = bar(10, "", "direction = 'upright'");
+        assert!(sloped.left[1] < flat.left[1], "{:?} {:?}", sloped.left, flat.left);
+        let near_weld = |levelling: &Levelling| levelling.at(1e-9)[0] - levelling.at(0.1 - 1e-9)[0];
+        assert!(near_weld(&sloped).abs() < 0.02 && near_weld(&flat) < -0.05);
+    }
+
+    /// Slices end to end: steps of place and time on a ring find the same carbon.
+    #[test]
+    fn carbon_goes_on_from_slice_to_slice() {
+        const CELLS: usize = 300;
+        let (layers, spread) = ([(0.3, 0.1), (0.7, 0.9), (1.0, 0.4)], 4e-3);
+        let carbon = |i: usize| layers.iter().find(|l| (i as f64 + 0.5) / (CELLS as f64) < l.0).unwrap().1;
+        let mut ring: Vec<f64> = (0..CELLS).map(carbon).collect();
+        let steps = (spread * (CELLS * CELLS) as f64 / 0.2).ceil() as usize;
+        let r = spread * (CELLS * CELLS) as f64 / steps as f64;
+        for _ in 0..steps {
+            let old = ring.clone();
+            ring.iter_mut().enumerate().for_each(|(i, c)| {
+                *c += r * (old[(i + 1) % CELLS] - 2.0 * old[i] + old[(i + CELLS - 1) % CELLS]);
+            });
+        }
+        let profile = Profile::of(&layers, spread, true);
+        for (i, c) in ring.into_iter().enumerate() {
+            let told = profile.at((i as f64 + 0.5) / CELLS as f64);
+            assert!((told - c).abs() < 5e-3, "{i}: {told} {c}");
+        }
     }
 
     /// More and thinner layers even out further; the middle of a layer keeps more than its mean.

@@ -7,6 +7,7 @@ use serde::Serialize;
 use steel::elongation;
 
 use crate::joined::Joined;
+use crate::sawn::{Made, Sawn};
 use crate::serrated::Notches;
 use crate::taper::BarTaper;
 
@@ -89,6 +90,9 @@ pub struct BarStock {
     pub draw_out_mm: Vec<[f64; 2]>,
     /// The blocks of layers it is drawn from, the first one first; none for a bar of one steel.
     pub blocks: Vec<Block>,
+    /// What it is sawn from where its layers lie at an angle.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub sawn: Option<Sawn>,
 }
 
 /// A block of layers, welded.
@@ -211,7 +215,12 @@ impl BarStock {
     /// Whether its last billet is welded lying flat and then stood on edge, so that height and width change places.
     pub fn stands_up(&self) -> bool {
         let lies = self.blocks.last().is_some_and(|block| block.section_mm[0] < block.section_mm[1]);
-        lies && self.made_section_mm[0] > self.made_section_mm[1]
+        self.sawn.is_none() && lies && self.made_section_mm[0] > self.made_section_mm[1]
+    }
+
+    /// Height and width that it is drawn out to, or what it is sawn from, mm.
+    pub fn drawn_mm(&self) -> [f64; 2] {
+        self.sawn.as_ref().map_or(self.made_section_mm, Sawn::section_mm)
     }
 
     /// Height and width as it is ground for the stack, before any teeth are cut into it, mm.
@@ -248,7 +257,17 @@ impl BarStock {
         let made = forging.made_section(bar, [mean[1] + more, width], alone);
         let greatest = own.map_or_else(|| bar.height.greatest(), |[high, _]| high);
         let highest = forging.made_section(bar, [greatest + more, width], alone);
-        let volume = made[0] * made[1] * made_length * forging.burnt(heats, made);
+        let burnt = forging.burnt(heats, made);
+        let whole = Made { section: made, stacked: [mean[0], width], length: made_length, burnt };
+        let sawn = Sawn::of(bar, whole, forging);
+        // Layers at an angle are drawn out to what the bar is sawn from.
+        let (volume, highest, burnt) = match sawn.as_ref().map(|sawn| sawn.drawn(whole, forging)) {
+            Some((drawn, length)) => {
+                let burnt = forging.burnt(heats, drawn);
+                (drawn[0] * drawn[1] * length * burnt, drawn, burnt)
+            }
+            None => (made[0] * made[1] * made_length * burnt, highest, burnt),
+        };
         let side = (highest[0] * highest[1]).sqrt();
         let (blocks, cuts) = match stacking {
             Some(stacking) => blocks(bar, stacking, volume, design),
@@ -259,7 +278,7 @@ impl BarStock {
         // A piece shorter than it is thick can't be held and drawn out.
         let least = |size: f64| blocks.is_empty() && volume / (size * size) < size;
         let between = design.shop().stops.iter().filter(|s| **s > side && **s < most && !least(**s));
-        let draw_out_mm = drawn_out(between.copied().collect(), volume, forging.burnt(heats, made));
+        let draw_out_mm = drawn_out(between.copied().collect(), volume, burnt);
         let made = BarStock {
             name: bar.name.clone(),
             section_mm: [mean[0], width],
@@ -272,6 +291,7 @@ impl BarStock {
             volume_mm3: volume,
             draw_out_mm,
             blocks,
+            sawn,
         };
         (made, cuts)
     }
@@ -417,11 +437,101 @@ mod tests {
         let [h, w] = made.made_section_mm;
         // A bar of one steel that is welded to no other is used as it was bought.
         let (heats, crop) = if stock.one_steel().is_some() { (0, 0.0) } else { (f.bar_heats, f.crop) };
+        volume = match &made.sawn {
+            Some(sawn) => out_of(sawn, burnt(volume, f.bar_heats, sawn.section_mm()), made, f),
+            None => volume,
+        };
+        // What is sawn out askew has had its heats before.
+        let heats = if matches!(made.sawn, Some(Sawn::Leaning(_))) { 0 } else { heats };
         volume = burnt(volume, heats, [h, w]);
         let length = volume / (h * w) - 2.0 * crop;
         let [h, w] = made.section_mm;
         // The stack's own scale comes off all bars alike.
         burnt(h * w * length, f.stack_heats, stock.stack.blade_section_mm)
+    }
+
+    /// What is left for a bar of a piece of this volume that it is sawn from, mm³, by plain geometry.
+    fn out_of(sawn: &Sawn, volume: f64, made: &BarStock, f: &Forging) -> f64 {
+        let [thick, broad] = sawn.section_mm();
+        let long = volume / (thick * broad);
+        match sawn {
+            Sawn::Leaning(larger) => {
+                let [h, w] = made.made_section_mm;
+                // A rectangle whose corners touch another's sides leaves two pairs of triangles.
+                let (sin, cos) = larger.degrees.to_radians().sin_cos();
+                let triangles = (h * h + w * w) * sin.abs() * cos;
+                assert!((thick * broad - triangles - h * w).abs() < 1e-9 * h * w, "{larger:?}");
+                assert!((triangles / (thick * broad) - larger.left_over_share).abs() < 1e-9);
+                h * w * long
+            }
+            Sawn::Slices(s) => {
+                let (sin, cos) = s.degrees.to_radians().abs().sin_cos();
+                let [a, each] = s.slice_mm;
+                // Dressed, all layers fill the bar in the stack across; its slanted ends are that over the tangent apart.
+                let across = made.section_mm[usize::from(s.is_flat)];
+                assert!(((thick - 2.0 * f.dress) - across * cos).abs() < 1e-9);
+                assert!((each - across * cos / sin).abs() < 1e-9 && a >= across);
+                // Along the slab lie the slices and saw cuts, askew, and a slanted end.
+                let slab = long - 2.0 * f.crop;
+                let cuts = (s.count + 1) as f64 * f.kerf;
+                assert!((slab - (s.count as f64 * a + cuts + thick * cos) / sin).abs() < 1e-6, "{s:?}");
+                // End to end they are as long as the bar with both its slanted ends, by less than a slice more.
+                let spare = s.count as f64 * each - a * cos / sin - made.made_length_mm;
+                assert!((0.0..each).contains(&spare), "{s:?} {spare}");
+                let used = a * broad * made.made_length_mm;
+                assert!((1.0 - used / (thick * broad * slab) - s.left_over_share).abs() < 1e-9);
+                used
+            }
+        }
+    }
+
+    /// Bars at all angles, alone and in company, restacked, with a shop's losses.
+    #[test]
+    fn slanted_layers_close_too() {
+        for (i, more) in [
+            "direction = 35",
+            "direction = -3",
+            "direction = 88",
+            "slope = 20",
+            "slope = -60",
+            "slope = 1",
+            "direction = 'flat'\nslope = 7",
+        ]
+        .iter()
+        .enumerate()
+        {
+            for losses in [
+                "",
+                "kerf = 0\ndress = 0\ncrop = 0\nscale = 0",
+                "kerf = 3\ndress = 1\nscale = 0.1\nbar_heats = 9",
+            ] {
+                let restack = if i % 2 == 0 { "restack = [3]\n" } else { "" };
+                let text = format!(
+                    "name = 'Oar'\n[outline]\nlength = 250\nbreadth = 28\n[[taper]]\nat = 0\nback = 5\n[billet]\nwidth = 12\n\
+                     [[layers]]\nname = 'Core'\nsteels = ['C45', '75Ni8']\ncount = 7\n{restack}\
+                     [[bar]]\nheight = 16\nlayers = 'Core'\n{more}\nbeside = [{{ layers = 'Core', direction = 50 }}]\n\
+                     [[bar]]\nheight = 16\nlayers = 'Core'\n{more}\n[forging]\n{losses}\n"
+                );
+                let design = design::read(text.as_bytes()).unwrap_or_else(|p| panic!("{more}: {p:#?}"));
+                closes(&design, more);
+                let stock = Stock::of(&design).unwrap();
+                assert!(stock.bars.iter().all(|bar| bar.sawn.is_some()), "{more}");
+            }
+        }
+    }
+
+    /// A square bar laid corner to corner takes a block of twice its section: half of it falls away.
+    #[test]
+    fn corner_to_corner_half_falls_away() {
+        let text = "name = 'Oar'\n[outline]\nlength = 250\nbreadth = 28\n[[taper]]\nat = 0\nback = 5\n[billet]\nwidth = 14\n\
+                    [[layers]]\nname = 'Core'\nsteels = ['C45', '75Ni8']\ncount = 7\n\
+                    [[bar]]\nheight = 14\nlayers = 'Core'\ndirection = 45\n[[bar]]\nheight = 14\nlayers = 'Core'\n\
+                    [forging]\ndress = 0\ncrop = 0\nscale = 0\n";
+        let stock = Stock::of(&design::read(text.as_bytes()).unwrap()).unwrap();
+        let Some(Sawn::Leaning(larger)) = stock.bars[0].sawn else { panic!("{:?}", stock.bars[0].sawn) };
+        assert!((larger.left_over_share - 0.5).abs() < 1e-12);
+        let mass = |bar: &str| stock.cuts.iter().filter(|c| c.bar == bar).map(|c| c.mass_g).sum::<f64>();
+        assert!((mass("Bar 1") / mass("Bar 2") - 2.0).abs() < 1e-9, "{} {}", mass("Bar 1"), mass("Bar 2"));
     }
 
     fn closes(design: &Design, name: &str) {

@@ -157,7 +157,7 @@ impl Twisting {
             let ends = (design.forging().crop + tang, stock.stack.length_mm[0]);
             let held = bar.layers.layers().iter().filter_map(|layer| heat.get(layer.steel));
             let heat_c = ForgingRange::of(held).within(TWISTED);
-            let flow = twisting_flow(billet.carbon(bar), heat_c)?;
+            let flow = twisting_flow(billet.carbon(i), heat_c)?;
             let torque = flow.map(|flow| steel::twisting_torque(side, flow));
             Some(Twisting {
                 bar: bar.name.clone(),

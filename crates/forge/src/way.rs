@@ -5,6 +5,7 @@ use design::{Figures, Forging};
 use crate::forging_range::listed;
 use crate::joined::Joined;
 use crate::plan::Plan;
+use crate::sawn::Sawn;
 use crate::serrated::Notches;
 use crate::stock::{BarStock, Block};
 use crate::taper::BarTaper;
@@ -125,7 +126,13 @@ fn bar_steps(
         let size = format!("{0} × {0}", figures.side(side));
         steps.push(step("Forge it square, twist it to the twist schedule, then straighten it", size));
     }
-    let to_size = if bar.stands_up() { "Stand it on edge, forge it to size" } else { "Forge it to size" };
+    let sawn = bar.sawn.iter().flat_map(|sawn| sawn.steps(bar.made_length_mm, figures));
+    steps.extend(sawn.map(|(what, planned)| step(what, planned)));
+    let to_size = match (is_sawn_to_size(bar), bar.stands_up()) {
+        (true, _) => "File the saw marks away",
+        (false, true) => "Stand it on edge, forge it to size",
+        (false, false) => "Forge it to size",
+    };
     let [high, wide] = bar.made_section_mm;
     steps.push(step(to_size, size([high, wide], bar.made_length_mm, figures)));
     let [high, wide] = bar.ground_mm();
@@ -175,6 +182,11 @@ const SQUARED: f64 = 0.15;
 /// Whether a bar is squared at the grinder, not under the hammer.
 pub(crate) fn is_ground_square(bar: &BarStock) -> bool {
     bar.made_section_mm[0] > (1.0 + SQUARED) * bar.ground_mm()[0]
+}
+
+/// Whether it comes to its size from the saw, not from the hammer.
+pub(crate) fn is_sawn_to_size(bar: &BarStock) -> bool {
+    matches!(bar.sawn, Some(Sawn::Leaning(_)))
 }
 
 fn counted_notches(count: usize) -> String {

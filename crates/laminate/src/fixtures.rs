@@ -96,6 +96,7 @@ pub(crate) fn bar(height: f64, twist: Program, squaring: Squaring) -> Bar {
         height: Height::even(height),
         layers: seven(),
         direction: Direction::Upright,
+        slope: None,
         twist,
         squaring,
         tang: true,
@@ -153,6 +154,20 @@ pub(crate) fn parted_bars(tip: Point) -> Billet {
     };
     let saddle = Bar { layers: LayerSet::plain(0), share: skin(saddle, 2), ..edge.clone() };
     billet(vec![back, right, edge, left, wrap, saddle], 11.0, tip)
+}
+
+/// A leaning bar at the back, two of slices under it, one with flat layers, and a leaning edge beside a plain one.
+pub(crate) fn slanted_bars(tip: Point) -> Billet {
+    let plain = || bar(9.0, Program::default(), Squaring::Forged);
+    let leaning = |degrees: f64| Bar { direction: Direction::Leaning(degrees.to_radians()), ..plain() };
+    let sloped = |direction, degrees: f64| Bar { direction, slope: Some(degrees.to_radians()), ..plain() };
+    let (beside, _) = parted([9.0, 11.0], &[6.0, 5.0], Skins::default()).unwrap();
+    let half = |cell: Cell, of| Share { of, cells: vec![cell] };
+    let edge = Bar { share: half(beside[0], None), ..leaning(-50.0) };
+    let right = Bar { share: half(beside[1], Some(3)), ..sloped(Direction::Upright, -12.0) };
+    let bars =
+        vec![leaning(33.0), sloped(Direction::Upright, 20.0), sloped(Direction::Flat, 7.0), edge, right];
+    billet(bars, 11.0, tip)
 }
 
 /// A point of the forged blade or tang by three shares; `None` where it is too thin for steps along it.

@@ -3,7 +3,6 @@
 use blade::{Part, Sections};
 use thiserror::Error;
 
-use crate::billet::bar::{Direction, SquarePoint};
 use crate::billet::recipe::LayerPlace;
 use crate::map::material::MaterialMap;
 
@@ -98,21 +97,13 @@ impl FlankPoint {
         Ok(FlankPoint {
             part: p.part,
             place,
-            into_layer: into(&made.layers, place.layer, across(made.direction, before)),
+            into_layer: into(&made.layers, place.layer, billet.across(bar, before, p.along)),
             along: p.along,
             depth: 0.5 * width - through,
             up: (welded.up + 0.5) * height,
             turn,
             ground,
         })
-    }
-}
-
-/// Share of the layers' thickness at a point before the twist.
-fn across(direction: Direction, p: SquarePoint) -> f64 {
-    0.5 + match direction {
-        Direction::Flat => p.through,
-        Direction::Upright => p.up,
     }
 }
 
@@ -125,8 +116,9 @@ fn into(layers: &crate::billet::layers::LayerSet, layer: usize, across: f64) -> 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::billet::recipe::Billet;
     use crate::billet::recipe::Tip;
-    use crate::fixtures::{forged, four_bars, spec, specs};
+    use crate::fixtures::{forged, four_bars, slanted_bars, spec, specs};
     use crate::picture::frame::{Colouring, Fineness, View};
     use crate::picture::palette::steel_colour;
     use crate::picture::raster::Picture;
@@ -135,8 +127,11 @@ mod tests {
     /// At every dot that is of one steel all over, the picture shows the steel that is told for its middle.
     #[test]
     fn the_picture_shows_what_is_told() {
-        for (name, spec) in specs() {
-            let lay = MaterialMap::new(four_bars(Tip::Forged), forged(&spec)).unwrap();
+        let billets = [four_bars(Tip::Forged), slanted_bars(Tip::Forged)];
+        let each =
+            |billet: &Billet| specs().into_iter().map(|(name, spec)| (name, spec, billet.clone())).collect();
+        for (name, spec, billet) in billets.iter().flat_map(|billet| -> Vec<_> { each(billet) }) {
+            let lay = MaterialMap::new(billet, forged(&spec)).unwrap();
             let stage = Sections::of(&Blade::new(&spec).unwrap().loft(Stage::Ground));
             for (view, sign) in [(View::Right, 1.0), (View::Left, -1.0)] {
                 let fineness = Fineness { dots: 20.0, samples: 1, bleed: false };

@@ -10,6 +10,8 @@ mod flank_point;
 mod map;
 mod pattern;
 mod picture;
+#[cfg(test)]
+mod slant_tests;
 mod slip;
 mod survey;
 
@@ -20,6 +22,7 @@ pub use billet::pitch::Pitch;
 pub use billet::pitched::Pitched;
 pub use billet::recipe::{Billet, BilletFault, LayerPlace, Recipe, StackPoint, Tip};
 pub use billet::share::{Cell, Share, Skins, parted};
+pub use billet::standing::Standing;
 pub use billet::teeth::{Serration, Teeth};
 pub use billet::twist::{Asked, Hand, Place, Program, Turn, Winding};
 pub use flank_point::{FlankPoint, OffBlade};

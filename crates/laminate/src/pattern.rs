@@ -124,16 +124,17 @@ impl<'a> Pattern<'a> {
         let angle =
             if made.twist.is_twisted() { made.twist.angle(plane.along()) } else { made.twist.angle(0.0) };
         let count = (PER_LAYER * made.layers.layers().len()).clamp(PLACES_UP[0], PLACES_UP[1]);
+        let along = if made.slope.is_some() { plane.along() } else { 0.0 };
         let layer = |i: usize| {
             let y = from + (to - from) * (i as f64 + 0.5) / count as f64;
             let (left, flank) = section.flanks(y);
             let (up, through) = plane.across(y, if right { flank } else { left });
             let p = StackPoint { part: plane.part(), along: 0.0, up, through };
             let (_, welded) = self.lay.billet().bar_point(p);
-            made.layer(made.before_twist(welded, angle))
+            self.lay.billet().counted(bar, made.before_twist(welded, angle), along)
         };
-        let row: Vec<usize> = (0..count).map(layer).collect();
-        Some(1 + row.windows(2).map(|pair| pair[0].abs_diff(pair[1])).sum::<usize>())
+        let row: Vec<i64> = (0..count).map(layer).collect();
+        Some(1 + row.windows(2).map(|pair| pair[0].abs_diff(pair[1]) as usize).sum::<usize>())
     }
 
     /// How the layers of a bar and the next one towards the edge meet at their seam at station `x`. `None` off the blade and

@@ -3,7 +3,7 @@
 use blade::{CrossSection, Part, Sections};
 use rayon::iter::{IntoParallelIterator, ParallelIterator};
 
-use crate::billet::bar::{Bar, Direction};
+use crate::billet::bar::Bar;
 use crate::map::flank::seen;
 use crate::map::material::{MaterialMap, Plane};
 
@@ -245,10 +245,9 @@ fn thin(lay: &MaterialMap, along: &[Sight<'_>], bar: usize, visible: f64) -> Opt
         let (from, to) = (cuts[place], cuts[place + 1]);
         let (left, right) = plane.flanks(0.5 * (from + to));
         let (through, up) = (wide * (right - left), tall * (to - from));
-        let across = match made.direction {
-            _ if made.twist.is_twisted() => through.min(up),
-            Direction::Flat => through,
-            Direction::Upright => up,
+        let across = match made.twist.is_twisted() {
+            true => through.min(up),
+            false => lay.billet().standing(bar).thickness([up, through], plane.stretch()),
         };
         (sight.bars.at, share * across)
     };
@@ -297,7 +296,7 @@ fn ground_through(lay: &MaterialMap, stage: &Sections, along: &[Sight<'_>], bar:
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::billet::bar::{Bar, Squaring};
+    use crate::billet::bar::{Bar, Direction, Squaring};
     use crate::billet::layers::LayerSet;
     use crate::billet::recipe::Tip;
     use crate::billet::twist::{Hand, Program, Turn};

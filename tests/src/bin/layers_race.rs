@@ -115,6 +115,7 @@ fn billet() -> Result<Billet, Vec<laminate::BilletFault>> {
             height: Height::even(8.0 + i as f64),
             layers: LayerSet::stacked(&layers, 1).unwrap_or_else(|| LayerSet::plain(0)),
             direction: Direction::Upright,
+            slope: None,
             twist: Program::new(0.0, &[Turn { length: None, twist: Some((hand, 0.03)) }]),
             squaring: Squaring::Forged,
             tang: true,

@@ -101,5 +101,9 @@ pub(crate) fn make(bar: &Bar) -> String {
         1 => "one steel".to_owned(),
         n => format!("{n} layers"),
     };
-    if bar.twist.is_twisted() { format!("{layers}, twisted") } else { layers }
+    match bar.twist.is_twisted() {
+        true => format!("{layers}, twisted"),
+        false if bar.is_slanted() => format!("{layers}, at an angle"),
+        false => layers,
+    }
 }

@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use design::{Design, Figures};
-use forge::Etching;
+use forge::{Etching, Sawn};
 use laminate::{Direction, FlankPoint, OffBlade};
 use serde::Serialize;
 
@@ -137,10 +137,14 @@ struct Told {
     /// Counted from the back, from 1.
     bar_from_back: usize,
     bars: usize,
-    /// Counted from the left face or the edge-ward one as the bar was before the twist, from 1.
+    /// Counted from the left face, the edge-ward one or a corner as the bar was before the twist, from 1; in a bar of slices
+    /// in its own slice.
     layer: usize,
     layers: usize,
     layers_counted_from: &'static str,
+    /// How they lie where they do so at an angle.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    layers_lie: Option<String>,
     /// How far through the layer, 0 to 1.
     into_layer: f64,
     steel: String,
@@ -181,7 +185,10 @@ impl Told {
             layers_counted_from: match made.direction {
                 Direction::Flat => "left",
                 Direction::Upright => "edge",
+                Direction::Leaning(angle) if angle > 0.0 => "left, back",
+                Direction::Leaning(_) => "left, edge",
             },
+            layers_lie: Sawn::told(made.direction, made.slope),
             into_layer: point.into_layer,
             steel: steels[point.place.steel].name.clone(),
             depth_mm: point.depth,
@@ -197,12 +204,18 @@ impl Told {
     fn text(&self, figures: Figures) -> String {
         let told = |mm: f64| design::minus(&figures.told(mm));
         let thick = |mm: f64| format!("{} {}", figures.thickness(mm), figures.unit.name());
-        let from = if self.layers_counted_from == "left" { "the left face" } else { "the edge up" };
+        let from = match self.layers_counted_from {
+            "left" => "the left face",
+            "left, back" => "the corner on the left at the back",
+            "left, edge" => "the corner on the left at the edge",
+            _ => "the edge up",
+        };
         let layer = match (self.layers, self.twisted) {
             (1, _) => "one steel throughout".to_owned(),
             (n, twisted) => format!(
-                "{} of {n}, counted from {from}{}; {:.0} % of the way through it",
+                "{} of {n}{}, counted from {from}{}; {:.0} % of the way through it",
                 self.layer,
+                self.layers_lie.as_ref().map_or(String::new(), |lie| format!(", {lie}")),
                 if twisted { " as they lay before the twist" } else { "" },
                 100.0 * self.into_layer
             ),

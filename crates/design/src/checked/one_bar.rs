@@ -36,6 +36,7 @@ pub(crate) fn bar(
         height: Height::even(height),
         layers: LayerSet::plain(0),
         direction: Direction::Flat,
+        slope: None,
         twist: Program::default(),
         squaring: Squaring::Forged,
         tang: true,

@@ -151,6 +151,15 @@ faults! {
     /// A taper or teeth where bars share a place in the stack.
     SharedPlace { what: &'static str } "shared-place"
         "a bar with `wrap` or `beside` can't be {what}: its parts are as high all along, and both its welds are even" => "give one height, and take `serrated` out of this bar and of the one under it; or take `wrap` and `beside` out";
+    /// A twist, a taper or teeth in a bar whose layers lie at an angle.
+    Slanted { what: &'static str, remedy: &'static str } "slanted"
+        "a bar whose layers lie at an angle or on a slope can't be {what}" => remedy;
+    /// Layers at an angle in two ways.
+    LeansAndSlopes {} "leans-and-slopes"
+        "layers that slope along the bar can't lean in its section too" => "give `direction` as \"flat\" or \"upright\"; or take `slope` out";
+    /// A slope too slight to be one.
+    SlightSlope { slope: String, least: &'static str } "slight-slope"
+        "a slope of {slope} is hardly one" => format!("give {least} or more, with a minus where the layers run down towards the point; or take `slope` out");
     /// A wrap that leaves nothing of what it wraps.
     NoCore { taken: String, of: &'static str, all: String, least: String } "no-core"
         "these skins take {taken} of a {of} of {all}: nothing is left inside them" => format!("make them thinner, so that {least} or more is left, or give the {of} more");

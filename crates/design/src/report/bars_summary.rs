@@ -3,7 +3,7 @@
 use std::fmt::Write;
 
 use blade::{Sections, Stage};
-use laminate::{BarsAt, Billet, Finding, Survey, Teeth};
+use laminate::{BarsAt, Billet, Finding, MaterialMap, Survey, Teeth};
 use serde::Serialize;
 
 use crate::unit::quantity::Unit;
@@ -22,6 +22,9 @@ pub struct BarsSummary {
     /// What serrated welds do to these breadths, in words.
     #[serde(skip)]
     teeth: Vec<String>,
+    /// Where bars of slices have their scarf welds, in words.
+    #[serde(skip)]
+    scarfs: Vec<String>,
     /// What the smith can act on, in words and in the file's unit.
     pub findings: Vec<String>,
 }
@@ -56,6 +59,7 @@ impl BarsSummary {
             stations: survey.bars.into_iter().map(here).collect(),
             told,
             teeth: teeth(lay.billet(), design.figures()),
+            scarfs: scarfs(lay, design.figures()),
             findings: survey.findings.iter().map(|f| sentence(f, &names, &words)).collect(),
             names,
         })
@@ -66,6 +70,7 @@ impl BarsSummary {
         if self.names.len() > 1 {
             self.table(out, figures)?;
         }
+        self.scarfs.iter().try_for_each(|words| writeln!(out, "\n{words}"))?;
         self.findings.iter().try_for_each(|finding| writeln!(out, "\nBars: {finding}"))
     }
 
@@ -111,6 +116,22 @@ pub fn teeth(billet: &Billet, figures: Figures) -> Vec<String> {
         )
     };
     toothed.map(words).collect()
+}
+
+/// How far apart bars of slices have their scarf welds on the blade, a sentence each; none without slices.
+fn scarfs(lay: &MaterialMap, figures: Figures) -> Vec<String> {
+    let bars = lay.billet().bars().iter().enumerate();
+    let sloped = bars.filter_map(|(i, bar)| Some((&bar.name, lay.billet().standing(i).slice()?)));
+    let last = lay.sections().fan_start();
+    let each = |(name, slice): (&String, f64)| {
+        let told = |x: f64| lay.stretch(x).map(|stretch| told_length(figures, slice * stretch));
+        let (shoulder, point) = told(0.0).zip(told(last))?;
+        Some(format!(
+            "{name} is welded of slices: on the blade their scarf welds are {shoulder} apart at the shoulder and {point} at station {}",
+            figures.told(last)
+        ))
+    };
+    sloped.filter_map(each).collect()
 }
 
 /// A length to a tenth of a millimetre or a thousandth of an inch, with its unit.

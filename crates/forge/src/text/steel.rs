@@ -11,7 +11,7 @@ use crate::taper::BarTaper;
 use crate::text::bands::widest;
 use crate::text::notes::{WIDE, wrapped};
 use crate::tip::TipPreform;
-use crate::way::{Way, is_ground_square};
+use crate::way::{Way, is_ground_square, is_sawn_to_size};
 
 impl Plan {
     /// The stack's size and what burns off.
@@ -210,6 +210,7 @@ pub(crate) fn bar_way(
         let side = l.side(side);
         writeln!(out, "  forge it {side} square, twist it to the schedule below, then straighten it")?;
     }
+    sawn(out, bar, l)?;
     let ([high, wide], [as_high, as_wide]) = (bar.ground_mm(), bar.made_section_mm);
     let turn = if bar.stands_up() { "stand it on edge, then " } else { "" };
     if alone && bar.blocks.is_empty() {
@@ -217,7 +218,8 @@ pub(crate) fn bar_way(
     }
     writeln!(
         out,
-        "  {turn}forge it to {} × {}, {} long",
+        "  {turn}{} {} × {}, {} long",
+        if is_sawn_to_size(bar) { "it comes out" } else { "forge it to" },
         l.side(as_high),
         l.side(as_wide),
         l.hot(bar.made_length_mm)
@@ -235,6 +237,18 @@ pub(crate) fn bar_way(
         l.hot(bar.length_mm)
     )?;
     teeth(out, bar, l)
+}
+
+/// What a bar whose layers lie at an angle is sawn from, and how.
+fn sawn(out: &mut String, bar: &BarStock, l: Figures) -> std::fmt::Result {
+    for (what, planned) in bar.sawn.iter().flat_map(|sawn| sawn.steps(bar.made_length_mm, l)) {
+        let words = if planned.is_empty() { what } else { format!("{what}: {planned}") };
+        let words = words[..1].to_lowercase() + &words[1..];
+        for (i, line) in wrapped(&words, WIDE - 4).iter().enumerate() {
+            writeln!(out, "{}{line}", if i == 0 { "  " } else { "    " })?;
+        }
+    }
+    Ok(())
 }
 
 /// The notches of a bar whose welds are serrated.

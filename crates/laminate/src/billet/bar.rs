@@ -6,16 +6,20 @@ use crate::billet::height::Height;
 use crate::billet::layers::LayerSet;
 use crate::billet::share::Share;
 use crate::billet::square_disc::{Ringed, quarters, wrapped};
+use crate::billet::standing::Standing;
 use crate::billet::teeth::Teeth;
 use crate::billet::twist::Program;
 
 /// How layers stand in a bar at the angle 0.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Direction {
     /// Parallel to the blade's sides, counted from left to right.
     Flat,
     /// Square to the blade's sides, counted from the edge up.
     Upright,
+    /// At this angle to the blade's sides (rad, between −π/2 and π/2, neither it nor 0), leaning to the right as they go
+    /// up where it is positive, counted from the left. The bar is neither twisted nor turned.
+    Leaning(f64),
 }
 
 /// How a twisted bar was made square again. It is taken to be square in section when it is twisted.
@@ -47,6 +51,10 @@ pub struct Bar {
     pub layers: LayerSet,
     /// How the layers stand.
     pub direction: Direction,
+    /// At which angle to the bar's length flat or upright layers run, where it is welded of slices that were cut so: rad,
+    /// between −π/2 and π/2 and not 0; positive where they run up, or to the right, towards the point. Such a bar is neither
+    /// twisted nor turned.
+    pub slope: Option<f64>,
     /// How it is twisted.
     pub twist: Program,
     /// How it was made square again.
@@ -73,17 +81,17 @@ impl Bar {
         Spin::new(self, angle, GROUND_SIDE).point(p)
     }
 
-    /// Index of the layer at a point of the square before the twist.
-    pub fn layer(&self, p: SquarePoint) -> usize {
-        let across = match self.direction {
-            Direction::Flat => p.through,
-            Direction::Upright => p.up,
-        };
-        self.layers.at(across + 0.5)
+    /// Whether its layers lie at an angle to its faces: across its section, or along it.
+    pub fn is_slanted(&self) -> bool {
+        self.slope.is_some() || matches!(self.direction, Direction::Leaning(_))
     }
 
-    /// The bar where it is turned by `angle`.
-    pub(crate) fn turned(&self, angle: f64) -> Turned {
+    /// The bar `along` (mm) from the shoulder, its layers standing as told, where it is turned by `angle`.
+    pub(crate) fn turned(&self, angle: f64, standing: &Standing, along: f64) -> Turned {
+        if self.is_slanted() {
+            let across = Across::Plain(DVec2::from_array(standing.factors()));
+            return Turned { across, offset: standing.offset(along) };
+        }
         let flat = self.direction == Direction::Flat;
         let across = match Spin::new(self, -angle, 1.0 / GROUND_SIDE) {
             // The second coordinate is the first one of a quarter turn less.
@@ -92,7 +100,7 @@ impl Bar {
             Spin::Plain(turn) if flat => Across::Plain(DVec2::new(turn.y, turn.x)),
             Spin::Plain(turn) => Across::Plain(DVec2::new(turn.x, -turn.y)),
         };
-        Turned { across }
+        Turned { across, offset: 0.5 }
     }
 }
 
@@ -100,6 +108,8 @@ impl Bar {
 #[derive(Clone, Debug)]
 pub(crate) struct Turned {
     across: Across,
+    /// The share of the layers' thickness in the middle of the section.
+    offset: f64,
 }
 
 /// Quarter turns from which a layer bends by no more than a hundred thousandth of the bar.
@@ -124,14 +134,14 @@ impl Turned {
     }
 
     /// Share of the layers' thickness at a point of the bar's section as it is now: 0 to 1, beyond in corners that were
-    /// ground off.
+    /// ground off, and from slice to slice of a bar welded of slices.
     #[inline]
     pub(crate) fn share(&self, p: SquarePoint) -> f64 {
         let across = match self.across {
             Across::Rings(quarters) => Ringed::of(flat(p)).turned(quarters).first(),
             Across::Plain(factors) => factors.dot(flat(p)),
         };
-        across + 0.5
+        across + self.offset
     }
 }
 

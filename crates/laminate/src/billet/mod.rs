@@ -9,5 +9,6 @@ pub(crate) mod recipe;
 pub(crate) mod share;
 pub(crate) mod square_disc;
 pub(crate) mod stack;
+pub(crate) mod standing;
 pub(crate) mod teeth;
 pub(crate) mod twist;

@@ -1,12 +1,15 @@
 //! The recipe of the billet: steels and bars, from the back to the edge.
 
+use std::f64::consts::FRAC_PI_2;
+
 use blade::Part;
 use thiserror::Error;
 
-use crate::billet::bar::{Bar, SquarePoint};
+use crate::billet::bar::{Bar, Direction, SquarePoint};
 use crate::billet::height::Height;
 use crate::billet::share::{Cell, held};
 use crate::billet::stack::{Stack, own_places, parted};
+use crate::billet::standing::Standing;
 use crate::billet::teeth::Teeth;
 use crate::billet::twist::Program;
 use steel::Steel;
@@ -64,6 +67,10 @@ pub enum BilletFault {
     /// Bars that share a place in the stack and don't fill it, or whose place is forged to a taper or serrated.
     #[error("the parts of bar {0} do not fill it evenly")]
     Parts(usize),
+    /// Layers at an angle to the bar's faces where it is twisted, turned, tapered or serrated, in two ways at once, or at
+    /// an angle that is none.
+    #[error("the layers of bar {0} can't lie at that angle")]
+    Slant(usize),
     /// A tang of no bar.
     #[error("no bar runs into the tang")]
     NoTang,
@@ -96,6 +103,8 @@ pub struct Billet {
     recipe: Recipe,
     blade: Stack,
     tang: Stack,
+    /// How each bar's layers stand.
+    standings: Vec<Standing>,
 }
 
 impl Billet {
@@ -109,7 +118,11 @@ impl Billet {
             return Err(faults);
         }
         let (blade, tang) = (Stack::new(&recipe.bars, Part::Blade), Stack::new(&recipe.bars, Part::Tang));
-        Ok(Billet { recipe, blade, tang })
+        let mut billet = Billet { recipe, blade, tang, standings: Vec::new() };
+        let size = |i: usize| [billet.made_height(i).at(0.0), billet.made_width(i)];
+        let standing = |(i, bar): (usize, &Bar)| Standing::of(bar, size(i));
+        billet.standings = billet.bars().iter().enumerate().map(standing).collect();
+        Ok(billet)
     }
 
     /// The same billet with other twists of its bars, one for each, from the back to the edge.
@@ -134,10 +147,40 @@ impl Billet {
         &self.recipe.steels
     }
 
-    /// Mean carbon of a bar of it, mass percent.
-    pub fn carbon(&self, bar: &Bar) -> f64 {
-        let layers = bar.layers.layers().iter().enumerate();
-        layers.map(|(i, l)| (l.end - bar.layers.start(i)) * self.steels()[l.steel].composition.c).sum()
+    /// Mean carbon of a bar, mass percent.
+    pub fn carbon(&self, bar: usize) -> f64 {
+        let set = &self.bars()[bar].layers;
+        let layers = set.layers().iter().enumerate();
+        layers
+            .map(|(i, l)| self.held(bar, [set.start(i), l.end]) * self.steels()[l.steel].composition.c)
+            .sum()
+    }
+
+    /// How the layers of a bar stand.
+    pub fn standing(&self, bar: usize) -> &Standing {
+        &self.standings[bar]
+    }
+
+    /// Share of a bar's steel between two shares of its layers' thickness.
+    pub fn held(&self, bar: usize, [from, to]: [f64; 2]) -> f64 {
+        self.standings[bar].held(to) - self.standings[bar].held(from)
+    }
+
+    /// Share of the layers' thickness at a point of a bar before the twist, `along` (mm) from the shoulder: 0 to 1, beyond
+    /// in corners that were ground off.
+    pub fn across(&self, bar: usize, before: SquarePoint, along: f64) -> f64 {
+        let (standing, share) = (&self.standings[bar], self.standings[bar].share(before, along));
+        if standing.is_sloped() { share - share.floor() } else { share }
+    }
+
+    /// The layer there, counted on from slice to slice where the bar is welded of slices.
+    pub(crate) fn counted(&self, bar: usize, before: SquarePoint, along: f64) -> i64 {
+        let (layers, standing) = (&self.bars()[bar].layers, &self.standings[bar]);
+        let share = standing.share(before, along);
+        if !standing.is_sloped() {
+            return layers.at(share) as i64;
+        }
+        layers.layers().len() as i64 * share.floor() as i64 + layers.at(share - share.floor()) as i64
     }
 
     /// The width of all bars, mm.
@@ -269,7 +312,8 @@ impl Billet {
     pub fn layer(&self, p: StackPoint) -> LayerPlace {
         let (bar, welded) = self.bar_point(p);
         let made = &self.recipe.bars[bar];
-        let layer = made.layer(made.before_twist(welded, made.twist.angle(p.along)));
+        let before = made.before_twist(welded, made.twist.angle(p.along));
+        let layer = made.layers.at(self.across(bar, before, p.along));
         LayerPlace { bar, layer, steel: made.layers.layers()[layer].steel }
     }
 }
@@ -311,6 +355,7 @@ fn faults(recipe: &Recipe) -> Vec<BilletFault> {
     found.extend(
         (0..recipe.bars.len()).filter(|i| !shares_well(&recipe.bars, own, *i)).map(BilletFault::Parts),
     );
+    found.extend((0..recipe.bars.len()).filter(|i| !bears_slant(&recipe.bars, *i)).map(BilletFault::Slant));
     if !recipe.bars.iter().any(|b| b.tang) {
         found.push(BilletFault::NoTang);
     }
@@ -336,6 +381,21 @@ fn shares_well(bars: &[Bar], own: usize, i: usize) -> bool {
             plain && of < own && even(made) && made.height == bars[of].height && made.tang == bars[of].tang
         }
     }
+}
+
+/// Whether the layers of a bar lie flat or upright all along, or at an angle that is one, in a bar that is as high all along
+/// and neither twisted, turned nor serrated.
+fn bears_slant(bars: &[Bar], i: usize) -> bool {
+    let made = &bars[i];
+    let sharp = |angle: f64| angle.abs() > 0.0 && angle.abs() < FRAC_PI_2;
+    let sound = match (made.direction, made.slope) {
+        (Direction::Flat | Direction::Upright, None) => return true,
+        (Direction::Flat | Direction::Upright, Some(slope)) => sharp(slope),
+        (Direction::Leaning(angle), slope) => sharp(angle) && slope.is_none(),
+    };
+    let turned = made.twist.is_twisted() || made.twist.angle(0.0).abs() > 0.0;
+    let next = bars.get(i + 1).is_none_or(|next| next.teeth.is_none());
+    sound && !turned && made.height.is_even() && made.teeth.is_none() && next
 }
 
 /// Whether something of a bar is left between its teeth; the bar at the back has none over it.

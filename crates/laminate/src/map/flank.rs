@@ -44,7 +44,10 @@ pub(crate) fn beside(bars: &[Stacked], place: usize, through: f64) -> usize {
 /// The stacked bars in a plane, from the edge up.
 pub(crate) fn stacked(plane: &Plane<'_>, billet: &Billet) -> Vec<Stacked> {
     let stack = billet.stack(plane.part());
-    let turned = |bar: usize| billet.bars()[bar].turned(billet.bars()[bar].twist.angle(plane.along()));
+    let turned = |bar: usize| {
+        let (made, along) = (&billet.bars()[bar], plane.along());
+        made.turned(made.twist.angle(along), billet.standing(bar), along)
+    };
     let mut all = Vec::with_capacity(stack.bars.len());
     let bars = stack.bars.iter().zip(plane.faces()).zip(plane.stacked_seams());
     for (k, ((&bar, [low, high]), &from)) in bars.enumerate() {

@@ -28,7 +28,7 @@ impl Colours<'_> {
         let light = |srgb: [u8; 3]| srgb.map(|c| linear(f64::from(c) / 255.0) as f32);
         let of = |(i, bar): (usize, &'a Bar)| {
             let colours = bar.layers.layers().iter().map(|l| light(srgb(i, l.steel)));
-            Layered::new(&bar.layers, colours.collect())
+            Layered::new(&bar.layers, colours.collect(), billet.standing(i).is_sloped())
         };
         let curve = (0..=CURVE).map(|i| (stored(i as f64 / CURVE as f64) * 255.0).round() as u8).collect();
         Colours { bars: billet.bars().iter().enumerate().map(of).collect(), curve }
@@ -46,10 +46,12 @@ pub(crate) struct Layered<'a> {
     colours: Vec<[f32; 3]>,
     /// Light of all layers before each one, each by its share of the thickness.
     before: Vec<[f32; 3]>,
+    /// Light of all of them, where they begin anew at every whole share.
+    around: Option<[f32; 3]>,
 }
 
 impl Layered<'_> {
-    fn new(layers: &LayerSet, colours: Vec<[f32; 3]>) -> Layered<'_> {
+    fn new(layers: &LayerSet, colours: Vec<[f32; 3]>, around: bool) -> Layered<'_> {
         let mut sum = [0.0_f64; 3];
         let mut before = Vec::with_capacity(colours.len());
         for (i, colour) in colours.iter().enumerate() {
@@ -57,7 +59,8 @@ impl Layered<'_> {
             let share = layers.layers()[i].end - layers.start(i);
             sum.iter_mut().zip(colour).for_each(|(s, c)| *s += share * f64::from(*c));
         }
-        Layered { layers, colours, before }
+        let around = around.then(|| sum.map(|s| s as f32));
+        Layered { layers, colours, before, around }
     }
 
     /// The colour of a bar that has only one.
@@ -68,14 +71,30 @@ impl Layered<'_> {
     /// The colour at a share of the thickness.
     #[inline]
     pub(crate) fn at(&self, share: f64) -> [f32; 3] {
-        self.colours[self.layers.at(share)]
+        self.colours[self.layers.at(if self.around.is_some() { share - share.floor() } else { share })]
     }
 
     /// The mean colour from one share of the thickness to another, evenly passed.
     #[inline]
     pub(crate) fn mean(&self, from: f64, to: f64) -> [f32; 3] {
+        if let Some(all) = self.around {
+            return self.around(all, from.min(to), from.max(to));
+        }
         let (first, last) = (self.layers.at(from), self.layers.at(to));
         if first == last { self.colours[first] } else { self.mixed((first, from), (last, to)) }
+    }
+
+    /// The mean colour from a lower to a higher share, where the layers, of `all` that light, begin anew at every whole one.
+    fn around(&self, all: [f32; 3], low: f64, high: f64) -> [f32; 3] {
+        let (start, rounds) = (low.floor(), high.floor() - low.floor());
+        let (from, to) = (low - start, high - high.floor());
+        let (first, last) = (self.layers.at(from), self.layers.at(to));
+        if high <= low || (rounds <= 0.0 && first == last) {
+            return self.colours[first];
+        }
+        let (below, above) = (self.light((first, from)), self.light((last, to)));
+        let (rounds, over) = (rounds as f32, 1.0 / (high - low) as f32);
+        std::array::from_fn(|k| ((above[k] - below[k] + rounds * all[k]) * over).clamp(0.0, 1.0))
     }
 
     /// The mean colour between places in two layers.
@@ -100,7 +119,23 @@ mod tests {
 
     fn mean(set: &LayerSet, from: f64, to: f64) -> f32 {
         let colours = set.layers().iter().map(|l| [l.steel as f32; 3]).collect();
-        Layered::new(set, colours).mean(from, to)[0]
+        Layered::new(set, colours, false).mean(from, to)[0]
+    }
+
+    /// Slices end to end: a way over their welds sees the layers of both, by the sum over fine steps of it.
+    #[test]
+    fn means_go_on_from_slice_to_slice() {
+        let uneven = LayerSet::stacked(&[(0, 1.0), (1, 3.0), (0, 2.0)], 1).unwrap();
+        let colours: Vec<[f32; 3]> = uneven.layers().iter().map(|l| [l.steel as f32; 3]).collect();
+        let slices = Layered::new(&uneven, colours, true);
+        for (from, to) in
+            [(0.1, 0.9), (0.9, 1.1), (-0.4, 0.1), (2.3, -1.6), (1.0, 4.0), (-2.05, -2.01), (0.4, 0.4)]
+        {
+            const N: usize = 20_000;
+            let steps = (0..N).map(|i| from + (to - from) * (i as f64 + 0.5) / N as f64);
+            let mean: f32 = steps.map(|share| slices.at(share)[0]).sum::<f32>() / N as f32;
+            assert!((slices.mean(from, to)[0] - mean).abs() < 1e-3, "{from} {to}: {mean}");
+        }
     }
 
     #[test]

@@ -12,14 +12,17 @@ use crate::picture::colours::Colours;
 use crate::picture::frame::{Colouring, Fineness, Frame, View};
 use crate::picture::painter::{Column, painted};
 
-/// Twice the lines where a twisted bar has layers finer than a dot: on their way across the blade they pass a line at once.
+/// Twice the lines where a twisted bar has layers finer than a dot, or one of slices: on their way across the blade they
+/// pass a line at once.
 /// Textures, which cards smooth themselves, keep theirs.
 fn finer(billet: &Billet, fineness: Fineness) -> Fineness {
     let is_fine = |bar: &Bar| {
         let [high, wide] = bar.share.cell().size();
         let layer =
             bar.layers.thinnest().unwrap_or(1.0) * (high * bar.height.least()).min(wide * billet.width());
-        bar.twist.is_twisted() && layer * fineness.dots < 1.0
+        // On a slope they lie further apart along the bar than across it, but may do so less than a dot.
+        let along = bar.slope.map_or(layer, |slope| layer / slope.tan().abs());
+        (bar.twist.is_twisted() || bar.slope.is_some()) && layer.min(along) * fineness.dots < 1.0
     };
     match !fineness.bleed && billet.bars().iter().any(is_fine) {
         true => Fineness { samples: fineness.samples.saturating_mul(2), ..fineness },
@@ -293,6 +296,80 @@ mod tests {
         assert!(gaps.len() > 5, "{borders:?}");
         for gap in gaps {
             assert!((gap - spacing * FINE.dots).abs() < 1.0, "{gap} for {}", spacing * FINE.dots);
+        }
+    }
+
+    /// A bar of leaning layers, forged flat and ground to a wedge: by plain trigonometry they come out t/sin(β ∓ θ) apart
+    /// along the bevels, half the bevels' angle β one way and the other of the angle θ by which they lean; t is the thickness
+    /// of the block over their count, h·sin θ + w·cos θ.
+    #[test]
+    fn leaning_layers_come_out_apart_by_both_angles() {
+        const COUNT: usize = 61;
+        let spec = blade::Spec { ricasso: None, ..flat_bar() };
+        let layers: Vec<_> = (0..COUNT).map(|i| (i % 2, 1.0)).collect();
+        for degrees in [35.0, -20.0, 70.0_f64] {
+            let angle = degrees.to_radians();
+            let plain = bar(32.0, Program::default(), Squaring::Forged);
+            let direction = Direction::Leaning(angle);
+            let leaning = Bar { layers: LayerSet::stacked(&layers, 1).unwrap(), direction, ..plain };
+            let lay =
+                MaterialMap::new(billet(vec![leaning], SIDE, Tip::Forged), forged(&flat_bar())).unwrap();
+            let ground = Blade::new(&spec).unwrap().loft(Stage::Ground);
+            let sections = Sections::of(&ground);
+            let x = 60.0;
+            let station = ground.station(x).unwrap();
+            let (half, grind) = (0.5 * station.bevel_angle, station.grind_height.unwrap());
+            let thick = (32.0 * angle.sin().abs() + SIDE * angle.cos()) / COUNT as f64;
+            for (view, side) in [(View::Right, -1.0), (View::Left, 1.0)] {
+                let picture = Picture::new(&lay, &sections, view, Colouring::Steels, FINE).unwrap();
+                let column = ((-side * x - picture.left) * FINE.dots) as usize;
+                let low = sections.at(x).unwrap().range().0;
+                let borders: Vec<f64> = (0..picture.height - 1)
+                    .filter_map(|row| {
+                        let (a, b) = (light(&picture, column, row), light(&picture, column, row + 1));
+                        let height = picture.top - row as f64 / FINE.dots - low;
+                        (a * b < 0.0 && height > 0.5 && height < grind - 0.2)
+                            .then(|| row as f64 + a / (a - b))
+                    })
+                    .collect();
+                let apart =
+                    (borders[borders.len() - 1] - borders[0]) / (borders.len() - 1) as f64 / half.cos();
+                let wanted = thick / (half + side * angle).sin().abs() * FINE.dots;
+                assert!(borders.len() > 8, "{degrees} {view:?} {borders:?}");
+                assert!((apart / wanted - 1.0).abs() < 5e-3, "{degrees} {view:?}: {apart} for {wanted}");
+            }
+        }
+    }
+
+    /// Layers on a slope in a bar that keeps its section: their lines rise by its tangent on both sides towards the point, and
+    /// come again where the next slice begins.
+    #[test]
+    fn sloping_layers_rise_by_their_slope() {
+        for degrees in [25.0, -40.0_f64] {
+            let slope = degrees.to_radians();
+            let sloped = Bar { slope: Some(slope), ..bar(SIDE, Program::default(), Squaring::Forged) };
+            let plain = bar(SIDE, Program::default(), Squaring::Forged);
+            let bars = vec![sloped, plain.clone(), plain.clone(), plain];
+            let lay = MaterialMap::new(billet(bars, SIDE, Tip::Forged), forged(&flat_bar())).unwrap();
+            for (view, toward) in [(View::Right, 1.0), (View::Left, -1.0)] {
+                let picture = Picture::new(&lay, lay.sections(), view, Colouring::Steels, FINE).unwrap();
+                let middle = BORDER as f64 / FINE.dots + 0.5 * SIDE;
+                let [from, to] = [20.0, 130.0].map(|x| toward * x - picture.left);
+                let found = slopes(&picture, FINE.dots, middle, 0.5, [from.min(to), from.max(to)]);
+                assert!(found.len() > 20, "{degrees} {view:?}: {}", found.len());
+                for line in found {
+                    assert!((toward * line / slope.tan() - 1.0).abs() < 0.02, "{degrees} {view:?}: {line}");
+                }
+            }
+            let layer = |x: f64| {
+                let plane = lay.plane(x).unwrap();
+                lay.billet().layer(plane.stack_point(28.0, 1.0)).layer
+            };
+            let slice = SIDE / slope.tan().abs();
+            for i in 0..300 {
+                let x = 5.0 + 0.4 * f64::from(i);
+                assert_eq!(layer(x), layer(x + slice), "{degrees} {x}");
+            }
         }
     }
 

@@ -144,7 +144,7 @@ fn core(
 /// Whether a bar is core and sides.
 fn has_core(billet: &Billet, index: usize) -> bool {
     let bar = &billet.bars()[index];
-    let is_plain = bar.direction == Direction::Flat && !bar.twist.is_twisted();
+    let is_plain = bar.direction == Direction::Flat && bar.slope.is_none() && !bar.twist.is_twisted();
     is_plain && CORE_LAYERS.contains(&bar.layers.layers().len()) && !billet.is_parted(index)
 }
 

@@ -158,7 +158,8 @@ fn edge_steels(design: &Design) -> Vec<&Steel> {
 /// The layers of a bar at the edge that come out there.
 fn shown(bar: &Bar) -> &[Layer] {
     let layers = bar.layers.layers();
-    let core = bar.direction == Direction::Flat && !bar.twist.is_twisted() && bar.share == Share::default();
+    let flat = bar.direction == Direction::Flat && bar.slope.is_none() && !bar.twist.is_twisted();
+    let core = flat && bar.share == Share::default();
     if core { &layers[layers.len() / 2..=layers.len() / 2] } else { layers }
 }
 

@@ -1,7 +1,7 @@
 //! The stack of bars as they are laid up, drawn from the side and from the end.
 
 use design::{Design, Figures};
-use forge::{Plan, Twisting};
+use forge::{Plan, Sawn, Twisting};
 use glam::DVec2;
 use laminate::{Bar, Billet, Cell, Direction};
 
@@ -79,11 +79,19 @@ fn drawn_words(billet: &Billet, scale: f64) -> String {
     if billet.bars().iter().any(|bar| bar.twist.is_twisted()) {
         words += " Slanting lines show the hand of a twist: falling to the right is a right-hand twist.";
     }
-    if billet.bars().iter().any(|bar| standing(bar) == Some(Direction::Upright)) {
+    let stand =
+        |which: fn(&Bar) -> bool| billet.bars().iter().any(|bar| standing(bar).is_some() && which(bar));
+    if stand(|bar| bar.direction == Direction::Upright && bar.slope.is_none()) {
         words += " Lines along the side: layers on edge.";
     }
-    if billet.bars().iter().any(|bar| standing(bar) == Some(Direction::Flat)) {
+    if stand(|bar| bar.direction == Direction::Flat && bar.slope.is_none()) {
         words += " Upright lines in the end view: flat layers.";
+    }
+    if stand(|bar| matches!(bar.direction, Direction::Leaning(_))) {
+        words += " Slanting lines in the end view, seen from the tang: layers that lean.";
+    }
+    if stand(|bar| bar.slope.is_some()) {
+        words += " Thin lines across the side: layers on a slope.";
     }
     words
 }
@@ -155,7 +163,10 @@ impl View {
             DVec2::new(start * self.long, y),
             DVec2::new((blade + self.tang - start) * self.long, bar.height.at(0.0) * self.high),
         );
-        let mut shapes = along(bar, at, size);
+        let mut shapes = match bar.slope {
+            Some(slope) => self.sloping((bar, slope), at, size),
+            None => along(bar, at, size),
+        };
         for stretch in twisting.iter().flat_map(|t| &t.stretches).filter(|s| s.turns > 0.0) {
             // Marks count from the bar's end before it is cropped.
             let [from, to] = stretch.marks_mm.map(|mark| (start + mark - crop) * self.long);
@@ -166,6 +177,21 @@ impl View {
         }
         shapes.push(frame(at, size, BAR));
         shapes
+    }
+
+    /// Layers on a slope from the side, in a bar's rectangle: those on edge slant, flat ones end in upright lines.
+    fn sloping(&self, (bar, slope): (&Bar, f64), at: DVec2, size: DVec2) -> Vec<Shape> {
+        let across = if bar.direction == Direction::Flat { self.end / self.high } else { size.y / self.high };
+        let each = across / slope.tan().abs() / bar.layers.layers().len() as f64 * self.long;
+        let step = each.max(LAYERS[0] * MM);
+        if bar.direction == Direction::Upright {
+            return slants(at, size, step, -size.y / self.high / slope.tan() * self.long, LAYER);
+        }
+        let line = |i: i32| {
+            let from = at + DVec2::new(f64::from(i) * step, 0.0);
+            Shape::Line { from, to: from + DVec2::new(0.0, size.y), pen: LAYER }
+        };
+        (1..(size.x / step).ceil() as i32).map(line).collect()
     }
 
     /// A bar from the end, or of a tapered one its section in the shoulder: its cell of a place so `high` whose upper
@@ -190,11 +216,7 @@ impl View {
         let scales = Scales { high: self.high, long: self.long, tang: self.tang, longer, crop };
         let pens = Pens { border: BAR, layer: LAYER, twist: TWIST, slant: SLANT * MM, lean: LEAN };
         let bar = &billet.bars()[i];
-        let lines = if standing(bar) == Some(Direction::Upright) {
-            lines_along(bar, bar.height.least() * self.high)
-        } else {
-            1
-        };
+        let lines = if runs_along(bar) { lines_along(bar, bar.height.least() * self.high) } else { 1 };
         tapered_side::side((billet, i), (blade, lines), twisting, &scales, &pens)
     }
 
@@ -224,9 +246,14 @@ fn standing(bar: &Bar) -> Option<Direction> {
     (bar.layers.layers().len() > 1).then_some(bar.direction)
 }
 
+/// Whether its layers show along its side: on edge or leaning, without a slope.
+fn runs_along(bar: &Bar) -> bool {
+    bar.slope.is_none() && standing(bar).is_some_and(|direction| direction != Direction::Flat)
+}
+
 /// From the side: upright layers run along, flat ones hide behind the first.
 fn along(bar: &Bar, at: DVec2, size: DVec2) -> Vec<Shape> {
-    if standing(bar) != Some(Direction::Upright) {
+    if !runs_along(bar) {
         return Vec::new();
     }
     level(at, size, lines_along(bar, size.y))
@@ -250,6 +277,13 @@ fn across(bar: &Bar, at: DVec2, size: DVec2) -> Vec<Shape> {
             };
             (1..n).map(line).collect()
         }
+        Some(Direction::Leaning(angle)) => {
+            // Their distance is square to them, that of slanting lines along the bar's upper border.
+            let (sin, cos) = (angle.sin().abs(), angle.cos());
+            let thick = size.y * sin + size.x * cos;
+            let step = (thick / bar.layers.layers().len() as f64).max(LAYERS[1] * MM) / cos;
+            slants(at, size, step, -size.y * angle.tan(), LAYER)
+        }
         None => Vec::new(),
     }
 }
@@ -266,10 +300,11 @@ fn level(at: DVec2, size: DVec2, n: usize) -> Vec<Shape> {
 /// A bar's name and height; under them what it is made of, how its layers stand, how it is twisted, where it ends.
 fn words((bar, i): (&Bar, usize), billet: &Billet, twisting: Option<&Twisting>, figures: Figures) -> Text {
     let mut made = made_of(bar, billet);
-    match standing(bar) {
-        Some(Direction::Upright) => made += ", on edge",
-        Some(Direction::Flat) => made += ", flat",
-        None => {}
+    match (standing(bar), Sawn::told(bar.direction, bar.slope)) {
+        (None, _) => {}
+        (Some(_), Some(slant)) => made += &format!(", {slant}"),
+        (Some(Direction::Flat), None) => made += ", flat",
+        (Some(_), None) => made += ", on edge",
     }
     if let Some(t) = twisting {
         made += &format!("; twist {}", hands(t));

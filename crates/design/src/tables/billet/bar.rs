@@ -1,7 +1,7 @@
 //! The `[[bar]]` tables: the bars of the billet, from the back to the edge.
 
 use blade::Blade;
-use laminate::{Asked, Bar, Direction, Height, LayerSet, Program, Serration, Share, Squaring};
+use laminate::{Asked, Bar, Height, LayerSet, Program, Serration, Share, Squaring};
 
 use crate::file::checker::Checker;
 use crate::file::draft::{Angle, Field, table, words};
@@ -10,6 +10,7 @@ use crate::tables::billet::height::{self, HeightDraft, HeightTold};
 use crate::tables::billet::layers::{Sets, Stacking};
 use crate::tables::billet::serrated::{self, SerratedDraft};
 use crate::tables::billet::shared::{self, BesideDraft, Part, WrapDraft};
+use crate::tables::billet::slanted::{self, DirectionDraft};
 use crate::tables::billet::steel::Rack;
 use crate::tables::billet::twist::{self, Twist, TwistDraft};
 
@@ -17,25 +18,6 @@ use crate::tables::billet::twist::{self, Twist, TwistDraft};
 const MOST_BARS: usize = 9;
 /// Angles at which bars may start, degrees: a turn either way.
 const PHASES: std::ops::RangeInclusive<f64> = -360.0..=360.0;
-
-words! {
-    /// How layers stand in a bar that is not twisted.
-    DirectionWord {
-        /// Parallel to the blade's sides, counted from left to right.
-        Flat = "flat",
-        /// Square to the blade's sides, counted from the edge up.
-        Upright = "upright",
-    }
-}
-
-impl From<DirectionWord> for Direction {
-    fn from(word: DirectionWord) -> Direction {
-        match word {
-            DirectionWord::Flat => Direction::Flat,
-            DirectionWord::Upright => Direction::Upright,
-        }
-    }
-}
 
 words! {
     /// How a twisted bar was made square again.
@@ -69,9 +51,14 @@ table! {
         steel: String,
         /// The layer set of a laminated bar, by its name.
         layers: String,
-        /// How the layers stand before any twist: `upright` (default) square to the blade's sides, or `flat` parallel
-        /// to them. Only with `layers`.
-        direction: DirectionWord,
+        /// How the layers stand before any twist: `upright` (default) square to the blade's sides, `flat` parallel
+        /// to them, or at an angle in between: the degrees by which flat layers lean, to the right as they go up, to the left
+        /// with a minus; the bar is then sawn out of its block at that angle. Only with `layers`.
+        direction: DirectionDraft,
+        /// Degrees between the layers and the length of the bar, 1 to 60: the bar is welded end to end of slices that are sawn
+        /// from the block at that slope. The layers run up towards the point, flat ones to the right, or with a minus the other
+        /// way. Only with `layers`, not with `twist`.
+        slope: Angle,
         /// Stretches of twist from the shoulder on, in the bar's own length or by what the finished blade should
         /// show. Only with `layers`.
         twist: Vec<Field<TwistDraft>>,
@@ -102,7 +89,8 @@ pub(crate) struct Keys<'d> {
     pub(crate) own: &'static [&'static str],
     pub(crate) steel: Option<&'d Field<String>>,
     pub(crate) layers: Option<&'d Field<String>>,
-    pub(crate) direction: Option<&'d Field<DirectionWord>>,
+    pub(crate) direction: Option<&'d Field<DirectionDraft>>,
+    pub(crate) slope: Option<&'d Field<Angle>>,
     pub(crate) twist: Option<&'d Field<Vec<Field<TwistDraft>>>>,
     pub(crate) phase: Option<&'d Field<Angle>>,
     pub(crate) squaring: Option<&'d Field<SquaringWord>>,
@@ -119,6 +107,7 @@ impl<'d> Keys<'d> {
             steel: draft.steel.as_ref(),
             layers: draft.layers.as_ref(),
             direction: draft.direction.as_ref(),
+            slope: draft.slope.as_ref(),
             twist: draft.twist.as_ref(),
             phase: draft.phase.as_ref(),
             squaring: draft.squaring.as_ref(),
@@ -178,6 +167,7 @@ pub(crate) fn check(
     let bars = bars.map(|(i, (field, name))| bar((field, name, i == 0), blade, sets, rack, c));
     let mut read: Vec<Option<Told>> = bars.collect();
     shared::check(drafts, c);
+    slanted::check(drafts, c);
     read.extend(parts.into_iter().map(|part| part_of(part, blade, sets, rack, c)));
     if read.len() > MOST_BARS && drafts.len() <= MOST_BARS {
         let fault = Fault::TooMany {
@@ -252,17 +242,20 @@ fn made(
     c: &mut Checker,
 ) -> Option<Told> {
     let made = made_of(keys, sets, rack, c);
+    let laid = slanted::laid(keys, c);
     let phase = c.angle(keys.phase, PHASES).unwrap_or(0.0);
     let (twist, asked) = match twist::check(keys.twist, phase, blade, c) {
         Twist::Counted(program) => (program, None),
         Twist::Asked(phase, asked) => (Program::new(phase, &[]), Some((phase, asked))),
     };
     let (layers, stacking) = made?;
+    let (direction, slope) = laid?;
     let bar = Bar {
         name,
         height: Height::even(1.0),
         layers,
-        direction: keys.direction.map_or(Direction::Upright, |d| d.value.into()),
+        direction,
+        slope,
         twist,
         squaring: keys.squaring.map_or(Squaring::Forged, |s| s.value.into()),
         tang: true,
@@ -310,7 +303,7 @@ fn plain(keys: &Keys<'_>, sets: &Sets, rack: &mut Rack, c: &mut Checker) -> Opti
 /// The layers of a bar that names them, and how they are stacked.
 fn laminated(keys: &Keys<'_>, sets: &Sets, rack: &mut Rack, c: &mut Checker) -> Option<(LayerSet, Stacking)> {
     if !keys.has("twist", c) {
-        keys.stray(&["layers", "direction", "phase"], "a bar without twist", c);
+        keys.stray(&["layers", "direction", "slope", "phase"], "a bar without twist", c);
     }
     let name = keys.layers?;
     if !sets.names().contains(&name.value.as_str()) {

@@ -9,6 +9,7 @@ pub(crate) mod pitch;
 pub(crate) mod recipe;
 pub(crate) mod serrated;
 pub(crate) mod shared;
+pub(crate) mod slanted;
 pub(crate) mod steel;
 pub(crate) mod twist;
 pub(crate) mod twist_stations;

@@ -6,8 +6,9 @@ use laminate::{Bar, Cell, Share, Skins, parted};
 use crate::file::checker::Checker;
 use crate::file::draft::{Angle, Field, Length, table};
 use crate::file::problem::Fault;
-use crate::tables::billet::bar::{BarDraft, DirectionWord, Keys, SquaringWord};
+use crate::tables::billet::bar::{BarDraft, Keys, SquaringWord};
 use crate::tables::billet::height::HeightDraft;
+use crate::tables::billet::slanted::DirectionDraft;
 use crate::tables::billet::twist::TwistDraft;
 
 /// Most bars beside another one: each is told apart by its layers, and thinner ones are layers.
@@ -33,8 +34,11 @@ table! {
         steel: String,
         /// The layer set of a laminated bar, by its name.
         layers: String,
-        /// How the layers stand before any twist: `upright` (default) or `flat`. Only with `layers`.
-        direction: DirectionWord,
+        /// How the layers stand before any twist: `upright` (default), `flat`, or the degrees by which flat ones lean. Only with
+        /// `layers`.
+        direction: DirectionDraft,
+        /// Degrees between the layers and the length of the bar, 1 to 60 either way. Only with `layers`, not with `twist`.
+        slope: Angle,
         /// Stretches of twist from the shoulder on. Only with `layers`.
         twist: Vec<Field<TwistDraft>>,
         /// Degrees by which the bar is turned at the shoulder, right-handed; default 0. Only with `layers`.
@@ -109,6 +113,7 @@ fn beside_keys(field: &Field<BesideDraft>) -> Keys<'_> {
         steel: draft.steel.as_ref(),
         layers: draft.layers.as_ref(),
         direction: draft.direction.as_ref(),
+        slope: draft.slope.as_ref(),
         twist: draft.twist.as_ref(),
         phase: draft.phase.as_ref(),
         squaring: draft.squaring.as_ref(),
@@ -125,6 +130,7 @@ fn wrap_keys(field: &Field<WrapDraft>) -> Keys<'_> {
         steel: draft.steel.as_ref(),
         layers: None,
         direction: None,
+        slope: None,
         twist: None,
         phase: None,
         squaring: None,

@@ -69,10 +69,9 @@ fn part(design: &Design, jig: &Jig, shell: Shell) -> Part {
 /// The greatest flow stress (MPa) that jig and wrench must overcome: the file's, or that of the billet's twisted bars as a
 /// heat ends, whichever is more.
 fn strongest(design: &Design, jig: &Jig) -> f64 {
-    let billet = design.billet();
-    let twisted = billet.into_iter().flat_map(|b| b.bars()).filter(|bar| bar.twist.is_twisted());
-    let flow =
-        twisted.zip(billet.iter().cycle()).filter_map(|(bar, b)| twisting_flow(b.carbon(bar), TWISTED));
+    let bars = design.billet().into_iter().flat_map(|b| (0..b.bars().len()).map(move |i| (b, i)));
+    let twisted = bars.filter(|(b, i)| b.bars()[*i].twist.is_twisted());
+    let flow = twisted.filter_map(|(b, i)| twisting_flow(b.carbon(i), TWISTED));
     flow.map(|[_, most]| most).fold(jig.flow_stress, f64::max)
 }
 
