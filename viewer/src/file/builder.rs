@@ -190,10 +190,13 @@ impl Worker {
         match file {
             None => Ok(false),
             Some(Err(why)) => self.tell(News::Unreadable(why)).map(|()| false),
-            // What is in hand stays shown; that the file is no design is told all the same.
+            // What is in hand stays shown; that the file is no design is told all the same, and that it is one again.
             Some(Ok(bytes)) if self.hand.is_some() => match guarded(|| design::read_candidate(&bytes)) {
-                Ok(Err(problems)) => self.tell(News::Problems(located(&bytes, &problems))).map(|()| false),
-                _ => Ok(false),
+                Ok(read) => {
+                    let problems = read.err().unwrap_or_default();
+                    self.tell(News::Problems(located(&bytes, &problems))).map(|()| false)
+                }
+                Err(_) => Ok(false),
             },
             Some(Ok(bytes)) => self.judge(&bytes, None),
         }
@@ -392,6 +395,30 @@ mod tests {
             })
             .collect();
         assert_eq!(answers, [(1, true), (2, false)]);
+    }
+
+    #[test]
+    fn a_file_that_is_whole_again_beside_a_text_in_hand_has_no_problems_left() {
+        let room = tempfile::tempdir().unwrap();
+        let path = room.path().join("blade.toml");
+        let whole = profile("landing-seax");
+        std::fs::write(&path, &whole).unwrap();
+        let (mut worker, builder) = Worker::new(&path, None, WISH);
+        builder.order(Order::Text { number: 1, text: String::from_utf8(whole.clone()).unwrap() });
+        assert!(worker.turn().is_ok() && worker.turn().is_ok());
+        builder.news().for_each(drop);
+        let mut problems = |bytes: &[u8]| {
+            std::fs::write(&path, bytes).unwrap();
+            assert!(worker.turn().is_ok());
+            let told = builder.news().filter_map(|news| match news {
+                News::Problems(problems) => Some(problems.len()),
+                _ => None,
+            });
+            told.collect::<Vec<_>>()
+        };
+        // Another program empties a file before it writes it anew.
+        assert_eq!(problems(b""), [3]);
+        assert_eq!(problems(&whole), [0]);
     }
 
     #[test]
