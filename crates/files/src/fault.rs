@@ -28,7 +28,7 @@ pub enum FileFault {
     #[error("{} exists already and was left as it is", .0.display())]
     Exists(PathBuf),
     /// The output folder holds something that no run of ours wrote.
-    #[error("{} holds {found}, which no build wrote, so it was left as it is", folder.display())]
+    #[error("{} holds {found}, which no build wrote, so the folder was left as it is", folder.display())]
     Foreign {
         /// The folder.
         folder: PathBuf,

@@ -31,14 +31,14 @@ pub enum FitFault {
     /// Its targets allow no change.
     #[error(
         "[targets] allows no change: taper, breadth and fittings are all 0, or there is no fitting to change; \
-         and of a pattern heights, turns, allowance and count"
+         the same goes for heights, turns, allowance and count of a pattern"
     )]
     NothingMayChange,
     /// A target has no value to start from.
     #[error("the blade balances at or behind the guard, so it has no centre of percussion yet")]
     NoPercussion,
     /// A target of the pattern has nothing to start from.
-    #[error("{0}: there is nothing to see of it now, so nothing to change")]
+    #[error("{0}: the blade shows nothing of this now, so there is nothing to start from")]
     NotShown(String),
 }
 

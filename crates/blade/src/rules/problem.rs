@@ -79,7 +79,7 @@ faults! { l;
     /// A corner so near the point that no sections fit beyond it.
     CornerAtPoint { at: f64 } "corner-at-point"
         format!("the corner at station {} leaves no room for the point", l.size(*at))
-            => format!("keep the last corner at least {}, and the tip flat's breadth, before the point", l.size(0.5));
+            => format!("keep the last corner back from the point by at least {} plus the breadth of the tip flat", l.size(0.5));
     /// A rounding that does not fit between the lines.
     Rounding {} "rounding"
         "the rounded point does not fit between the two lines beyond their last corner" => "give a smaller radius, or another form of tip";
@@ -88,7 +88,7 @@ faults! { l;
         format!(
             "the {} line turns in too tightly for {} to be forged outside it",
             if *at_back { "back" } else { "edge" }, l.size(*allowance)
-        ) => "give less there, or ease the hollow of the line";
+        ) => "give a smaller allowance there, or ease the hollow of the line";
     /// A forged point further ahead than its lines reach.
     ForgedPointFar { most: f64 } "forged-point-far"
         format!("with this much at edge and back the forged lines meet {} ahead of the point", l.size(*most))
@@ -96,7 +96,7 @@ faults! { l;
     /// A finished outline that is not within the forged one.
     ForgedInside { at: f64 } "forged-inside"
         format!("at station {} the finished outline does not lie within the forged one", l.size(*at))
-            => "give more at the point, or as much at edge, back and point";
+            => "give more at the point, or the same at edge, back and point";
     /// No thickness given.
     NoTaper {} "no-taper"
         "no thickness is given" => "give at least one [[taper]] with `at` and `back`";
@@ -106,11 +106,11 @@ faults! { l;
     /// A ricasso that reaches into the point.
     RicassoTooLong { reaches: f64, most: f64 } "ricasso-too-long"
         format!("the ricasso and its plunge reach station {}, into the point", l.size(*reaches))
-            => format!("let length and plunge together end before {}", l.most(*most));
+            => format!("shorten length or plunge, so that both end before station {}", l.most(*most));
     /// A thickness at or under the edge's.
     ThinnerThanEdge { at: f64, thickness: f64, edge: f64, stage: Stage } "edge-thicker-than-back"
-        format!("at station {} the {stage} blade is {} thick, too near its edge of {}", l.size(*at), l.size(*thickness), l.size(*edge))
-            => format!("make the blade {} thicker there, or the edge as much thinner", l.least(edge + THINNER - thickness));
+        format!("at station {} the {stage} blade is {} thick, too thin for its edge of {}", l.size(*at), l.size(*thickness), l.size(*edge))
+            => format!("make the blade {} thicker there, or the edge thinner by as much", l.least(edge + THINNER - thickness));
     /// A thickness out of proportion.
     TooThick { at: f64, thickness: f64, breadth: f64, most: f64 } "too-thick"
         format!("at station {} the blade would be {} thick, on a blade {} broad at the shoulder", l.size(*at), l.size(*thickness), l.size(*breadth))
@@ -143,17 +143,17 @@ faults! { l;
     /// A secondary bevel no steeper than the primary one.
     EdgeAngle { angle: f64, bevel: f64, at: f64 } "edge-angle"
         format!("the edge angle of {angle:.1} degrees is too near the bevel's own {bevel:.1} degrees at station {}", l.size(*at))
-            => format!("give {:.1} degrees or more (a twentieth over the bevel's)", ((10.5 * bevel).floor() + 1.0) / 10.0);
+            => format!("give {:.1} degrees or more (5 % more than the bevel's)", ((10.5 * bevel).floor() + 1.0) / 10.0);
     /// A full tang without a ricasso.
     FullTangNeedsRicasso {} "full-tang-ricasso"
-        "a full tang continues the unbevelled section of a ricasso, and there is none" => "add [ricasso] with length and plunge, or give a hidden tang";
+        "a full tang continues the unbevelled section of a ricasso, but there is no ricasso" => "add [ricasso] with length and plunge, or give a hidden tang";
     /// A tang root out of the shoulder's section.
     RootOutside { y: f64, out: f64, stage: Stage } "tang-root"
         format!(
             "the tang is bigger than the {stage} blade at the shoulder: {} {} the tang's centre line it sticks out by {}",
             l.size(y.abs()), if *y < 0.0 { "below" } else { "above" }, l.size(*out)
         ) => format!(
-            "make the tang {} thinner or narrower, its shoulder radius smaller, or move it to where the blade is thicker with `offset`",
+            "make the tang {} thinner or narrower, or its shoulder radius smaller; or use `offset` to move the tang to where the blade is thicker",
             l.least(2.0 * out)
         );
     /// A hole out of the tang.
@@ -174,7 +174,7 @@ faults! { l;
         format!("the fuller ends at station {}, in the point", l.size(*end)) => format!("end it before {}", l.most(*most));
     /// A fuller shorter than its run-outs.
     FullerRuns { least: f64 } "fuller-runs"
-        "the fuller is shorter than its run-in and run-out together" => format!("end it at {} or beyond, or shorten them", l.least(*least));
+        "the fuller is shorter than its run-in and run-out together" => format!("end it at {} or further on, or shorten run-in and run-out", l.least(*least));
     /// A fuller deeper than round.
     FullerDeep { depth: f64, most: f64 } "fuller-deep"
         format!("{} is too deep for the fuller's width", l.size(*depth)) => format!("give at most {} (0.45 of the width)", l.most(*most));
@@ -201,7 +201,7 @@ faults! { l;
             true => format!("at station {} only {} of steel is left between the fullers", l.size(*at), l.size(*left)),
             false => format!("at station {} the fullers break through the blade", l.size(*at)),
         } => format!(
-            "leave at least {}: take {} off the depth of both sides together, or make the blade as much thicker",
+            "leave at least {}: take {} off the depth of both sides together, or make the blade thicker by as much",
             l.size(0.3), l.least(0.3 - left)
         );
     /// A section that folds over itself.

@@ -91,7 +91,7 @@ pub(crate) struct New {
     /// The blade's name
     #[arg(required_unless_present = "measured")]
     pub(crate) name: Option<String>,
-    /// Write a CSV file to fill in at the grinder with what is measured of the blade of this design
+    /// Write a CSV file for this design, to fill in at the grinder with what you measure on the blade
     #[arg(long, value_name = "DESIGN", conflicts_with = "name")]
     pub(crate) measured: Option<PathBuf>,
     /// The unit of the starter file's lengths
@@ -126,15 +126,16 @@ pub(crate) struct Compare {
     /// Also write pictures and words into this folder; one that an earlier run wrote is replaced: keep nothing of your own in it
     #[arg(long, value_name = "DIR")]
     pub(crate) out: Option<PathBuf>,
-    /// How many times its bow you bend a blade past straight, from 0 to 10, for the shims [default: just straight]
+    /// How far past straight you bend a blade, as a multiple of its bow, from 0 to 10, for the shims [default: just straight]
     #[arg(long, value_name = "TIMES", value_parser = times)]
     pub(crate) past: Option<f64>,
 }
 
 /// What `bench` does and leaves alone, after its help.
-const SERVES: &str = "Without --lan only this machine reaches it, at 127.0.0.1. It writes the measured file and a log of \
-                      steps beside it (the same name, ending in .log), nothing else; another program may write the measured \
-                      file meanwhile. The design is read once: after you change it, stop with Ctrl+C and start again";
+const SERVES: &str = "Without --lan only this machine can open the page, at 127.0.0.1. The bench writes the measured file and \
+                      a log of steps beside it (the same name, ending in .log), nothing else; other programs may write the \
+                      measured file at the same time. The design is read once: after you change it, stop with Ctrl+C and \
+                      start again";
 
 /// `bench`.
 #[derive(Args, Debug)]
@@ -145,8 +146,8 @@ pub(crate) struct AtBench {
     /// The measured file, CSV; made if it is missing [default: the design's short name with -measured.csv]
     #[arg(long, value_name = "FILE")]
     pub(crate) measured: Option<PathBuf>,
-    /// Let phones of your network in, each with a code that is shown here and works once; nothing is encrypted on the way. ADDRESS is
-    /// this machine's, where it has several [default: the one it reaches the network by]
+    /// Let phones of your network in, each with a code that is shown here and works once; nothing is encrypted on the way. ADDRESS
+    /// picks one of this machine's addresses [default: the one it reaches the network by]
     #[arg(long, value_name = "ADDRESS", num_args = 0..=1, require_equals = true)]
     pub(crate) lan: Option<Option<IpAddr>>,
     /// The port; 0 takes any that is free
@@ -248,8 +249,8 @@ pub(crate) struct Template {
     /// Paper to print on [default: the shop's]
     #[arg(long, value_name = "PAPER")]
     pub(crate) paper: Option<PaperName>,
-    /// Draw the paper to the size of steel at this temperature, to cut a template of bare sheet steel from, never zinc-plated
-    /// (keep paper off hot steel), up to 1200 °C or 2192 °F: a bare number is on the design's scale, or give 700C or 1300F
+    /// Draw the paper to the size of steel at this temperature, up to 1200 °C or 2192 °F: cut a template of bare sheet steel,
+    /// never zinc-plated, from it (keep paper off hot steel). A bare number is on the design's scale, or give 700C or 1300F
     #[arg(long, value_name = "DEGREES", value_parser = AskedHeat::from_words)]
     pub(crate) hot: Option<AskedHeat>,
 }

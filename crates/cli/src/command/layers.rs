@@ -103,7 +103,7 @@ fn place(given: &str, design: &Design) -> Result<[f64; 2], CliError> {
         return Err(wrong("is not two lengths, the station and the height, with one comma between them"));
     };
     let mm = |text: &str| {
-        design::length(text, unit).map_err(|fault| wrong(&format!("is no place: `{text}` {}", fault.why)))
+        design::length(text, unit).map_err(|fault| wrong(&format!("can't be read: `{text}` {}", fault.why)))
     };
     Ok([mm(station)?, mm(height)?])
 }

@@ -68,7 +68,7 @@ pub(crate) enum CliError {
     #[error("--page {}: the page of the layers is a PDF or a PNG", .0.display())]
     SheetEnding(PathBuf),
     /// The kerf closes what it should cut.
-    #[error("--kerf {kerf}: so wide a cut has no room in the notches of the gauge `{gauge}`")]
+    #[error("--kerf {kerf}: this cut is too wide for the notches of the gauge `{gauge}`")]
     WideKerf {
         /// The kerf, with its unit.
         kerf: String,
@@ -185,7 +185,7 @@ impl CliError {
             CliError::OneStage => Some("give --stage once, or leave it out for the finished blade"),
             CliError::SheetEnding(_) => Some("let the file's name end in .pdf or .png"),
             CliError::WideKerf { .. } => Some(
-                "give a smaller --kerf, or 0 and let the cutter compensate, if its cut is finer than that",
+                "if your cutter's cut is narrower, give a smaller --kerf, or 0 and let the cutter compensate",
             ),
             CliError::SmallSheet { .. } => Some(
                 "give a larger --sheet to `metal`, or leave these gauges out of a build with --make: they are not cut into pieces",
@@ -202,7 +202,7 @@ impl CliError {
                 "give [targets] mass, steel, balance or percussion, and how far taper, breadth or fittings may change, in percent",
             ),
             CliError::OtherViewer(_) => Some(
-                "run the same command with --build, which builds it anew; or, in the sources: cargo build --release --package viewer",
+                "run the same command with --build, which builds it again; or, in the sources: cargo build --release --package viewer",
             ),
             CliError::NotReached => Some("allow more change in [targets], or change the targets"),
             CliError::NoViewer => Some(
@@ -213,7 +213,7 @@ impl CliError {
                 Some("choose another folder with --out, or move those files away")
             }
             CliError::File(FileFault::Overtaken(_)) => Some(
-                "run this again if it is the one you want, or give each run a folder of its own with --out",
+                "run the command again to put its files there, or give each run a folder of its own with --out",
             ),
             CliError::File(FileFault::Reserved { .. }) => {
                 Some("choose another name with --out, so that it opens on every machine")

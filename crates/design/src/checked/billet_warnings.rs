@@ -180,7 +180,7 @@ pub(crate) fn thickest(blade: &Blade) -> f64 {
 /// What helps against a thin stack, which would do if it were `least` mm wide.
 fn remedy(part: Part, least: f64, c: &Checker) -> String {
     if part == Part::Tang {
-        "let more bars run into the tang, or make it smaller".to_owned()
+        "let more bars run into the tang, or make the tang smaller".to_owned()
     } else if WIDTHS.contains(&least) {
         format!("give a `width` of at least {}, or make the bars taller", c.lower_limit_text(least))
     } else {

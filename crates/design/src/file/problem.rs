@@ -90,7 +90,7 @@ faults! {
         "this is not a finite number" => "give an ordinary number";
     /// Degrees where turns are counted.
     Degrees { turns: f64, most: f64 } "degrees"
-        "{turns} turns are more than any bar can take" => format!("count whole turns, not degrees: 360 degrees are 1 turn; give at most {most}");
+        "{turns} turns are more than any bar can take" => format!("give turns, not degrees: 360 degrees is 1 turn; give at most {most}");
     /// A file of millimetres whose unit says inches.
     Millimetres { length: String } "millimetres"
         "with unit = \"in\" this blade would be {length} inches long" => "these look like millimetres: change the numbers to inches, or take the line `unit` out";
@@ -108,28 +108,28 @@ faults! {
         "this list has {count} values" => format!("give exactly {wanted}");
     /// A target whose ends are the wrong way round.
     Backwards {} "order"
-        "the first of these is the larger" => "put the smaller first, as in \"between 900 g and 950 g\"";
+        "the larger of the two comes first" => "put the smaller first, as in \"between 900 g and 950 g\"";
     /// A band of temperatures whose ends are the wrong way round.
     Downwards {} "order"
-        "the first of these is the hotter" => "put the lower temperature first";
+        "the hotter of the two comes first" => "put the lower temperature first";
     /// A heat at which steel has not begun to turn.
     ColdHeat { heat: &'static str, low: String, begins: String } "cold-heat"
-        "{heat} from {low} does nothing: this composition begins to turn at {begins} (Ac1)" => format!("give the data sheet's temperatures, well over {begins}; tempering has a key of its own");
+        "{heat} from {low} does nothing: this composition begins to transform at {begins} (Ac1)" => format!("give the data sheet's temperatures, well above {begins}; tempering goes under the key `tempering`");
     /// A heat that spoils steel.
     HotHeat { heat: &'static str, high: String, most: String } "hot-heat"
-        "{heat} up to {high} makes coarse grain: no plain or low alloy steel is heated over {most} for it" => format!("give the data sheet's temperatures, at most {most}");
+        "{heat} up to {high} makes coarse grain: no plain or low alloy steel needs more than {most} for {heat}" => format!("give the data sheet's temperatures, at most {most}");
     /// A data sheet that leaves what is published of its steel's name. A warning.
     Departs { steel: String, heat: &'static str, published: String } "not-as-published"
-        "this leaves what is published for {heat} {steel}: {published}" => "make sure that this is the data sheet of your steel, and its unit; or give the steel another name";
+        "this differs from what is published for {heat} {steel}: {published}" => "check that this is your steel's data sheet, and check the unit; or give the steel another name";
     /// An own steel with an alloy steel's name and no alloys. A warning.
     LacksAlloys { steel: String } "lacks-alloys"
-        "by this table {steel} is a plain steel without its alloys, and is heated and quenched as one" => format!("write its alloys too, or take the table out: {steel} is known by its name");
+        "this table leaves out the alloys of {steel}, so it is heated and quenched as a plain carbon steel" => format!("add its alloys, or take the table out: {steel} is known here by its name");
     /// A welding heat at which a steel of the billet burns. A warning.
     WeldHot { heat: String, steel: String, band: String, melts: String } "hot-weld"
         "at {heat} {steel} burns: handbooks weld it at {band}, and it melts from about {melts} (not confirmed)" => format!("give a `weld_heat` within {band}");
     /// A welding heat at which nothing takes. A warning.
     WeldCold { heat: String, least: String } "cold-weld"
-        "at {heat} no weld takes in a fire" => format!("give a `weld_heat` of {least} or more, unless you weld packs sealed from air for hours");
+        "at {heat} no weld takes in a fire" => format!("give a `weld_heat` of {least} or more, unless you soak sealed packs for hours");
     /// Points of a tempering curve out of order.
     Curve {} "order"
         "this point is not hotter and softer than the one before it" => "list the points from the coldest to the hottest; steel gets softer as it is tempered hotter";
@@ -144,13 +144,13 @@ faults! {
         "a taper has two heights, this list has {count}" => "give one height, two such as [14, 10] from shoulder to point, or places such as [{ at = 0, is = 14 }, { at = 150, is = 10 }]";
     /// Teeth where there is no weld.
     NoWeld {} "no-weld"
-        "this is the bar at the back: it has no weld to a bar over it" => "give `serrated` to the bar under the weld, the one nearer to the edge";
+        "this is the bar at the back: there is no bar above it to weld to" => "give `serrated` to the bar under the weld, the one nearer to the edge";
     /// Teeth that take too much of a bar.
     DeepTeeth { depth: String, bar: String, most: String } "deep-teeth"
-        "teeth {depth} deep leave too little of {bar}: from both its sides they may take nine tenths of it" => format!("give a depth of at most {most}, or make the bar taller");
+        "teeth {depth} deep leave too little of {bar}: teeth on both its sides together may take nine tenths of its height" => format!("give a depth of at most {most}, or make the bar taller");
     /// A taper or teeth where bars share a place in the stack.
     SharedPlace { what: &'static str } "shared-place"
-        "a bar with `wrap` or `beside` can't be {what}: its parts are as high all along, and both its welds are even" => "give one height, and take `serrated` out of this bar and of the one under it; or take `wrap` and `beside` out";
+        "a bar with `wrap` or `beside` can't be {what}: its parts keep one height all along, and both its welds are straight" => "give one height, and take `serrated` out of this bar and of the one under it; or take `wrap` and `beside` out";
     /// A twist, a taper or teeth in a bar whose layers lie at an angle.
     Slanted { what: &'static str, remedy: &'static str } "slanted"
         "a bar whose layers lie at an angle or on a slope can't be {what}" => remedy;
@@ -159,19 +159,19 @@ faults! {
         "layers that slope along the bar can't lean in its section too" => "give `direction` as \"flat\" or \"upright\"; or take `slope` out";
     /// A slope too slight to be one.
     SlightSlope { slope: String, least: &'static str } "slight-slope"
-        "a slope of {slope} is hardly one" => format!("give {least} or more, with a minus where the layers run down towards the point; or take `slope` out");
+        "a slope of {slope} is too slight" => format!("give {least} or more, with a minus where the layers run down towards the point; or take `slope` out");
     /// A wrap that leaves nothing of what it wraps.
     NoCore { taken: String, of: &'static str, all: String, least: String } "no-core"
-        "these skins take {taken} of a {of} of {all}: nothing is left inside them" => format!("make them thinner, so that {least} or more is left, or give the {of} more");
+        "the wrap takes {taken} of a {of} of {all}: nothing is left inside it" => format!("make the wrap thinner, so that {least} or more is left, or make the {of} larger");
     /// Bars side by side without room.
     NoRoomBeside { taken: String, room: String, least: String } "no-room"
-        "these bars take {taken} of {room}: too little is left for the bars without a width" => format!("give smaller widths, so that each has {least} or more, or a wider `width` in [billet]");
+        "these bars take {taken} of a width of {room}: too little is left for the bars with no `width` of their own" => format!("give smaller widths, so that each has {least} or more, or a wider `width` in [billet]");
     /// A target of the pattern where bars share a place in the stack.
     SharedTargets {} "shared-targets"
         "targets of the pattern can't be met by `fit` in a stack with `wrap` or `beside`" => "take this target out; mass, balance and the others of [targets] may stay";
     /// A height beyond the bar's end. A warning.
     HeightBeyond { at: String, end: String } "beyond-bar"
-        "this height is given {at} along the bar, which ends at {end}: the bar does not reach it" => format!("give places up to {end}, as on the bar in the stack, before you draw it out into the blade; or two heights, from shoulder to point");
+        "this height is for a place {at} along the bar, but the bar ends at {end}" => format!("give places up to {end}, as on the bar in the stack, before you draw it out into the blade; or two heights, from shoulder to point");
     /// Thicknesses of stop blocks that do not decrease.
     Rising { stop: String, before: String } "order"
         "a stop block of {stop} comes after {before} but is no thinner" => "list the stop blocks from thick to thin";
@@ -210,10 +210,10 @@ faults! {
         "the number of {what} here is {count}" => format!("give at least {least}; {why}");
     /// Layers that no bar can take, for there is none. A warning.
     LayersAlone {} "layers-alone"
-        "without a billet the blade is of one steel, and these layers are in nothing" => "add [billet] with the width of the bars, and [[bar]] with height and layers; or remove the layers";
+        "there is no billet, so the blade is of one steel and no bar has these layers" => "add [billet] with the width of the bars, and [[bar]] with height and layers; or remove the layers";
     /// A target far from the blade. Told by `check`.
     FarTarget { wanted: String, found: String } "far-target"
-        "{wanted} is wanted, and the blade comes to {found}" => "check the figure and its unit: `fit` changes a blade by some parts in a hundred, not into another";
+        "the target is {wanted}, but the blade comes to {found}" => "check the figure and its unit: `fit` adjusts a blade, it does not make a different one";
     /// A target for bars, where there are none.
     NoBars {} "no-bars"
         "this asks for a pattern of bars, and the blade has no billet" => "add [billet] and [[bar]], or take this line out";
@@ -228,7 +228,7 @@ faults! {
         "{lower} does not lie right under {upper}" => "name two bars that touch, the one nearer to the back first";
     /// Chevrons of a bar that is not twisted.
     NotTwisted { bar: String } "not-twisted"
-        "{bar} is not twisted" => "chevrons want two bars twisted against each other";
+        "{bar} is not twisted" => format!("chevrons need two bars twisted against each other: give {bar} a `twist`, or name other bars");
     /// Alloying elements that leave no steel.
     AlloySum { sum: String } "alloy-sum"
         "these elements add up to {sum} %" => "give less than 50 % in total: the rest is iron";
@@ -240,7 +240,7 @@ faults! {
         "no bar runs into the tang" => "leave out `tang = false` in at least one bar";
     /// What only the billet as a whole can tell.
     Stack { what: String } "stack"
-        "{what}" => "compare the bars of the billet with this";
+        "{what}" => "check [billet] and every [[bar]] against this";
     /// A stack that would have to be upset. A warning.
     ThinStack { part: &'static str, at: String, times: f64, remedy: String } "thin-stack"
         "at station {at} the forged {part} has {times:.2} times the section of the stack" => format!("forging draws a stack out, it can't make it thicker: {remedy}");
@@ -276,19 +276,19 @@ faults! {
         "a fitting at {at} lies beyond the end of the tang, {length} behind the shoulder" => "stations on the tang are negative, counted from the shoulder; check the figure";
     /// A fitting in front of the shoulder. A warning.
     OnBlade { at: String } "on-blade"
-        "this fitting sits on the blade, {at} ahead of the shoulder" => "stations on the tang are negative; put a minus before it if it belongs there";
+        "this fitting sits on the blade, {at} ahead of the shoulder" => "stations on the tang are negative; put a minus before the figure if the fitting belongs on the tang";
     /// A fitting as light as nothing. A warning.
     LightFitting { mass: String, unit: &'static str } "light-fitting"
         "this fitting weighs {mass}, less than a coin" => format!("plain numbers are {unit}; write \"1 kg\" or \"1 lb\" for other units");
     /// A tang that bends in the hand. A warning.
     ThinTang { thickness: String, least: String } "thin-tang"
-        "a tang {thickness} thick at the shoulder will bend" => format!("make it at least {least} thick; leave the key out and it is chosen for you");
+        "a tang {thickness} thick at the shoulder will bend" => format!("make it at least {least} thick; or leave the key out, and a thickness is chosen for you");
     /// A stack not as wide as the forged blade is thick. A warning.
     NarrowStack { width: String, thickness: String } "narrow-stack"
         "the stack is {width} wide, the forged blade {thickness} thick" => "bars get thinner under the hammer, not thicker: make the stack wider";
     /// A forged thickness beyond the bar's.
     ThickerThanBar { thickness: String, bar: String, most: String } "thicker-than-bar"
-        "forged, the blade would be {thickness} thick here, more than the bar of {bar}" => format!("give at most {most}, or a thicker shop.bar");
+        "the forged blade would be {thickness} thick here, more than the bar of {bar}" => format!("give at most {most}, or a thicker shop.bar");
     /// A tolerance that no mesh can keep.
     TooFine { tolerance: String, usual: String, most: usize } "tolerance"
         "a tolerance of {tolerance} would need more than {most} triangles" => format!("give a larger tolerance; {usual} is usual");

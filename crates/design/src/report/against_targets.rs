@@ -99,7 +99,7 @@ mod tests {
     fn limits_that_say_nothing_are_one_mistake_each() {
         for (bad, says, helps) in [
             ("mass = \"at most at least 3 g\"", "two things at once", "\"at most 950 g\""),
-            ("mass = \"between 9 g and 3 g\"", "the first of these is the larger", "the smaller first"),
+            ("mass = \"between 9 g and 3 g\"", "the larger of the two comes first", "the smaller first"),
             ("mass = \"between 9 g\"", "only one end", "\"between 900 g and 950 g\""),
             ("mass = \"at most 0 g\"", "out of range", "1 g to"),
             ("mass = \"between 0 g and 0 g\"", "out of range", "1 g to"),
@@ -127,7 +127,7 @@ mod tests {
             let told = design.far_targets();
             let key = far.split(' ').next().unwrap();
             assert_eq!((told.len(), told[0].field.as_str()), (1, format!("targets.{key}").as_str()), "{far}");
-            assert!(told[0].message.contains(" is wanted, and the blade comes to "), "{told:?}");
+            assert!(told[0].message.contains(", but the blade comes to "), "{told:?}");
             assert!(told[0].help.contains("its unit") && !told[0].span.is_empty(), "{told:?}");
             let text = crate::Summary::from_design(&design).text();
             assert!(text.contains(&told[0].message), "{text}");

@@ -68,7 +68,7 @@ table! {
         fuller: Vec<Field<FullerDraft>>,
         /// The part inside the grip.
         tang: TangDraft,
-        /// What each stage of the work still carries.
+        /// How much steel each stage of the work still leaves on.
         stages: StagesDraft,
         /// Masses mounted on blade and tang.
         fitting: Vec<Field<FittingDraft>>,

@@ -184,7 +184,7 @@ impl Measure {
         } else {
             mixed(number).map(|value| sign * value * plain)
         };
-        let finite = value.and_then(|v| if v.is_finite() { Ok(v) } else { Err("is beyond all measure") });
+        let finite = value.and_then(|v| if v.is_finite() { Ok(v) } else { Err("is too large a number") });
         finite.map_err(|why| Misread { why, example: self.example })
     }
 }
@@ -208,14 +208,14 @@ fn mixed(text: &str) -> Result<f64, &'static str> {
 }
 
 fn fraction(text: &str) -> Result<f64, &'static str> {
-    let (above, below) = text.split_once('/').ok_or("is no fraction")?;
+    let (above, below) = text.split_once('/').ok_or("is not a fraction")?;
     let (above, below) = (digits(above)?, digits(below)?);
     if below == 0.0 { Err("divides by zero") } else { Ok(above / below) }
 }
 
 fn digits(text: &str) -> Result<f64, &'static str> {
     let plain = !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit());
-    if plain { decimal(text) } else { Err("is no fraction of whole numbers") }
+    if plain { decimal(text) } else { Err("is not a fraction of whole numbers") }
 }
 
 fn decimal(text: &str) -> Result<f64, &'static str> {

@@ -70,8 +70,8 @@ pub fn appended(bytes: &[u8], design: &Design, rows: &[NewRow<'_>]) -> Result<Ap
     let after = read(&bytes, design).map_err(Refused::Rows)?;
     let count = |sessions: &[crate::Session]| sessions.iter().map(|s| s.readings.len()).sum::<usize>();
     if count(&after) != count(&before) + rows.len() {
-        let fault = Fault::Missing { what: "anything", column: "measured" };
-        return Err(Refused::Rows(vec![problem("measured", text.len()..text.len(), &fault)]));
+        let span = text.len()..text.len();
+        return Err(Refused::Rows(vec![problem("measured", span, &Fault::NoValue {})]));
     }
     Ok(Appended { bytes, rows })
 }

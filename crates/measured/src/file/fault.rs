@@ -23,19 +23,19 @@ design::faults! {
         "the column `{column}` is missing" => why;
     /// A column that nobody knows.
     UnknownColumn { column: String, nearest: String } "unknown-column"
-        "the column `{column}` is not known" => format!("{nearest}; columns that begin with `planned` or `note` are yours");
+        "the column `{column}` is not known" => format!("{nearest}; columns whose names begin with `planned` or `note` are yours, and are not read");
     /// A column given twice.
     ColumnTwice { column: String } "column-twice"
         "there are two columns `{column}`" => "keep one of them";
     /// More readings than are fitted.
     TooMany { count: usize, most: usize } "too-many"
-        "{count} readings were taken on this day" => format!("give at most {most} readings a day and stage");
+        "{count} readings were taken on this day" => format!("give at most {most} readings for one day and stage");
     /// More readings than are fitted in all.
     TooManyOfAll { count: usize, most: usize } "too-many"
         "there are {count} readings in this file" => format!("give at most {most} in one file: keep the last days, and move older ones to a file of their own");
     /// More days than are compared.
     TooManyDays { count: usize, most: usize } "too-many"
-        "there are readings of {count} days in this file, each stage counted" => format!("give at most {most} in one file: keep the last days, and move older ones to a file of their own");
+        "this file has readings from {count} days, each stage of a day counted as one" => format!("give at most {most} in one file: keep the last days, and move older ones to a file of their own");
     /// More rows than are read.
     TooManyRows { most: usize } "too-many"
         "from here on there are more than {most} rows" => format!("give at most {most} rows in one file");
@@ -53,13 +53,16 @@ design::faults! {
         "\"{text}\" is not a date" => "write it like 2026-03-14: year, month, day";
     /// A stage that nobody knows.
     Stage { text: String, nearest: String } "unknown-stage"
-        "\"{text}\" is no stage" => nearest;
+        "\"{text}\" is not a stage" => nearest;
     /// Something else was measured.
     What { text: String, nearest: String } "unknown-reading"
         "\"{text}\" is not a reading this tool knows" => nearest;
     /// A cell that must be filled.
     Missing { what: &'static str, column: &'static str } "missing-cell"
         "a reading of `{what}` needs a {column}" => format!("write it in the column `{column}`, beside the reading");
+    /// A row without a value.
+    NoValue {} "missing-cell"
+        "this row has no measured value" => "write it in the column `measured`";
     /// A row that does not name its reading.
     NoWhat {} "missing-cell"
         "this row does not say what was measured" => "write it in the column `what`: back, breadth, thickness, weight and so on";
@@ -83,25 +86,25 @@ design::faults! {
         "no balance was read with this weight on" => "write a row `balance with weights` below the weights that were on";
     /// A balance with weights, but no weight.
     NoWeight {} "no-weight"
-        "no weight clamped on stands above this balance" => "write a row `clamped weight` with its station above it; a bare blade's is `balance`";
+        "there is no row `clamped weight` above this balance" => "write one with its station above this row; or write `balance` here if the blade was bare";
     /// Two weights at one place.
     WeightTwice { line: usize } "weight-twice"
-        "a weight is clamped on at this station in line {line} already" => "write the sum of both in one row";
+        "line {line} already has a weight clamped on at this station" => "write the sum of both in one row";
     /// A balance that no lever has.
     OffLever { at: String, bare: String, weights: String } "off-the-lever"
-        "with the weights on it can't balance at {at}" => format!("it must lie between the bare blade's balance, {bare}, and the middle of the weights, {weights}; stations on the tang are below 0");
+        "with these weights on, the blade can't balance at {at}" => format!("it must lie between the bare blade's balance, {bare}, and the middle of the weights, {weights}; stations on the tang are below 0");
     /// A finger held beside the steel.
     OffBalance { low: String, high: String } "off-the-lever"
         "there is no steel to balance on" => format!("give a value from {low}, the tang's end, to {high}, the point");
     /// One support.
     OneSupport {} "one-support"
-        "the blade can't lie on one support" => "write a row `support` for each of both scales, with their stations";
+        "the blade can't lie on one support" => "write a row `support` for each of the two scales, with its station";
     /// Supports too near to each other.
     NearSupports { apart: String, least: String } "near-supports"
-        "the supports are {apart} apart" => format!("lay it on supports at least {least} apart: nearer ones tell no balance");
+        "the supports are {apart} apart" => format!("lay the blade on supports at least {least} apart: from closer ones no balance can be read");
     /// Scales that bear nothing.
     NothingBorne {} "nothing-borne"
-        "the scales under the supports read nothing" => "write what each reads with the blade on it, the supports' own mass taken off";
+        "the scales under the supports read nothing" => "write what each scale reads with the blade on it, less what its support weighs";
     /// A height off the blade.
     OffSection { height: String, most: String } "unknown-height"
         "a height of {height} is not on the blade here" => format!("heights count from the edge up; give one above 0 and below {most}");
@@ -113,13 +116,13 @@ design::faults! {
         "\"{text}\" is neither yes nor no" => "write yes where a reading is sure, however odd it looks, and leave the others empty";
     /// Numbers that no surface can be laid through.
     Unfitted {} "unfitted"
-        "no smooth surface fits this day's readings" => "look for slips of writing, and take readings out until it can be read";
+        "no smooth surface fits this day's readings" => "look for slips of writing, and take out the readings that do not go with the rest";
     /// A column that a new row needs.
     NewColumn { column: &'static str } "missing-column"
         "the file has no column `{column}`, which this row fills" => format!("put `{column}` into the file's first row");
     /// A file whose last row goes on over its end.
     OpenEnd {} "open-end"
-        "no row can follow the file's last one" => "close the quotes in it";
+        "no row can be added below the file's last one" => "close the quotes in the last row";
     /// More problems than are shown.
     More { count: usize } "more"
         "and {count} more problems" => "fix these first";

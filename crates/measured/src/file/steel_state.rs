@@ -12,8 +12,7 @@ pub(crate) fn hardness(text: &str) -> Result<f64, Misread> {
     let (number, unit) = parts(text).ok_or(misread("does not begin with a number"))?;
     match unit.to_uppercase().as_str() {
         "HV" => Ok(number),
-        "" | "HRC" => vickers(number)
-            .ok_or(misread("is no hardness in HRC, which goes from 40 to 66; softer is told in HV")),
+        "" | "HRC" => vickers(number).ok_or(misread("is not from 40 to 66 HRC; give softer steel in HV")),
         _ => Err(misread("names no unit of hardness (HRC or HV)")),
     }
 }
@@ -29,7 +28,7 @@ pub(crate) fn heat(text: &str, scale: Temperature) -> Result<f64, Misread> {
         "" => scale,
         "C" => Temperature::Celsius,
         "F" => Temperature::Fahrenheit,
-        _ => return Err(misread("names no scale of heat (C or F)")),
+        _ => return Err(misread("names no scale of temperature (C or F)")),
     };
     // Of the two scales, one is straight over the other.
     let [zero, hundred] = [0.0, 100.0].map(|c| scale.degrees(c));

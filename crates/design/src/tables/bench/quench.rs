@@ -47,9 +47,9 @@ table! {
         /// The oil's flash point, by its data sheet.
         #[schemars(required)]
         flash_point: Degrees,
-        /// How warm the oil is before. Default 50 C.
+        /// How warm the oil is before the quench. Default 50 C.
         start: Degrees,
-        /// How warm it may become before it must cool. Default 80 C.
+        /// How warm the oil may get before you let it cool. Default 80 C.
         warmest: Degrees,
         /// How deep the oil stands in the tank.
         depth: Length,

@@ -173,7 +173,7 @@ pub(crate) fn check(
         let fault = Fault::TooMany {
             count: read.len(),
             most: MOST_BARS,
-            what: "bars, with those in `beside` and `wrap`,",
+            what: "bars, counting those in `beside` and `wrap`,",
         };
         c.found.add(&list.at, list.span.clone(), &fault);
     }

@@ -108,13 +108,13 @@ impl Forging {
 table! {
     /// What the shop loses and leaves on the way from cut steel to the forged blade.
     ForgingDraft {
-        /// Cut off each end of a block or bar before it goes on. Default 10 mm, or 3/8 in where `unit` is `in`.
+        /// Cut off each end of a block or bar before the next step. Default 10 mm, or 3/8 in where `unit` is `in`.
         crop: Length,
         /// Scale that each long face loses in a heat. Default 0.05 mm.
         scale: Length,
         /// Ground off each face before it is welded. Default 0.2 mm.
         dress: Length,
-        /// Lost by a cut. Default 1.5 mm, or 1/16 in where `unit` is `in`.
+        /// Steel that each cut takes. Default 1.5 mm, or 1/16 in where `unit` is `in`.
         kerf: Length,
         /// Side of the square block in which layers are welded. Default 30 mm, or 1 1/4 in where `unit` is `in`.
         block: Length,

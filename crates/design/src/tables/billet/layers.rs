@@ -25,7 +25,7 @@ const MOST_RESTACKS: usize = 12;
 table! {
     /// A set of layers that bars are made of.
     LayersDraft {
-        /// How bars call it.
+        /// The name that bars use for it.
         #[schemars(required)]
         name: String,
         /// The steels that alternate, 2 to 8, by their names.
@@ -116,7 +116,7 @@ impl Set {
 fn name(field: &Field<LayersDraft>, taken: &[&str], c: &mut Checker) -> Option<String> {
     let path = format!("{}.name", field.at);
     let Some(name) = &field.value.name else {
-        c.missing(&path, "give the name by which bars call the layers");
+        c.missing(&path, "give the name that bars use for these layers");
         return None;
     };
     c.named(&path, &name.value, taken).then(|| name.value.clone())

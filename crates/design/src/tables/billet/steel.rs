@@ -72,7 +72,7 @@ impl EtchedWord {
 table! {
     /// A steel by its composition, in percent by mass, and by what its maker's data sheet says of its heats.
     SteelDraft {
-        /// How bars and layers call it. A standard's name takes that steel's place.
+        /// The name that bars and layers use for it. With the name of a standard steel it takes that steel's place.
         #[schemars(required)]
         name: String,
         /// Carbon, 0 to 3 %.
@@ -199,7 +199,7 @@ impl Rack {
 fn name(field: &Field<SteelDraft>, before: &[Steel], c: &mut Checker) -> Option<String> {
     let path = format!("{}.name", field.at);
     let Some(name) = &field.value.name else {
-        c.missing(&path, "give the name by which bars and layers call the steel");
+        c.missing(&path, "give the name that bars and layers use for this steel");
         return None;
     };
     let taken: Vec<&str> = before.iter().map(|s| s.name.as_str()).collect();

@@ -59,7 +59,7 @@ table! {
 }
 
 table! {
-    /// A point of an outline with more to say than its place.
+    /// A point of an outline that may also be a sharp corner.
     PointDraft {
         /// Station and height.
         #[schemars(required)]

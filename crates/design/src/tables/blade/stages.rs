@@ -81,7 +81,7 @@ table! {
 }
 
 table! {
-    /// What each stage of the work still carries.
+    /// How much steel each stage of the work still leaves on.
     StagesDraft {
         /// After the hammer and hot straightening.
         forged: ForgedDraft,

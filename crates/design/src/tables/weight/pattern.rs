@@ -79,7 +79,7 @@ table! {
         from: Length,
         /// The station up to which it counts. Default: one breadth before the point.
         to: Length,
-        /// How far it may leave that. Default 0.5 mm.
+        /// How far the seam may wander from that run. Default 0.5 mm.
         within: Length,
     }
 }

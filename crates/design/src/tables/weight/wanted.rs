@@ -188,7 +188,7 @@ pub(crate) struct Counts;
 const COUNT: Measure = Measure {
     units: &[("layers", 1.0), ("layer", 1.0)],
     example: "\"7 layers\"",
-    wrong_unit: "names something else than layers",
+    wrong_unit: "names something other than layers",
 };
 
 impl Sort for Masses {
