@@ -1,6 +1,7 @@
 //! The drawing kit as window and pictures set it up alike: light, ground, and what was drawn.
 
 use kiss3d::color::Color;
+use kiss3d::context::Context;
 use kiss3d::post_processing::Tonemap;
 use kiss3d::window::{CanvasSetup, NumSamples, Window};
 
@@ -9,23 +10,17 @@ use crate::draw::scene::AMBIENT;
 use crate::file::guard::guarded;
 use crate::file::save::Image;
 
-/// How pictures are drawn: edges smoothed by four samples a pixel.
+/// How window and pictures are drawn: edges smoothed by four samples a pixel.
 pub(crate) fn setup() -> CanvasSetup {
     CanvasSetup { samples: NumSamples::Four, ..CanvasSetup::default() }
 }
 
-/// How a window is drawn: like pictures by a graphics card; where the processor draws in its stead, with one sample, for
-/// its frames take half as long then, and a hand feels that sooner than an eye sees rough edges.
-pub(crate) async fn window_setup() -> CanvasSetup {
-    let samples = if has_card().await { NumSamples::Four } else { NumSamples::One };
-    CanvasSetup { samples, ..CanvasSetup::default() }
-}
-
-/// Whether there is a graphics card, and no software that stands for one.
-async fn has_card() -> bool {
-    let instance = wgpu::Instance::new(wgpu::InstanceDescriptor::new_without_display_handle());
-    let adapter = instance.request_adapter(&wgpu::RequestAdapterOptions::default()).await;
-    adapter.is_ok_and(|adapter| adapter.get_info().device_type != wgpu::DeviceType::Cpu)
+/// Lets a window have one sample a pixel where the processor draws in a graphics card's stead: its frames take half as long
+/// then, and a hand feels that sooner than an eye sees rough edges.
+pub(crate) fn lighten(window: &mut Window) {
+    if Context::get().adapter.get_info().device_type == wgpu::DeviceType::Cpu {
+        window.set_samples(NumSamples::One);
+    }
 }
 
 /// Runs what may panic without its panic being printed.

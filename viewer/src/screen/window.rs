@@ -22,7 +22,7 @@ use crate::file::order::Order;
 use crate::file::source;
 use crate::model::settings::Settings;
 use crate::model::shown::{Coated, Shown, Wish};
-use crate::screen::kit::{behind, quietly, ready, snap, window_setup};
+use crate::screen::kit::{behind, lighten, quietly, ready, setup, snap};
 use crate::screen::trace::Trace;
 
 /// Frames drawn after the last change: the words measure themselves in one and are placed in the next.
@@ -104,10 +104,7 @@ fn open(asked: &look::View) -> Result<Window, Fault> {
         None => "Seaxwright".to_owned(),
     };
     let opened = quietly(|| {
-        pollster::block_on(async {
-            let setup = window_setup().await;
-            Window::new_with_setup(&title, asked.size.width, asked.size.height, setup).await
-        })
+        pollster::block_on(Window::new_with_setup(&title, asked.size.width, asked.size.height, setup()))
     });
     let mut window = opened.map_err(|_| {
         let why =
@@ -115,6 +112,7 @@ fn open(asked: &look::View) -> Result<Window, Fault> {
         Fault::Screen(format!("{why}; `seaxwright picture` needs no display"))
     })?;
     ready(&mut window);
+    lighten(&mut window);
     Ok(window)
 }
 

@@ -30,9 +30,10 @@ pub(crate) fn run(command: &str, words: Vec<OsString>, may_build: bool) -> Resul
         child.env(RUNTIME_FOLDER, env::temp_dir());
     }
     let status = child.status().map_err(|why| CliError::Start { program, why })?;
-    match status.code() {
-        Some(0) => Ok(()),
-        code => Err(CliError::Told(code.and_then(|c| u8::try_from(c).ok()).unwrap_or(2))),
+    match status.code().map(u8::try_from) {
+        Some(Ok(0)) => Ok(()),
+        Some(Ok(code)) => Err(CliError::Told(code)),
+        _ => Err(CliError::Stopped(status)),
     }
 }
 

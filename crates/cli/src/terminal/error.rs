@@ -2,7 +2,7 @@
 
 use std::io;
 use std::path::PathBuf;
-use std::process::ExitCode;
+use std::process::{ExitCode, ExitStatus};
 
 use bench::BenchFault;
 use design::Problem;
@@ -131,6 +131,9 @@ pub(crate) enum CliError {
         /// What the system said.
         why: io::Error,
     },
+    /// It did not come to its own end, and could not say why.
+    #[error("the window program was stopped before its end: {0}")]
+    Stopped(ExitStatus),
     /// It ended with this exit code, having said why.
     #[error("the viewer stopped")]
     Told(u8),
@@ -204,6 +207,7 @@ impl CliError {
             CliError::OtherViewer(_) => Some(
                 "run the same command with --build, which builds it again; or, in the sources: cargo build --release --package viewer",
             ),
+            CliError::Stopped(_) => Some("what it saved is whole; start it again"),
             CliError::NotReached => Some("allow more change in [targets], or change the targets"),
             CliError::NoViewer => Some(
                 "run the same command with --build, which needs Rust and the sources and takes some minutes once; or, in the sources: cargo build --release --package viewer. It needs a graphics driver for Vulkan, Metal or DirectX 12",
