@@ -327,9 +327,10 @@ def check_stations(tally, solid, centre, wanted, name):
 
 
 def check_boolean(tally, solid, at, name):
-    """A boolean cut of the whole solid has as many borders as its faces cut one by one, and they reach as far."""
+    """A boolean cut of the whole solid reaches as far as its faces cut one by one; where two faces meet in the plane, each of
+    them has the border that is one here."""
     whole, single = opencascade.boolean_section(solid, at), opencascade.section(solid, at)
-    tally.check(len(whole) == len(single), f"{name}: {len(whole)} borders at {at} mm, and {len(single)} of faces")
+    tally.check(0 < len(whole) <= len(single), f"{name}: {len(whole)} borders at {at} mm, and {len(single)} of faces")
     for axis in (0, 1):
         tally.near(opencascade.extent(whole, axis), opencascade.extent(single, axis), 1e-5, f"{name}: cut at {at} mm")
 

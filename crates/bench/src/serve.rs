@@ -283,6 +283,10 @@ mod tests {
         let bench = Opened::new(SHORT);
         let begin = Instant::now();
         let slow: Vec<Line> = (0..CONNECTIONS).map(|_| bench.asked()).collect();
+        while bench.taken() == 0 {
+            assert!(begin.elapsed() < LATE, "they are not taken on");
+            sleep(Duration::from_millis(5));
+        }
         let held = bench.emptied(begin);
         assert!(held >= SHORT, "{held:?}");
         let mut line = bench.asked();

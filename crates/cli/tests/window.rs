@@ -9,12 +9,18 @@ mod room;
 use std::fs;
 use std::os::unix::fs::PermissionsExt;
 use std::process::{Command, Output};
+use std::sync::{Mutex, PoisonError};
 
 use room::{Room, code, err};
+
+/// One test after the other: a program that is copied can't be started while a process that another test begins still holds
+/// its file open for writing.
+static ONE: Mutex<()> = Mutex::new(());
 
 /// Runs `view` by a copy of the program that stands alone in a folder, or beside a window program that answers
 /// `--version` with these words and all else with an exit code of 7.
 fn view(version: Option<&str>) -> Output {
+    let _one = ONE.lock().unwrap_or_else(PoisonError::into_inner);
     let room = Room::with_design();
     let program = room.path("seaxwright");
     fs::copy(env!("CARGO_BIN_EXE_seaxwright"), &program).expect("a copy");
