@@ -18,14 +18,14 @@ use room::{Room, code, err};
 static ONE: Mutex<()> = Mutex::new(());
 
 /// Runs `view` by a copy of the program that stands alone in a folder, or beside a window program that answers
-/// `--version` with these words and all else with an exit code of 7.
-fn view(version: Option<&str>) -> Output {
+/// `--version` with these words and all else with a line of shell.
+fn view(version: Option<&str>, end: &str) -> Output {
     let _one = ONE.lock().unwrap_or_else(PoisonError::into_inner);
     let room = Room::with_design();
     let program = room.path("seaxwright");
     fs::copy(env!("CARGO_BIN_EXE_seaxwright"), &program).expect("a copy");
     if let Some(version) = version {
-        let script = format!("#!/bin/sh\n[ \"$1\" = --version ] && echo '{version}' && exit 0\nexit 7\n");
+        let script = format!("#!/bin/sh\n[ \"$1\" = --version ] && echo '{version}' && exit 0\n{end}\n");
         room.write("seaxwright-view", script);
         let may_run = fs::Permissions::from_mode(0o755);
         fs::set_permissions(room.path("seaxwright-view"), may_run).expect("a program");
@@ -37,7 +37,7 @@ fn view(version: Option<&str>) -> Output {
 
 #[test]
 fn without_a_window_program_it_says_how_to_get_one() {
-    let done = view(None);
+    let done = view(None, "");
     assert_eq!(code(&done), 2);
     assert!(err(&done).contains("it is not installed") && err(&done).contains("--build"), "{}", err(&done));
 }
@@ -45,7 +45,7 @@ fn without_a_window_program_it_says_how_to_get_one() {
 #[test]
 fn a_window_program_of_another_build_is_refused() {
     for version in ["seaxwright-view 0.1.0", "seaxwright-view 9.9.9 of sources 0123456789abcdef", ""] {
-        let done = view(Some(version));
+        let done = view(Some(version), "");
         assert_eq!(code(&done), 2);
         assert!(err(&done).contains("not from the same build"), "{version}: {}", err(&done));
         assert!(err(&done).contains("--build"), "{}", err(&done));
@@ -54,5 +54,9 @@ fn a_window_program_of_another_build_is_refused() {
 
 #[test]
 fn one_of_the_same_build_is_started_and_its_code_handed_on() {
-    assert_eq!(code(&view(Some(&format!("seaxwright-view {}", look::BUILD)))), 7);
+    let ours = format!("seaxwright-view {}", look::BUILD);
+    assert_eq!(code(&view(Some(&ours), "exit 7")), 7);
+    let killed = view(Some(&ours), "kill -9 $$");
+    assert_eq!(code(&killed), 2);
+    assert!(err(&killed).contains("was stopped before its end"), "{}", err(&killed));
 }

@@ -162,7 +162,7 @@ faults! {
         "a slope of {slope} is too slight" => format!("give {least} or more, with a minus where the layers run down towards the point; or take `slope` out");
     /// A wrap that leaves nothing of what it wraps.
     NoCore { taken: String, of: &'static str, all: String, least: String } "no-core"
-        "the wrap takes {taken} of a {of} of {all}: nothing is left inside it" => format!("make the wrap thinner, so that {least} or more is left, or make the {of} larger");
+        "the wrap takes {taken} of a {of} of {all}: too little is left inside it" => format!("make the wrap thinner, so that {least} or more is left, or make the {of} larger");
     /// Bars side by side without room.
     NoRoomBeside { taken: String, room: String, least: String } "no-room"
         "these bars take {taken} of a width of {room}: too little is left for the bars with no `width` of their own" => format!("give smaller widths, so that each has {least} or more, or a wider `width` in [billet]");
