@@ -11,17 +11,28 @@ use crate::model::scale::{Tick, Ticks};
 /// Height of a run of colours at most, pixels.
 const HEIGHT: f32 = 192.0;
 
+/// Room beside a colour's name in which its words are read, pixels: with less they stand below.
+const BESIDE: f32 = 60.0;
+
 /// What the colours stand for.
 pub(crate) fn draw(ui: &mut Ui, legend: &Legend, ink: &Ink) {
     ui.vertical(|ui| match legend {
         Legend::Colours(all) => {
             for key in all {
-                ui.horizontal(|ui| {
+                let detail = RichText::new(&key.detail).size(small(ui) - 1.0).color(ink.faint);
+                let detail = Label::new(detail).wrap();
+                let below = ui.horizontal(|ui| {
                     swatch(ui, key.srgb, ink);
                     ui.label(RichText::new(&key.name).size(small(ui)));
-                    let detail = RichText::new(&key.detail).size(small(ui) - 1.0).color(ink.faint);
-                    ui.add(Label::new(detail).wrap());
+                    if ui.available_width() < BESIDE {
+                        return Some(detail);
+                    }
+                    ui.add(detail);
+                    None
                 });
+                if let Some(detail) = below.inner.filter(|_| !key.detail.is_empty()) {
+                    ui.add(detail);
+                }
             }
         }
         Legend::Scale(ticks) => scale(ui, ticks, ink, laminate::run_colour),
