@@ -60,7 +60,7 @@ class Hand:
 
     def shown(self):
         """What the window says of the hand, and then of the rest, as far as a line should go."""
-        hand = self.viewer.state.get("hand", {})
+        hand = (self.viewer.state or {}).get("hand", {})
         brief = {key: value for key, value in hand.items() if key != "handles"}
         return f"{json.dumps(brief)[:800]} {json.dumps(self.viewer.state)[:1200]}"
 

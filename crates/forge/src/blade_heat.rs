@@ -9,7 +9,7 @@ use steel::{Composition, Steel, Tempering, ac3, depth, is_low_alloy, warming_sec
 use crate::edge::Edge;
 use crate::forging_range::{ForgingRange, listed};
 use crate::growth::Growth;
-use crate::heat::{Heat, LEAST_CARBON, PHOSPHORUS, Quenched, SteelHeat, TEMPER, TEMPERS, TemperHeat};
+use crate::heat::{Heat, LEAST_CARBON, PHOSPHORUS, Quenched, SteelHeat, TEMPER, TEMPERS, TemperHeat, mark};
 use crate::levelling::Levelling;
 use crate::medium::QuenchMedium;
 use crate::normalising::Normalising;
@@ -83,7 +83,7 @@ impl Common {
     /// In words, on the file's scale.
     pub fn told(&self, l: Figures) -> String {
         let (band, sign) = (l.degree_band(self.celsius), l.temperature.name());
-        let mark = if self.unsure { "?" } else { "" };
+        let mark = mark(self.unsure);
         format!("aim for {band}{mark}\u{a0}{sign}: it suits {} as well", listed(&self.steels))
     }
 }

@@ -3,7 +3,7 @@
 use design::Figures;
 use serde::Serialize;
 
-use crate::heat::SteelHeat;
+use crate::heat::{SteelHeat, mark};
 
 /// From where to where steel is forged where nothing is known of it, °C: 100Cr6 by Lucefin's card, the narrowest range of
 /// a steel that was seen.
@@ -49,7 +49,7 @@ impl ForgingRange {
 
     /// The band on the file's scale, marked where it is to be tried first, and the steels that set it.
     pub fn told(&self, figures: Figures) -> String {
-        let mark = if self.unsure { "?" } else { "" };
+        let mark = mark(self.unsure);
         let (band, sign) = (figures.degree_band(self.celsius), figures.temperature.name());
         let told = match &self.limits {
             Some([cold, hot]) if !self.is_open() => {

@@ -185,7 +185,7 @@ impl Departed {
     pub fn told(&self, l: Figures) -> String {
         let published = match self.published_c {
             Some(band) => {
-                let mark = if self.unsure { "?" } else { "" };
+                let mark = mark(self.unsure);
                 format!("{}{mark} {}", l.degree_band(band), l.temperature.name())
             }
             None => "none".to_owned(),
@@ -221,6 +221,11 @@ pub const WANTED: [f64; 3] = [60.0, 58.0, 56.0];
 /// Where tempering can make steel brittle, °C: tempered-martensite embrittlement (common practice, no source).
 const BRITTLE: [f64; 2] = [260.0, 370.0];
 
+/// What stands after a figure where it is marked: where it is `unsure`.
+pub fn mark(unsure: bool) -> &'static str {
+    if unsure { "?" } else { "" }
+}
+
 /// Whether a temper (°C) can make steel brittle.
 fn can_embrittle(celsius: f64) -> bool {
     (BRITTLE[0]..=BRITTLE[1]).contains(&celsius)
@@ -229,7 +234,7 @@ fn can_embrittle(celsius: f64) -> bool {
 impl TemperHeat {
     /// What stands after each of its figures where they are to be tried first.
     pub fn mark(&self) -> &'static str {
-        if self.unsure { "?" } else { "" }
+        mark(self.unsure)
     }
 
     /// The hardnesses of [`WANTED`] and the temperatures for them, °C, as far as they are known and keep out of where tempering

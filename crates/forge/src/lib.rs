@@ -45,7 +45,7 @@ pub use forging_range::ForgingRange;
 pub use growth::Growth;
 pub use hammer::DrawingOut;
 pub use hardened_as::HardenedAs;
-pub use heat::{Departed, Heat, Quenched, SteelHeat, TEMPERING, TemperHeat, WANTED};
+pub use heat::{Departed, Heat, Quenched, SteelHeat, TEMPERING, TemperHeat, WANTED, mark};
 pub use hot::HotLength;
 pub use joined::{Joined, Wrapped};
 pub use levelling::{Levelled, Levelling};

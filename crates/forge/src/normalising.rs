@@ -5,7 +5,7 @@ use design::Figures;
 use serde::Serialize;
 use steel::{Composition, ac3, acm, is_low_alloy};
 
-use crate::heat::SteelHeat;
+use crate::heat::{SteelHeat, mark};
 use crate::treated::Treated;
 
 /// How much lower each of three normalising heats is than the one before, so that grains get finer, K (common practice,
@@ -52,7 +52,7 @@ impl Normalising {
     /// The three heats on the file's scale, marked where they are to be tried; none where there are none.
     pub fn told(&self, figures: Figures) -> Option<[String; 3]> {
         let [first, second, third] = self.celsius?.map(|band| figures.degree_band(band));
-        let mark = if self.unsure { "?" } else { "" };
+        let mark = mark(self.unsure);
         Some([format!("{first}{mark}"), format!("{second}?"), format!("{third}?")])
     }
 

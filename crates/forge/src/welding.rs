@@ -6,6 +6,7 @@ use steel::{HANDBOOKS, Steel, WELDED_CARBON, burning, is_low_alloy, solidus, wel
 
 use crate::clock::WELDS;
 use crate::forging_range::{ForgingRange, listed};
+use crate::heat::mark;
 use crate::stock::Stock;
 
 /// The heat at which the shop welds, and what its steels say to it.
@@ -98,7 +99,7 @@ impl WeldingHeat {
         }
         // What burns is not welded hotter for anything.
         if let Some((steel, most)) = self.over_forging.as_ref().filter(|_| !self.is_burning()) {
-            let mark = if self.forging_unsure { "?" } else { "" };
+            let mark = mark(self.forging_unsure);
             told += &format!(
                 ". {steel} is forged at {0}{mark} at most, for above that its grain grows. You weld hotter than that, for only then do flux and \
                  scale run out of it: hold it no longer than the weld needs, then forge on at {0}{mark} or less",

@@ -6,7 +6,7 @@ use glam::DVec3;
 use crate::billet::bar::{Bar, Direction, Squaring};
 use crate::billet::height::Height;
 use crate::billet::layers::LayerSet;
-use crate::billet::recipe::{Billet, Recipe, Tip as Point};
+use crate::billet::recipe::{Billet, BilletFault, Recipe, Tip as Point};
 use crate::billet::share::{Cell, Share, Skins, parted};
 use crate::billet::twist::{Hand, Program, Turn};
 use crate::map::material::{MaterialMap, Plane};
@@ -112,6 +112,13 @@ pub(crate) fn even(hand: Hand, turns: f64) -> Program {
 pub(crate) fn billet(bars: Vec<Bar>, width: f64, tip: Point) -> Billet {
     let steels = ["C75S", "75Ni8", "C45"].map(|n| nominal(n).unwrap()).to_vec();
     Billet::new(Recipe { width, bars, steels, tip }).unwrap()
+}
+
+/// What is wrong with a sound billet once its bars are changed.
+pub(crate) fn faults_with(good: &Billet, change: &dyn Fn(&mut Vec<Bar>)) -> Vec<BilletFault> {
+    let mut recipe = good.recipe().clone();
+    change(&mut recipe.bars);
+    Billet::new(recipe).err().unwrap_or_default()
 }
 
 /// A back of one steel, two bars twisted against each other, an edge of one steel that stops at the shoulder.

@@ -8,7 +8,7 @@ use proptest::prelude::*;
 use crate::billet::bar::{Bar, Direction, SquarePoint};
 use crate::billet::recipe::{Billet, BilletFault, StackPoint, Tip};
 use crate::billet::twist::{Hand, Program};
-use crate::fixtures::{determinant, even, forged, point, slanted_bars, spec, specs};
+use crate::fixtures::{determinant, even, faults_with, forged, point, slanted_bars, spec, specs};
 use crate::map::material::MaterialMap;
 use crate::{Height, Serration, Teeth};
 
@@ -123,12 +123,8 @@ fn every_layer_holds_its_part_of_the_section() {
 
 #[test]
 fn what_would_bend_slanted_layers_is_no_billet() {
-    let good = slanted_bars(Tip::Forged).recipe().clone();
-    let with = |change: &dyn Fn(&mut Vec<Bar>)| {
-        let mut recipe = good.clone();
-        change(&mut recipe.bars);
-        Billet::new(recipe).err().unwrap_or_default()
-    };
+    let good = slanted_bars(Tip::Forged);
+    let with = |change: &dyn Fn(&mut Vec<Bar>)| faults_with(&good, change);
     assert!(with(&|_| {}).is_empty());
     assert_eq!(with(&|bars| bars[0].twist = even(Hand::Right, 0.02)), [BilletFault::Slant(0)]);
     assert_eq!(with(&|bars| bars[1].twist = Program::new(0.4, &[])), [BilletFault::Slant(1)]);

@@ -6,7 +6,7 @@ use design::Figures;
 use steel::EUTECTOID;
 
 use crate::blade_heat::BladeHeat;
-use crate::heat::{Heat, Quenched, SteelHeat, TEMPERING, TemperHeat};
+use crate::heat::{Heat, Quenched, SteelHeat, TEMPERING, TemperHeat, mark};
 use crate::levelling::{Levelling, PARTED};
 use crate::plan::Plan;
 use crate::text::bands::{hundredths, span, widest};
@@ -61,7 +61,7 @@ fn departed(out: &mut String, h: &SteelHeat, l: Figures) -> std::fmt::Result {
 fn row(out: &mut String, h: &SteelHeat, wide: usize, l: Figures) -> std::fmt::Result {
     let degrees = |t: Option<f64>| t.map_or("–".to_owned(), |t| l.degrees(t));
     let band = |heat: &Heat| {
-        let mark = if heat.unsure { "?" } else { "" };
+        let mark = mark(heat.unsure);
         heat.celsius.map_or_else(|| "none".to_owned(), |b| format!("{}{mark}", l.degree_band(b)))
     };
     let [ms, left] = h.quenched.map_or([(); 2].map(|()| "–".to_owned()), |q| martensite(q, l));
@@ -70,7 +70,7 @@ fn row(out: &mut String, h: &SteelHeat, wide: usize, l: Figures) -> std::fmt::Re
         "  {:wide$}  {:>5}  {:>5}  {:>11}  {:>11}  {ms:>11}  {left:>10}",
         h.steel,
         degrees(h.ac1_c),
-        degrees(h.ac3_c) + if h.ac3_unsure { "?" } else { "" },
+        degrees(h.ac3_c) + mark(h.ac3_unsure),
         band(&h.normalising),
         band(&h.hardening)
     )
@@ -148,7 +148,7 @@ fn blade(out: &mut String, plan: &Plan, l: Figures) -> std::fmt::Result {
         writeln!(out, "    no hardening heat for {}: {}", h.edge_steel, h.hardening.source)?;
         return h.phosphorus_told(l).iter().try_for_each(|words| hanging(out, "", words));
     };
-    let mark = if h.hardening.unsure { "?" } else { "" };
+    let mark = mark(h.hardening.unsure);
     writeln!(
         out,
         "    harden: heat to {}{mark} {}; in an open fire quench as soon as its colour is even;",
@@ -199,7 +199,7 @@ impl Quenched {
 
     /// How hard it is before it is tempered, and how that is felt.
     pub fn hardness_told(&self) -> String {
-        let mark = if self.hardness_unsure { "?" } else { "" };
+        let mark = mark(self.hardness_unsure);
         format!(
             "hardened right through it has {} HRC{mark} before it is tempered, and a file slides off it ({})",
             span(self.hardness_hrc).replace(" to ", "–"),

@@ -143,10 +143,12 @@ mod tests {
     use super::*;
     use crate::billet::bar::{Bar, Squaring};
     use crate::billet::height::Height;
-    use crate::billet::recipe::{Billet, BilletFault, Tip};
+    use crate::billet::recipe::{BilletFault, Tip};
     use crate::billet::share::{Cell, Share};
     use crate::billet::twist::Program;
-    use crate::fixtures::{bar, billet, determinant, flat_bar, forged, parted_bars, point, specs};
+    use crate::fixtures::{
+        bar, billet, determinant, faults_with, flat_bar, forged, parted_bars, point, specs,
+    };
 
     fn lays() -> Vec<(String, MaterialMap)> {
         let tips = [Tip::Forged, Tip::Cut { from: 330.0 }];
@@ -261,12 +263,8 @@ mod tests {
 
     #[test]
     fn shares_that_do_not_fill_their_place_are_no_billet() {
-        let good = parted_bars(Tip::Forged).recipe().clone();
-        let with = |change: &dyn Fn(&mut Vec<Bar>)| {
-            let mut recipe = good.clone();
-            change(&mut recipe.bars);
-            Billet::new(recipe).err().unwrap_or_default()
-        };
+        let good = parted_bars(Tip::Forged);
+        let with = |change: &dyn Fn(&mut Vec<Bar>)| faults_with(&good, change);
         assert!(with(&|_| {}).is_empty());
         assert!(with(&|bars| drop(bars.pop())).contains(&BilletFault::Parts(2)));
         assert!(with(&|bars| bars[3].share.of = Some(9)).contains(&BilletFault::Parts(3)));

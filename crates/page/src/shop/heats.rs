@@ -1,7 +1,7 @@
 //! How hot: what the blade as one piece is held at, step by step, then its steels, carbon, skin and bath.
 
 use design::Figures;
-use forge::{BladeHeat, Heat, Levelling, MARKS, Plan, QuenchBath, SteelHeat, TEMPERING};
+use forge::{BladeHeat, Heat, Levelling, MARKS, Plan, QuenchBath, SteelHeat, TEMPERING, mark};
 
 use crate::document::{Block, Cell, Fact, Table};
 
@@ -233,7 +233,7 @@ fn levelled(l: &Levelling, figures: Figures) -> String {
 
 /// A band, marked where it is to be tried first; a dash without one.
 fn band(heat: &Heat, l: Figures) -> String {
-    let mark = if heat.unsure { "?" } else { "" };
+    let mark = mark(heat.unsure);
     heat.celsius.map_or_else(|| "–".to_owned(), |b| format!("{}{mark}", l.degree_band(b)))
 }
 

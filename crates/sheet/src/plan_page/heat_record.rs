@@ -1,7 +1,7 @@
 //! The heat treatment as planned, with room for what was done.
 
 use design::Figures;
-use forge::{BladeHeat, Common, Plan, TemperHeat};
+use forge::{BladeHeat, Common, Plan, TemperHeat, mark};
 
 use crate::plan_page::heats::{band, marked};
 use crate::plan_page::log::ROW;
@@ -53,8 +53,8 @@ fn steps(plan: Option<&Plan>, figures: Figures) -> Vec<[String; 3]> {
     let mut steps = normalising(heat, figures);
     if hardens {
         let celsius = heat.map_or_else(String::new, |h| {
-            let mark = |common: &Common| if common.unsure { "?" } else { "" };
-            let all = h.common.as_ref().map(|common| figures.degree_band(common.celsius) + mark(common));
+            let told = |common: &Common| figures.degree_band(common.celsius) + mark(common.unsure);
+            let all = h.common.as_ref().map(told);
             all.or_else(|| h.hardening.celsius.map(|_| marked(&h.hardening, figures))).unwrap_or_default()
         });
         steps.push(["Hardening".to_owned(), celsius, heat.map_or_else(String::new, |h| band(h.soak_min))]);

@@ -1,7 +1,7 @@
 //! Guidance of `forge` on heat: the steels' table, and what the blade as one piece is heated for.
 
 use design::Figures;
-use forge::{Levelled, Levelling, MARKS, Plan, SteelHeat, TEMPERING, TemperHeat};
+use forge::{Levelled, Levelling, MARKS, Plan, SteelHeat, TEMPERING, TemperHeat, mark};
 use glam::DVec2;
 
 use crate::plan_page::as_one_piece;
@@ -56,7 +56,7 @@ fn steel(h: &SteelHeat, figures: Figures) -> Vec<String> {
     let mut cells = vec![
         h.steel.clone(),
         h.ac1_c.map_or_else(dash, degrees),
-        h.ac3_c.map_or_else(dash, |t| degrees(t) + if h.ac3_unsure { "?" } else { "" }),
+        h.ac3_c.map_or_else(dash, |t| degrees(t) + mark(h.ac3_unsure)),
         marked(&h.normalising, figures),
         marked(&h.hardening, figures),
         h.quenched.map_or_else(dash, |q| figures.degree_band(q.ms_c)),
@@ -124,7 +124,7 @@ fn sources(plan: &Plan, figures: Figures) -> String {
 
 /// A band, marked where it is to be tried first; a dash without one.
 pub(crate) fn marked(heat: &forge::Heat, figures: Figures) -> String {
-    let mark = if heat.unsure { "?" } else { "" };
+    let mark = mark(heat.unsure);
     heat.celsius.map_or_else(dash, |b| format!("{}{mark}", figures.degree_band(b)))
 }
 
