@@ -30,6 +30,9 @@ EDITS = 60
 SAVES = int(os.environ.get("SEAXWRIGHT_SAVES", "40"))
 PULLS = int(os.environ.get("SEAXWRIGHT_PULLS", "25"))
 
+# Seconds that a key is held: a display presses it again and again by then (after 0.66 s, then 25 times a second).
+HELD = 1.5
+
 # Times that the mouse tries to take hold of something.
 HOLDS = 3
 
@@ -304,13 +307,20 @@ def scroll_to(h, field):
 
 
 def helped(h):
-    """The list of keys comes and goes."""
+    """The list of keys comes and goes, and a key that is held acts once."""
     h.viewer.key("F1")
     h.wants("the keys are told", lambda t: t["hand"]["keys"])
     h.viewer.settle()
     h.shoot("keys")
     h.viewer.key("F1")
     h.wants("and put away", lambda t: not t["hand"]["keys"])
+    v = h.viewer
+    v.tool("keydown", "d")
+    time.sleep(HELD)
+    v.tool("keyup", "d")
+    h.wants("a key held long lays the blade down once", lambda t: not t["hand"]["on"])
+    v.key("d")
+    h.wants("and takes it up again", lambda t: t["hand"]["handles"])
 
 
 def random_pulls(h):

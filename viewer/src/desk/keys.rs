@@ -30,12 +30,23 @@ fn leave_no_letters(ctx: &Context) {
 }
 
 /// The keys pressed since the last frame. The kit tells what is held with them beside each press only.
+///
+/// A key that stays down is pressed again and again, and the kit tells of a key twice that is down while the window gets the
+/// keys: what turns something on and off would be off again. Only what moves on with each press heeds that.
 fn presses(ctx: &Context) -> Vec<(Key, Modifiers)> {
     let press = |event: &egui::Event| match event {
-        egui::Event::Key { key, pressed: true, modifiers, .. } => Some((*key, *modifiers)),
+        egui::Event::Key { key, pressed: true, repeat, modifiers, .. } if !repeat || moves_on(*key) => {
+            Some((*key, *modifiers))
+        }
         _ => None,
     };
     ctx.input(|i| i.events.iter().filter_map(press).collect())
+}
+
+/// Whether a key that stays down moves something on and on.
+fn moves_on(key: Key) -> bool {
+    use Key::{ArrowDown, ArrowLeft, ArrowRight, ArrowUp, PageDown, PageUp};
+    matches!(key, ArrowLeft | ArrowRight | ArrowUp | ArrowDown | PageDown | PageUp)
 }
 
 /// Does what a key asks for.
@@ -91,5 +102,38 @@ fn station_step(unit: Unit) -> f64 {
     match unit {
         Unit::Millimetre => 1.0,
         Unit::Inch => Unit::Inch.millimetres() / 16.0,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A key pressed and pressed again before it is let go: the kit's way to tell that it stays down.
+    fn held_down(key: Key) -> usize {
+        let pressed = egui::Event::Key {
+            key,
+            physical_key: None,
+            pressed: true,
+            repeat: false,
+            modifiers: Modifiers::NONE,
+        };
+        let ctx = Context::default();
+        let mut told = 0;
+        for _ in 0..2 {
+            let input = egui::RawInput { events: vec![pressed.clone()], ..Default::default() };
+            let _ = ctx.run_ui(input, |ui| told += presses(ui.ctx()).len());
+        }
+        told
+    }
+
+    #[test]
+    fn a_key_that_stays_down_acts_once_unless_it_moves_something_on() {
+        for key in [Key::D, Key::G, Key::F1, Key::N, Key::Enter, Key::Escape, Key::Q, Key::Z] {
+            assert_eq!(held_down(key), 1, "{key:?}");
+        }
+        for key in [Key::ArrowLeft, Key::ArrowDown, Key::PageUp] {
+            assert_eq!(held_down(key), 2, "{key:?}");
+        }
     }
 }
