@@ -3,7 +3,8 @@
 use look::Colour;
 
 /// Blades of 480, 310 and 900 mm.
-const PROFILES: [&str; 3] = ["chain-smiths-trial", "landing-seax", "toll-keepers-langseax"];
+const PROFILES: [&str; 4] =
+    ["chain-smiths-trial", "landing-seax", "toll-keepers-langseax", "lamp-trimmers-knife"];
 
 fn main() {
     divan::main();

@@ -85,9 +85,13 @@ impl MaterialMap {
     /// Stations of the blade at which waves of serrated welds cross their middles, mm: between two of them a wave is seen by its
     /// middle, and none is missed.
     fn tooth_marks(&self, part: Part) -> Vec<f64> {
+        let teeth = self.billet().stack(part).teeth();
+        // Where the blade ends along the bars takes long to find.
+        if teeth.is_empty() {
+            return Vec::new();
+        }
         let end = self.along(self.sections().range().1);
-        let teeth = self.billet().stack(part).teeth().iter();
-        let halves = teeth.flat_map(|(_, teeth)| teeth.quarters(end).into_iter().skip(1).step_by(2));
+        let halves = teeth.iter().flat_map(|(_, teeth)| teeth.quarters(end).into_iter().skip(1).step_by(2));
         halves.map(|along| self.station(along)).collect()
     }
 

@@ -25,24 +25,35 @@ impl MaterialMap {
     /// A [`MeshFault`] when a border leaves a part without thickness.
     pub fn zones(&self, mesh: &Mesh, tolerance: f64) -> Result<Vec<Zone>, MeshFault> {
         let [behind, ahead] = mesh.split_across(0.0)?;
-        let mut zones = Vec::new();
-        for (part, mesh) in [(Part::Blade, ahead), (Part::Tang, behind)] {
-            let Some(mesh) = mesh else { continue };
-            let seams = self.seams(part, tolerance);
-            let parts = mesh.split_along(&seams.stations, &seams.heights)?;
-            let stacked = self.billet().stacked_bars(part).iter().copied();
-            let mut found = Vec::new();
-            for (k, (bar, mesh)) in stacked.zip(parts).enumerate() {
-                let Some(mesh) = mesh else { continue };
-                if self.billet().stack(part).cells(k).is_empty() {
-                    found.push(Zone { bar, part, mesh });
-                } else {
-                    found.extend(self.cells((part, k), &mesh, tolerance)?);
-                }
-            }
-            zones.extend(found.into_iter().rev());
-        }
+        let of = |part, mesh: Option<Mesh>| {
+            mesh.map_or(Ok(Vec::new()), |mesh| self.zones_of(part, &mesh, tolerance))
+        };
+        // A thread of its own, as both may wait for what is summed up along the blade.
+        let (blade, tang) = std::thread::scope(|scope| {
+            let tang = scope.spawn(|| of(Part::Tang, behind));
+            (of(Part::Blade, ahead), tang.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic)))
+        });
+        let mut zones = blade?;
+        zones.extend(tang?);
         Ok(zones)
+    }
+
+    /// Those of the blade or of the tang, whose mesh it is.
+    fn zones_of(&self, part: Part, mesh: &Mesh, tolerance: f64) -> Result<Vec<Zone>, MeshFault> {
+        let seams = self.seams(part, tolerance);
+        let parts = mesh.split_along(&seams.stations, &seams.heights)?;
+        let stacked = self.billet().stacked_bars(part).iter().copied();
+        let mut found = Vec::new();
+        for (k, (bar, mesh)) in stacked.zip(parts).enumerate() {
+            let Some(mesh) = mesh else { continue };
+            if self.billet().stack(part).cells(k).is_empty() {
+                found.push(Zone { bar, part, mesh });
+            } else {
+                found.extend(self.cells((part, k), &mesh, tolerance)?);
+            }
+        }
+        found.reverse();
+        Ok(found)
     }
 }
 

@@ -8,6 +8,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use glam::{DVec2, DVec3};
+use rayon::iter::{IntoParallelRefIterator, ParallelIterator};
 
 use super::cuts::{Cuts, clip};
 use super::edges::{Edges, Patch, edges_of, patches, pinched};
@@ -50,7 +51,9 @@ impl Mesh {
         let (vertices, triangles) = (self.vertices().to_vec(), self.triangles().to_vec());
         let mut body = Body { vertices, triangles, walls: BTreeSet::new() };
         let parts = Cutter::Across(x).part(&mut body, &name)?;
-        let [behind, ahead] = parts.map(|part| compact(&body.vertices, &part));
+        let [behind, ahead] = &parts;
+        let (behind, ahead) =
+            rayon::join(|| compact(&body.vertices, behind), || compact(&body.vertices, ahead));
         Ok([behind?, ahead?])
     }
 
@@ -80,11 +83,10 @@ impl Mesh {
         let mut zones = Vec::with_capacity(seams.len() + 1);
         for (i, seam) in seams.iter().enumerate() {
             let [below, above] = Cutter::Along(seam).part(&mut body, &format!("seam {}", i + 1))?;
-            zones.push(compact(&body.vertices, &below)?);
+            zones.push(below);
             body.triangles = above;
         }
-        zones.push(compact(&body.vertices, &body.triangles)?);
-        Ok(zones)
+        body.meshes(zones)
     }
 
     /// The bodies between sheets that face to the sides, from the least z up: one more than there are sheets, `None`
@@ -103,11 +105,10 @@ impl Mesh {
         let mut bodies = Vec::with_capacity(sheets.len() + 1);
         for (i, sheet) in sheets.iter().enumerate() {
             let [below, above] = Cutter::Through(sheet).part(&mut body, &format!("sheet {}", i + 1))?;
-            bodies.push(compact(&body.vertices, &below)?);
+            bodies.push(below);
             body.triangles = above;
         }
-        bodies.push(compact(&body.vertices, &body.triangles)?);
-        Ok(bodies)
+        body.meshes(bodies)
     }
 }
 
@@ -373,6 +374,14 @@ impl Body {
     /// then no wall is cut, and both its zones keep the same triangles.
     fn hold(&self, sides: &mut [f64]) {
         self.walls.iter().for_each(|&v| sides[v as usize] = sides[v as usize].min(0.0));
+    }
+
+    /// The meshes of the parts taken off below, one after the other, and of the rest.
+    fn meshes(self, mut parts: Vec<Vec<[u32; 3]>>) -> Result<Vec<Option<Mesh>>, MeshFault> {
+        parts.push(self.triangles);
+        // Proved beside each other; of several faults the lowest part's is told.
+        let meshes: Vec<_> = parts.par_iter().map(|part| compact(&self.vertices, part)).collect();
+        meshes.into_iter().collect()
     }
 }
 
