@@ -1304,7 +1304,7 @@ const MISTAKES: &[Mistake] = &[
         "[220, 220, 250]",
         "[220, 220]",
         "shop.bed",
-        "2 values",
+        "in this list is 2",
         "exactly 3",
         "[220, 220, 250]",
     ),

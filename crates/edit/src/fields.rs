@@ -28,7 +28,7 @@ pub struct Block {
     /// What they are of.
     pub title: String,
     /// The list that they are an element of, and its place there: it can be taken out, moved, and followed by another.
-    pub element: Option<(&'static str, usize)>,
+    pub element: Option<(String, usize)>,
     /// What of it is chosen from a few words.
     pub choices: Vec<Choice>,
     /// The keys that are typed.
@@ -73,8 +73,21 @@ const FULLER: [(&str, &str); 7] = [
 const FITTING: [(&str, &str); 5] =
     [("name", "name"), ("at", "at"), ("length", "length"), ("radius", "radius"), ("weight", "mass")];
 
-const TARGETS: [(&str, &str); 5] = [
-    ("weight", "mass"),
+/// Labels and keys of a stretch of twist.
+const STRETCH: [(&str, &str); 8] = [
+    ("hand", "hand"),
+    ("turns", "turns"),
+    ("in a length of", "per"),
+    ("a full turn takes", "pitch"),
+    ("length on the bar", "length"),
+    ("from station", "from"),
+    ("to station", "to"),
+    ("straight", "straight"),
+];
+
+const TARGETS: [(&str, &str); 6] = [
+    ("weight with fittings", "mass"),
+    ("weight of the steel", "steel"),
     ("balance", "balance"),
     ("thickness may change, %", "taper"),
     ("breadth may change, %", "breadth"),
@@ -165,21 +178,23 @@ impl Sheet<'_> {
     }
 
     /// A block for each element of a list.
-    fn list(&self, title: &str, list: &'static str, keys: &[(&str, &str)]) -> Vec<Block> {
+    fn list(&self, title: &str, list: &str, keys: &[(&str, &str)]) -> Vec<Block> {
         let count = (0..)
             .take_while(|i| keys.iter().any(|(_, key)| self.raw(&format!("{list}[{i}].{key}")).is_some()))
             .count();
         let block = |i: usize| {
             let title = format!("{title} {}", i + 1);
-            Block { element: Some((list, i)), ..self.block(&title, &format!("{list}[{i}]"), keys) }
+            Block { element: Some((list.to_owned(), i)), ..self.block(&title, &format!("{list}[{i}]"), keys) }
         };
         (0..count).map(block).collect()
     }
 
-    /// Bars: what they are made of, and the first stretch of their twist.
+    /// Bars: what they are made of, and after each the stretches of its twist.
     fn bars(&self) -> Vec<Block> {
-        let mut blocks = self.list("Bar", "bar", &[("name", "name"), ("height", "height")]);
-        for (i, block) in blocks.iter_mut().enumerate() {
+        let mut blocks = Vec::new();
+        for (i, mut block) in
+            self.list("Bar", "bar", &[("name", "name"), ("height", "height")]).into_iter().enumerate()
+        {
             let key = |key: &str| self.raw(&format!("bar[{i}].{key}")).map(|_| format!("bar[{i}].{key}"));
             let made = [
                 ("layers", "layers"),
@@ -189,9 +204,17 @@ impl Sheet<'_> {
                 ("starts turned by", "phase"),
             ];
             block.rows.extend(made.iter().filter_map(|(label, name)| Some(self.row(label, key(name)?))));
-            let twist = self.raw(&format!("bar[{i}].twist")).map(|_| ("twist", format!("bar[{i}].twist")));
-            block.rows.extend(twist.map(|(label, path)| self.row(label, path)));
+            blocks.push(block);
+            blocks.extend(self.stretches(i));
         }
+        blocks
+    }
+
+    /// The stretches of a bar's twist, each with the keys that it has.
+    fn stretches(&self, bar: usize) -> Vec<Block> {
+        let title = format!("Bar {}, twist", bar + 1);
+        let mut blocks = self.list(&title, &format!("bar[{bar}].twist"), &STRETCH);
+        blocks.iter_mut().for_each(|block| block.rows.retain(|row| !row.says.is_empty()));
         blocks
     }
 }
@@ -212,7 +235,8 @@ mod tests {
                 let same = design::read(again.as_bytes()).unwrap_or_else(|p| panic!("{}: {p:?}", row.path));
                 assert_eq!(same.blade(), design.blade(), "{}", row.path);
             }
-            let lists = blocks.iter().filter_map(|b| b.element).filter(|(list, _)| *list == "taper").count();
+            let lists =
+                blocks.iter().filter_map(|b| b.element.as_ref()).filter(|(list, _)| list == "taper").count();
             assert_eq!(lists, design.blade().spec().taper.len());
         }
     }
@@ -229,7 +253,7 @@ mod tests {
             ("taper[0].back", "5.5"),
             ("billet.width", "13"),
             ("bar[0].name", "Spine"),
-            ("bar[0].twist", "[{ hand = \"left\", pitch = 70 }]"),
+            ("bar[0].twist[0].hand", "left"),
             ("bar[2].height", "9.5"),
             ("bar[2].direction", "50 deg"),
             ("bar[3].slope", "-15"),

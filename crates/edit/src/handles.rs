@@ -15,6 +15,9 @@ const SAME: f64 = 1e-3;
 /// Where along the blade the grind line is held, as a share of what lies between ricasso and fan.
 const HELD: f64 = 0.4;
 
+/// A hand goes aside by less than this share of its way (six degrees) without meaning to.
+const ASIDE: f64 = 0.1;
+
 /// What a key holds.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Kind {
@@ -56,6 +59,8 @@ pub struct Pull {
     pub kind: Kind,
     /// Its value where the hand takes hold, mm or a share.
     pub value: f64,
+    /// The least that it can be, in the same: a hand that pulls further stops there, and what else it holds goes on.
+    pub least: f64,
     /// How its value grows as the hand moves: by the product with the way of the hand, mm.
     pub along: DVec3,
 }
@@ -64,7 +69,11 @@ impl Pull {
     /// Its value after a way of the hand (mm), on the nearest step; just as it was where the hand does not move it.
     pub fn pulled(&self, by: DVec3, unit: Unit, fine: bool) -> f64 {
         let more = self.along.dot(by);
-        if more.abs() > 0.0 { self.kind.snapped(self.value + more, unit, fine) } else { self.value }
+        if more.abs() > 0.0 {
+            self.kind.snapped(self.value + more, unit, fine).max(self.least)
+        } else {
+            self.value
+        }
     }
 
     /// Its value in words, with its unit.
@@ -98,12 +107,20 @@ pub struct Handle {
 
 impl Handle {
     /// The file after a way of the hand (mm): each key on its nearest step. `None` where the file has no room for a key.
+    /// A way that goes nearly along one axis is meant along it alone, unless it is a fine one.
     pub fn moved(&self, text: &str, by: DVec3, fine: bool, design: &Design) -> Option<String> {
+        let by = if fine { by } else { straightened(by) };
         self.pulls.iter().try_fold(text.to_owned(), |text, pull| {
             let value = pull.pulled(by, design.unit(), fine);
             if (value - pull.value).abs() < 1e-9 { Some(text) } else { pull.put(&text, value, design) }
         })
     }
+}
+
+/// A way without what it goes aside by less than [`ASIDE`].
+fn straightened(by: DVec3) -> DVec3 {
+    let least = ASIDE * by.abs().max_element();
+    by * DVec3::from_array(by.abs().to_array().map(|way| f64::from(u8::from(way >= least))))
 }
 
 /// The handles of a design, from the point to the end of the tang. `text` is the file that it was read from.
@@ -167,7 +184,12 @@ impl Side<'_> {
 }
 
 fn pull(path: impl Into<String>, kind: Kind, value: f64, along: DVec3) -> Pull {
-    Pull { path: path.into(), kind, value, along }
+    Pull { path: path.into(), kind, value, least: 0.0, along }
+}
+
+/// A height of an outline of own points, over any base line.
+fn level(path: String, value: f64, along: DVec3) -> Pull {
+    Pull { least: f64::NEG_INFINITY, ..pull(path, Kind::Length, value, along) }
 }
 
 fn handle(name: impl Into<String>, at: DVec3, pulls: Vec<Pull>) -> Handle {
@@ -190,17 +212,14 @@ fn outline(side: &Side, spec: &Spec) -> Vec<Handle> {
             // The datum is the middle between the first two: each moves it by half.
             let up = if i == 0 { 2.0 * y } else { y };
             let at = |k: usize| format!("outline.{line}[{i}][{k}]");
-            let mut pulls = vec![pull(at(1), Kind::Length, point.at.y, up)];
+            let mut pulls = vec![level(at(1), point.at.y, up)];
             if i > 0 {
                 pulls.push(pull(at(0), Kind::Length, point.at.x, x));
             }
             if i == last && line == "edge" && back.last().is_some_and(|b| b.at.distance(point.at) < SAME) {
                 // Both lines end in one point, which is held once.
                 let end = |k: usize| format!("outline.back[{}][{k}]", back.len() - 1);
-                pulls.extend([
-                    pull(end(1), Kind::Length, point.at.y, y),
-                    pull(end(0), Kind::Length, point.at.x, x),
-                ]);
+                pulls.extend([level(end(1), point.at.y, y), pull(end(0), Kind::Length, point.at.x, x)]);
                 pulls.extend(last_station(side, spec));
                 all.retain(|h: &Handle| h.at.distance(side.point(point.at.x, point.at.y)) > SAME);
             }
@@ -260,14 +279,16 @@ fn last_station(side: &Side, spec: &Spec) -> Option<Pull> {
 /// The stations of the taper, held at the back's right corner, and at the grind line where a thickness is given there: as far
 /// out as the taper says, though the blade itself thins away near its point.
 fn taper(side: &Side, spec: &Spec) -> Vec<Handle> {
-    let mut all = Vec::new();
+    let (mut all, last) = (Vec::new(), last_station(side, spec));
     for (i, station) in spec.taper.iter().enumerate() {
         let (Some([edge, back]), Some(read)) = (side.reach(station.at), side.station(station.at)) else {
             continue;
         };
         let x = station.at.min(side.length);
         let mut pulls = vec![pull(format!("taper[{i}].back"), Kind::Thickness, station.back, 2.0 * DVec3::Z)];
-        if i > 0 {
+        // The last one goes with the point, where it lies there.
+        let goes_with_point = last.as_ref().is_some_and(|last| last.path == format!("taper[{i}].at"));
+        if i > 0 && !goes_with_point {
             pulls.push(pull(format!("taper[{i}].at"), Kind::Length, station.at, DVec3::X));
         }
         let place = format!("thickness of the back at {}", told(side, station.at));

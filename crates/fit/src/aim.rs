@@ -42,6 +42,30 @@ pub enum FitFault {
     NotShown(String),
 }
 
+impl FitFault {
+    /// What to do about it, where the smith can do something.
+    pub fn help(&self) -> Option<&'static str> {
+        match self {
+            FitFault::Problems(_) | FitFault::Uneditable => None,
+            FitFault::NoTargets => Some(
+                "add [targets] with what you want, such as mass = \"at most 900 g\" or balance = 100, and how far the blade may \
+                 change for it, in percent: taper = 20",
+            ),
+            FitFault::NothingMayChange => Some(
+                "say under [targets] how far the blade may change, in percent: taper = 20 for its thickness, breadth = 5, or \
+                 fittings = 20",
+            ),
+            FitFault::NoPercussion => Some(
+                "take the target `percussion` out until the balance lies ahead of the guard: give a target `balance` first, or a \
+                 lighter pommel",
+            ),
+            FitFault::NotShown(_) => Some(
+                "take this target out, or change the stack in [[bar]] so that the finished blade shows the bar at all",
+            ),
+        }
+    }
+}
+
 /// What was found.
 #[derive(Clone, Debug, Serialize)]
 pub struct Fitted {

@@ -225,6 +225,15 @@ impl Desk {
         }
     }
 
+    /// A problem in a sentence: the field as the panel names it, what is wrong, and what would be accepted.
+    pub(crate) fn words_of(&self, problem: &LocatedProblem) -> String {
+        let reach = self.shown.as_ref().and_then(|shown| shown.reach.as_ref());
+        let mut rows = reach.iter().flat_map(|reach| &reach.blocks).flat_map(|block| &block.rows);
+        let label =
+            rows.find(|row| row.path == problem.field).map_or(problem.field.as_str(), |row| &row.label);
+        format!("{label}: {}; {}", problem.message, problem.help)
+    }
+
     /// Remembers where a control is.
     pub(crate) fn note(&mut self, name: &str, response: Response) -> Response {
         self.places.insert(name.to_owned(), response.rect);

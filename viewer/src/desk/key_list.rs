@@ -5,7 +5,11 @@ use kiss3d::egui::{Align2, Context, Grid, RichText, Window};
 use crate::desk::board::Desk;
 
 /// Keys and what they do.
-const KEYS: [(&str, &str); 22] = [
+const KEYS: [(&str, &str); 26] = [
+    ("Left button, dragged", "turn the blade; on a handle, pull it"),
+    ("Right button, dragged", "move the blade across the window"),
+    ("Wheel", "nearer and further"),
+    ("Double click on a handle", "type its value"),
     ("D", "change the blade: handles and fields"),
     ("Page Down, Page Up", "next handle, the one before"),
     ("Alt + arrows", "move the handle a step; with Shift a finer one"),

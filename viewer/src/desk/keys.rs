@@ -23,7 +23,7 @@ pub(crate) fn take(ctx: &Context, desk: &mut Desk) {
 }
 
 /// Takes the letters out of a frame in which a key was pressed with control: the kit hands them on as if they were typed.
-fn leave_no_letters(ctx: &Context) {
+pub(crate) fn leave_no_letters(ctx: &Context) {
     if presses(ctx).iter().any(|(_, held)| held.command) {
         ctx.input_mut(|i| i.events.retain(|event| !matches!(event, egui::Event::Text(_))));
     }

@@ -41,8 +41,7 @@ fn fields(ui: &mut Ui, desk: &mut Desk, share: f32) {
         for (what, label, _) in QUANTITIES {
             if what == "thickness" {
                 let mut height = std::mem::take(&mut desk.noting.height);
-                let box_ =
-                    row(ui, ("height", "height above the edge", "for a thickness"), &mut height, share);
+                let box_ = row(ui, ("height", "or at this height", "above the edge"), &mut height, share);
                 desk.noting.height = height;
                 desk.note("reading height", box_);
             }
@@ -90,7 +89,8 @@ fn is_entered(ui: &Ui, response: &Response) -> bool {
 fn day(ui: &mut Ui, desk: &mut Desk, share: f32) {
     focus_next(ui, desk, "day");
     let last = desk.shown.as_ref().and_then(|shown| shown.grinding.as_ref());
-    let hint = last.map_or_else(|| "2026-03-14".to_owned(), |grinding| format!("last: {}", grinding.day()));
+    let hint =
+        last.map_or_else(|| "year-month-day".to_owned(), |grinding| format!("last: {}", grinding.day()));
     let mut day = std::mem::take(&mut desk.noting.day);
     let response = row(ui, ("day", "day", &hint), &mut day, share);
     desk.noting.day = day;
@@ -193,13 +193,15 @@ fn left_here(ui: &mut Ui, desk: &Desk) {
         return;
     };
     let unit = desk.shown.as_ref().map_or("", |shown| shown.design.figures().spoken());
-    let head = format!("To take off each side at {}, in {unit}", near.station);
+    let head = format!("To take off each side at {} (the nearest of the table), in {unit}", near.station);
     ui.label(RichText::new(head).size(size).strong());
     ui.label(RichText::new(format!("for the {} stage", grinding.next())).size(size).color(ink.faint));
     Grid::new("left here").num_columns(2).spacing([10.0, 2.0]).show(ui, |ui| {
         ui.style_mut().wrap_mode = Some(TextWrapMode::Extend);
         for [place, told] in &near.rows {
             ui.label(RichText::new(place).size(size));
+            // What the bench's list calls so in a word.
+            let told = if told == "check" { "measure there first" } else { told.as_str() };
             ui.label(RichText::new(told).size(size).strong());
             ui.end_row();
         }

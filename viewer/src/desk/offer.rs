@@ -1,6 +1,6 @@
 //! What a fit found, to be taken or left.
 
-use kiss3d::egui::{Align2, Context, RichText, ScrollArea, Window};
+use kiss3d::egui::{Align2, Context, Grid, RichText, ScrollArea, TextWrapMode, Ui, Window};
 
 use crate::desk::board::Desk;
 use crate::desk::style;
@@ -16,9 +16,7 @@ pub(crate) fn draw(ctx: &Context, desk: &mut Desk) {
     Window::new("Fitted").anchor(Align2::LEFT_BOTTOM, at).collapsible(false).resizable(false).show(
         ctx,
         |ui| {
-            ScrollArea::vertical().max_height(HEIGHT).show(ui, |ui| {
-                ui.label(RichText::new(fitted.words.trim_end()).size(style::SMALL));
-            });
+            ScrollArea::vertical().max_height(HEIGHT).show(ui, |ui| words(ui, &fitted.words));
             ui.horizontal(|ui| {
                 for (label, taken) in [("Take it", true), ("Leave it", false)] {
                     let response = ui.button(label);
@@ -32,4 +30,34 @@ pub(crate) fn draw(ctx: &Context, desk: &mut Desk) {
     if let Some(taken) = choice {
         desk.settle_fit(taken);
     }
+}
+
+/// What was found, as the command tells it: lines, and tables whose columns stand two blanks apart.
+fn words(ui: &mut Ui, words: &str) {
+    ui.style_mut().wrap_mode = Some(TextWrapMode::Extend);
+    ui.spacing_mut().interact_size.y = style::SMALL + 2.0;
+    let lines: Vec<&str> = words.trim_end().lines().collect();
+    let parts = lines.chunk_by(|a, b| is_row(a) == is_row(b));
+    for (i, part) in parts.enumerate() {
+        if !is_row(part[0]) {
+            part.iter().for_each(|line| {
+                ui.label(RichText::new(*line).size(style::SMALL).strong());
+            });
+            continue;
+        }
+        Grid::new(("found", i)).spacing([14.0, 1.0]).show(ui, |ui| {
+            for line in part {
+                let cells = line.split("  ").map(str::trim).filter(|cell| !cell.is_empty());
+                cells.for_each(|cell| {
+                    ui.label(RichText::new(cell).size(style::SMALL));
+                });
+                ui.end_row();
+            }
+        });
+    }
+}
+
+/// Whether a line is a row of a table: they are set in.
+fn is_row(line: &str) -> bool {
+    line.starts_with("  ")
 }

@@ -13,7 +13,10 @@ use crate::model::shown::Shown;
 /// How many times further than the kit says a notch of the wheel goes: to two rows.
 const NOTCH: f32 = 6.0;
 /// Width of a field, pixels.
-const FIELD: f32 = 120.0;
+const FIELD: f32 = 150.0;
+
+/// Height of what is said below the fields, pixels: five lines.
+const FOOT: f32 = 126.0;
 
 /// Draws the panel from `top` down; returns where it begins, pixels from the left.
 pub(crate) fn draw(ctx: &Context, desk: &mut Desk, top: f32) -> f32 {
@@ -25,11 +28,14 @@ pub(crate) fn draw(ctx: &Context, desk: &mut Desk, top: f32) -> f32 {
         let blocks = reach.as_ref().map_or(&[][..], |reach| &reach.blocks);
         // The kit counts a notch of the wheel as ten pixels, which is a third of a row.
         ui.ctx().input_mut(|i| i.smooth_scroll_delta.y *= NOTCH);
-        ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+        let room = (ui.available_height() - FOOT).max(0.0);
+        ScrollArea::vertical().auto_shrink(false).max_height(room).show(ui, |ui| {
             for block in blocks {
                 draw_block(ui, desk, block, blocks, share);
             }
         });
+        ui.separator();
+        foot(ui, desk);
     })
 }
 
@@ -57,23 +63,38 @@ fn numbers(ui: &mut Ui, desk: &Desk, shown: &Shown) {
             ui.end_row();
         }
     });
+}
+
+/// What is said of the last change, the targets, and what to think about: below the fields, which must not move while they are
+/// pointed at.
+fn foot(ui: &mut Ui, desk: &Desk) {
+    let size = small(ui);
+    ScrollArea::vertical().id_salt("said").auto_shrink(false).show(ui, |ui| {
+        said(ui, desk, size);
+        if let Some(shown) = &desk.shown {
+            targets(ui, desk, shown, size);
+        }
+        for warning in &desk.warnings {
+            ui.label(RichText::new(warning).size(size - 1.0).color(desk.ink().alarm));
+        }
+    });
+}
+
+/// How far the blade is off its targets.
+fn targets(ui: &mut Ui, desk: &Desk, shown: &Shown, size: f32) {
     for target in shown.reach.iter().flat_map(|reach| &reach.targets) {
-        let [wanted, found] = target.words(figures);
+        let [wanted, found] = target.words(shown.design.figures());
         let colour = if target.is_reached() { desk.ink().line } else { desk.ink().alarm };
         let met = if target.is_reached() { "met" } else { "not met" };
         let words = format!("{} wanted {wanted}, is {found}: {met}", aim_name(target.aim));
         ui.label(RichText::new(words).size(size).color(colour));
     }
-    for warning in desk.warnings.iter().take(2) {
-        ui.label(RichText::new(warning).size(size - 1.0).color(desk.ink().alarm));
-    }
-    said(ui, desk, size);
 }
 
 /// What a target is of.
 fn aim_name(aim: Aim) -> &'static str {
     match aim {
-        Aim::Mass => "weight",
+        Aim::Mass => "weight with fittings",
         Aim::Steel => "weight of the steel",
         Aim::Balance => "balance",
         Aim::Percussion => "centre of percussion",
@@ -98,8 +119,9 @@ fn draw_block(ui: &mut Ui, desk: &mut Desk, block: &Block, all: &[Block], share:
     let size = small(ui);
     ui.horizontal(|ui| {
         ui.label(RichText::new(&block.title).size(size).strong());
-        if let Some((list, place)) = block.element {
-            buttons(ui, desk, (list, place), all);
+        if let Some((list, place)) = &block.element {
+            buttons(ui, desk, (list, *place), all);
+            twist_buttons(ui, desk, (list, *place), block, all);
         }
     });
     for choice in &block.choices {
@@ -181,34 +203,71 @@ fn typed_in(desk: &mut Desk, row: &Row, title: &str, typed: String) {
 }
 
 /// Another element after this one, this one a place up, and this one taken out.
-fn buttons(ui: &mut Ui, desk: &mut Desk, (list, place): (&'static str, usize), all: &[Block]) {
-    let name = |what: &str| format!("{what} {list} {place}");
-    let can = desk.hand.can_pull();
+fn buttons(ui: &mut Ui, desk: &mut Desk, (list, place): (&str, usize), all: &[Block]) {
     let entries = desk.shown.as_ref().and_then(|shown| another(list, place, all, shown.design.figures()));
     let mut button = |desk: &mut Desk, what: &str, label: &str, hint: &str, on: bool| {
-        let response = ui.add_enabled(on && can, Button::new(label).small()).on_hover_text(hint);
-        desk.note(&name(what), response).clicked()
+        is_pressed(ui, desk, &format!("{what} {list} {place}"), (label, hint), on)
     };
-    if list != "layers" && button(desk, "add", "+", "another one after this", entries.is_some()) {
+    let owned = list.to_owned();
+    if matches!(list, "taper" | "fuller" | "bar" | "fitting")
+        && button(desk, "add", "+", "another one after this", entries.is_some())
+    {
         let entries = entries.unwrap_or_default();
         desk.remember();
         let put = move |text: &str| {
             let pairs: Vec<(&str, &str)> = entries.iter().map(|(k, v)| (k.as_str(), v.as_str())).collect();
-            edit::insert(text, list, place + 1, &pairs)
+            edit::insert(text, &owned, place + 1, &pairs)
         };
         desk.hand.change(&format!("another {}", spoken(list)), Box::new(put));
     }
     if matches!(list, "bar") && button(desk, "up", "up", "towards the back", place > 0) {
         desk.remember();
-        desk.hand.change("bars in another order", Box::new(move |text| edit::swap(text, list, place - 1)));
+        desk.hand.change("bars in another order", Box::new(move |text| edit::swap(text, "bar", place - 1)));
     }
     if list != "layers" && button(desk, "remove", "–", "take it out", true) {
         desk.remember();
-        desk.hand.change(
-            &format!("a {} taken out", spoken(list)),
-            Box::new(move |text| edit::remove(text, list, place)),
-        );
+        let (owned, only) = (list.to_owned(), list.ends_with(".twist") && element(list, 1, all).is_none());
+        let take = move |text: &str| match only {
+            true => edit::unset(text, &owned),
+            false => edit::remove(text, &owned, place),
+        };
+        desk.hand.change(&format!("a {} taken out", spoken(list)), Box::new(take));
     }
+}
+
+/// Whether a small button was pressed; one that can't be now is faint.
+fn is_pressed(ui: &mut Ui, desk: &mut Desk, name: &str, (label, hint): (&str, &str), on: bool) -> bool {
+    let can = on && desk.hand.can_pull();
+    let response = ui.add_enabled(can, Button::new(label).small()).on_hover_text(hint);
+    desk.note(name, response).clicked()
+}
+
+/// A layered bar is twisted, and a stretch of twist stays straight in its middle.
+fn twist_buttons(ui: &mut Ui, desk: &mut Desk, (list, place): (&str, usize), block: &Block, all: &[Block]) {
+    let twists = format!("bar[{place}].twist");
+    let is_layered = list == "bar" && block.rows.iter().any(|row| row.path.ends_with(".layers"));
+    if is_layered && element(&twists, 0, all).is_none() {
+        let hint = "one turn to the right, all along the bar; then change it";
+        if is_pressed(ui, desk, &format!("twist bar {place}"), ("twist", hint), true) {
+            desk.remember();
+            let put = move |text: &str| edit::put(text, &twists, "[{ hand = \"right\", turns = 1 }]");
+            desk.hand.change("a bar twisted", Box::new(put));
+        }
+    }
+    let bar = list.strip_prefix("bar[").and_then(|rest| rest.strip_suffix("].twist")?.parse::<usize>().ok());
+    let Some((bar, design)) = bar.zip(desk.shown.as_ref().map(|shown| shown.design.clone())) else { return };
+    let is_straight = block.rows.iter().any(|row| row.path.ends_with(".straight"));
+    let hint = "keep a stretch in its middle straight; then set its stations";
+    if is_pressed(ui, desk, &format!("straight {list} {place}"), ("straight", hint), !is_straight) {
+        desk.remember();
+        let put = move |text: &str| edit::interrupt(text, bar, place, &design);
+        desk.hand.change("a straight stretch", Box::new(put));
+    }
+}
+
+/// The block of an element of a list.
+fn element<'b>(list: &str, place: usize, all: &'b [Block]) -> Option<&'b Block> {
+    all.iter().find(|block| block.element.as_ref().is_some_and(|(l, p)| l == list && *p == place))
 }
 
 /// A list's elements as they are spoken of.
@@ -218,19 +277,14 @@ fn spoken(list: &str) -> &'static str {
         "fuller" => "fuller",
         "bar" => "bar",
         "fitting" => "fitting",
-        _ => "set of layers",
+        "layers" => "set of layers",
+        _ => "stretch of twist",
     }
 }
 
 /// What a new element after this one says: a station halfway to the next, a bar of the same steel; `None` where none can be.
-fn another(
-    list: &'static str,
-    place: usize,
-    all: &[Block],
-    figures: Figures,
-) -> Option<Vec<(String, String)>> {
-    let element = |place: usize| all.iter().find(|block| block.element == Some((list, place)));
-    let here = element(place)?;
+fn another(list: &str, place: usize, all: &[Block], figures: Figures) -> Option<Vec<(String, String)>> {
+    let here = element(list, place, all)?;
     let says = |block: &Block, key: &str| {
         let row = block.rows.iter().find(|row| row.path.ends_with(&format!(".{key}")))?;
         (!row.says.is_empty()).then(|| row.says.clone())
@@ -238,7 +292,7 @@ fn another(
     let entry = |key: &str, says: String| (key.to_owned(), says);
     match list {
         "taper" => {
-            let next = element(place + 1)?;
+            let next = element(list, place + 1, all)?;
             let half = |key: &str| {
                 let length = |block: &Block| design::length(&says(block, key)?, figures.unit).ok();
                 Some(figures.size(0.5 * (length(here)? + length(next)?)))

@@ -10,7 +10,7 @@ use kiss3d::egui::{
 };
 
 use crate::desk::field::choose_all;
-use crate::desk::style;
+use crate::desk::{keys, style};
 
 /// Designs of the folder that are offered; more are counted.
 const MOST_FILES: usize = 14;
@@ -58,6 +58,7 @@ impl Start {
     /// Draws the page; the design that is to be shown, once there is one.
     pub(crate) fn draw(&mut self, ctx: &Context) -> Option<PathBuf> {
         style::dress(ctx, self.dark);
+        keys::leave_no_letters(ctx);
         self.places.clear();
         let (mut chosen, sheet) =
             (None, Frame::new().fill(style::ink(self.dark).sheet).inner_margin(MARGIN.x));

@@ -11,6 +11,8 @@ pub struct LocatedProblem {
     pub message: String,
     /// What would be accepted.
     pub help: String,
+    /// The path of what is wrong in the file.
+    pub field: String,
 }
 
 /// The problems of a file with these bytes.
@@ -18,7 +20,12 @@ pub(crate) fn located(bytes: &[u8], problems: &[Problem]) -> Vec<LocatedProblem>
     let line = |p: &Problem| 1 + bytes.iter().take(p.span.start).filter(|b| **b == b'\n').count();
     problems
         .iter()
-        .map(|p| LocatedProblem { line: line(p), message: p.message.clone(), help: p.help.clone() })
+        .map(|p| LocatedProblem {
+            line: line(p),
+            message: p.message.clone(),
+            help: p.help.clone(),
+            field: p.field.clone(),
+        })
         .collect()
 }
 

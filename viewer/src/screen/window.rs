@@ -209,7 +209,7 @@ impl Session {
             News::Problems(problems) => (desk.problems, desk.notice) = (problems, None),
             News::Warnings(warnings) => desk.warnings = warnings,
             News::Refused { number, problems } => {
-                let why = problems.first().map(|p| p.message.clone()).unwrap_or_default();
+                let why = problems.first().map(|p| desk.words_of(p)).unwrap_or_default();
                 if !desk.hand.answered(number, Some(why)) {
                     (desk.problems, desk.notice) = (problems, None);
                 }

@@ -150,8 +150,8 @@ faults! { l;
     /// A tang root out of the shoulder's section.
     RootOutside { y: f64, out: f64, stage: Stage } "tang-root"
         format!(
-            "the tang is bigger than the {stage} blade at the shoulder: {} {} the tang's centre line it sticks out by {}",
-            l.size(y.abs()), if *y < 0.0 { "below" } else { "above" }, l.size(*out)
+            "the tang is bigger than the {stage} blade at the shoulder: it sticks out by {}, {} {} its centre line",
+            l.size(*out), l.size(y.abs()), if *y < 0.0 { "below" } else { "above" }
         ) => format!(
             "make the tang {} thinner or narrower, or its shoulder radius smaller; or use `offset` to move the tang to where the blade is thicker",
             l.least(2.0 * out)

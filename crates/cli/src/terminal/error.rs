@@ -201,9 +201,7 @@ impl CliError {
             CliError::NothingMeasured(_) => {
                 Some("fill in the `measured` column, and the date in the first row")
             }
-            CliError::Unfit { .. } => Some(
-                "give [targets] mass, steel, balance or percussion, and how far taper, breadth or fittings may change, in percent",
-            ),
+            CliError::Unfit { why, .. } => why.help(),
             CliError::OtherViewer(_) => Some(
                 "run the same command with --build, which builds it again; or, in the sources: cargo build --release --package viewer",
             ),

@@ -31,10 +31,15 @@ fn choose(terminal: bool, no_colour: bool) -> Ink {
     }
 }
 
-/// Writes to standard output. A reader that has gone (`seaxwright schema | head -1`) is no failure.
+/// Writes to standard output.
 pub(crate) fn say(text: &[u8]) -> Result<(), CliError> {
     let mut out = io::stdout().lock();
-    match out.write_all(text).and_then(|()| out.flush()) {
+    said(out.write_all(text).and_then(|()| out.flush()))
+}
+
+/// How writing to standard output ended. A reader that has gone (`seaxwright schema | head -1`) is no failure.
+pub(crate) fn said(written: io::Result<()>) -> Result<(), CliError> {
+    match written {
         Err(fault) if fault.kind() != ErrorKind::BrokenPipe => Err(CliError::Print(fault)),
         _ => Ok(()),
     }

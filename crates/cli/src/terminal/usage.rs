@@ -6,7 +6,7 @@ use clap::error::{ContextKind, ContextValue, ErrorKind};
 use clap::{CommandFactory, Error};
 
 use crate::ask::arguments::Arguments;
-use crate::terminal::{output, shown};
+use crate::terminal::{diagnostics, output, shown};
 
 /// Says what a command line asked for, or what is wrong with it.
 pub(crate) fn answer(fault: &Error) -> ExitCode {
@@ -16,10 +16,13 @@ pub(crate) fn answer(fault: &Error) -> ExitCode {
             ExitCode::from(2)
         }
         // Help and version; and what has no words of ours.
-        None => {
-            let printed = fault.print();
-            ExitCode::from(if printed.is_ok() && fault.exit_code() == 0 { 0 } else { 2 })
-        }
+        None => match output::said(fault.print()) {
+            Ok(()) => ExitCode::from(if fault.exit_code() == 0 { 0 } else { 2 }),
+            Err(error) => {
+                output::complain(&diagnostics::error_text(&error, output::ink()));
+                error.code()
+            }
+        },
     }
 }
 

@@ -105,7 +105,7 @@ faults! {
         "there are {count} {what} here" => format!("give at most {most}");
     /// Too few numbers in a fixed list.
     Numbers { count: usize, wanted: usize } "count"
-        "this list has {count} values" => format!("give exactly {wanted}");
+        "the number of values in this list is {count}" => format!("give exactly {wanted}");
     /// A target whose ends are the wrong way round.
     Backwards {} "order"
         "the larger of the two comes first" => "put the smaller first, as in \"between 900 g and 950 g\"";

@@ -96,6 +96,7 @@ fn plan(given: &Given<'_>) -> Vec<Section> {
         add("anvil", "At the anvil", anvil::clock(plan));
         add("heats", "Heats", heats::heats(plan));
     }
+    add("form", "Bevel, back and tang", vec![Block::List(given.design.form_words())]);
     add("stations", "Stations", stations::stations(given));
     sections
 }

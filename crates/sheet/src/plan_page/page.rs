@@ -45,6 +45,7 @@ pub fn sheet(
         flow.add(heats::heats(plan, &look));
     }
     flow.add(heat_record::record(plan, look.figures, width));
+    flow.add(stations::form(design, width));
     flow.add(stations::tables(design, &at, width));
     flow.add(log::log(design, plan, summary, width));
     flow.add(log::empty_rows(width, flow.left()));

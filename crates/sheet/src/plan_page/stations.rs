@@ -5,9 +5,9 @@ use design::{Design, Figures};
 use glam::DVec2;
 
 use crate::typesetting::paragraph::Align;
-use crate::typesetting::strip::{Strip, heading, lead, part, subheading};
+use crate::typesetting::strip::{Strip, heading, lead, list, part, subheading};
 use crate::typesetting::table::{Cell, Rules, Table, Track};
-use crate::typesetting::text::Text;
+use crate::typesetting::text::{NOTE, Text};
 
 /// Most even stations: with the smith's own, the three stages then stand on two pages.
 const MOST: f64 = 12.0;
@@ -30,6 +30,14 @@ pub(crate) fn stations(design: &Design) -> Vec<f64> {
 
 fn has(stations: &[f64], at: f64) -> bool {
     stations.iter().any(|own| (own - at).abs() < SAME)
+}
+
+/// Bevel, back, fullers and tang of the finished blade in words.
+pub(crate) fn form(design: &Design, width: f64) -> Vec<Strip> {
+    let items: Vec<Text> = design.form_words().iter().map(|words| Text::note(words.as_str())).collect();
+    let mut strips = heading("Bevel, back and tang", width);
+    strips.extend(list(items, NOTE, width));
+    part(true, strips)
 }
 
 /// The sizes at `stations` (mm) for every stage.

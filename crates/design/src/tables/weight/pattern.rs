@@ -413,7 +413,12 @@ mod tests {
                 "not twisted",
                 "two bars",
             ),
-            ("chevrons = [{ bars = [\"Upper\"], at = 9 }]", "chevrons[0].bars", "has 1 values", "exactly 2"),
+            (
+                "chevrons = [{ bars = [\"Upper\"], at = 9 }]",
+                "chevrons[0].bars",
+                "in this list is 1",
+                "exactly 2",
+            ),
             ("chevrons = [{ bars = [\"Upper\", \"Lower\"] }]", "chevrons[0].at", "is missing", "station"),
             ("edge_bar = 9\nheights = 200", "heights", "out of range", "90 %"),
         ] {
