@@ -191,6 +191,7 @@ impl Sheet<'_> {
             block.rows.extend(made.iter().filter_map(|(label, name)| Some(self.row(label, key(name)?))));
             let twist = self.raw(&format!("bar[{i}].twist")).map(|_| ("twist", format!("bar[{i}].twist")));
             block.rows.extend(twist.map(|(label, path)| self.row(label, path)));
+            block.rows.extend(key("plugs").map(|path| self.row("plugs", path)));
         }
         blocks
     }
@@ -235,6 +236,7 @@ mod tests {
             ("bar[3].slope", "-15"),
             ("bar[3].height", "11"),
             ("bar[4].steel", "C75S"),
+            ("bar[4].plugs", "[{ station = 60, diameter = 3, steel = \"C45\" }]"),
         ];
         for (path, says) in typed {
             assert!(rows.iter().any(|row| row.path == path && !row.says.is_empty()), "{path}");

@@ -1,7 +1,7 @@
 //! What the colours stand for.
 
 use forge::Etching;
-use laminate::{Bar, Billet, bar_colour, steel_colour};
+use laminate::{Bar, Billet, bar_colour, plug_colour, steel_colour};
 use look::Colour;
 use steel::Steel;
 
@@ -66,7 +66,12 @@ fn bars(billet: &Billet) -> Legend {
         name: bar.name.clone(),
         detail: make(bar),
     };
-    Legend::Colours(billet.bars().iter().enumerate().map(key).collect())
+    let count: usize = billet.bars().iter().map(|bar| bar.plugs.len()).sum();
+    let detail =
+        if count == 1 { "1 rod through a bar".to_owned() } else { format!("{count} rods through bars") };
+    let plugs =
+        billet.is_plugged().then(|| ColourKey { srgb: plug_colour().srgb, name: "Plugs".to_owned(), detail });
+    Legend::Colours(billet.bars().iter().enumerate().map(key).chain(plugs).collect())
 }
 
 fn steels(billet: &Billet) -> Legend {
