@@ -82,12 +82,12 @@ impl Plugged {
                      sides",
                     self.steel
                 ),
-                format!("rods {} long", l.hot(self.rod_mm)),
+                format!("each {} long", l.hot(self.rod_mm)),
             ),
             (
                 "Heat it slowly, stand beside the rods and not in line with them, for flux spits out of the holes; at welding heat \
                  set the rods' ends first, so that they swell in their holes, then weld with light blows over them; let it cool, grind both \
-                 sides flush"
+                 sides flush and dress the faces to be welded again"
                     .to_owned(),
                 String::new(),
             ),
@@ -155,7 +155,7 @@ mod tests {
         for says in [
             "drill a hole of 6.0 through it from side to side",
             "a rod of mild steel to bright steel",
-            "rods 18 long",
+            "each 18 long",
             "Weld the plugs into Back",
             "flux spits out of the holes",
             "round",

@@ -161,9 +161,6 @@ fn a_round_rod_shows_as_an_oval_drawn_out_with_the_bar() {
         let [long, high] = [spot.stations, spot.heights].map(|[from, to]| to - from);
         assert!((long - stretch * diameter).abs() < 0.02 && (high - diameter).abs() < 0.02, "{spot:?}");
         assert!(spot.at_edge.is_none() && (spot.at - lay.station(50.0)).abs() < 1e-12);
-        let oval = lay.oval((1, &lay.billet().bars()[1].plugs[0]), 720).unwrap();
-        let twice: f64 = (0..720).map(|i| oval[i].perp_dot(oval[(i + 1) % 720])).sum();
-        assert!((0.5 * twice / (PI * r * r * stretch) - 1.0).abs() < 2e-3, "{twice}");
     }
 }
 

@@ -39,7 +39,7 @@ impl Plug {
     }
 
     /// Between which places along the bar it lies.
-    pub fn stretch(&self) -> [f64; 2] {
+    pub(crate) fn stretch(&self) -> [f64; 2] {
         [self.at - self.radius(), self.at + self.radius()]
     }
 

@@ -313,7 +313,7 @@ impl Billet {
     }
 
     /// Which plug of its bar holds a point of the stack, by its place in the bar's list; `None` for the bar's own steel.
-    pub fn plug(&self, p: StackPoint) -> Option<usize> {
+    fn plug(&self, p: StackPoint) -> Option<usize> {
         let stack = self.stack(p.part);
         if !stack.is_plugged() {
             return None;

@@ -34,16 +34,6 @@ pub struct Spot {
 }
 
 impl MaterialMap {
-    /// The outline of a plug's oval on the blade, which is that of a prism along z: so many points (x, y), mm, from the side
-    /// towards the point on, over the one towards the back. `None` where part of it lies beyond what was laid.
-    pub fn oval(&self, (bar, plug): (usize, &Plug), count: u32) -> Option<Vec<DVec2>> {
-        let point = |i: u32| {
-            let turn = std::f64::consts::TAU * f64::from(i) / f64::from(count);
-            self.of_plug((bar, plug), plug.radius() * DVec2::from_angle(turn))
-        };
-        (0..count).map(point).collect()
-    }
-
     /// The place on the blade's side of a point of a plug's bar, along and up from the plug's axis, mm of the stack.
     fn of_plug(&self, (bar, plug): (usize, &Plug), off: DVec2) -> Option<DVec2> {
         let along = plug.at + off.x;
