@@ -119,7 +119,7 @@ mod tests {
     fn rods_fill_their_holes() {
         let plain = Stock::of(&design("")).unwrap();
         let plugged = design(
-            "plugs = [{ station = 60, diameter = 6, steel = 'mild steel' }, { at = 60, diameter = 6, steel = 'mild steel', height = 9 }, \
+            "plugs = [{ station = 60, diameter = 6, steel = 'mild steel' }, { at = 42, diameter = 6, steel = 'mild steel', height = 9 }, \
              { station = 150, diameter = 4, steel = '75Ni8' }]",
         );
         let (stock, lay) = (Stock::of(&plugged).unwrap(), plugged.lay().unwrap());

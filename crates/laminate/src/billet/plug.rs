@@ -46,8 +46,10 @@ impl Plug {
     /// Between which heights over the bar's lower face it lies at a place along the bar; `None` beside it.
     pub(crate) fn chord(&self, along: f64) -> Option<[f64; 2]> {
         let (radius, off) = (self.radius(), along - self.at);
-        let half = (radius * radius - off * off).sqrt();
-        (half > 0.0).then(|| [self.up - half, self.up + half])
+        (off.abs() < radius).then(|| {
+            let half = (radius * radius - off * off).sqrt();
+            [self.up - half, self.up + half]
+        })
     }
 
     /// How much steel lies between it and another plug of its bar; below 0 where they meet.

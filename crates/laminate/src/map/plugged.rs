@@ -82,7 +82,7 @@ impl MaterialMap {
         let (first, last) = (shown.first()?, shown.last()?);
         let middle = shown.iter().min_by(|a, b| (a.0 - at).abs().total_cmp(&(b.0 - at).abs()))?;
         let mut cut = shown.iter().filter(|column| column.2).map(|column| column.0);
-        let at_edge = cut.next().map(|from| [from, cut.last().unwrap_or(from)]);
+        let at_edge = cut.next().map(|from| [from, cut.next_back().unwrap_or(from)]);
         Some(Spot { bar, plug: i, at, stations: [first.0, last.0], heights: middle.1, at_edge })
     }
 
