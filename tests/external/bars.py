@@ -29,6 +29,10 @@ def sharing(i, bar):
 def bodies_of(i, bar):
     """The bodies of a bar's place, from the back to the edge and from left to right: a wrap is in a piece for each face."""
     core, wrap = sharing(i, bar)
+    if plugs := bar.get("plugs"):
+        # Around each plug a piece of the bar comes to at most four, itself not counted.
+        pieces = [f"{core[0]}, piece {k + 1}" for k in range(1 + 3 * len(plugs))]
+        return pieces + [f"{core[0]}, plug {k + 1}" for k in range(len(plugs))]
     if wrap is None:
         return core
     rows = [wrap] if bar["wrap"].get("back") else []
@@ -42,7 +46,8 @@ def names_of(design):
     """The bodies that a design's bars become: those of the blade, then those that run into the tang."""
     bars = list(enumerate(design.get("bar", [])))
     names = [name for i, bar in bars for name in bodies_of(i, bar)]
-    tang = [f"{name} (tang)" for i, bar in bars if bar.get("tang", True) for name in bodies_of(i, bar)]
+    behind = [(i, {**bar, "plugs": []}) for i, bar in bars if bar.get("tang", True)]
+    tang = [f"{name} (tang)" for i, bar in behind for name in bodies_of(i, bar)]
     return names + tang
 
 
@@ -59,9 +64,10 @@ def is_named(found, design):
 
 
 def bars_of(design):
-    """How many bars are told apart by their colours."""
+    """How many bars are told apart by their colours; all plugs have one."""
     each = [sharing(i, bar) for i, bar in enumerate(design["bar"])]
-    return sum(len(core) + (wrap is not None) for core, wrap in each)
+    plugged = any(bar.get("plugs") for bar in design["bar"])
+    return sum(len(core) + (wrap is not None) for core, wrap in each) + plugged
 
 
 def places_of(design):

@@ -32,6 +32,7 @@ fn billet(bars: &[(f64, bool)], tip: Tip) -> Billet {
         tang: tang || i == first,
         teeth: None,
         share: Share::default(),
+        plugs: Vec::new(),
     };
     let bars = bars.iter().enumerate().map(bar).collect();
     Billet::new(Recipe { width: 11.0, bars, steels: vec![nominal("C45").unwrap()], tip }).unwrap()

@@ -77,6 +77,41 @@ fn layers_at_an_angle_are_found_by_trigonometry() {
     assert!(words.contains("leaning 35° to the right as they go up, counted from the corner"), "{words}");
 }
 
+/// A point shows a plug where it lay within a radius of the rod's middle, by its place along the bar and up from its face; the file
+/// asks for two of them by stations, which `check` gives back.
+#[test]
+fn plugs_are_found_within_a_radius_of_their_middles() {
+    let room = Room::with_profile("channel-pilots-knife.toml");
+    let checked = json(&room.run(&["check", "blade.toml", "--json"]));
+    let plugs = checked["bars"]["plugs"].as_array().expect("a list").clone();
+    let at: Vec<f64> = plugs.iter().map(|plug| plug["at_mm"].as_f64().expect("a station")).collect();
+    assert!(
+        at.len() == 5 && [70.0, 30.0, 62.0, 94.0].iter().zip(&at).all(|(a, b)| (a - b).abs() < 1e-6),
+        "{at:?}"
+    );
+    let look = |station: f64, height: f64| {
+        json(&room.run(&["layers", "blade.toml", "--at", &format!("{station},{height}"), "--json"]))
+    };
+    let middle = |plug: usize| {
+        0.5 * [0, 1].map(|i| plugs[plug]["heights_mm"][i].as_f64().expect("mm")).iter().sum::<f64>()
+    };
+    let along = look(at[1], middle(1))["along_mm"].as_f64().expect("mm");
+    let (mut inside, mut outside) = (0, 0);
+    for (x, y) in (0..64).map(|i| (-4.0 + f64::from(i % 8), -3.5 + f64::from(i / 8))) {
+        let found = look(at[1] + x, middle(1) + y);
+        let number = |key: &str| found[key].as_f64().expect("a number");
+        // 4 mm thick, with its middle half up a bar of 8 mm.
+        let within =
+            found["bar"] == "Buoys" && (number("along_mm") - along).hypot(number("up_mm") - 4.0) < 2.0;
+        assert_eq!(found.get("plug_mm").is_some(), within, "{found}");
+        assert!(!within || (found["steel"] == "75Ni8" && (number("plug_mm") - 4.0).abs() < 1e-12));
+        *(if within { &mut inside } else { &mut outside }) += 1;
+    }
+    assert!(inside > 8 && outside > 8, "{inside} {outside}");
+    let words = out(&room.run(&["layers", "blade.toml", "--at", "62,18"]));
+    assert!(words.contains("none: a plug of the bar, 4.00 mm across"), "{words}");
+}
+
 #[test]
 fn fractions_of_inches_are_read() {
     let room = Room::with_profile("inch-barge-seax.toml");

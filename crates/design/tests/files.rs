@@ -282,7 +282,7 @@ fn recipes_use_everything(designs: &[Design]) {
     };
     assert!(billets.iter().any(|b| b.bars().windows(2).any(opposed)), "no profile has opposed twists");
     type Uses = (&'static str, &'static dyn Fn(&Bar) -> bool);
-    let uses: [Uses; 15] = [
+    let uses: [Uses; 16] = [
         ("a bar of one steel", &|b| b.layers.layers().len() == 1),
         ("flat layers", &|b| b.direction == Direction::Flat && b.layers.layers().len() > 1),
         ("restacked layers", &|b| b.layers.layers().len() > 15),
@@ -298,6 +298,7 @@ fn recipes_use_everything(designs: &[Design]) {
         ("a serrated weld", &|b| b.teeth.is_some()),
         ("leaning layers", &|b| matches!(b.direction, Direction::Leaning(_))),
         ("layers on a slope", &|b| b.slope.is_some()),
+        ("plugs", &|b| !b.plugs.is_empty()),
         ("a wrap", &|b| b.share.cells.len() > 1),
         ("a bar beside another", &|b| b.share.of.is_some() && b.share.cells.len() == 1),
     ];

@@ -876,6 +876,240 @@ const MISTAKES: &[Mistake] = &[
         "slope = -60\n",
     ),
     Mistake(
+        "a plug without a place",
+        "steel = \"C105U\"\n",
+        "steel = \"C105U\"\nplugs = [{ diameter = 5, steel = \"75Ni8\" }]\n",
+        "bar[1].plugs[0].at",
+        "`at` is missing",
+        "`station` on the finished blade",
+        "steel = \"C105U\"\nplugs = [{ station = 90, diameter = 5, steel = \"75Ni8\" }]\n",
+    ),
+    Mistake(
+        "a plug at two places",
+        "steel = \"C105U\"\n",
+        "steel = \"C105U\"\nplugs = [{ at = 60, station = 90, diameter = 5, steel = \"75Ni8\" }]\n",
+        "bar[1].plugs[0].station",
+        "are both given",
+        "only one",
+        "steel = \"C105U\"\nplugs = [{ at = 60, diameter = 5, steel = \"75Ni8\" }]\n",
+    ),
+    Mistake(
+        "a plug without a diameter",
+        "steel = \"C105U\"\n",
+        "steel = \"C105U\"\nplugs = [{ at = 60, steel = \"75Ni8\" }]\n",
+        "bar[1].plugs[0].diameter",
+        "missing",
+        "from 2 mm to 40 mm",
+        "steel = \"C105U\"\nplugs = [{ at = 60, diameter = 5, steel = \"75Ni8\" }]\n",
+    ),
+    Mistake(
+        "a plug of no diameter",
+        "steel = \"C105U\"\n",
+        "steel = \"C105U\"\nplugs = [{ at = 60, diameter = 0, steel = \"75Ni8\" }]\n",
+        "bar[1].plugs[0].diameter",
+        "out of range",
+        "from 2 mm to 40 mm",
+        "steel = \"C105U\"\nplugs = [{ at = 60, diameter = 2, steel = \"75Ni8\" }]\n",
+    ),
+    Mistake(
+        "a plug of less than no diameter",
+        "steel = \"C105U\"\n",
+        "steel = \"C105U\"\nplugs = [{ at = 60, diameter = -5, steel = \"75Ni8\" }]\n",
+        "bar[1].plugs[0].diameter",
+        "out of range",
+        "from 2 mm to 40 mm",
+        "steel = \"C105U\"\nplugs = [{ at = 60, diameter = 5, steel = \"75Ni8\" }]\n",
+    ),
+    Mistake(
+        "a plug of a diameter that is no number",
+        "steel = \"C105U\"\n",
+        "steel = \"C105U\"\nplugs = [{ at = 60, diameter = nan, steel = \"75Ni8\" }]\n",
+        "bar[1].plugs[0].diameter",
+        "not a finite number",
+        "number",
+        "steel = \"C105U\"\nplugs = [{ at = 60, diameter = 5, steel = \"75Ni8\" }]\n",
+    ),
+    Mistake(
+        "a plug of an unknown steel",
+        "steel = \"C105U\"\n",
+        "steel = \"C105U\"\nplugs = [{ at = 60, diameter = 5, steel = \"75Ni9\" }]\n",
+        "bar[1].plugs[0].steel",
+        "not known here",
+        "75Ni8",
+        "steel = \"C105U\"\nplugs = [{ at = 60, diameter = 5, steel = \"75Ni8\" }]\n",
+    ),
+    Mistake(
+        "a plug of layers",
+        "steel = \"C105U\"\n",
+        "steel = \"C105U\"\nplugs = [{ at = 60, diameter = 5, steel = \"Sevens\" }]\n",
+        "bar[1].plugs[0].steel",
+        "not known here",
+        "layer set",
+        "steel = \"C105U\"\nplugs = [{ at = 60, diameter = 5, steel = \"75Ni8\" }]\n",
+    ),
+    Mistake(
+        "a plug of no steel",
+        "steel = \"C105U\"\n",
+        "steel = \"C105U\"\nplugs = [{ at = 60, diameter = 5 }]\n",
+        "bar[1].plugs[0].steel",
+        "missing",
+        "by its name",
+        "steel = \"C105U\"\nplugs = [{ at = 60, diameter = 5, steel = \"75Ni8\" }]\n",
+    ),
+    Mistake(
+        "a plug thicker than its bar",
+        "steel = \"C105U\"\n",
+        "steel = \"C105U\"\nplugs = [{ at = 60, diameter = 17, steel = \"75Ni8\" }]\n",
+        "bar[1].plugs[0].diameter",
+        "leaves less than 1.5 mm of a bar 16 mm high",
+        "at most 13 mm",
+        "steel = \"C105U\"\nplugs = [{ at = 60, diameter = 5, steel = \"75Ni8\" }]\n",
+    ),
+    Mistake(
+        "a plug near the face of its bar",
+        "steel = \"C105U\"\n",
+        "steel = \"C105U\"\nplugs = [{ at = 60, diameter = 5, height = 13, steel = \"75Ni8\" }]\n",
+        "bar[1].plugs[0].height",
+        "leaves less than 1.5 mm of the bar beside it",
+        "from 4 mm to 12 mm",
+        "steel = \"C105U\"\nplugs = [{ at = 60, diameter = 5, height = 12, steel = \"75Ni8\" }]\n",
+    ),
+    Mistake(
+        "a plug in the shoulder",
+        "steel = \"C105U\"\n",
+        "steel = \"C105U\"\nplugs = [{ at = 2, diameter = 5, steel = \"75Ni8\" }]\n",
+        "bar[1].plugs[0].at",
+        "less than 3 mm",
+        "from 5.5 mm",
+        "steel = \"C105U\"\nplugs = [{ at = 5.5, diameter = 5, steel = \"75Ni8\" }]\n",
+    ),
+    Mistake(
+        "a plug behind the shoulder",
+        "steel = \"C105U\"\n",
+        "steel = \"C105U\"\nplugs = [{ at = -20, diameter = 5, steel = \"75Ni8\" }]\n",
+        "bar[1].plugs[0].at",
+        "out of range",
+        "from 0 mm",
+        "steel = \"C105U\"\nplugs = [{ at = 60, diameter = 5, steel = \"75Ni8\" }]\n",
+    ),
+    Mistake(
+        "a plug at the point",
+        "steel = \"C105U\"\n",
+        "steel = \"C105U\"\nplugs = [{ station = 299, diameter = 5, steel = \"75Ni8\" }]\n",
+        "bar[1].plugs[0].station",
+        "less than 3 mm",
+        "give a station from",
+        "steel = \"C105U\"\nplugs = [{ station = 200, diameter = 5, steel = \"75Ni8\" }]\n",
+    ),
+    Mistake(
+        "a plug off the blade",
+        "steel = \"C105U\"\n",
+        "steel = \"C105U\"\nplugs = [{ station = 340, diameter = 5, steel = \"75Ni8\" }]\n",
+        "bar[1].plugs[0].station",
+        "station 340 mm lies past the point at 300 mm",
+        "give stations up to 300 mm",
+        "steel = \"C105U\"\nplugs = [{ station = 200, diameter = 5, steel = \"75Ni8\" }]\n",
+    ),
+    Mistake(
+        "a plug off the bar",
+        "steel = \"C105U\"\n",
+        "steel = \"C105U\"\nplugs = [{ at = 290, diameter = 5, steel = \"75Ni8\" }]\n",
+        "bar[1].plugs[0].at",
+        "less than 3 mm",
+        "give a place along the bar from",
+        "steel = \"C105U\"\nplugs = [{ at = 60, diameter = 5, steel = \"75Ni8\" }]\n",
+    ),
+    Mistake(
+        "plugs in each other",
+        "steel = \"C105U\"\n",
+        "steel = \"C105U\"\nplugs = [{ at = 60, diameter = 5, steel = \"75Ni8\" }, { at = 62, diameter = 5, steel = \"75Ni8\" }]\n",
+        "bar[1].plugs[1]",
+        "only 0 mm",
+        "2 mm or more",
+        "steel = \"C105U\"\nplugs = [{ at = 60, diameter = 5, steel = \"75Ni8\" }, { at = 67, diameter = 5, steel = \"75Ni8\" }]\n",
+    ),
+    Mistake(
+        "plugs nearly in each other",
+        "steel = \"C105U\"\n",
+        "steel = \"C105U\"\nplugs = [{ at = 60, diameter = 5, steel = \"75Ni8\" }, { at = 66, diameter = 5, steel = \"75Ni8\" }]\n",
+        "bar[1].plugs[1]",
+        "only 1 mm",
+        "2 mm or more",
+        "steel = \"C105U\"\nplugs = [{ at = 60, diameter = 5, steel = \"75Ni8\" }, { at = 67, diameter = 5, steel = \"75Ni8\" }]\n",
+    ),
+    Mistake(
+        "a plug where the bar is twisted",
+        "twist = [{ hand = \"right\", turns = 1, per = 25 }]\n",
+        "twist = [{ hand = \"right\", turns = 1, per = 25 }]\nplugs = [{ station = 60, diameter = 5, steel = \"75Ni8\" }]\n",
+        "bar[0].plugs[0].station",
+        "twisted here",
+        "`straight = true`",
+        "twist = [{ hand = \"right\", turns = 1, to = 40 }, { straight = true, to = 80 }, { hand = \"right\", turns = 1 }]\nplugs = [{ station = 60, diameter = 5, steel = \"75Ni8\" }]\n",
+    ),
+    Mistake(
+        "a plug in slices",
+        "twist = [{ hand = \"right\", turns = 1, per = 25 }]\n",
+        "slope = 20\nplugs = [{ at = 60, diameter = 5, steel = \"75Ni8\" }]\n",
+        "bar[0].plugs",
+        "slices",
+        "take `slope` out",
+        "plugs = [{ at = 60, diameter = 5, steel = \"75Ni8\" }]\n",
+    ),
+    Mistake(
+        "a plug in a wrapped bar",
+        "steel = \"C105U\"\n",
+        "steel = \"C105U\"\nwrap = { steel = \"C75S\", sides = 2 }\nplugs = [{ at = 60, diameter = 5, steel = \"75Ni8\" }]\n",
+        "bar[1].plugs",
+        "`wrap`",
+        "bar of one piece",
+        "steel = \"C105U\"\nplugs = [{ at = 60, diameter = 5, steel = \"75Ni8\" }]\n",
+    ),
+    Mistake(
+        "a plug beside another bar",
+        "steel = \"C105U\"\n",
+        "steel = \"C105U\"\nbeside = [{ steel = \"C75S\" }]\nplugs = [{ at = 60, diameter = 5, steel = \"75Ni8\" }]\n",
+        "bar[1].plugs",
+        "`beside`",
+        "bar of one piece",
+        "steel = \"C105U\"\nplugs = [{ at = 60, diameter = 5, steel = \"75Ni8\" }]\n",
+    ),
+    Mistake(
+        "a plug under teeth",
+        "steel = \"C105U\"\n",
+        "steel = \"C105U\"\nserrated = { period = 14, depth = 2 }\nplugs = [{ at = 60, diameter = 5, steel = \"75Ni8\" }]\n",
+        "bar[1].plugs",
+        "serrated",
+        "take `serrated` out",
+        "steel = \"C105U\"\nplugs = [{ at = 60, diameter = 5, steel = \"75Ni8\" }]\n",
+    ),
+    Mistake(
+        "a plug over teeth",
+        "twist = [{ hand = \"right\", turns = 1, per = 25 }]\n",
+        "plugs = [{ at = 60, diameter = 5, steel = \"75Ni8\" }]\n[[bar]]\nheight = 9\nsteel = \"C45\"\nserrated = { period = 14, depth = 2 }\n",
+        "bar[0].plugs",
+        "serrated",
+        "take `serrated` out",
+        "plugs = [{ at = 60, diameter = 5, steel = \"75Ni8\" }]\n",
+    ),
+    Mistake(
+        "plugs that are one",
+        "steel = \"C105U\"\n",
+        "steel = \"C105U\"\nplugs = { at = 60, diameter = 5, steel = \"75Ni8\" }\n",
+        "bar[1].plugs",
+        "this is a table",
+        "double brackets",
+        "steel = \"C105U\"\nplugs = [{ at = 60, diameter = 5, steel = \"75Ni8\" }]\n",
+    ),
+    Mistake(
+        "a key that no plug has",
+        "steel = \"C105U\"\n",
+        "steel = \"C105U\"\nplugs = [{ at = 60, diameter = 5, round = 5, steel = \"75Ni8\" }]\n",
+        "bar[1].plugs[0].round",
+        "round",
+        "diameter",
+        "steel = \"C105U\"\nplugs = [{ at = 60, diameter = 5, steel = \"75Ni8\" }]\n",
+    ),
+    Mistake(
         "a slope that never ends",
         "twist = [{ hand = \"right\", turns = 1, per = 25 }]\n",
         "slope = inf\n",
@@ -1433,4 +1667,54 @@ fn the_remedy_works() {
         let design = design::read(text.as_bytes()).unwrap_or_else(|p| panic!("{what}: {p:#?}"));
         assert!(!design.warnings().iter().any(|w| w.field.starts_with(field) && !field.is_empty()), "{what}");
     }
+}
+
+/// Of several plugs all that is wrong is told at once, bar by bar.
+#[test]
+fn all_that_is_wrong_with_plugs_is_told_at_once() {
+    let plugs = "steel = \"C105U\"\nplugs = [{ at = 2, diameter = 5, steel = \"75Ni8\" }, \
+                 { at = 60, diameter = 15, steel = \"75Ni8\" }, { at = 80, diameter = 5, height = 1, steel = \"75Ni8\" }, \
+                 { at = 100, diameter = 5, steel = \"75Ni8\" }, { at = 103, diameter = 5, steel = \"75Ni8\" }]\n";
+    let text = SOUND.replacen("steel = \"C105U\"\n", plugs, 1);
+    let twisted = "layers = \"Sevens\"\nplugs = [{ at = 40, diameter = 5, steel = \"C45\" }]\n";
+    let text = text.replacen("layers = \"Sevens\"\n", twisted, 1);
+    let mut fields: Vec<String> = told(&text).into_iter().map(|p| p.field).collect();
+    fields.sort();
+    let wanted = [
+        "bar[0].plugs[0].at",
+        "bar[1].plugs[0].at",
+        "bar[1].plugs[1].diameter",
+        "bar[1].plugs[2].height",
+        "bar[1].plugs[4]",
+    ];
+    assert_eq!(fields, wanted);
+    let many = vec!["{ at = 60, diameter = 5, steel = \"75Ni8\" }"; 41].join(", ");
+    let found =
+        told(&SOUND.replacen("steel = \"C105U\"\n", &format!("steel = \"C105U\"\nplugs = [{many}]\n"), 1));
+    assert!(found.iter().any(|p| p.field == "bar[1].plugs" && p.message.contains("41 plugs")), "{found:#?}");
+}
+
+/// At a cut point the edge runs out through the bars: a plug that it runs through is warned of with stations and steel, and one
+/// that is cut off with the rest of the bar.
+#[test]
+fn a_plug_in_the_way_of_a_cut_point_is_warned_of() {
+    let cut = SOUND.replacen("width = 12\n", "width = 12\ntip = \"cut\"\ncut_from = 240\n", 1);
+    let cut = cut.replacen("breadth = 30\n", "breadth = 30\nsweep = 80\npoint_height = 24\n", 1);
+    let with = |plug: &str| {
+        let plug = format!("steel = \"C105U\"\nplugs = [{{ {plug}, steel = \"75Ni8\" }}]\n");
+        told(&cut.replacen("steel = \"C105U\"\n", &plug, 1))
+    };
+    let of = |found: &[Problem]| {
+        found
+            .iter()
+            .filter(|p| p.field == "bar[1].plugs[0]")
+            .map(|p| (p.code, p.message.clone()))
+            .collect::<Vec<_>>()
+    };
+    let through = of(&with("station = 270, diameter = 6, height = 9"));
+    let [("plug-at-edge", words)] = &through[..] else { panic!("{through:?}") };
+    assert!(words.contains("runs through this plug of 75Ni8") && words.contains("given for Edge"), "{words}");
+    let gone = of(&with("station = 272, diameter = 2, height = 2.5"));
+    assert!(matches!(&gone[..], [("hidden-plug", _)]), "{gone:?}");
+    assert!(of(&with("station = 100, diameter = 6")).is_empty());
 }

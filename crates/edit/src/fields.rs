@@ -204,6 +204,7 @@ impl Sheet<'_> {
                 ("starts turned by", "phase"),
             ];
             block.rows.extend(made.iter().filter_map(|(label, name)| Some(self.row(label, key(name)?))));
+            block.rows.extend(key("plugs").map(|path| self.row("plugs", path)));
             blocks.push(block);
             blocks.extend(self.stretches(i));
         }
@@ -259,6 +260,7 @@ mod tests {
             ("bar[3].slope", "-15"),
             ("bar[3].height", "11"),
             ("bar[4].steel", "C75S"),
+            ("bar[4].plugs", "[{ station = 60, diameter = 3, steel = \"C45\" }]"),
         ];
         for (path, says) in typed {
             assert!(rows.iter().any(|row| row.path == path && !row.says.is_empty()), "{path}");

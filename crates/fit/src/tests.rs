@@ -107,7 +107,9 @@ fn what_bars_say_stays() {
     let (was, is) = (design(text), design(&result.file));
     let bars = |design: &design::Design| {
         let bars = design.billet().unwrap().bars().to_vec();
-        bars.into_iter().map(|bar| (bar.name, bar.direction, bar.slope, bar.share)).collect::<Vec<_>>()
+        bars.into_iter()
+            .map(|bar| (bar.name, bar.direction, bar.slope, bar.share, bar.plugs))
+            .collect::<Vec<_>>()
     };
     assert_eq!(bars(&was), bars(&is));
 }

@@ -49,6 +49,9 @@ impl WorkingHeat {
             let held = bar.layers.layers().iter().filter_map(|layer| heat.get(layer.steel));
             let name = if stock.one_steel().is_some() { "the bar" } else { &made.name };
             all.extend(of_bar(made, name, bar.twist.is_twisted(), &ForgingRange::of(held), weld));
+            if !made.plugs.is_empty() {
+                all.push(WorkingHeat::welding(format!("Weld the plugs into {name}"), made.ground_mm(), weld));
+            }
         }
         for joined in &stock.joined {
             all.push(WorkingHeat::welding(format!("Weld {}", joined.name), joined.section_mm, weld));

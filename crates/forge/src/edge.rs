@@ -23,6 +23,9 @@ impl Edge {
         let finished = blade::Sections::of(&design.blade().loft(Stage::Finished));
         let (_, end) = finished.range();
         let stations = (0..LOOKS).map(|i| end * (i as f64 + 0.5) / LOOKS as f64);
+        // A plug that the edge runs through may lie between two of them.
+        let spots = lay.spots(&finished).into_iter().filter_map(|spot| spot.at_edge);
+        let stations = stations.chain(spots.map(|[from, to]| 0.5 * (from + to)));
         // Where bars lie side by side the weld between them may run along the edge: then both its sides count.
         let billet = lay.billet();
         let parted = (0..billet.places()).any(|place| billet.is_parted(place));
@@ -65,5 +68,8 @@ fn carbon_at(billet: &Billet, p: StackPoint, levelling: &[Levelling]) -> AtEdge 
     let across = billet.across(bar, square, p.along);
     let levelled = levelling.iter().find(|l| l.bar == made.name);
     let bought = billet.steels()[place.steel].composition.c;
+    if place.plug.is_some() {
+        return (place.steel, [bought; 2]);
+    }
     (place.steel, levelled.map_or([bought; 2], |l| l.at(across.clamp(0.0, 1.0))))
 }

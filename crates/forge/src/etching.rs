@@ -47,7 +47,10 @@ impl Etching {
     pub fn of(design: &Design) -> Option<Etching> {
         let billet = design.billet()?;
         let levelling = Stock::of(design).map_or_else(Vec::new, |stock| Levelling::all(design, &stock));
-        let brightness = Etched(billet.bars().iter().map(|bar| in_bar(bar, billet, &levelling)).collect());
+        // Between a plug and its bar carbon evens out at the rim only: inside it is as it was bought.
+        let bought = || billet.steels().iter().map(|s| etched_brightness(s, s.composition.c)).collect();
+        let bars = billet.bars().iter().map(|bar| in_bar(bar, billet, &levelling));
+        let brightness = Etched(bars.chain(billet.is_plugged().then(bought)).collect());
         let legend = legend(billet, &brightness);
         let faint = billet.bars().iter().enumerate().filter(|(i, bar)| is_faint(bar, &brightness.0[*i]));
         Some(Etching { faint: faint.map(|(_, bar)| bar.name.clone()).collect(), brightness, legend })
@@ -83,12 +86,14 @@ fn is_faint(bar: &Bar, brightness: &[f64]) -> bool {
     own.len() > 1 && most - least < ALIKE
 }
 
-/// Every steel that some bar holds, with its greys; from the darkest to the brightest by its darkest grey.
+/// Every steel that some bar or plug holds, with its greys; from the darkest to the brightest by its darkest grey.
 fn legend(billet: &Billet, brightness: &Etched) -> Vec<EtchedSteel> {
     let one = |(steel, named): (usize, &steel::Steel)| {
         let bars = billet.bars().iter().enumerate().filter(|(_, bar)| steels(bar).contains(&steel));
-        let mut greys: Vec<[u8; 3]> =
-            bars.map(|(bar, _)| etched_grey(brightness.brightness(bar, steel))).collect();
+        let bars = bars.map(|(bar, _)| etched_grey(brightness.brightness(bar, steel)));
+        let mut plugs = billet.bars().iter().flat_map(|bar| &bar.plugs);
+        let plug = plugs.any(|plug| plug.steel() == steel).then(|| etched_grey(brightness.of_plug(steel)));
+        let mut greys: Vec<[u8; 3]> = bars.chain(plug).collect();
         greys.sort_unstable();
         greys.dedup_by(|next, kept| next[0] - kept[0] < LIKE_GREYS);
         EtchedSteel { name: named.name.clone(), greys }

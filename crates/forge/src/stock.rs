@@ -7,6 +7,7 @@ use serde::Serialize;
 use steel::elongation;
 
 use crate::joined::Joined;
+use crate::plugged::Plugged;
 use crate::sawn::{Made, Sawn};
 use crate::serrated::Notches;
 use crate::taper::BarTaper;
@@ -83,6 +84,9 @@ pub struct BarStock {
     /// The notches to cut into it where its welds are serrated.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub notches: Vec<Notches>,
+    /// The plugs through it.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub plugs: Vec<Plugged>,
     /// Volume of the steel that goes into it, before scale, mm³.
     pub volume_mm3: f64,
     /// How long it is, hot, as a square bar of each of the shop's stop blocks that is larger than the bar, and smaller than
@@ -121,6 +125,9 @@ pub struct Cut {
     pub count: usize,
     /// Height, width and length of each as it lies in billet or stack, mm: a layer's height is its thickness.
     pub size_mm: [f64; 3],
+    /// Whether they are round rods, as thick as they are high and wide.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub round: bool,
     /// Whether that height is only the share that layers of unknown thickness have of the block.
     pub any_thickness: bool,
     /// Mass of all of them, g.
@@ -143,9 +150,10 @@ impl Stock {
             let more = if shares { 0.0 } else { billet.made_height(i).at(0.0) - bar.height.at(0.0) };
             let own = shares.then(|| [billet.made_height(i).at(0.0), billet.made_width(i)]);
             let (made, own) = BarStock::of((bar, own, more), stacking, alone, &stack, design);
-            let made = BarStock { notches, ..made };
-            bars.push(made);
+            let plugs = Plugged::all((billet, i), &stack, start);
             cuts.extend(own);
+            cuts.extend(plugs.iter().map(|plugs| rods(bar, plugs, design)));
+            bars.push(BarStock { notches, plugs, ..made });
         }
         let joined = Joined::all(billet, &bars);
         Some(Stock { stack, bars, joined, places: billet.places(), cuts })
@@ -285,6 +293,7 @@ impl BarStock {
             taper,
             toothed_high_mm: (more > 0.0).then(|| mean[0] + more),
             notches: Vec::new(),
+            plugs: Vec::new(),
             length_mm: length,
             made_length_mm: made_length,
             made_section_mm: made,
@@ -323,9 +332,18 @@ fn cut(bar: &Bar, steel: usize, count: usize, size: [f64; 3], any: bool, design:
         steel: steels.get(steel).map_or_else(String::new, |s| s.name.clone()),
         count,
         size_mm: size,
+        round: false,
         any_thickness: any,
         mass_g: size.iter().product::<f64>() * count as f64 * design.density(),
     }
+}
+
+/// The rods of plugs that are alike, to cut for a bar.
+fn rods(bar: &Bar, plugs: &Plugged, design: &Design) -> Cut {
+    let size = [plugs.diameter_mm, plugs.diameter_mm, plugs.rod_mm];
+    let square = cut(bar, plugs.index, plugs.at_mm.len(), size, false, design);
+    // A round takes π/4 of the square around it.
+    Cut { round: true, mass_g: std::f64::consts::FRAC_PI_4 * square.mass_g, ..square }
 }
 
 /// The blocks that a bar of this volume (mm³) is drawn from, back to the steels' own layers.
@@ -413,7 +431,7 @@ mod tests {
             // Each heat: the section it will have grown by what it loses, the length staying.
             (0..count).fold(volume, |v, _| v * (p * q) / ((p + 2.0 * f.scale) * (q + 2.0 * f.scale)))
         };
-        let own: Vec<&Cut> = stock.cuts.iter().filter(|c| c.bar == made.name).collect();
+        let own: Vec<&Cut> = stock.cuts.iter().filter(|c| c.bar == made.name && !c.round).collect();
         let mut volume: f64 = own
             .iter()
             .map(|c| {

@@ -120,6 +120,7 @@ fn bar_steps(
     if let Some(taper) = &bar.taper {
         steps.extend(taper_steps(bar, taper, (square.is_some(), alone), figures));
         steps.extend(notch_steps(bar, figures));
+        steps.extend(plug_steps(bar, figures));
         return steps;
     }
     if let Some(side) = square {
@@ -143,6 +144,7 @@ fn bar_steps(
     };
     steps.push(step(last, size([high, wide], bar.length_mm, figures)));
     steps.extend(notch_steps(bar, figures));
+    steps.extend(plug_steps(bar, figures));
     steps
 }
 
@@ -215,6 +217,12 @@ fn notch_steps(bar: &BarStock, figures: Figures) -> Vec<WayStep> {
     let fit = step("File tooth to notch until no light shows between the two bars", "");
     let all: Vec<WayStep> = bar.notches.iter().map(cut).collect();
     if all.is_empty() { all } else { all.into_iter().chain([fit]).collect() }
+}
+
+/// Drilling for plugs, driving them in and welding them.
+fn plug_steps(bar: &BarStock, figures: Figures) -> impl Iterator<Item = WayStep> {
+    let steps = bar.plugs.iter().flat_map(move |plugs| plugs.steps(figures));
+    steps.map(|(what, planned)| step(what, planned))
 }
 
 /// The way of a bar that is forged to a taper, from where it is drawn out.

@@ -6,6 +6,7 @@ use glam::DVec3;
 use crate::billet::bar::{Bar, Direction, Squaring};
 use crate::billet::height::Height;
 use crate::billet::layers::LayerSet;
+use crate::billet::plug::Plug;
 use crate::billet::recipe::{Billet, BilletFault, Recipe, Tip as Point};
 use crate::billet::share::{Cell, Share, Skins, parted};
 use crate::billet::twist::{Hand, Program, Turn};
@@ -102,6 +103,7 @@ pub(crate) fn bar(height: f64, twist: Program, squaring: Squaring) -> Bar {
         tang: true,
         teeth: None,
         share: Share::default(),
+        plugs: Vec::new(),
     }
 }
 
@@ -174,6 +176,35 @@ pub(crate) fn slanted_bars(tip: Point) -> Billet {
     let right = Bar { share: half(beside[1], Some(3)), ..sloped(Direction::Upright, -12.0) };
     let bars =
         vec![leaning(33.0), sloped(Direction::Upright, 20.0), sloped(Direction::Flat, 7.0), edge, right];
+    billet(bars, 11.0, tip)
+}
+
+/// A back of one steel, a bar twisted but for a stretch, a leaning one and an edge of one steel, all with plugs: two of them one over
+/// the other. 11 mm wide.
+pub(crate) fn plugged_bars(tip: Point) -> Billet {
+    let plain = |height, plugs| Bar { plugs, ..bar(height, Program::default(), Squaring::Forged) };
+    let turn = |length, twist| Turn { length, twist };
+    let right = Some((Hand::Right, 0.04));
+    let twist = Program::new(0.3, &[turn(Some(70.0), right), turn(Some(20.0), None), turn(None, right)]);
+    let bars = vec![
+        Bar {
+            layers: LayerSet::plain(2),
+            ..plain(7.0, vec![Plug::new(30.0, 3.0, 4.0, 1), Plug::new(150.0, 4.0, 2.0, 0)])
+        },
+        Bar { twist, ..plain(9.0, vec![Plug::new(80.0, 4.5, 6.0, 2)]) },
+        Bar { direction: Direction::Leaning(0.6), ..plain(9.0, vec![Plug::new(50.0, 5.0, 5.0, 0)]) },
+        Bar {
+            layers: LayerSet::plain(0),
+            ..plain(
+                12.0,
+                vec![
+                    Plug::new(60.0, 3.0, 3.0, 1),
+                    Plug::new(61.5, 8.5, 4.0, 2),
+                    Plug::new(140.0, 7.0, 6.0, 1),
+                ],
+            )
+        },
+    ];
     billet(bars, 11.0, tip)
 }
 

@@ -16,7 +16,8 @@ pub struct FlankPoint {
     pub part: Part,
     /// The bar, its layer and the steel.
     pub place: LayerPlace,
-    /// How far into the layer it lies, a share of its thickness from where the counting of layers begins.
+    /// How far into the layer it lies, a share of its thickness from where the counting of layers begins; in a plug a share of
+    /// its length from its left end.
     pub into_layer: f64,
     /// Along the bar from the shoulder, mm of the stack; below 0 in the tang.
     pub along: f64,
@@ -97,7 +98,10 @@ impl FlankPoint {
         Ok(FlankPoint {
             part: p.part,
             place,
-            into_layer: into(&made.layers, place.layer, billet.across(bar, before, p.along)),
+            into_layer: match place.plug {
+                None => into(&made.layers, place.layer, billet.across(bar, before, p.along)),
+                Some(_) => 0.5 + welded.through,
+            },
             along: p.along,
             depth: 0.5 * width - through,
             up: (welded.up + 0.5) * height,

@@ -97,9 +97,11 @@ fn steels(given: &Given<'_>) -> Vec<String> {
         layers.sort_unstable();
         layers.dedup();
         let names: Vec<&str> = layers.iter().map(|&i| billet.steels()[i].name.as_str()).collect();
+        let plugs =
+            design::plug_words(bar, billet).map_or_else(String::new, |words| format!(", with {words}"));
         match count {
-            1 => format!("{}: {}", bar.name, names.join(", ")),
-            _ => format!("{}: {count} layers of {}", bar.name, names.join(" and ")),
+            1 => format!("{}: {}{plugs}", bar.name, names.join(", ")),
+            _ => format!("{}: {count} layers of {}{plugs}", bar.name, names.join(" and ")),
         }
     };
     billet.bars().iter().map(told).collect()

@@ -5,7 +5,7 @@ use base64::engine::general_purpose::STANDARD;
 use blade::Stage;
 use design::Figures;
 use forge::ETCHED_GREYS;
-use laminate::bar_colour;
+use laminate::{bar_colour, plug_colour};
 use serde::Serialize;
 use tooling::overview;
 
@@ -113,14 +113,17 @@ fn etched(given: &Given<'_>) -> Vec<Swatch> {
 /// The legend of the bars, from the back to the edge, where there are several.
 fn bars(given: &Given<'_>) -> Vec<Swatch> {
     let bars = given.design.billet().map_or(&[][..], |billet| billet.bars());
-    if bars.len() < 2 {
+    let plugged = bars.iter().any(|bar| !bar.plugs.is_empty());
+    if bars.len() < 2 && !plugged {
         return Vec::new();
     }
+    let plugs =
+        plugged.then(|| Swatch { name: "Plugs".to_owned(), colours: vec![hexadecimal(plug_colour().srgb)] });
     let swatch = |(i, bar): (usize, &laminate::Bar)| Swatch {
         name: bar.name.clone(),
         colours: vec![hexadecimal(bar_colour(i).srgb)],
     };
-    bars.iter().enumerate().map(swatch).collect()
+    bars.iter().enumerate().map(swatch).chain(plugs).collect()
 }
 
 /// What the greys are, and which bars will hardly show.

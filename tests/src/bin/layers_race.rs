@@ -121,6 +121,7 @@ fn billet() -> Result<Billet, Vec<laminate::BilletFault>> {
             tang: true,
             teeth: None,
             share: Share::default(),
+            plugs: Vec::new(),
         }
     };
     let steels = ["C75S", "75Ni8"].into_iter().filter_map(nominal).collect();

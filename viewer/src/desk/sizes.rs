@@ -56,7 +56,7 @@ impl Row {
     }
 }
 
-/// Each bar's colour, name and breadth on the side at the station.
+/// Each bar's colour, name and breadth on the side at the station; where bars have colours, that of plugs too.
 pub(crate) fn draw_bars(ui: &mut Ui, desk: &Desk) {
     let Some((shown, cut)) = desk.shown.as_ref().zip(desk.cut.as_ref()) else { return };
     let Some(billet) = shown.design.billet().filter(|_| !cut.widths.is_empty()) else { return };
@@ -74,6 +74,14 @@ pub(crate) fn draw_bars(ui: &mut Ui, desk: &Desk) {
                 }
             });
             ui.label(RichText::new(here).size(small(ui)).strong());
+            ui.end_row();
+        }
+        if let Some(plugs) = legend::plugs(billet).filter(|_| long) {
+            swatch(ui, plugs.srgb, &ink);
+            ui.vertical(|ui| {
+                ui.label(RichText::new(&plugs.name).size(small(ui)));
+                ui.label(RichText::new(&plugs.detail).size(small(ui) - 2.0).color(ink.faint));
+            });
             ui.end_row();
         }
     });

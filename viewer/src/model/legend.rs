@@ -1,7 +1,7 @@
 //! What the colours stand for.
 
 use forge::Etching;
-use laminate::{Bar, Billet, bar_colour, steel_colour};
+use laminate::{Bar, Billet, bar_colour, plug_colour, steel_colour};
 use look::Colour;
 use steel::Steel;
 
@@ -66,7 +66,17 @@ fn bars(billet: &Billet) -> Legend {
         name: bar.name.clone(),
         detail: make(bar),
     };
-    Legend::Colours(billet.bars().iter().enumerate().map(key).collect())
+    Legend::Colours(billet.bars().iter().enumerate().map(key).chain(plugs(billet)).collect())
+}
+
+/// The one colour of plugs; none where no bar has any.
+pub(crate) fn plugs(billet: &Billet) -> Option<ColourKey> {
+    let count: usize = billet.bars().iter().map(|bar| bar.plugs.len()).sum();
+    let detail = match count {
+        1 => "1 rod through a bar".to_owned(),
+        count => format!("{count} rods through bars"),
+    };
+    (count > 0).then(|| ColourKey { srgb: plug_colour().srgb, name: "Plugs".to_owned(), detail })
 }
 
 fn steels(billet: &Billet) -> Legend {

@@ -43,8 +43,8 @@ pub(crate) struct Pixels {
 pub(crate) struct BarBody {
     /// The bar whose place in the stack it lies in, counted from the back: it is drawn apart with it.
     pub(crate) bar: usize,
-    /// The bar whose colour it has: its own.
-    pub(crate) colour: usize,
+    /// The colour that it has among bars, sRGB: its bar's own, or that of plugs.
+    pub(crate) colour: [f64; 3],
     pub(crate) surface: Surface,
 }
 
@@ -66,8 +66,11 @@ impl Bodies {
 
     pub(crate) fn bars(zones: &[Zone], lay: &MaterialMap) -> Bodies {
         let billet = lay.billet();
-        let body =
-            |z: &Zone| BarBody { bar: billet.place_of(z.bar), colour: z.bar, surface: Surface::new(&z.mesh) };
+        let body = |z: &Zone| BarBody {
+            bar: billet.place_of(z.bar),
+            colour: z.colour().unit(),
+            surface: Surface::new(&z.mesh),
+        };
         Bodies::Bars { each: zones.iter().map(body).collect(), count: billet.places() }
     }
 
@@ -78,9 +81,7 @@ impl Bodies {
                 vec![Piece { bar: None, surface: surface.clone(), coat: Coat::Plain(Paint::STEEL.srgb) }]
             }
             Bodies::Bars { each, .. } => {
-                let srgb = |bar: usize| {
-                    if colour == Colour::Steel { Paint::STEEL.srgb } else { bar_colour(bar).unit() }
-                };
+                let srgb = |own: [f64; 3]| if colour == Colour::Steel { Paint::STEEL.srgb } else { own };
                 let piece = |b: &BarBody| Piece {
                     bar: Some(b.bar),
                     surface: b.surface.clone(),

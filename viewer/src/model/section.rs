@@ -1,7 +1,7 @@
 //! The section at one station: what a cut through the blade there would show.
 
 use blade::{CrossSection, Sections, Station};
-use laminate::{BarsAt, MaterialMap, bar_colour};
+use laminate::{BarsAt, MaterialMap, bar_colour, plug_colour};
 use look::Colour;
 
 use crate::model::pieces::Pixels;
@@ -133,9 +133,9 @@ fn strips(section: &CrossSection, low: f64, high: f64) -> Vec<Strip> {
         .collect()
 }
 
-/// Whether bars share a place of the stack, so that heights alone don't part the section.
+/// Whether bars share a place of the stack or have plugs, so that heights alone don't part the section.
 fn is_parted(lay: &MaterialMap) -> bool {
-    lay.billet().places() < lay.billet().bars().len()
+    lay.billet().places() < lay.billet().bars().len() || lay.billet().is_plugged()
 }
 
 /// The layers of the section as a picture, or its bars; `None` where the billet does not reach.
@@ -152,8 +152,9 @@ fn layers(shown: &Shown, lay: &MaterialMap, section: &CrossSection, x: f64) -> O
         let z = to + middle(row, height) * (from - to);
         let found = lay.billet().layer(plane.stack_point(y, z));
         match shown.colour {
+            Colour::Bars if found.plug.is_some() => plug_colour().srgb,
             Colour::Bars => bar_colour(found.bar).srgb,
-            _ => shown.layer_colour(found.bar, found.steel),
+            _ => shown.layer_colour(&found),
         }
     };
     let rgb = (0..height).flat_map(|row| (0..width).flat_map(move |column| steel(row, column)));

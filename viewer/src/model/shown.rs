@@ -8,7 +8,7 @@ use design::{Design, Target};
 use edit::{Block, Handle};
 use forge::Etching;
 use glam::DVec3;
-use laminate::{Colouring, Wrap, etched_grey, steel_colour};
+use laminate::{Colouring, LayerPlace, Wrap, etched_grey, steel_colour};
 use look::Colour;
 
 use crate::model::grinding::Grinding;
@@ -202,11 +202,12 @@ impl Shown {
         Wrap::new(lay, &self.facts.sections, colouring, if fine { FINE } else { COARSE })
     }
 
-    /// The colour of a steel in a bar, by their indices, where layers are shown: sRGB.
-    pub(crate) fn layer_colour(&self, bar: usize, steel: usize) -> [u8; 3] {
-        match &self.etching {
-            Some(etching) => etched_grey(etching.brightness.brightness(bar, steel)),
-            None => steel_colour(steel).srgb,
+    /// The colour of a layer, or of a plug, where layers are shown: sRGB.
+    pub(crate) fn layer_colour(&self, place: &LayerPlace) -> [u8; 3] {
+        match (&self.etching, place.plug) {
+            (Some(etching), None) => etched_grey(etching.brightness.brightness(place.bar, place.steel)),
+            (Some(etching), Some(_)) => etched_grey(etching.brightness.of_plug(place.steel)),
+            (None, _) => steel_colour(place.steel).srgb,
         }
     }
 }

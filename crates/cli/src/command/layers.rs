@@ -145,8 +145,11 @@ struct Told {
     /// How they lie where they do so at an angle.
     #[serde(skip_serializing_if = "Option::is_none")]
     layers_lie: Option<String>,
-    /// How far through the layer, 0 to 1.
+    /// How far through the layer, 0 to 1; through a plug from its left end.
     into_layer: f64,
+    /// Diameter of the plug that shows here; none in the bar's own steel.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    plug_mm: Option<f64>,
     steel: String,
     /// Under the bar's face on this side, in the bar as it was stacked.
     depth_mm: f64,
@@ -172,6 +175,7 @@ impl Told {
         let bars = design.billet().map_or(&[][..], |billet| billet.bars());
         let steels = design.billet().map_or(&[][..], |billet| billet.steels());
         let made = &bars[point.place.bar];
+        let plug = point.place.plug.map(|plug| &made.plugs[plug]);
         Told {
             station_mm,
             height_mm,
@@ -181,15 +185,16 @@ impl Told {
             bar_from_back: design.billet().map_or(0, |billet| billet.place_of(point.place.bar)) + 1,
             bars: design.billet().map_or(0, |billet| billet.places()),
             layer: point.place.layer + 1,
-            layers: made.layers.layers().len(),
+            layers: if plug.is_some() { 1 } else { made.layers.layers().len() },
             layers_counted_from: match made.direction {
                 Direction::Flat => "left",
                 Direction::Upright => "edge",
                 Direction::Leaning(angle) if angle > 0.0 => "left, back",
                 Direction::Leaning(_) => "left, edge",
             },
-            layers_lie: Sawn::told(made.direction, made.slope),
+            layers_lie: Sawn::told(made.direction, made.slope).filter(|_| plug.is_none()),
             into_layer: point.into_layer,
+            plug_mm: plug.map(|plug| plug.diameter),
             steel: steels[point.place.steel].name.clone(),
             depth_mm: point.depth,
             up_mm: point.up,
@@ -211,6 +216,10 @@ impl Told {
             _ => "the edge up",
         };
         let layer = match (self.layers, self.twisted) {
+            _ if self.plug_mm.is_some() => {
+                let diameter = self.plug_mm.map_or_else(String::new, &thick);
+                format!("none: a plug of the bar, {diameter} across as it was driven in")
+            }
             (1, _) => "one steel throughout".to_owned(),
             (n, twisted) => format!(
                 "{} of {n}{}, counted from {from}{}; {:.0} % of the way through it",

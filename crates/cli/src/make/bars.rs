@@ -28,6 +28,8 @@ pub(crate) struct Bars {
     bodies: Vec<(String, Body)>,
     /// Whether bars share a place in the stack.
     shared: bool,
+    /// Whether any has plugs.
+    plugged: bool,
 }
 
 impl Bars {
@@ -50,12 +52,16 @@ impl Bars {
         let billet = lay.billet();
         let bar = |bar: usize| billet.bars()[bar].name.clone();
         let names = zones.iter().enumerate().map(|(i, zone)| {
-            let same = |other: &&Zone| (other.bar, other.part) == (zone.bar, zone.part);
+            let same =
+                |other: &&Zone| (other.bar, other.part, other.plug) == (zone.bar, zone.part, zone.plug);
+            let pieces = zones.iter().filter(same).count();
             let before = zones[..i].iter().filter(same).count();
-            // A wrap is in a piece for each face; where one is ground away the others are counted on.
-            let name = match &billet.bars()[zone.bar].share.cells[..] {
-                [_] => bar(zone.bar),
-                _ => format!("{}, piece {}", bar(zone.bar), before + 1),
+            let made = &billet.bars()[zone.bar];
+            let plug = zone.plug.map_or_else(String::new, |plug| format!(", plug {}", plug + 1));
+            // A wrap is in a piece for each face; where one is ground away the others are counted on. Around plugs a bar is in pieces.
+            let name = match made.share.cells.len() > 1 || (pieces > 1 && !made.plugs.is_empty()) {
+                false => bar(zone.bar) + &plug,
+                true => format!("{}{plug}, piece {}", bar(zone.bar), before + 1),
             };
             in_part(name, zone.part)
         });
@@ -68,6 +74,7 @@ impl Bars {
             names,
             bodies: bodies.into_iter().map(|b| (in_part(whole(b.bar), b.part), b)).collect(),
             shared: billet.places() < billet.bars().len(),
+            plugged: billet.is_plugged(),
             title: format!("{}, bars ({})", design.name(), stage.text()),
             stem,
             stage,
@@ -84,22 +91,33 @@ impl Bars {
             _ => export::three_mf_set(&self.title, &self.objects()),
         };
         let bytes = bytes.map_err(|why| unmade(&name, why))?;
+        let plugs = match (self.plugged, kind) {
+            (false, _) => "",
+            (true, Kind::Step) => " Plugs stay in the body of their bar here, and are apart in 3MF and GLB.",
+            (true, _) => " Plugs are bodies of their own, and a bar is in pieces around them.",
+        };
+        let note = self.note(kind).to_owned() + plugs;
         let facts = Facts {
             stage: Some(self.stage.text()),
-            note: Some(match (self.shared, kind) {
-                (false, _) => "Every bar of the stack as a body of its own, in the blade and in the tang.",
-                (true, Kind::Step) => {
-                    "Every place of the stack as a body of its own, in the blade and in the tang: a wrap and bars side by side stay in \
-                     one body here, and are apart in 3MF and GLB."
-                }
-                (true, _) => {
-                    "Every bar of the stack as a body of its own, in the blade and in the tang; a wrap in a piece for each face."
-                }
-            }),
+            note: Some(&note),
             measure: Some(self.measure()),
             ..plain_facts(&name, kind.exported(), "bars")
         };
         Made::listed(&facts, bytes)
+    }
+
+    /// What a file holds, but for plugs.
+    fn note(&self, kind: Kind) -> &'static str {
+        match (self.shared, kind) {
+            (false, _) => "Every bar of the stack as a body of its own, in the blade and in the tang.",
+            (true, Kind::Step) => {
+                "Every place of the stack as a body of its own, in the blade and in the tang: a wrap and bars side by side stay in \
+                     one body here, and are apart in 3MF and GLB."
+            }
+            (true, _) => {
+                "Every bar of the stack as a body of its own, in the blade and in the tang; a wrap in a piece for each face."
+            }
+        }
     }
 
     /// The exact bodies as solids in the bars' colours.
@@ -125,7 +143,7 @@ impl Bars {
     fn objects(&self) -> Vec<Object<'_>> {
         let each = self.zones.iter().zip(&self.names);
         each.map(|(zone, name)| {
-            let colour = bar_colour(zone.bar);
+            let colour = zone.colour();
             let paint = Paint { name: colour.name, srgb: colour.unit() };
             Object { name, mesh: &zone.mesh, paint: Some(paint) }
         })

@@ -68,6 +68,9 @@ pub(crate) fn recipe_warnings(
             height_beyond(draft, lay, c, &mut found);
         }
     }
+    if let Some(lay) = lay.filter(|lay| lay.billet().is_plugged()) {
+        plugs(drafts, lay, blade, c, &mut found);
+    }
     if let Some(jig) = jig {
         jig_bar(jig, billet, forging, c, &mut found);
     }
@@ -123,8 +126,10 @@ fn unused_steels(file: RecipeDrafts, c: &Checker, found: &mut Problems) {
     let bars =
         Keys::all(file.bars.map_or(&[][..], |list| &list.value)).into_iter().filter_map(|keys| keys.steel);
     let sets = file.layers.into_iter().flat_map(|list| &list.value);
+    let plugs = file.bars.into_iter().flat_map(|list| &list.value).filter_map(|bar| bar.value.plugs.as_ref());
+    let rods = plugs.flat_map(|list| &list.value).filter_map(|plug| plug.value.steel.as_ref());
     let layered = sets.flat_map(|s| s.value.steels.iter().flat_map(|l| &l.value));
-    let used: BTreeSet<&str> = bars.chain(layered).map(|f| f.value.as_str()).collect();
+    let used: BTreeSet<&str> = bars.chain(layered).chain(rods).map(|f| f.value.as_str()).collect();
     let own = file.steels.into_iter().flat_map(|list| &list.value).filter_map(|f| f.value.name.as_ref());
     own.filter(|n| !used.contains(n.value.as_str())).for_each(|n| unused(n, "bar and no layer", c, found));
 }
@@ -294,6 +299,28 @@ fn jig_bar(jig: &Jig, billet: &Billet, forging: &Forging, c: &Checker, found: &m
     if let Some(bar) = jig.bar.filter(other) {
         let (given, side) = (c.length_text(bar), c.upper_limit_text((10.0 * side).round() / 10.0));
         warn("jig.bar", &Fault::OtherBar { given, bar: name.clone(), side }, c, found);
+    }
+}
+
+/// Tells of plugs of which nothing is left on the finished blade, and of those that its edge runs through.
+fn plugs(drafts: &[Field<BarDraft>], lay: &MaterialMap, blade: &Blade, c: &Checker, found: &mut Problems) {
+    let finished = Sections::of(&blade.loft(Stage::Finished));
+    for (bar, field) in drafts.iter().enumerate() {
+        let made = &lay.billet().bars()[bar];
+        for (i, plug) in field.value.plugs.iter().flat_map(|list| &list.value).enumerate() {
+            let Some(spot) = lay.spot((bar, i), &finished) else {
+                warn(&plug.at, &Fault::HiddenPlug {}, c, found);
+                continue;
+            };
+            let Some([from, to]) = spot.at_edge else { continue };
+            let fault = Fault::PlugAtEdge {
+                from: c.length_text(from),
+                to: c.length_text(to),
+                steel: lay.billet().steels()[made.plugs[i].steel()].name.clone(),
+                bar: made.name.clone(),
+            };
+            warn(&plug.at, &fault, c, found);
+        }
     }
 }
 

@@ -1,4 +1,5 @@
-//! What of the bars hangs on the blade: tapers from shoulder to point, teeth of serrated welds, and twists that the finished blade should show.
+//! What of the bars hangs on the blade: tapers from shoulder to point, teeth of serrated welds, twists that the finished
+//! blade should show, and plugs.
 
 use blade::Blade;
 use laminate::{MaterialMap, Program};
@@ -6,15 +7,16 @@ use laminate::{MaterialMap, Program};
 use crate::checked::lay::lay;
 use crate::file::checker::Checker;
 use crate::tables::billet::recipe::Recipe;
-use crate::tables::billet::serrated;
+use crate::tables::billet::{plugs, serrated};
 
-/// Gives the billet's bars the heights, teeth and programs that the blade asks for, and lays it; `None` where nothing of the
-/// bars hangs on the blade and all are even, or where teeth were refused.
+/// Gives the billet's bars the heights, teeth, programs and plugs that the blade asks for, and lays it; `None` where nothing of
+/// the bars hangs on the blade and all are even, or where teeth or plugs were refused.
 pub(crate) fn laid(recipe: &mut Recipe, blade: &Blade, c: &mut Checker) -> Option<MaterialMap> {
     let billet = recipe.billet.as_ref()?;
     let (tapers, asks) = (recipe.ends.iter().any(Option::is_some), recipe.asked.iter().any(Option::is_some));
     let toothed = recipe.serrated.iter().any(Option::is_some);
-    if !(tapers || asks || toothed || billet.bars().iter().any(|bar| !bar.height.is_even())) {
+    let plugged = recipe.plugs.iter().any(|plugs| !plugs.is_empty());
+    if !(tapers || asks || toothed || plugged || billet.bars().iter().any(|bar| !bar.height.is_even())) {
         return None;
     }
     // Only a cut that is not on the blade could fail, and that was checked.
@@ -34,6 +36,9 @@ pub(crate) fn laid(recipe: &mut Recipe, blade: &Blade, c: &mut Checker) -> Optio
             })
             .collect();
         lay = lay.with_twists(programs);
+    }
+    if plugged {
+        lay = plugs::laid(&lay, &recipe.plugs, c)?;
     }
     recipe.billet = Some(lay.billet().clone());
     Some(lay)

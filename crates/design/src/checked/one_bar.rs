@@ -42,6 +42,7 @@ pub(crate) fn bar(
         tang: true,
         teeth: None,
         share: Share::default(),
+        plugs: Vec::new(),
     };
     Billet::new(Recipe { width, bars: vec![bar], steels: vec![steel.clone()], tip: Tip::Forged }).ok()
 }

@@ -160,6 +160,30 @@ faults! {
     /// A slope too slight to be one.
     SlightSlope { slope: String, least: &'static str } "slight-slope"
         "a slope of {slope} is too slight" => format!("give {least} or more, with a minus where the layers run down towards the point; or take `slope` out");
+    /// Plugs in a bar that bears none.
+    NoPlugs { what: &'static str, remedy: &'static str } "no-plugs"
+        "a bar {what} can't have plugs" => remedy;
+    /// A plug too near the bar's ends, or beyond them.
+    PlugOff { at: String, least: String, remedy: String } "plug-off"
+        "a plug at {at} has less than {least} of the bar between it and the bar's end: shoulder and point are forged hardest, and a hole there opens" => remedy;
+    /// A plug where the bar is twisted.
+    TwistedPlug { bar: String } "twisted-plug"
+        "{bar} is twisted here: a rod in it would be sheared off" => "give a place where the bar stays straight, or leave it so there with `straight = true` in its `twist`";
+    /// A plug too thick for its bar.
+    ThickPlug { diameter: String, high: String, wall: String, most: String } "thick-plug"
+        "a plug of {diameter} leaves less than {wall} of a bar {high} high above and below it: so thin a wall bulges as the rod is driven in" => format!("give a diameter of at most {most}, or make the bar taller");
+    /// A plug too near a face of its bar.
+    PlugAtFace { height: String, wall: String, low: String, high: String } "plug-at-face"
+        "a plug {height} up leaves less than {wall} of the bar beside it: so thin a wall bulges as the rod is driven in, or is ground through" => format!("give a height from {low} to {high}, or a thinner plug");
+    /// Plugs that meet or nearly do.
+    PlugsMeet { gap: String, least: String } "plugs-meet"
+        "only {gap} of the bar is left between this plug and one listed before it: so narrow a bridge tears" => format!("move one of them so that {least} or more is left, or make them thinner");
+    /// A plug that does not show. A warning.
+    HiddenPlug {} "hidden-plug"
+        "no part of this plug is left on the finished blade: it is cut or ground away" => "move it to where the blade is, with `height` and `at` or `station`";
+    /// A plug that the cutting edge runs through. A warning.
+    PlugAtEdge { from: String, to: String, steel: String, bar: String } "plug-at-edge"
+        "from station {from} to {to} the cutting edge runs through this plug of {steel}: its hardness there is not the figure given for {bar}" => "give a greater `height`, a thinner plug or a steel that hardens alike; or let a bar without plugs be the edge";
     /// A wrap that leaves nothing of what it wraps.
     NoCore { taken: String, of: &'static str, all: String, least: String } "no-core"
         "the wrap takes {taken} of a {of} of {all}: too little is left inside it" => format!("make the wrap thinner, so that {least} or more is left, or make the {of} larger");

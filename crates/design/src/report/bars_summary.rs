@@ -3,7 +3,7 @@
 use std::fmt::Write;
 
 use blade::{Sections, Stage};
-use laminate::{BarsAt, Billet, Finding, MaterialMap, Survey, Teeth};
+use laminate::{Bar, BarsAt, Billet, Finding, MaterialMap, Spot, Survey, Teeth};
 use serde::Serialize;
 
 use crate::unit::quantity::Unit;
@@ -25,6 +25,12 @@ pub struct BarsSummary {
     /// Where bars of slices have their scarf welds, in words.
     #[serde(skip)]
     scarfs: Vec<String>,
+    /// The plugs as they show on the sides.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub plugs: Vec<PlugSummary>,
+    /// The same in words.
+    #[serde(skip)]
+    spots: Vec<String>,
     /// What the smith can act on, in words and in the file's unit.
     pub findings: Vec<String>,
 }
@@ -38,6 +44,21 @@ pub struct BarsAtSummary {
     pub breadths_mm: Vec<f64>,
     /// Length of the blade that a full turn of each bar takes; none where it is straight.
     pub pitches_mm: Vec<Option<f64>>,
+}
+
+/// A plug as it shows on both sides of the finished blade, mm.
+#[derive(Clone, Debug, Serialize)]
+pub struct PlugSummary {
+    /// Its bar.
+    pub bar: String,
+    /// Its steel.
+    pub steel: String,
+    /// The station of its middle.
+    pub at_mm: f64,
+    /// Between which stations it shows.
+    pub stations_mm: [f64; 2],
+    /// Between which heights over the edge it shows there.
+    pub heights_mm: [f64; 2],
 }
 
 impl BarsSummary {
@@ -60,6 +81,8 @@ impl BarsSummary {
             told,
             teeth: teeth(lay.billet(), design.figures()),
             scarfs: scarfs(lay, design.figures()),
+            plugs: lay.spots(&finished).iter().map(|spot| plug(spot, lay.billet())).collect(),
+            spots: spots(&lay.spots(&finished), lay.billet(), design.figures()),
             findings: survey.findings.iter().map(|f| sentence(f, &names, &words)).collect(),
             names,
         })
@@ -70,7 +93,7 @@ impl BarsSummary {
         if self.names.len() > 1 {
             self.table(out, figures)?;
         }
-        self.scarfs.iter().try_for_each(|words| writeln!(out, "\n{words}"))?;
+        self.scarfs.iter().chain(&self.spots).try_for_each(|words| writeln!(out, "\n{words}"))?;
         self.findings.iter().try_for_each(|finding| writeln!(out, "\nBars: {finding}"))
     }
 
@@ -132,6 +155,52 @@ fn scarfs(lay: &MaterialMap, figures: Figures) -> Vec<String> {
         ))
     };
     sloped.filter_map(each).collect()
+}
+
+fn plug(spot: &Spot, billet: &Billet) -> PlugSummary {
+    let bar = &billet.bars()[spot.bar];
+    PlugSummary {
+        bar: bar.name.clone(),
+        steel: billet.steels()[bar.plugs[spot.plug].steel()].name.clone(),
+        at_mm: spot.at,
+        stations_mm: spot.stations,
+        heights_mm: spot.heights,
+    }
+}
+
+/// What plugs show as on the finished sides, a sentence for each bar; none without plugs.
+fn spots(spots: &[Spot], billet: &Billet, figures: Figures) -> Vec<String> {
+    let one = |spot: &Spot| {
+        let [long, high] = [spot.stations, spot.heights].map(|[from, to]| figures.length(to - from));
+        let middle = told_length(figures, 0.5 * (spot.heights[0] + spot.heights[1]));
+        format!("{long} × {high} at {}, {middle} over the edge", figures.told(spot.at))
+    };
+    let of_bar = |own: &[Spot]| {
+        let bar = &billet.bars()[own[0].bar];
+        let each: Vec<String> = own.iter().map(one).collect();
+        format!(
+            "{} has {}; on both sides they show as ovals, long × high, with their middles at stations: {}. Their rims blur a little, \
+             for carbon evens out there",
+            bar.name,
+            plug_words(bar, billet).unwrap_or_default(),
+            each.join("; ")
+        )
+    };
+    spots.chunk_by(|a, b| a.bar == b.bar).map(of_bar).collect()
+}
+
+/// How many plugs a bar has, and of which steels; `None` where it has none.
+pub fn plug_words(bar: &Bar, billet: &Billet) -> Option<String> {
+    let mut names: Vec<&str> = Vec::new();
+    for plug in &bar.plugs {
+        let name = billet.steels()[plug.steel()].name.as_str();
+        if !names.contains(&name) {
+            names.push(name);
+        }
+    }
+    let counted =
+        if bar.plugs.len() == 1 { "1 plug".to_owned() } else { format!("{} plugs", bar.plugs.len()) };
+    (!names.is_empty()).then(|| format!("{counted} of {}", names.join(" and ")))
 }
 
 /// A length to a tenth of a millimetre or a thousandth of an inch, with its unit.

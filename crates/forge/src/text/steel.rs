@@ -70,16 +70,17 @@ impl Plan {
             "  {:bar$}  {:steel$}  {:>6}  {:>9}  {:>9}  {:>9}  {:>9}",
             "for", "steel", "pieces", "high", "wide", "long", "total"
         )?;
-        for Cut { bar: name, steel: of, count, size_mm: [high, wide, long], any_thickness, mass_g } in
+        for Cut { bar: name, steel: of, count, size_mm: [high, wide, long], round, any_thickness, mass_g } in
             &self.stock.cuts
         {
             // What is only a share of the block is marked.
             let about = if *any_thickness { "*" } else { " " };
+            let wide = if *round { "round".to_owned() } else { l.side(*wide) };
             writeln!(
                 out,
                 "  {name:bar$}  {of:steel$}  {count:>6}  {:>8}{about}  {:>9}  {:>9}  {:>9}",
                 l.side(*high),
-                l.side(*wide),
+                wide,
                 l.hot(*long),
                 l.weight(*mass_g)
             )?;
@@ -204,7 +205,8 @@ pub(crate) fn bar_way(
     }
     if let Some(taper) = &bar.taper {
         tapered(out, bar, taper, square.is_some(), l)?;
-        return teeth(out, bar, l);
+        teeth(out, bar, l)?;
+        return plugs(out, bar, l);
     }
     if let Some(side) = square {
         let side = l.side(side);
@@ -236,12 +238,23 @@ pub(crate) fn bar_way(
         l.side(wide),
         l.hot(bar.length_mm)
     )?;
-    teeth(out, bar, l)
+    teeth(out, bar, l)?;
+    plugs(out, bar, l)
 }
 
 /// What a bar whose layers lie at an angle is sawn from, and how.
 fn sawn(out: &mut String, bar: &BarStock, l: Figures) -> std::fmt::Result {
-    for (what, planned) in bar.sawn.iter().flat_map(|sawn| sawn.steps(bar.made_length_mm, l)) {
+    steps(out, bar.sawn.iter().flat_map(|sawn| sawn.steps(bar.made_length_mm, l)))
+}
+
+/// The holes of a bar with plugs, and the rods in them.
+fn plugs(out: &mut String, bar: &BarStock, l: Figures) -> std::fmt::Result {
+    steps(out, bar.plugs.iter().flat_map(|plugs| plugs.steps(l)))
+}
+
+/// Steps, each with what it then measures.
+fn steps(out: &mut String, steps: impl Iterator<Item = (String, String)>) -> std::fmt::Result {
+    for (what, planned) in steps {
         let words = if planned.is_empty() { what } else { format!("{what}: {planned}") };
         let words = words[..1].to_lowercase() + &words[1..];
         for (i, line) in wrapped(&words, WIDE - 4).iter().enumerate() {

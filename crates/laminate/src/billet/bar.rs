@@ -4,6 +4,7 @@ use glam::DVec2;
 
 use crate::billet::height::Height;
 use crate::billet::layers::LayerSet;
+use crate::billet::plug::Plug;
 use crate::billet::share::Share;
 use crate::billet::square_disc::{Ringed, quarters, wrapped};
 use crate::billet::standing::Standing;
@@ -66,6 +67,8 @@ pub struct Bar {
     /// What it takes of its place in the stack: all of it, unless bars lie side by side there or one is wrapped in
     /// another.
     pub share: Share,
+    /// The plugs that are let through it once it is twisted and squared.
+    pub plugs: Vec<Plug>,
 }
 
 impl Bar {

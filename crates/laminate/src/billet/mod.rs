@@ -5,6 +5,7 @@ pub(crate) mod height;
 pub(crate) mod layers;
 pub(crate) mod pitch;
 pub(crate) mod pitched;
+pub(crate) mod plug;
 pub(crate) mod recipe;
 pub(crate) mod share;
 pub(crate) mod square_disc;

@@ -7,6 +7,7 @@ use thiserror::Error;
 
 use crate::billet::bar::{Bar, Direction, SquarePoint};
 use crate::billet::height::Height;
+use crate::billet::plug::{Plug, bears_plugs};
 use crate::billet::share::{Cell, held};
 use crate::billet::stack::{Stack, own_places, parted};
 use crate::billet::standing::Standing;
@@ -71,6 +72,9 @@ pub enum BilletFault {
     /// an angle that is none.
     #[error("the layers of bar {0} can't lie at that angle")]
     Slant(usize),
+    /// Plugs that are none, that meet, or that lie where their bar bears none.
+    #[error("bar {0} can't hold its plugs")]
+    Plugs(usize),
     /// A tang of no bar.
     #[error("no bar runs into the tang")]
     NoTang,
@@ -308,13 +312,35 @@ impl Billet {
         Some(StackPoint { part, along, up, through: at.through * self.width() })
     }
 
+    /// Which plug of its bar holds a point of the stack, by its place in the bar's list; `None` for the bar's own steel.
+    fn plug(&self, p: StackPoint) -> Option<usize> {
+        let stack = self.stack(p.part);
+        if !stack.is_plugged() {
+            return None;
+        }
+        let seams = stack.seams(p.along);
+        let k = place(&seams, p.up);
+        let holds = |plug: &Plug| {
+            plug.chord(p.along).is_some_and(|[from, to]| (from..to).contains(&(p.up - seams[k])))
+        };
+        self.bars()[stack.bars[k]].plugs.iter().position(holds)
+    }
+
+    /// Whether any bar has plugs.
+    pub fn is_plugged(&self) -> bool {
+        self.blade.is_plugged()
+    }
+
     /// The layer at a point of the stack.
     pub fn layer(&self, p: StackPoint) -> LayerPlace {
         let (bar, welded) = self.bar_point(p);
         let made = &self.recipe.bars[bar];
+        if let Some(plug) = self.plug(p) {
+            return LayerPlace { bar, layer: 0, steel: made.plugs[plug].steel(), plug: Some(plug) };
+        }
         let before = made.before_twist(welded, made.twist.angle(p.along));
         let layer = made.layers.at(self.across(bar, before, p.along));
-        LayerPlace { bar, layer, steel: made.layers.layers()[layer].steel }
+        LayerPlace { bar, layer, steel: made.layers.layers()[layer].steel, plug: None }
     }
 }
 
@@ -332,6 +358,8 @@ pub struct LayerPlace {
     pub layer: usize,
     /// Its steel among the recipe's.
     pub steel: usize,
+    /// The plug of the bar that holds the place, of one layer; none in the bar's own steel.
+    pub plug: Option<usize>,
 }
 
 /// Everything that keeps a recipe from being a billet.
@@ -356,6 +384,9 @@ fn faults(recipe: &Recipe) -> Vec<BilletFault> {
         (0..recipe.bars.len()).filter(|i| !shares_well(&recipe.bars, own, *i)).map(BilletFault::Parts),
     );
     found.extend((0..recipe.bars.len()).filter(|i| !bears_slant(&recipe.bars, *i)).map(BilletFault::Slant));
+    let steels = recipe.steels.len();
+    let plugs = (0..recipe.bars.len()).filter(|i| !bears_plugs(&recipe.bars, *i, steels));
+    found.extend(plugs.map(BilletFault::Plugs));
     if !recipe.bars.iter().any(|b| b.tang) {
         found.push(BilletFault::NoTang);
     }

@@ -21,6 +21,8 @@ pub(crate) struct Stack {
     teeth: Vec<(usize, Teeth)>,
     /// The rows of cells of each bar that is parted, from the edge up; none for a bar of one piece.
     parted: Vec<Vec<CellRow>>,
+    /// Whether any bar has plugs in this part.
+    plugged: bool,
 }
 
 /// Faces and borders at a place along a stack, between which they run straight.
@@ -57,7 +59,8 @@ impl Stack {
             Part::Tang => (Vec::new(), Vec::new()),
         };
         let parted = indices.iter().map(|&i| parted(bars, i).unwrap_or_default()).collect();
-        Stack { seams: seams(0.0), rows, teeth, bars: indices, parted }
+        let plugged = part == Part::Blade && bars.iter().any(|bar| !bar.plugs.is_empty());
+        Stack { seams: seams(0.0), rows, teeth, bars: indices, parted, plugged }
     }
 
     /// The rows of cells of the bar at a place among the stack's; none for a bar of one piece.
@@ -77,7 +80,12 @@ impl Stack {
 
     /// Whether all of it is the same all along.
     pub(crate) fn is_level(&self) -> bool {
-        self.is_even() && self.teeth.is_empty()
+        self.is_even() && self.teeth.is_empty() && !self.plugged
+    }
+
+    /// Whether any of its bars has plugs.
+    pub(crate) fn is_plugged(&self) -> bool {
+        self.plugged
     }
 
     /// The serrated welds by their places among the seams.

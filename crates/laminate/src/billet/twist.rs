@@ -97,6 +97,14 @@ impl Stretch {
             Way::Pitched(run) => run.rate(along),
         }
     }
+
+    /// Whether the bar turns along it.
+    fn turns(&self) -> bool {
+        match self.way {
+            Way::Even(rate) => rate.abs() > 0.0,
+            Way::Pitched(_) => true,
+        }
+    }
 }
 
 /// A bar's twist from the shoulder on. In the tang, and beyond the last stretch, the bar is straight.
@@ -167,10 +175,13 @@ impl Program {
 
     /// Whether the bar is twisted anywhere.
     pub fn is_twisted(&self) -> bool {
-        self.stretches.iter().any(|s| match s.way {
-            Way::Even(rate) => rate.abs() > 0.0,
-            Way::Pitched(_) => true,
-        })
+        self.stretches.iter().any(Stretch::turns)
+    }
+
+    /// Whether the bar is twisted anywhere between two places along it, mm.
+    pub fn turns_between(&self, [from, to]: [f64; 2]) -> bool {
+        let ends = self.stretches.iter().skip(1).map(|next| next.start).chain([f64::INFINITY]);
+        self.stretches.iter().zip(ends).any(|(s, end)| s.turns() && s.start < to && end > from)
     }
 
     /// Where stretches begin (mm from the shoulder) with their rates there (rad/mm), the last one running on.

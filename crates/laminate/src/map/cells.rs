@@ -33,7 +33,8 @@ impl MaterialMap {
             let inner: Vec<f64> = row.cells.iter().skip(1).map(|(_, cell)| cell.through[0]).collect();
             let parts = self.side_by_side((part, k, i), &mesh, (&inner, tolerance))?;
             let cells = row.cells.iter().zip(parts);
-            let zones = cells.filter_map(|((bar, _), mesh)| Some(Zone { bar: *bar, part, mesh: mesh? }));
+            let zones =
+                cells.filter_map(|((bar, _), mesh)| Some(Zone { bar: *bar, plug: None, part, mesh: mesh? }));
             found.extend(zones.collect::<Vec<_>>().into_iter().rev());
         }
         Ok(found)

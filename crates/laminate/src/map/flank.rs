@@ -9,6 +9,8 @@ use crate::map::material::Plane;
 /// A bar in the stack as it is turned in one plane.
 pub(crate) struct Stacked {
     pub(crate) bar: usize,
+    /// The plug of the bar that shows from there on; none for the bar itself.
+    pub(crate) plug: Option<usize>,
     pub(crate) turned: Turned,
     /// From where on it shows, mm of the stack.
     pub(crate) from: f64,
@@ -53,8 +55,13 @@ pub(crate) fn stacked(plane: &Plane<'_>, billet: &Billet) -> Vec<Stacked> {
     for (k, ((&bar, [low, high]), &from)) in bars.enumerate() {
         let height = high - low;
         if stack.cells(k).is_empty() {
-            let left = f64::NEG_INFINITY;
-            all.push(Stacked { bar, turned: turned(bar), from, low, height, left, middle: 0.0, wide: 1.0 });
+            let whole = |(from, plug): (f64, Option<usize>)| {
+                let (turned, left) = (turned(bar), f64::NEG_INFINITY);
+                Stacked { bar, plug, turned, from, low, height, left, middle: 0.0, wide: 1.0 }
+            };
+            let cut = plane.chords(k).into_iter();
+            let above = cut.flat_map(|(plug, [lower, upper])| [(lower, Some(plug)), (upper, None)]);
+            all.extend([(from, None)].into_iter().chain(above).map(whole));
         }
         for row in stack.cells(k) {
             all.extend(row.cells.iter().map(|&(bar, cell)| {
@@ -62,6 +69,7 @@ pub(crate) fn stacked(plane: &Plane<'_>, billet: &Billet) -> Vec<Stacked> {
                 let [tall, wide] = own.size();
                 Stacked {
                     bar,
+                    plug: None,
                     turned: turned(bar),
                     from: low + row.from * height,
                     low: low + own.up[0] * height,
@@ -131,6 +139,10 @@ pub(crate) fn cuts(plane: &Plane<'_>, section: &CrossSection) -> Vec<f64> {
     let inner = |y: &f64| *y > low && *y < high;
     let both = merged(section.heights().iter().copied(), plane.heights().iter().copied().filter(inner));
     let mut all = merged(both.into_iter(), plane.seams().filter(inner));
+    let chords = plane.chords_up();
+    if !chords.is_empty() {
+        all = merged(all.into_iter(), chords.into_iter().filter(inner));
+    }
     if plane.is_parted() {
         all = merged(all.into_iter(), plane.rows().into_iter().filter(inner));
         all.dedup_by(|later, kept| later <= kept);

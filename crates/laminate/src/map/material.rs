@@ -20,6 +20,7 @@ use std::sync::OnceLock;
 use blade::{CrossSection, Part, Sections};
 use glam::DVec3;
 
+use crate::billet::plug::Plug;
 use crate::billet::recipe::{Billet, BilletFault, StackPoint, Tip};
 use crate::billet::twist::Program;
 use crate::map::antiderivative::Antiderivative;
@@ -340,6 +341,34 @@ impl Plane<'_> {
         let inner = rows.map(|row| low + row.from * (high - low));
         let ups = [low].into_iter().chain(inner).chain([high]);
         ups.map(|up| self.section.height(up / self.height * self.area)).collect()
+    }
+
+    /// Height on the blade of a height in the stack, mm.
+    pub(crate) fn height_of(&self, up: f64) -> f64 {
+        self.section.height(up / self.height * self.area)
+    }
+
+    /// The plugs that it cuts of the bar at a place among the stack's, by their places in the bar's list, each between two heights
+    /// in the stack, mm; from the edge up.
+    pub(crate) fn chords(&self, k: usize) -> Vec<(usize, [f64; 2])> {
+        let (billet, low) = (&self.lay.billet, self.seams[k]);
+        let plugs = &billet.bars()[billet.stack(self.part).bars[k]].plugs;
+        if self.part == Part::Tang || plugs.is_empty() {
+            return Vec::new();
+        }
+        let chord = |(i, plug): (usize, &Plug)| Some((i, plug.chord(self.along())?.map(|up| low + up)));
+        let mut found: Vec<(usize, [f64; 2])> = plugs.iter().enumerate().filter_map(chord).collect();
+        found.sort_by(|a, b| a.1[0].total_cmp(&b.1[0]));
+        found
+    }
+
+    /// Heights on the blade between which it cuts plugs, from the edge up, mm; none where it cuts none.
+    pub(crate) fn chords_up(&self) -> Vec<f64> {
+        if !self.lay.billet.stack(self.part).is_plugged() {
+            return Vec::new();
+        }
+        let all = (0..self.lay.billet.stack(self.part).bars.len()).flat_map(|k| self.chords(k));
+        all.flat_map(|(_, ups)| ups).map(|up| self.height_of(up)).collect()
     }
 
     /// Area of the section up to height `y` on the blade as a height in the stack, mm.

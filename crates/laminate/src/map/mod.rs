@@ -5,6 +5,7 @@ mod cells;
 pub(crate) mod even_pitch;
 pub(crate) mod flank;
 pub(crate) mod material;
+pub(crate) mod plugged;
 pub(crate) mod seams;
 mod serrated;
 mod tapered;

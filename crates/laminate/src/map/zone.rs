@@ -4,22 +4,34 @@ use blade::{Loft, Part};
 use brep::{Mesh, MeshFault, SplitFault, SplitSheet, TrimmedShell};
 
 use crate::map::material::MaterialMap;
+use crate::picture::palette::{Colour, bar_colour, plug_colour};
 
 /// A bar's steel in the blade, or in the tang; of a skin on several faces its steel on one of them.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Zone {
     /// Index of the bar.
     pub bar: usize,
+    /// The plug of the bar that it is, by its place in the bar's list; none for the bar's own steel. A bar with plugs is in
+    /// pieces around them.
+    pub plug: Option<usize>,
     /// The part of the blade that it lies in.
     pub part: Part,
     /// Its boundary, mm; of several closed surfaces where a cut tip leaves the bar in pieces.
     pub mesh: Mesh,
 }
 
+impl Zone {
+    /// Its colour: that of its bar, or of plugs.
+    pub fn colour(&self) -> Colour {
+        if self.plug.is_some() { plug_colour() } else { bar_colour(self.bar) }
+    }
+}
+
 impl MaterialMap {
     /// The bars of the blade, then those of the tang, each from the back to the edge: `mesh`, that of any stage, parted
     /// along the borders, which are true to `tolerance` (mm, positive). Together they are the mesh. Bars that ended or
-    /// were ground away are left out. Bars that share a place follow each other, and each of their cells is a zone.
+    /// were ground away are left out. Bars that share a place follow each other, and each of their cells is a zone; so do a bar's
+    /// pieces around its plugs and then these.
     ///
     /// # Errors
     /// A [`MeshFault`] when a border leaves a part without thickness.
@@ -46,10 +58,12 @@ impl MaterialMap {
         let mut found = Vec::new();
         for (k, (bar, mesh)) in stacked.zip(parts).enumerate() {
             let Some(mesh) = mesh else { continue };
-            if self.billet().stack(part).cells(k).is_empty() {
-                found.push(Zone { bar, part, mesh });
-            } else {
+            if !self.billet().stack(part).cells(k).is_empty() {
                 found.extend(self.cells((part, k), &mesh, tolerance)?);
+            } else if part == Part::Blade && !self.billet().bars()[bar].plugs.is_empty() {
+                found.extend(self.plugged(bar, mesh, tolerance)?.into_iter().rev());
+            } else {
+                found.push(Zone { bar, plug: None, part, mesh });
             }
         }
         found.reverse();
@@ -61,7 +75,7 @@ impl MaterialMap {
 #[derive(Clone, Debug)]
 pub struct Body {
     /// Index of the bar, counted from the back; bars that share a place in the stack are one body, that of the bar
-    /// whose place it is.
+    /// whose place it is. Plugs are in the body of their bar.
     pub bar: usize,
     /// The part of the blade that it lies in.
     pub part: Part,

@@ -3,13 +3,17 @@
 
 use crate::billet::bar::Bar;
 use crate::billet::layers::LayerSet;
+use crate::billet::plug::Plug;
 use crate::billet::recipe::Billet;
+use crate::map::flank::Stacked;
 use crate::picture::frame::Colouring;
-use crate::picture::palette::{bar_colour, etched_grey, linear, steel_colour, stored};
+use crate::picture::palette::{bar_colour, etched_grey, linear, plug_colour, steel_colour, stored};
 
 /// Colours in linear light of every layer of every bar.
 pub(crate) struct Colours<'a> {
-    pub(crate) bars: Vec<Layered<'a>>,
+    bars: Vec<Layered<'a>>,
+    /// Those of every plug of every bar.
+    plugs: Vec<Vec<Layered<'a>>>,
     /// The stored value for a linear one in steps.
     curve: Vec<u8>,
 }
@@ -30,8 +34,26 @@ impl Colours<'_> {
             let colours = bar.layers.layers().iter().map(|l| light(srgb(i, l.steel)));
             Layered::new(&bar.layers, colours.collect(), billet.standing(i).is_sloped())
         };
+        let plug = |plug: &'a Plug| {
+            let srgb = match colouring {
+                Colouring::Steels => steel_colour(plug.steel()).srgb,
+                Colouring::Bars => plug_colour().srgb,
+                Colouring::Etched(etched) => etched_grey(etched.of_plug(plug.steel())),
+            };
+            Layered::new(plug.made(), vec![light(srgb)], false)
+        };
+        let plugs = billet.bars().iter().map(|bar| bar.plugs.iter().map(plug).collect()).collect();
         let curve = (0..=CURVE).map(|i| (stored(i as f64 / CURVE as f64) * 255.0).round() as u8).collect();
-        Colours { bars: billet.bars().iter().enumerate().map(of).collect(), curve }
+        Colours { bars: billet.bars().iter().enumerate().map(of).collect(), plugs, curve }
+    }
+
+    /// The colours of what lies in a place of a plane's stack.
+    #[inline]
+    pub(crate) fn of(&self, stacked: &Stacked) -> &Layered<'_> {
+        match stacked.plug {
+            None => &self.bars[stacked.bar],
+            Some(plug) => &self.plugs[stacked.bar][plug],
+        }
     }
 
     /// What is stored for a colour in linear light.

@@ -42,7 +42,7 @@ pub enum Colouring<'a> {
 }
 
 /// How bright every steel comes out of the etch in every bar, 0 dark to 1 bright: in the order of the billet's bars, each in
-/// that of its steels. A steel or a bar that is missing counts as 0.
+/// that of its steels; of a billet with plugs, last, in plugs. A steel or a bar that is missing counts as 0.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Etched(pub Vec<Vec<f64>>);
 
@@ -50,6 +50,11 @@ impl Etched {
     /// How bright a steel is in a bar, by their indices.
     pub fn brightness(&self, bar: usize, steel: usize) -> f64 {
         self.0.get(bar).and_then(|steels| steels.get(steel)).copied().unwrap_or(0.0)
+    }
+
+    /// How bright a steel is in a plug.
+    pub fn of_plug(&self, steel: usize) -> f64 {
+        self.brightness(self.0.len().saturating_sub(1), steel)
     }
 }
 

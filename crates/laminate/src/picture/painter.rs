@@ -169,7 +169,7 @@ impl Line<'_> {
         let mut walker = Walker { line: self, walk: Walked::default(), cut: 0, stretch: None };
         let bottom = self.beyond(&mut walker, low);
         self.cover(sums, [f64::NEG_INFINITY, low], bottom);
-        if self.plane.is_parted() {
+        if self.plane.is_parted() || self.bars.iter().any(|b| b.plug.is_some()) {
             self.cuts.windows(2).for_each(|pair| self.bar(sums, &mut walker, [pair[0], pair[1]]));
         } else {
             let mut from = low;
@@ -188,13 +188,13 @@ impl Line<'_> {
             return WHITE;
         }
         let (place, share) = walker.at(y);
-        self.colours.bars[self.bars[place].bar].at(share)
+        self.colours.of(&self.bars[place]).at(share)
     }
 
     /// What one bar shows between two heights of the flank: every row its mean.
     fn bar(&self, sums: &mut [[f32; 3]], walker: &mut Walker<'_>, [low, high]: [f64; 2]) {
         let (place, mut from) = walker.at(low);
-        let layered = &self.colours.bars[self.bars[place].bar];
+        let layered = self.colours.of(&self.bars[place]);
         if let Some(single) = layered.single() {
             return self.cover(sums, [low, high], single);
         }
@@ -254,7 +254,7 @@ impl Line<'_> {
     /// The mean colour between two places of one bar; half of each bar's where they lie in two.
     fn between(&self, from: Option<(usize, f64)>, to: Option<(usize, f64)>) -> [f32; 3] {
         let Some((a, b)) = from.or(to).zip(to.or(from)) else { return WHITE };
-        let [first, last] = [a, b].map(|(place, _)| &self.colours.bars[self.bars[place].bar]);
+        let [first, last] = [a, b].map(|(place, _)| self.colours.of(&self.bars[place]));
         if a.0 == b.0 {
             return first.mean(a.1, b.1);
         }

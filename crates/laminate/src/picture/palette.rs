@@ -84,6 +84,11 @@ pub fn bar_colour(i: usize) -> Colour {
     BARS[i % BARS.len()]
 }
 
+/// The colour of plugs where bars have theirs: the one that no bar has.
+pub fn plug_colour() -> Colour {
+    SOOT
+}
+
 /// The colour of steel `i` of a billet. Beyond ten they begin again.
 pub fn steel_colour(i: usize) -> Colour {
     STEELS[i % STEELS.len()]

@@ -21,7 +21,10 @@ pub(crate) fn list(plan: &Plan) -> Vec<Block> {
 fn row(cut: &Cut, figures: Figures) -> Vec<Cell> {
     let [high, wide, long] = cut.size_mm;
     let any = if cut.any_thickness { "*" } else { "" };
-    let size = format!("{}{any} × {} × {}", figures.side(high), figures.side(wide), figures.hot(long));
+    let size = match cut.round {
+        true => format!("{} round × {}", figures.side(high), figures.hot(long)),
+        false => format!("{}{any} × {} × {}", figures.side(high), figures.side(wide), figures.hot(long)),
+    };
     let count = cut.count.to_string();
     [cut.bar.clone(), cut.steel.clone(), count, size, figures.weight(cut.mass_g)].map(Cell::from).into()
 }

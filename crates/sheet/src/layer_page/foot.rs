@@ -4,7 +4,7 @@ use design::{Unit, trimmed};
 use drawing::{Anchor, Drawing, Layer, text_width};
 use forge::Etching;
 use glam::DVec2;
-use laminate::{Billet, bar_colour, steel_colour};
+use laminate::{Billet, bar_colour, plug_colour, steel_colour};
 
 use crate::layer_page::view::Dots;
 
@@ -56,7 +56,8 @@ impl LayerColours<'_> {
             }
             LayerColours::Bars => {
                 let bars = billet.bars().iter().enumerate();
-                bars.map(|(i, b)| single(&b.name, bar_colour(i).srgb)).collect()
+                let plugs = billet.is_plugged().then(|| single("Plugs", plug_colour().srgb));
+                bars.map(|(i, b)| single(&b.name, bar_colour(i).srgb)).chain(plugs).collect()
             }
         }
     }

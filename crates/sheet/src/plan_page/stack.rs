@@ -3,7 +3,7 @@
 use design::{Design, Figures};
 use forge::{Plan, Sawn, Twisting};
 use glam::DVec2;
-use laminate::{Bar, Billet, Cell, Direction};
+use laminate::{Bar, Billet, Cell, Direction, Plug};
 
 use crate::plan_page::tapered_side::{self, Pens, Scales};
 use crate::sheet::Look;
@@ -33,6 +33,9 @@ const LEAN: f64 = 0.6;
 const BAR: Pen = Pen { width: 0.9, ..INK };
 const LAYER: Pen = Pen { width: 0.3, ..INK };
 const TWIST: Pen = Pen { width: 0.7, ..INK };
+const PLUG: Pen = Pen { width: 0.7, ..INK };
+/// Lines around a plug.
+const AROUND: u32 = 36;
 const LEADER: Pen = Pen { width: 0.4, ..INK };
 const SHOULDER: Pen = Pen { width: 0.5, grey: 0, dashes: &[4.0, 1.5, 0.8, 1.5] };
 
@@ -93,6 +96,9 @@ fn drawn_words(billet: &Billet, scale: f64) -> String {
     if stand(|bar| bar.slope.is_some()) {
         words += " Thin lines across the side: layers on a slope.";
     }
+    if billet.is_plugged() {
+        words += " Ovals on the side: plugs.";
+    }
     words
 }
 
@@ -126,6 +132,7 @@ fn picture(design: &Design, billet: &Billet, plan: &Plan, width: f64, figures: F
         } else {
             shapes.extend(view.bar(bar, blade, y, twisting, design.forging().crop));
         }
+        shapes.extend(view.plugs((billet, i), 1.0 / (1.0 - s.scale_share)));
         for &shared in &sharing {
             let (own, cells) = (&billet.bars()[shared], &billet.bars()[shared].share.cells);
             cells.iter().for_each(|cell| shapes.extend(view.end(own, (y, high), cell)));
@@ -192,6 +199,21 @@ impl View {
             Shape::Line { from, to: from + DVec2::new(0.0, size.y), pen: LAYER }
         };
         (1..(size.x / step).ceil() as i32).map(line).collect()
+    }
+
+    /// The plugs of a bar from the side; `longer` is how much longer the stack is before its scale is off.
+    fn plugs(&self, (billet, i): (&Billet, usize), longer: f64) -> Vec<Shape> {
+        let oval = |plug: &Plug| {
+            let down = billet.bars()[..=i].iter().map(|bar| bar.height.at(plug.at)).sum::<f64>() - plug.up;
+            let middle = DVec2::new((self.tang + plug.at * longer) * self.long, down * self.high);
+            let half = plug.radius() * DVec2::new(self.long, self.high);
+            let at = move |k: u32| {
+                let turn = std::f64::consts::TAU * f64::from(k) / f64::from(AROUND);
+                middle + half * DVec2::from_angle(turn)
+            };
+            (0..AROUND).map(move |k| Shape::Line { from: at(k), to: at(k + 1), pen: PLUG })
+        };
+        billet.bars()[i].plugs.iter().flat_map(oval).collect()
     }
 
     /// A bar from the end, or of a tapered one its section in the shoulder: its cell of a place so `high` whose upper
@@ -308,6 +330,9 @@ fn words((bar, i): (&Bar, usize), billet: &Billet, twisting: Option<&Twisting>, 
     }
     if let Some(t) = twisting {
         made += &format!("; twist {}", hands(t));
+    }
+    if let Some(plugs) = design::plug_words(bar, billet) {
+        made += &format!("; {plugs}");
     }
     if bar.teeth.is_some() {
         made += "; toothed towards the back";

@@ -46,7 +46,7 @@ fn cut_row(cut: &Cut, figures: Figures) -> [Cell; 9] {
         cut.steel.as_str().into(),
         cut.count.to_string().into(),
         format!("{}{any}", figures.side(high)).into(),
-        figures.side(wide).into(),
+        if cut.round { "round".into() } else { figures.side(wide).into() },
         figures.hot(long).into(),
         figures.weight(cut.mass_g).into(),
         Cell::empty(),

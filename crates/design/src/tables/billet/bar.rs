@@ -8,6 +8,7 @@ use crate::file::draft::{Angle, Field, table, words};
 use crate::file::problem::{Fault, hint};
 use crate::tables::billet::height::{self, HeightDraft, HeightTold};
 use crate::tables::billet::layers::{Sets, Stacking};
+use crate::tables::billet::plugs::{self, AskedPlug, PlugDraft};
 use crate::tables::billet::serrated::{self, SerratedDraft};
 use crate::tables::billet::shared::{self, BesideDraft, Part, WrapDraft};
 use crate::tables::billet::slanted::{self, DirectionDraft};
@@ -76,6 +77,9 @@ table! {
         /// A strip of another steel bent around this bar, and around those beside it, before it goes into the stack.
         /// It counts in `height`.
         wrap: WrapDraft,
+        /// Plugs: round rods of another steel through this bar, from side to side, as in
+        /// `[{ at = 60, diameter = 6, steel = "75Ni8" }]`. They are driven in and welded before the bar goes into the stack.
+        plugs: Vec<Field<PlugDraft>>,
     }
 }
 
@@ -103,7 +107,7 @@ impl<'d> Keys<'d> {
         Keys {
             at: &field.at,
             given: draft.given(),
-            own: &["name", "height", "tang", "serrated", "beside", "wrap"],
+            own: &["name", "height", "tang", "serrated", "beside", "wrap", "plugs"],
             steel: draft.steel.as_ref(),
             layers: draft.layers.as_ref(),
             direction: draft.direction.as_ref(),
@@ -149,6 +153,8 @@ pub(crate) struct Told {
     pub(crate) stacking: Option<Stacking>,
     /// The twist that the blade should show, from the angle at the shoulder (rad) on.
     pub(crate) asked: Option<(f64, Vec<Asked>)>,
+    /// The plugs through it.
+    pub(crate) plugs: Vec<AskedPlug>,
 }
 
 /// Checks the bars, those with a place of their own first, then those with a share of one; `None` where any was
@@ -168,6 +174,7 @@ pub(crate) fn check(
     let mut read: Vec<Option<Told>> = bars.collect();
     shared::check(drafts, c);
     slanted::check(drafts, c);
+    plugs::check(drafts, c);
     read.extend(parts.into_iter().map(|part| part_of(part, blade, sets, rack, c)));
     if read.len() > MOST_BARS && drafts.len() <= MOST_BARS {
         let fault = Fault::TooMany {
@@ -216,9 +223,10 @@ fn bar(
     let draft = &field.value;
     let height = height::check(draft.height.as_ref(), &format!("{}.height", field.at), c);
     let serrated = serrated::check(draft.serrated.as_ref(), first, c);
-    let told = made(&Keys::of(field), name, blade, sets, rack, c)?;
-    let HeightTold { height, ends } = height?;
-    Some(Told { bar: Bar { height, tang: tang(draft), ..told.bar }, ends, serrated, ..told })
+    let told = made(&Keys::of(field), name, blade, sets, rack, c);
+    let plugs = plugs::read(draft.plugs.as_ref(), blade, sets, rack, c);
+    let (told, HeightTold { height, ends }) = (told?, height?);
+    Some(Told { bar: Bar { height, tang: tang(draft), ..told.bar }, ends, serrated, plugs, ..told })
 }
 
 /// A bar with a share of another's place, which it gets once the stack's width is known.
@@ -261,8 +269,9 @@ fn made(
         tang: true,
         teeth: None,
         share: Share::default(),
+        plugs: Vec::new(),
     };
-    Some(Told { bar, ends: None, serrated: None, stacking, asked })
+    Some(Told { bar, ends: None, serrated: None, stacking, asked, plugs: Vec::new() })
 }
 
 fn tang(draft: &BarDraft) -> bool {

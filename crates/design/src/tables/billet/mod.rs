@@ -6,6 +6,7 @@ pub(crate) mod height;
 pub(crate) mod layers;
 pub(crate) mod one_steel;
 pub(crate) mod pitch;
+pub(crate) mod plugs;
 pub(crate) mod recipe;
 pub(crate) mod serrated;
 pub(crate) mod shared;

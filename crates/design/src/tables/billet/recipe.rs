@@ -10,6 +10,7 @@ use crate::file::problem::Fault;
 use crate::tables::billet::bar::{self, BarDraft, Told};
 use crate::tables::billet::layers::{LayersDraft, Sets, Stacking};
 use crate::tables::billet::one_steel;
+use crate::tables::billet::plugs::AskedPlug;
 use crate::tables::billet::shared;
 use crate::tables::billet::steel::{Rack, SteelDraft};
 
@@ -77,6 +78,8 @@ pub(crate) struct Recipe {
     pub(crate) ends: Vec<Option<[f64; 2]>>,
     /// The teeth of each bar's weld to the next one towards the back; none for the others.
     pub(crate) serrated: Vec<Option<Serration>>,
+    /// The plugs through each bar.
+    pub(crate) plugs: Vec<Vec<AskedPlug>>,
     /// How each bar's layers are welded; none for a bar of one steel.
     pub(crate) stackings: Vec<Option<Stacking>>,
     /// The twist of each bar that the finished blade should show, from the angle at the shoulder (rad) on; none where
@@ -93,12 +96,13 @@ pub(crate) fn check(file: RecipeDrafts, blade: Option<&Blade>, c: &mut Checker) 
     let one_steel = one_steel::check(file, &rack, c);
     both_tables(file, c);
     let told = file.bars.and_then(|list| bar::check(list, blade, &sets, &mut rack, c));
-    let (mut ends, mut serrated) = (Vec::new(), Vec::new());
+    let (mut ends, mut serrated, mut plugs) = (Vec::new(), Vec::new(), Vec::new());
     let (mut stackings, mut asked) = (Vec::new(), Vec::new());
     let bars = told.map(|told| {
         let bar = |told: Told| {
             ends.push(told.ends);
             serrated.push(told.serrated);
+            plugs.push(told.plugs);
             stackings.push(told.stacking);
             asked.push(told.asked);
             told.bar
@@ -111,7 +115,7 @@ pub(crate) fn check(file: RecipeDrafts, blade: Option<&Blade>, c: &mut Checker) 
         visible: c.length_or(draft.and_then(|d| d.visible.as_ref()), VISIBLES, VISIBLE),
     };
     let billet = draft.and_then(|draft| billet(draft, (file, bars), rack, blade, c));
-    Recipe { billet, one_steel, ends, serrated, stackings, asked, limits }
+    Recipe { billet, one_steel, ends, serrated, plugs, stackings, asked, limits }
 }
 
 /// Says when one of `[billet]` and `[[bar]]` is there without the other.
