@@ -295,14 +295,14 @@ def scroll_to(h, field):
     for _ in range(60):
         place = v.state["places"].get(field)
         # The wheel runs out: a place counts once it stands still.
-        if place and 320 < place[1] < 760 and place == last:
+        if place and 320 < place[1] < 640 and place == last:
             return
         last = place
-        if place and 320 < place[1] < 760:
+        if place and 320 < place[1] < 640:
             v.settle()
             continue
         v.point(1150, 600)
-        v.tool("click", "5" if not place or place[1] > 760 else "4")
+        v.tool("click", "5" if not place or place[1] > 640 else "4")
         v.pause()
 
 
