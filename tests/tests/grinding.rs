@@ -268,6 +268,7 @@ fn a_wrong_reading_among_many_is_named() {
             assert!(day.notes.iter().any(hump), "{case} {}: {:#?}", design.slug(), day.notes);
         }
     }
-    // Of 22 humps: which, hangs on the designs there are.
-    assert!(explained < 4, "{explained} humps taken for slips");
+    // Of 22 humps: one in ten by chance, where the digit before the point is one more than the one behind it and both changed
+    // round come 0.9 mm lower. Seven or more would hardly be chance (one in two hundred).
+    assert!(explained < 7, "{explained} humps taken for slips");
 }
