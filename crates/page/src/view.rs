@@ -140,7 +140,7 @@ fn hexadecimal(srgb: [u8; 3]) -> String {
 
 /// A length with its unit.
 pub(crate) fn long(figures: Figures, mm: f64) -> String {
-    format!("{} {}", figures.length(mm), figures.unit.name())
+    format!("{} {}", figures.dimension(mm), figures.unit.name())
 }
 
 /// Where it balances.

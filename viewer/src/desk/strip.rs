@@ -15,7 +15,7 @@ const HEIGHT: f32 = 262.0;
 const SECTION_HEIGHT: f32 = HEIGHT - 62.0;
 /// Room for sizes and bars beside the section, pixels.
 const BESIDE: f32 = 570.0;
-/// More of it for the words beside the colours of the layers, where the bars' breadths stand there too.
+/// More of it for the words beside the colours of the layers, where a sheet to the right takes of the strip's width.
 const WORDS: f32 = 120.0;
 /// Height of a row of figures, pixels.
 const ROW: f32 = 20.0;
@@ -49,7 +49,7 @@ fn columns(ui: &mut Ui, desk: &mut Desk) {
     let legend = desk.shown.as_ref().map_or(Legend::Bare, |s| Legend::new(s));
     let wide = ui.available_width();
     let shows_layers = desk.shown.as_ref().is_some_and(|s| s.colour.shows_layers());
-    let beside = if shows_layers { BESIDE + WORDS } else { BESIDE };
+    let beside = if shows_layers && (desk.hand.on || desk.noting.on) { BESIDE + WORDS } else { BESIDE };
     section_view::draw(ui, desk, vec2((wide - beside).min(0.38 * wide).max(180.0), SECTION_HEIGHT));
     let share = style::share(ui.ctx().viewport_rect().width());
     ui.spacing_mut().interact_size.y = ROW;

@@ -58,6 +58,11 @@ impl Figures {
         self.with(mm, [1, 3])
     }
 
+    /// A size of the design: as a fraction where it is one and fractions are in use, else as a length.
+    pub fn dimension(self, mm: f64) -> String {
+        self.fraction(mm).unwrap_or_else(|| self.length(mm))
+    }
+
     /// A thickness: to 0.01 mm or 0.001 in, as a caliper is read.
     pub fn thickness(self, mm: f64) -> String {
         self.with(mm, [2, 3])
@@ -373,6 +378,11 @@ mod tests {
         let inch = Figures::of(Unit::Inch);
         assert_eq!([inch.station(127.0), inch.station(63.5), inch.station(254.0)], ["5", "2.5", "10"]);
         assert_eq!([inch.length(25.4), inch.thickness(25.4 / 8.0)], ["1.000", "0.125"]);
+        let rule = Figures { fractions: true, ..inch };
+        assert_eq!(
+            [rule.dimension(234.95), rule.dimension(235.0), inch.dimension(234.95), mm.dimension(234.95)],
+            ["9 1/4", "9.252", "9.250", "234.9"]
+        );
         assert_eq!([inch.size(7.9375), mm.size(25.0), mm.gap(0.1)], ["0.3125 in", "25 mm", "0.10 mm"]);
         assert_eq!([inch.metric_size(2.0), inch.metric_size(25.4)], ["2 mm (0.079 in)", "1 in"]);
         assert_eq!([mm.metric_size(2.0), inch.metric_size(1.5875)], ["2 mm", "0.0625 in"]);

@@ -34,7 +34,7 @@ fn facts(design: &Design, plan: Option<&Plan>, summary: &Summary, look: &Look<'_
     let (figures, unit) = (design.figures(), look.figures.unit.name());
     let tang = design.blade().spec().tang.length;
     let breadth = design.blade().loft(Stage::Finished).station(0.0).map(|s| s.breadth);
-    let length = |mm: f64| format!("{} {unit}", figures.length(mm));
+    let length = |mm: f64| format!("{} {unit}", figures.dimension(mm));
     let steels = plan.map(|p| p.steel_g.iter().map(|s| s.0.as_str()).collect::<Vec<_>>().join(", "));
     let mounted: Vec<_> =
         design.fittings().iter().map(|f| format!("{} {}", f.name, figures.weight(f.mass))).collect();

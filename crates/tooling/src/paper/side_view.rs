@@ -148,7 +148,7 @@ pub(crate) fn lengths(plan: &Layout, drawing: &mut Drawing) -> f64 {
     let broken = breaks(plan);
     spans.extend(broken.iter().enumerate().map(|(i, &x)| (0.0, x, (i + 3) as f64, " to the break")));
     for (a, b, row, what) in spans {
-        let text = plan.figures.length(b - a) + what;
+        let text = plan.figures.dimension(b - a) + what;
         drawing.add(Layer::Dimension, dimension([at(a), at(b)], -row * STEP, text));
     }
     for (i, &x) in broken.iter().enumerate() {
@@ -203,5 +203,5 @@ fn breadth(plan: &Layout, drawing: &mut Drawing, pair: [DVec2; 2], offset: f64) 
         }
     }
     let cold = (pair[1].y - pair[0].y) / plan.scale;
-    drawing.add(Layer::Dimension, dimension(ends, offset, plan.figures.length(cold)));
+    drawing.add(Layer::Dimension, dimension(ends, offset, plan.figures.dimension(cold)));
 }

@@ -202,7 +202,7 @@ mod tests {
         assert!(left.drawing.items.iter().filter(|i| i.layer == Layer::Surface).count() > 2);
         let inch = texts(&template(&profile("inch-barge-seax"), Stage::Ground, None).unwrap());
         assert!((0..=8).all(|i| inch.contains(&i.to_string())), "{inch:?}");
-        assert!(inch.contains(&"b 1.375".to_owned()) && inch.contains(&"9.250".to_owned()));
+        assert!(inch.contains(&"b 1.375".to_owned()) && inch.contains(&"9 1/4".to_owned()));
     }
 
     #[test]
