@@ -287,7 +287,7 @@ fn taper(side: &Side, spec: &Spec) -> Vec<Handle> {
         let x = station.at.min(side.length);
         let mut pulls = vec![pull(format!("taper[{i}].back"), Kind::Thickness, station.back, 2.0 * DVec3::Z)];
         // The last one goes with the point, where it lies there.
-        let goes_with_point = last.as_ref().is_some_and(|last| last.path == format!("taper[{i}].at"));
+        let goes_with_point = last.is_some() && i + 1 == spec.taper.len();
         if i > 0 && !goes_with_point {
             pulls.push(pull(format!("taper[{i}].at"), Kind::Length, station.at, DVec3::X));
         }

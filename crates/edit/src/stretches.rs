@@ -13,8 +13,7 @@ const ROUND: [f64; 2] = [5.0, 0.25];
 
 /// The text in which a stretch of a bar's twist (both by their places in the file) stays straight in its middle third and is
 /// twisted on behind that; where stretches are told by their lengths on the bar it is followed by a straight one as long as it,
-/// and itself again.
-/// `None` where the stretch is straight already, or the file has none such.
+/// and itself again. `None` where the stretch is straight already, or the file has none such.
 pub fn interrupt(text: &str, bar: usize, place: usize, design: &Design) -> Option<String> {
     let list = format!("bar[{bar}].twist");
     let says = |place: usize, key: &str| raw(text, &format!("{list}[{place}].{key}"));
@@ -28,34 +27,35 @@ pub fn interrupt(text: &str, bar: usize, place: usize, design: &Design) -> Optio
         insert(text, &list, at, &entries)
     };
     let straight = ("straight", "true".to_owned());
-    if let Some(length) = says(place, "length") {
-        again.push(("length", length.clone()));
-        let text = with(text, place + 1, &[("length", length), straight])?;
-        return with(&text, place + 2, &again);
-    }
-    // What takes the rest of a bar whose other stretches have lengths: as long as the first of them.
+    // What takes the rest of a bar whose other stretches have lengths is as long as the first of them.
     let any = |place: usize| raw(text, &format!("{list}[{place}]"));
-    if let Some(length) = (0..).take_while(|p| any(*p).is_some()).find_map(|p| says(p, "length")) {
+    let first = || (0..).take_while(|p| any(*p).is_some()).find_map(|p| says(p, "length"));
+    if let Some(length) = says(place, "length").or_else(first) {
         again.push(("length", length.clone()));
         let text = with(text, place, &again)?;
         return with(&text, place + 1, &[("length", length), straight]);
     }
-    let (figures, unit) = (design.figures(), design.unit());
+    let (figures, middle) = (design.figures(), thirds(&says, place, design));
+    let [from, to] = middle.map(|mm| written::length(None, mm, figures));
+    again.extend(says(place, "to").map(|to| ("to", to)));
+    let text = with(text, place + 1, &[("from", from), ("to", to), straight])?;
+    let text = with(&text, place + 2, &again)?;
+    match says(place, "to") {
+        Some(_) => put_length(&text, &format!("{list}[{place}].to"), middle[0], figures),
+        None => Some(text),
+    }
+}
+
+/// Between which stations (mm) the middle third of a stretch lies, on round ones.
+fn thirds(says: &dyn Fn(usize, &str) -> Option<String>, place: usize, design: &Design) -> [f64; 2] {
+    let unit = design.unit();
     let station = |says: Option<String>| design::length(&says?, unit).ok();
     let before = |key| place.checked_sub(1).and_then(|before| says(before, key));
     let from = station(says(place, "from")).or_else(|| station(before("to"))).unwrap_or(0.0);
     let end = station(says(place, "to")).or_else(|| station(says(place + 1, "from")));
     let end = end.unwrap_or_else(|| design.blade().length());
     let step = unit.millimetres() * ROUND[usize::from(unit == Unit::Inch)];
-    let [begins, ends] = [1.0, 2.0].map(|part| ((from + (end - from) * part / 3.0) / step).round() * step);
-    let told = |mm| written::length(None, mm, figures);
-    again.extend(says(place, "to").map(|to| ("to", to)));
-    let text = with(text, place + 1, &[("from", told(begins)), ("to", told(ends)), straight])?;
-    let text = with(&text, place + 2, &again)?;
-    match says(place, "to") {
-        Some(_) => put_length(&text, &format!("{list}[{place}].to"), begins, figures),
-        None => Some(text),
-    }
+    [1.0, 2.0].map(|part| ((from + (end - from) * part / 3.0) / step).round() * step)
 }
 
 #[cfg(test)]

@@ -200,12 +200,13 @@ fn left_here(ui: &mut Ui, desk: &Desk) {
         ui.style_mut().wrap_mode = Some(TextWrapMode::Extend);
         for [place, told] in &near.rows {
             ui.label(RichText::new(place).size(size));
-            // What the bench's list calls so in a word.
-            let told = if told == "check" { "measure there first" } else { told.as_str() };
             ui.label(RichText::new(told).size(size).strong());
             ui.end_row();
         }
     });
+    if let Some(check) = near.check {
+        ui.label(RichText::new(check).size(size).color(ink.faint));
+    }
     for doubt in grinding.doubts() {
         ui.label(RichText::new(format!("Read again: {doubt}")).size(size).color(ink.alarm));
     }

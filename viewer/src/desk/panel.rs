@@ -14,7 +14,6 @@ use crate::model::shown::Shown;
 const NOTCH: f32 = 6.0;
 /// Width of a field, pixels.
 const FIELD: f32 = 150.0;
-
 /// Height of what is said below the fields, pixels: five lines.
 const FOOT: f32 = 126.0;
 

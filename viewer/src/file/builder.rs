@@ -314,7 +314,10 @@ impl Worker {
 
 /// A text fitted to its targets, or why it can't be.
 fn fitted(text: &str) -> Result<Fitted, String> {
-    let found = fit::fit(text.as_bytes()).map_err(|why| why.to_string())?;
+    let found = fit::fit(text.as_bytes()).map_err(|why| match why.help() {
+        Some(help) => format!("{why}; {help}"),
+        None => why.to_string(),
+    })?;
     let design = design::read(text.as_bytes()).map_err(|_| "the design has problems".to_owned())?;
     Ok(Fitted { words: found.text(&design), texts: [text.to_owned(), found.file] })
 }

@@ -76,13 +76,14 @@ impl BarsSummary {
         let words = Told { figures: design.figures() };
         let here = |b: BarsAt| BarsAtSummary { at_mm: b.at, breadths_mm: b.widths, pitches_mm: b.pitches };
         let told = told.iter().filter_map(|x| BarsAt::new(lay, &finished, *x)).map(here).collect();
+        let shown = lay.spots(&finished);
         Some(BarsSummary {
             stations: survey.bars.into_iter().map(here).collect(),
             told,
             teeth: teeth(lay.billet(), design.figures()),
             scarfs: scarfs(lay, design.figures()),
-            plugs: lay.spots(&finished).iter().map(|spot| plug(spot, lay.billet())).collect(),
-            spots: spots(&lay.spots(&finished), lay.billet(), design.figures()),
+            plugs: shown.iter().map(|spot| plug(spot, lay.billet())).collect(),
+            spots: spots(&shown, lay.billet(), design.figures()),
             findings: survey.findings.iter().map(|f| sentence(f, &names, &words)).collect(),
             names,
         })

@@ -57,8 +57,7 @@ fn bevel(section: &Section, figures: Figures) -> String {
         GrindLine::Full => "from the back down to the edge".to_owned(),
         GrindLine::Height(mm) => format!("from a grind line {} above the edge", size(figures, mm)),
         GrindLine::Share(share) => {
-            let percent = format!("{:.1}", 100.0 * share);
-            let percent = percent.trim_end_matches('0').trim_end_matches('.');
+            let percent = trimmed(&format!("{:.1}", 100.0 * share));
             format!("from a grind line {percent} % of the breadth above the edge")
         }
     };
@@ -118,7 +117,7 @@ fn of_tang(tang: &Tang, figures: Figures) -> String {
                 true => {
                     format!("inside corners rounded to a radius of {}: never sharp", size(shoulder_radius))
                 }
-                false => "inside corners sharp".to_owned(),
+                false => "inside corners sharp, where tangs break".to_owned(),
             };
             let middle = match tang.offset {
                 0.0 => String::new(),

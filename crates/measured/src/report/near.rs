@@ -2,6 +2,7 @@
 
 use crate::compare::bench::Bench;
 use crate::compare::take_off::TakeOff;
+use crate::report::text::CHECK;
 
 /// What to do at the station of the table that lies nearest.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -10,6 +11,8 @@ pub struct Near {
     pub station: String,
     /// Where on it and what to do there each side, the breadth first, then from the edge up.
     pub rows: Vec<[String; 2]>,
+    /// What the word `check` asks for, where a row has it.
+    pub check: Option<&'static str>,
 }
 
 impl Bench {
@@ -24,8 +27,9 @@ impl Bench {
             .spots
             .iter()
             .map(|spot| [format!("{} up", words.figures.told(spot.height_mm)), words.off_sides(spot)]);
-        let rows = std::iter::once(breadth).chain(spots).collect();
-        Some(Near { station: words.figures.told(row.station_mm), rows })
+        let rows: Vec<[String; 2]> = std::iter::once(breadth).chain(spots).collect();
+        let check = rows.iter().any(|[_, told]| told.contains("check")).then_some(CHECK);
+        Some(Near { station: words.figures.told(row.station_mm), rows, check })
     }
 }
 
@@ -45,6 +49,8 @@ mod tests {
             let line =
                 text.lines().find(|line| line.trim_start().starts_with(&format!("{number} "))).unwrap();
             assert_eq!(near.rows.len(), 5, "{near:?}");
+            assert_eq!(near.check.is_some(), near.rows.iter().any(|row| row[1].contains("check")));
+            assert!(near.check.is_none_or(|check| text.contains(check)), "{text}");
             for [_, told] in &near.rows {
                 assert!(line.contains(told.split(" mm").next().unwrap()), "{told}: {line}");
             }

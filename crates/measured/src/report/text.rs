@@ -74,6 +74,8 @@ impl Bench {
 const LEAST: f64 = 1.0;
 /// So many of the sizes that can't be reached are listed: the worst; the table has all.
 const WORST: usize = 5;
+/// What a `check` in what is to come off asks for.
+pub(crate) const CHECK: &str = "`check`: not known well enough to grind, measure here again";
 /// Heads of the table of what to take off.
 const HEADS: [&str; 7] = ["station", "breadth", "off the breadth", "low", "middle", "high", "back"];
 
@@ -363,7 +365,7 @@ impl Words {
             "\nto take off each side for the {} stage, in {} (right / left where they differ)\n  \
              first what must still come off at least: grind to just short of it, then measure again\n  \
              after `of` all that stands over, ± how well that is known; `at`: how high above the edge\n  \
-             `done`: nothing to take off; `check`: not known well enough to grind, measure here again; `gone`: already under the plan",
+             `done`: nothing to take off; {CHECK}; `gone`: already under the plan",
             day.next,
             self.figures.spoken()
         )?;

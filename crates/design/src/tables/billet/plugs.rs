@@ -183,9 +183,8 @@ fn placed((lay, bar): (&MaterialMap, usize), asked: &AskedPlug, c: &mut Checker)
     }
     let high = made.height.range(stretch)[0];
     if asked.diameter > high - 2.0 * WALL + ROUNDING {
+        let (wall, most) = (c.lower_limit_text(WALL), c.upper_limit_text(high - 2.0 * WALL));
         let (diameter, high) = (c.length_text(asked.diameter), c.length_text(high));
-        let wall = c.lower_limit_text(WALL);
-        let most = c.upper_limit_text(made.height.range(stretch)[0] - 2.0 * WALL);
         c.fault(&path("diameter"), &Fault::ThickPlug { diameter, high, wall, most });
         return None;
     }
