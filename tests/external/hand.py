@@ -188,6 +188,31 @@ def typed(h):
     h.file_comes_to("all is undone", lambda text: text == h.text)
 
 
+def named(h):
+    """A steel is chosen from a list; one that is not known is refused, and what was typed stays to be mended."""
+    v = h.viewer
+    edge = len(tomllib.loads(h.text)["bar"]) - 1
+    path = f"bar[{edge}].steel"
+    scroll_to(h, f"names {path}")
+    v.click(f"names {path}")
+    h.wants("names are listed", lambda t: f"name {path} C105U" in t["places"])
+    h.shoot("names")
+    v.key("Escape")
+    h.wants("and put away", lambda t: f"name {path} C105U" not in t["places"])
+    h.type_in(f"field {path}", "1o84")
+    h.wants("a steel that is not known is refused", lambda t: "1o84" in (t["hand"]["refused"] or ""))
+    h.wants("what was typed stays", lambda t: t["hand"]["given"] == "1o84")
+    h.shoot("refused")
+    h.tally.check(h.design.read_text() == h.text, "and is not written")
+    v.click(f"names {path}")
+    h.wants("names are listed again", lambda t: f"name {path} 1.1545" in t["places"] or f"name {path} C45" in t["places"])
+    v.click(f"name {path} C45")
+    h.file_comes_to("the steel is chosen", lambda text: tomllib.loads(text)["bar"][edge]["steel"] == "C45")
+    h.wants("nothing is refused", lambda t: not t["hand"]["refused"])
+    v.chord("ctrl", "z")
+    h.file_comes_to("and undone", lambda text: text == h.text)
+
+
 def many(h):
     """Sixty edits by keys are undone to the first file, byte for byte."""
     v = h.viewer
@@ -246,6 +271,11 @@ def fitted(h):
     v.click("take it")
     h.wants("the targets are met", lambda t: t["hand"]["targets"] and all(t["hand"]["targets"]))
     h.file_comes_to("and written", lambda text: text != before)
+    h.wants("the hand is free", lambda t: t["hand"]["can_pull"])
+    v.click("fit")
+    h.wants("nothing more is to be taken", lambda t: "close" in t["places"] and "take it" not in t["places"])
+    v.click("close")
+    h.wants("and it goes away", lambda t: "close" not in t["places"])
 
 
 def from_nothing(h):
@@ -404,7 +434,7 @@ def main(command, shots):
     """Runs all sessions; the exit code is 1 when a check failed."""
     whole = Tally()
     with Screen() as screen:
-        whole.add(session(screen, command, shots, "landing-seax", [pulled, stopped, chosen, typed, many, fitted, helped]))
+        whole.add(session(screen, command, shots, "landing-seax", [pulled, stopped, chosen, typed, named, many, fitted, helped]))
         whole.add(session(screen, command, shots, "landing-seax", [random_pulls, measured]))
         whole.add(session(screen, command, shots, "landing-seax", [beside]))
         whole.add(session(screen, command, shots, None, [from_nothing]))

@@ -83,7 +83,7 @@ fn arrows_between_packages_run_one_way() {
         ("tooling", &["blade", "brep", "design", "drawing", "laminate", "steel"][..]),
         ("export", &["brep", "drawing", "solid"][..]),
         ("forge", &["blade", "design", "laminate", "steel"][..]),
-        ("edit", &["blade", "design"][..]),
+        ("edit", &["blade", "design", "steel"][..]),
         ("fit", &["blade", "design", "laminate"][..]),
         ("measured", &["blade", "brep", "design", "drawing", "laminate", "steel"][..]),
         ("bench", &["design", "files", "measured"][..]),

@@ -208,7 +208,7 @@ const MISTAKES: &[Mistake] = &[
         "back = 1/8\n",
         "",
         "",
-        "\"1/8\"",
+        "\"1/8 in\"",
         "back = \"1/8 in\"\n",
     ),
     Mistake(
@@ -1097,7 +1097,7 @@ const MISTAKES: &[Mistake] = &[
         "steel = \"C105U\"\nplugs = { at = 60, diameter = 5, steel = \"75Ni8\" }\n",
         "bar[1].plugs",
         "this is a table",
-        "double brackets",
+        "plugs = [{ ... }]",
         "steel = \"C105U\"\nplugs = [{ at = 60, diameter = 5, steel = \"75Ni8\" }]\n",
     ),
     Mistake(
@@ -1565,7 +1565,14 @@ fn mistakes_with_one_steel_are_told_and_their_remedies_work() {
     let own = "[[steel]]\nname = \"1085\"\ncarbon = 0.8\n";
     let cases = [
         ("steel = \"1085\"", "", "1085", "did you mean `1084`?", "steel = \"1084\"", ""),
-        ("steel = \"1085\"", "", "1085", "[[steel]], then name = \"1085\" and carbon = 0.8", "", own),
+        (
+            "steel = \"1085\"",
+            "",
+            "1085",
+            "[[steel]], then name = \"1085\" and carbon = its percentage",
+            "",
+            own,
+        ),
         ("steel = 1084", "", "a number", "put quotes around it", "steel = \"1084\"", ""),
         ("steel = \"1084\"", own, "given twice", "take one of them out", "", own),
         ("", "[steel]\nname = \"1085\"\ncarbon = 0.8\n", "a table", "[[steel]]", "", own),

@@ -6,6 +6,7 @@ use toml_edit::Document;
 
 use crate::choices::{Choice, choices};
 use crate::handles::Handle;
+use crate::offers::offers;
 use crate::place::parsed;
 use crate::values::raw_of;
 
@@ -20,6 +21,8 @@ pub struct Row {
     pub says: String,
     /// What holds where the file says nothing, where that is known.
     pub usual: String,
+    /// Names to choose from; none where anything may be typed.
+    pub offers: Vec<String>,
 }
 
 /// Keys that belong together.
@@ -53,7 +56,10 @@ pub fn blocks(design: &Design, text: &str, handles: &[Handle]) -> Vec<Block> {
     if design.billet().is_some() {
         all.push(sheet.block("Billet", "billet", &[("width", "width")]));
         all.extend(sheet.bars());
-        all.extend(sheet.list("Layers", "layers", &[("name", "name"), ("count", "count")]));
+        all.extend(sheet.layers());
+    } else {
+        let row = sheet.row("steel", "steel".to_owned());
+        all.push(Block { title: "Steel".to_owned(), element: None, choices: Vec::new(), rows: vec![row] });
     }
     all.extend(sheet.list("Fitting", "fitting", &FITTING));
     all.push(sheet.block("Targets", "targets", &TARGETS));
@@ -147,6 +153,7 @@ impl Sheet<'_> {
             label: label.to_owned(),
             says: self.raw(&path).unwrap_or_default(),
             usual: self.usual(&path),
+            offers: offers(&self.document, self.text, &path),
             path,
         }
     }
@@ -211,6 +218,21 @@ impl Sheet<'_> {
         blocks
     }
 
+    /// Sets of layers: the steels that alternate each by itself, with room for one more.
+    fn layers(&self) -> Vec<Block> {
+        let mut blocks = self.list("Layers", "layers", &[("name", "name"), ("count", "count")]);
+        for (i, block) in blocks.iter_mut().enumerate() {
+            let steel = |k: usize| self.row(&format!("steel {}", k + 1), format!("layers[{i}].steels[{k}]"));
+            let count = (0..).take_while(|&k| !steel(k).says.is_empty()).count();
+            block.rows.extend((0..count).map(steel));
+            block.rows.push(Row { usual: "one more".to_owned(), ..steel(count) });
+            let made = [("thickness of each", "thickness"), ("cut and stacked again", "restack")];
+            let rows = made.map(|(label, key)| self.row(label, format!("layers[{i}].{key}")));
+            block.rows.extend(rows.into_iter().filter(|row| !row.says.is_empty()));
+        }
+        blocks
+    }
+
     /// The stretches of a bar's twist, each with the keys that it has.
     fn stretches(&self, bar: usize) -> Vec<Block> {
         let title = format!("Bar {}, twist", bar + 1);
@@ -260,6 +282,7 @@ mod tests {
             ("bar[3].slope", "-15"),
             ("bar[3].height", "11"),
             ("bar[4].steel", "C75S"),
+            ("layers[0].steels[1]", "15N20"),
             ("bar[4].plugs", "[{ station = 60, diameter = 3, steel = \"C45\" }]"),
         ];
         for (path, says) in typed {

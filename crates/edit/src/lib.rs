@@ -10,6 +10,7 @@ mod fields;
 mod handles;
 mod history;
 mod merge;
+mod offers;
 mod place;
 mod stack;
 mod stretches;

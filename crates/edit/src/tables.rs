@@ -36,18 +36,18 @@ pub fn insert(text: &str, list: &str, place: usize, entries: &[(&str, &str)]) ->
     is_sound.then_some(added)
 }
 
-/// The same in a list written in brackets.
-fn insert_inline(text: &str, found: Found, place: usize, table: &str) -> Option<String> {
+/// The text with an entry at a place of a list written in brackets.
+pub(crate) fn insert_inline(text: &str, found: Found, place: usize, entry: &str) -> Option<String> {
     let Value::Array(array) = found.value()? else { return None };
     if array.is_empty() {
-        return (place == 0).then_some(spliced(text, found.span()?, &format!("[{table}]")));
+        return (place == 0).then_some(spliced(text, found.span()?, &format!("[{entry}]")));
     }
     if place == 0 {
         let at = array.get(0)?.span()?.start;
-        return Some(spliced(text, at..at, &format!("{table}, ")));
+        return Some(spliced(text, at..at, &format!("{entry}, ")));
     }
     let at = array.get(place - 1)?.span()?.end;
-    Some(spliced(text, at..at, &format!(", {table}")))
+    Some(spliced(text, at..at, &format!(", {entry}")))
 }
 
 /// The text without a table of a list; comments in and beside it stay. `None` where there is none such.

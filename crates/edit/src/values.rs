@@ -4,6 +4,7 @@ use design::Figures;
 use toml_edit::Document;
 
 use crate::place::{Step, end_of_line, item, line_end, parsed, spliced, steps};
+use crate::tables;
 use crate::written;
 
 /// What a file says at a path, without the quotes around words; `None` where it says nothing.
@@ -23,8 +24,7 @@ pub(crate) fn raw_of(document: &Document<&str>, text: &str, path: &str) -> Optio
 /// The text with what was typed at a path: a number, true, false or a list as such, anything else and names in quotes. `None`
 /// where the file has no room for it.
 pub fn put(text: &str, path: &str, typed: &str) -> Option<String> {
-    let key = split(path).map_or_else(String::new, |(_, key)| key);
-    put_source(text, path, &written::typed(&key, typed))
+    put_source(text, path, &written::typed(written::key_of(path), typed))
 }
 
 /// The text with a length (mm) at a path, written as the one that was there: as a fraction, with its unit, or as a number in
@@ -38,8 +38,11 @@ pub fn put_share(text: &str, path: &str, share: f64) -> Option<String> {
     put_source(text, path, &written::share(share))
 }
 
-/// The text without a key and what it says; comments stay. `None` where there is no such key.
+/// The text without a key or an entry of a list and what it says; comments stay. `None` where there is none such.
 pub fn unset(text: &str, path: &str) -> Option<String> {
+    if let Some((list, place)) = entry(path) {
+        return tables::remove(text, list, place);
+    }
     let (table, key) = split(path)?;
     let document = parsed(text)?;
     let found = item(&document, &steps(table))?;
@@ -82,6 +85,11 @@ pub(crate) fn put_source(text: &str, path: &str, source: &str) -> Option<String>
         found.value()?;
         return Some(spliced(text, found.span()?, source));
     }
+    if let Some((list, place)) = entry(path) {
+        let found = item(&document, &steps(list))?;
+        let is_of_words = found.value()?.as_array()?.get(0)?.is_str();
+        return if is_of_words { tables::insert_inline(text, found, place, source) } else { None };
+    }
     let (table, key) = split(path)?;
     let Some(found) = item(&document, &steps(table)) else { return put_table(text, table, &key, source) };
     let line = format!("{key} = {source}");
@@ -115,6 +123,12 @@ fn put_table(text: &str, table: &str, key: &str, source: &str) -> Option<String>
     let gap = if text.is_empty() || text.ends_with('\n') { "" } else { end };
     let added = [text, gap, end, "[", table, "]", end, key, " = ", source, end].concat();
     (!is_list && parsed(&added).is_some()).then_some(added)
+}
+
+/// The path of the list and the place of its entry, where a path leads to one.
+fn entry(path: &str) -> Option<(&str, usize)> {
+    let (list, place) = path.strip_suffix(']')?.rsplit_once('[')?;
+    Some((list, place.parse().ok()?))
 }
 
 /// The path of the table and its key; `None` for an element of a list.
@@ -168,5 +182,20 @@ mod tests {
         assert_eq!(unset(FILE, "outline.edge[1].corner").unwrap(), FILE.replace(", corner = true }", " }"));
         assert_eq!(unset("a = { b = 1, c = 2 }", "a.b").unwrap(), "a = { c = 2 }");
         assert_eq!(unset(FILE, "taper[0].grind"), None);
+    }
+
+    #[test]
+    fn entries_of_a_list_are_put_and_taken_out() {
+        let file = "[[layers]]\nsteels = [\"1084\", \"15N20\"] # both\n";
+        let third = put(file, "layers[0].steels[2]", "1018").unwrap();
+        assert_eq!(third, file.replace("\"15N20\"]", "\"15N20\", \"1018\"]"));
+        assert_eq!(put(file, "layers[0].steels[1]", "1018").unwrap(), file.replace("15N20", "1018"));
+        assert_eq!(put(file, "layers[0].steels[3]", "1018"), None);
+        assert_eq!(unset(&third, "layers[0].steels[2]").unwrap(), file);
+        assert_eq!(unset(file, "layers[0].steels[2]"), None);
+        assert_eq!(
+            put(file, "layers[0].steels", "[\"C45\", \"75Ni8\"]").unwrap(),
+            "[[layers]]\nsteels = [\"C45\", \"75Ni8\"] # both\n"
+        );
     }
 }

@@ -6,12 +6,19 @@ use design::{Figures, Unit, trimmed};
 const PLACES: [usize; 2] = [3, 4];
 
 /// Keys that hold names: steel 1084 is one, though it looks like a number.
-const NAMES: [&str; 4] = ["name", "steel", "layers", "material"];
+const NAMES: [&str; 5] = ["name", "steel", "steels", "layers", "material"];
+
+/// The key that a path ends with; of an entry of a list, the list's.
+pub(crate) fn key_of(path: &str) -> &str {
+    let last = path.rsplit_once('.').map_or(path, |(_, last)| last);
+    last.split_once('[').map_or(last, |(key, _)| key)
+}
 
 /// What was typed for a key as TOML: numbers, truth, lists and tables as such, anything else and names as words in quotes.
 pub(crate) fn typed(key: &str, typed: &str) -> String {
     let typed = typed.trim();
-    if NAMES.contains(&key) {
+    let is_list = key == "steels" && typed.starts_with('[');
+    if NAMES.contains(&key) && !is_list {
         return quoted(typed);
     }
     let stands =

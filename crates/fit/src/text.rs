@@ -83,7 +83,7 @@ impl Fitted {
             return Ok(());
         }
         let wide = self.zones.iter().map(|z| z.bar.chars().count()).max().unwrap_or(0);
-        let unit = figures.unit.name();
+        let unit = figures.spoken();
         writeln!(out, "\nbreadth of the bars on the finished blade, before and after, in {unit}")?;
         for zone in &self.zones {
             let [at, was, is] =

@@ -189,12 +189,15 @@ impl QuenchBath {
             upright_mm: [upright, upright + RIM],
             diameter_mm: 2.0 * (litres * 1e6 / (std::f64::consts::PI * upright)).sqrt(),
             trough_mm: trough,
-            trough_width_mm: litres * 1e6 / (trough[0] * trough[1]),
+            trough_width_mm: (litres * 1e6 / (trough[0] * trough[1])).max(NARROWEST),
             is_for_trying: heat.medium.as_ref().is_some_and(QuenchMedium::is_water),
             own: design.quench().map(|own| OwnBath::of(own, mass, from, length).against(heat)),
         })
     }
 }
+
+/// Width of the narrowest trough that blade and tongs go into without touching its sides, mm (common practice, no source).
+const NARROWEST: f64 = 75.0;
 
 /// The blade's breadth at its broadest, mm.
 fn breadth(design: &Design) -> f64 {

@@ -24,13 +24,13 @@ impl HardenedAs {
     pub fn told(self, l: Figures) -> [String; 2] {
         [
             format!(
-                "Harden it ground, before you finish it: its edge is then {} thick; a thinner one warps and cracks sooner.",
+                "Harden it after rough grinding, while its edge is still {} thick: a thinner one warps and cracks sooner.",
                 l.gap(self.edge_mm)
             ),
             format!(
                 "If the tang hardened too, soften it after tempering: heat it to blue with the blade kept cold in a wet rag. A hard \
-                 tang snaps at the shoulder. Once the blade is tempered grind the last {} off each side and sharpen it: cool it \
-                 often; when you can't hold it bare-handed, the temper is at risk.",
+                 tang snaps at the shoulder. Once the blade is tempered grind the last {} off each side and sharpen it: cool it in \
+                 water often. Too hot to touch, and the temper is at risk.",
                 l.gap(self.left_mm)
             ),
         ]

@@ -214,7 +214,7 @@ pub struct TemperHeat {
 }
 
 /// Temperatures at which [`TemperHeat::hrc`] is told, °C.
-pub const TEMPERING: [f64; 3] = [205.0, 230.0, 260.0];
+pub const TEMPERING: [f64; 3] = [205.0, 230.0, 250.0];
 /// Hardnesses for which [`TemperHeat::celsius`] is told, HRC: from a tool's to a long blade's.
 pub const WANTED: [f64; 3] = [60.0, 58.0, 56.0];
 

@@ -71,10 +71,10 @@ impl Plugged {
             (
                 format!(
                     "With the bar cold and soft, clamped down and your glasses on, drill {holes} of {} through it from side to side, square \
-                     to its sides; file the burrs away",
-                    l.side(self.diameter_mm)
+                     to its sides, then file the burrs away",
+                    l.size(self.diameter_mm)
                 ),
-                format!("from the tang end and up from the face towards the edge: {}", places.join(", ")),
+                format!("middles from the tang end, and up from the face towards the edge: {}", places.join(", ")),
             ),
             (
                 format!(
@@ -86,7 +86,7 @@ impl Plugged {
             ),
             (
                 "Heat it slowly, stand beside the rods and not in line with them, for flux spits out of the holes; at welding heat \
-                 set the rods' ends first, so that they swell in their holes, then weld with light blows over them; let it cool, grind both \
+                 upset the rods' ends first, so that they swell tight in their holes, then weld with light blows over them; let it cool, grind both \
                  sides flush and dress the faces to be welded again"
                     .to_owned(),
                 String::new(),
@@ -153,7 +153,7 @@ mod tests {
         let text =
             Plan::of(&design("plugs = [{ at = 60, diameter = 6, steel = 'mild steel' }]")).unwrap().text();
         for says in [
-            "drill a hole of 6.0 through it from side to side",
+            "drill a hole of 6 mm through it from side to side",
             "a rod of mild steel to bright steel",
             "each 18 long",
             "Weld the plugs into Back",

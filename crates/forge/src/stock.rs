@@ -135,6 +135,13 @@ pub struct Cut {
 }
 
 impl Stock {
+    /// The section of all that is cut for a bar and lies side by side in it, mm²; none where nothing is.
+    pub(crate) fn cut_section_mm2(&self, bar: &str) -> Option<f64> {
+        let cuts = self.cuts.iter().filter(|cut| cut.bar == bar && !cut.round);
+        let section: f64 = cuts.map(|cut| cut.count as f64 * cut.size_mm[0] * cut.size_mm[1]).sum();
+        (section > 0.0).then_some(section)
+    }
+
     /// The stock of a design; `None` where the file tells neither a billet nor the blade's one steel.
     pub fn of(design: &Design) -> Option<Stock> {
         let (billet, lay) = (design.forged_from()?, design.laid()?);

@@ -10,6 +10,7 @@ use crate::serrated::Notches;
 use crate::stock::{BarStock, Block};
 use crate::taper::BarTaper;
 use crate::text::bands::counted;
+use crate::twisting::Twisting;
 
 /// What is said above the ways.
 pub const WAYS_LEAD: &str = "Lengths follow from volume, less what you crop, scale, grind and saw away. A bar that comes out short has lost \
@@ -68,10 +69,20 @@ impl Plan {
 
     /// That twisted bars are cut longer than the list says, for what holds them; none where none is twisted.
     pub(crate) fn grip_told(&self) -> Option<String> {
-        let bars: Vec<String> = self.twisting.iter().map(|t| t.bar.clone()).collect();
+        let per = self.figures.pitch();
+        let longer = |t: &Twisting| {
+            let bar = self.stock.bars.iter().find(|bar| bar.name == t.bar)?;
+            let more = per * bar.volume_mm3 / (bar.made_length_mm * self.stock.cut_section_mm2(&t.bar)?);
+            // Rather too long than too short.
+            let step = self.figures.mark_step();
+            let more = self.figures.mark((more / step).ceil() * step);
+            Some(format!("{} by {more} {}", t.bar, self.figures.unit.name()))
+        };
+        let bars: Vec<String> = self.twisting.iter().filter_map(longer).collect();
         (!bars.is_empty()).then(|| {
             format!(
-                "Add steel at both ends of what is twisted ({}), as much as vice and wrench grip, before you cut: it is not in this list.",
+                "What vice and wrench grip is not in this list: for each {} of the finished bar that they hold, cut {} longer.",
+                self.figures.size(per),
                 listed(&bars)
             )
         })
@@ -159,11 +170,11 @@ fn joined_steps(joined: &Joined, figures: Figures) -> Vec<WayStep> {
             listed(&names)
         );
         steps.push(step(what, format!("{} wide", widths.join(" + "))));
-        steps.push(step("Weld them to one bar", size(joined.core_mm, joined.length_mm, figures)));
+        steps.push(step("Weld them into one bar", size(joined.core_mm, joined.length_mm, figures)));
     }
     if let Some(wrap) = &joined.wrap {
         if wrap.is_uneven() {
-            let what = format!("Draw {} to the thickness that each face asks for", wrap.name);
+            let what = format!("Draw {} to thickness, face by face", wrap.name);
             steps.push(step(what, wrap.told(|mm| figures.side(mm))));
         }
         steps.push(step(format!("Bend {}, hot and tight", wrap.bent()), wrap.told(|mm| figures.side(mm))));
@@ -239,7 +250,7 @@ fn taper_steps(
         let square = told(taper.made_mm.iter().map(|[at, _, side]| [*at, *side]).collect());
         steps.push(step("Forge it square to a taper, marks from the tang end", format!("square {square}")));
         steps.push(step(
-            "Twist it to the twist schedule, the thick end hotter, for the thin end turns first; then straighten it",
+            "Twist it to the twist schedule, the thick end hotter, or the thin end turns first; then straighten it",
             "",
         ));
     }
@@ -289,7 +300,7 @@ fn block_steps(block: &Block, first: bool, crop: f64, figures: Figures) -> Vec<W
 /// Drawing out from stop block to stop block; a bar of one steel only needs it where thicker stock
 /// is at hand.
 fn draw_out(bar: &BarStock, figures: Figures) -> Vec<WayStep> {
-    let figure = |&[size, long]: &[f64; 2]| [figures.side(size), figures.hot(long)];
+    let figure = |&[size, long]: &[f64; 2]| [figures.stop(size), figures.hot(long)];
     if bar.blocks.is_empty() {
         let sizes: Vec<_> = bar.draw_out_mm.iter().map(figure).collect();
         let what = "If your stock is thicker: draw it out square, from stop block to stop block, then flat; lengths while hot"
@@ -312,15 +323,12 @@ fn stack_steps(plan: &Plan, heats: usize, figures: Figures) -> Vec<WayStep> {
     let tang = size(s.tang_section_mm, s.length_mm[1], figures);
     let blade = size(s.blade_section_mm, s.length_mm[0], figures);
     let mut steps = if alone {
-        vec![
-            step("Mark the shoulder: the part that becomes the blade", blade),
-            step("The part that becomes the tang", tang),
-        ]
+        vec![step("Mark the shoulder; the part for the blade", blade), step("The part for the tang", tang)]
     } else {
         vec![
             step("Clean the bars, stack them from back to edge as drawn, bind them", ""),
-            step("Weld the stack: the part that becomes the blade", blade),
-            step("The part that runs on into the tang", tang),
+            step("Weld the stack in one piece; the part for the blade", blade),
+            step("The part for the tang", tang),
         ]
     };
     let forge = format!(
@@ -329,7 +337,7 @@ fn stack_steps(plan: &Plan, heats: usize, figures: Figures) -> Vec<WayStep> {
         100.0 * s.scale_share,
         if alone { "bar" } else { "stack" }
     );
-    steps.push(step(forge, "see stations, forged"));
+    steps.push(step(forge, "to the sizes under stations, forged"));
     steps.extend(s.cut_tip.map(|tip| {
         let words = format!(
             "The end ran on at full breadth, thinned as the blade is: cut the point out of it from {} on",

@@ -83,7 +83,7 @@ impl WeldingHeat {
             l.temperature_step(HANDBOOKS)
         );
         if self.is_beyond {
-            told += ", calculated by where so much carbon melts";
+            told += ", calculated from where steel of so much carbon melts";
         }
         if self.is_burning() {
             told += &format!(". Too hot: {steel} burns; it melts from about {melts}?");
@@ -101,8 +101,8 @@ impl WeldingHeat {
         if let Some((steel, most)) = self.over_forging.as_ref().filter(|_| !self.is_burning()) {
             let mark = mark(self.forging_unsure);
             told += &format!(
-                ". {steel} is forged at {0}{mark} at most, for above that its grain grows. You weld hotter than that, for only then do flux and \
-                 scale run out of it: hold it no longer than the weld needs, then forge on at {0}{mark} or less",
+                ". Forge {steel} at {0}{mark} at most: above that its grain grows. Welding has to be hotter, or flux and scale \
+                 won't run out: hold it no longer than the weld needs, then forge on at {0}{mark} or less",
                 l.about(*most)
             );
         }
@@ -141,7 +141,7 @@ mod tests {
         };
         let (burns, cold, words) = told("1350");
         assert!(burns && !cold && words.contains("C105U burns; it melts from about 132"), "{words}");
-        assert!(!words.contains("You weld hotter") && !words.contains("Hot for"), "{words}");
+        assert!(!words.contains("Welding has to be hotter") && !words.contains("Hot for"), "{words}");
         let (burns, cold, words) = told("900");
         assert!(!burns && cold && words.contains("Too cold for the fire"), "{words}");
         let (burns, cold, words) = told("1150");
@@ -150,7 +150,7 @@ mod tests {
                 && !cold
                 && words.contains("1040–1140?")
                 && words.contains("Hot for C105U, which melts from about 1322 °C?")
-                && words.contains("C105U is forged at 1050 °C? at most"),
+                && words.contains("Forge C105U at 1050 °C? at most"),
             "{words}"
         );
         assert!(!told("1190").0 && told("1191").0 && !told("1000").1 && told("999").1);

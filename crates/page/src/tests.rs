@@ -336,6 +336,6 @@ fn the_twist_schedule_says_what_may_tear() {
         let stretches = || plan.twisting.iter().flat_map(|t| &t.stretches);
         assert_eq!(page.contains("corners may tear"), stretches().any(|s| s.may_tear), "{}", profile.name);
         assert_eq!(page.contains("In two rounds"), stretches().any(|s| s.rounds > 1), "{}", profile.name);
-        assert_eq!(page.contains("of the finished blade punch"), stretches().any(|s| s.pitch.is_some()));
+        assert_eq!(page.contains("punch at: "), stretches().any(|s| s.pitch.is_some()));
     }
 }

@@ -32,7 +32,7 @@ const HARDNESSES: &[(&[&str], AsQuenched)] = &[
     (&["C45U", "1.1730"], seen(54.0, 58.0, "Akrostal and Meusburger, sheets C45U")),
     (&["1060", "C60", "1.0601"], recalled(63.0, 64.0, GUIDE)),
     (&["C67S", "1.1231", "1070"], recalled(59.0, 65.0, "Saarstahl, sheet C67S: 59 or more; ASTM A255")),
-    (&["1075", "C75S", "1.1248"], recalled(60.0, 64.0, "a trader's page, C75S")),
+    (&["1075", "C75S", "1.1248"], recalled(60.0, 64.0, "a steel dealer's page, C75S")),
     (&["1080", "1084"], recalled(64.0, 65.0, GUIDE)),
     (&["1095"], recalled(65.0, 67.0, GUIDE)),
     (&["C80U", "1.1525"], recalled(63.0, 65.0, TRADE)),

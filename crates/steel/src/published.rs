@@ -179,7 +179,7 @@ const BANDS: &[(&[&str], Advice, Advice, Advice, Medium)] = &[
         recalled(850.0, 1050.0, SHEETS),
         recalled(800.0, 830.0, SHEETS),
         // A trader's page on C75S has 780 to 820, trade figures from memory 810 to 840.
-        recalled(780.0, 840.0, "a trader's page, C75S; trade figures are hotter"),
+        recalled(780.0, 840.0, "a steel dealer's page, C75S; trade figures are hotter"),
         oil_or_water("fast oil; water may crack it"),
     ),
     (
@@ -247,9 +247,9 @@ const BANDS: &[(&[&str], Advice, Advice, Advice, Medium)] = &[
     ),
     (
         &["90MnCrV8", "1.2842"],
-        seen(850.0, 1050.0, "a stockholder's sheet, 1.2842"),
+        seen(850.0, 1050.0, "a steel supplier's sheet, 1.2842"),
         about(845.0, 845.0, "Heat Treater's Guide, O2, a like steel", false),
-        seen(790.0, 820.0, "a stockholder's sheet, 1.2842"),
+        seen(790.0, 820.0, "a steel supplier's sheet, 1.2842"),
         oil_or_water("oil"),
     ),
     (

@@ -136,7 +136,7 @@ const CURVES: &[Curve] = &[
         hours: 1.0,
         band: BAND,
         seen: true,
-        source: "a stockholder's sheet, 1.2842",
+        source: "a steel supplier's sheet, 1.2842",
         // The middles of its bands, a point wide.
         points: Cow::Borrowed(&[
             (100.0, 63.5),

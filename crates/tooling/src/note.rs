@@ -57,7 +57,7 @@ pub fn bench_note(
     };
     note += &list("PLASTIC WILL DO (cold work only)", made(Stuff::Plastic, &held.printed).into_iter());
     note += &list(
-        "STEEL (heat or hammer: bare, never zinc-plated; who makes it needs the STEP file)",
+        "STEEL (heat or hammer: bare, never zinc-plated; give the STEP file to whoever makes it)",
         made(Stuff::Steel, &held.steel).into_iter(),
     );
     note += &cut.map_or_else(String::new, |work| sheet_steel(work, held, design));
@@ -108,8 +108,8 @@ fn how_to_cut(work: &CutWork, figures: Figures) -> String {
     };
     format!(
         "All lie on {sheets} of {size}, {} thick; each is in a file of its own too. The steel must be {BARE}. Cut the layer \"cut\" (red), mark the \
-         layer \"mark\" (blue), all in mm. {kerf} Measure a gauge before use: the profile from shoulder to point. Hot \
-         gauges: tongs, infrared filters (see below), and nothing that burns beside you.",
+         layer \"mark\" (blue); the files are in millimetres: tell whoever cuts them. {kerf} Measure a gauge before use: the profile from shoulder to point. Hot \
+         gauges: tongs, infrared filters (see below), and nothing near you that can burn.",
         figures.metric_size(cutting.thickness)
     )
 }

@@ -57,6 +57,8 @@ pub(crate) struct Desk {
     pub(crate) chosen: Option<usize>,
     /// The field that is typed in: its path and what stands there.
     pub(crate) typing: Option<(String, String)>,
+    /// The field that was filled in last, and with what: where that was refused it stays, to be mended.
+    pub(crate) given: Option<(String, String)>,
     /// The field that shall be typed in next.
     pub(crate) type_next: Option<String>,
     /// Whether a fit is being looked for.
@@ -107,6 +109,7 @@ impl Desk {
             grip: None,
             chosen: None,
             typing: None,
+            given: None,
             type_next: None,
             fitting: false,
             fitted: None,
@@ -142,7 +145,8 @@ impl Desk {
         self.hand.on = on;
         self.noting.on &= !on;
         self.asked.push(Ask::Fit);
-        (self.grip, self.chosen, self.typing, self.fitted) = (None, None, None, None);
+        (self.grip, self.chosen, self.fitted) = (None, None, None);
+        (self.typing, self.given) = (None, None);
         if !on {
             self.hand.drop_it();
             (self.before, self.keeps_before) = (None, false);
@@ -160,6 +164,7 @@ impl Desk {
 
     /// Remembers the blade as it is before a change.
     pub(crate) fn remember(&mut self) {
+        self.given = None;
         if !self.keeps_before {
             self.before = self.shown.as_ref().map(|shown| Before::of(shown));
         }
@@ -175,6 +180,7 @@ impl Desk {
     pub(crate) fn offer(&mut self, found: Result<Fitted, String>) {
         self.fitting = false;
         match found {
+            Ok(fitted) if fitted.is_as_it_was() => self.fitted = Some(fitted),
             Ok(fitted) if self.hand.can_pull() => {
                 self.remember();
                 let [from, to] = fitted.texts.clone();

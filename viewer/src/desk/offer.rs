@@ -4,6 +4,7 @@ use kiss3d::egui::{Align2, Context, Grid, RichText, ScrollArea, TextWrapMode, Ui
 
 use crate::desk::board::Desk;
 use crate::desk::style;
+use crate::file::news::Fitted;
 
 /// The most of the window's height that its words take, pixels.
 const HEIGHT: f32 = 300.0;
@@ -18,7 +19,7 @@ pub(crate) fn draw(ctx: &Context, desk: &mut Desk) {
         |ui| {
             ScrollArea::vertical().max_height(HEIGHT).show(ui, |ui| words(ui, &fitted.words));
             ui.horizontal(|ui| {
-                for (label, taken) in [("Take it", true), ("Leave it", false)] {
+                for &(label, taken) in choices(&fitted) {
                     let response = ui.button(label);
                     if desk.note(&label.to_lowercase(), response).clicked() {
                         choice = Some(taken);
@@ -30,6 +31,11 @@ pub(crate) fn draw(ctx: &Context, desk: &mut Desk) {
     if let Some(taken) = choice {
         desk.settle_fit(taken);
     }
+}
+
+/// What can be done with it: where nothing changes there is nothing to take.
+fn choices(fitted: &Fitted) -> &'static [(&'static str, bool)] {
+    if fitted.is_as_it_was() { &[("Close", false)] } else { &[("Take it", true), ("Leave it", false)] }
 }
 
 /// What was found, as the command tells it: lines, and tables whose columns stand two blanks apart.

@@ -1,19 +1,17 @@
 //! Beside the blade in hand: what it comes to, and every key of the file that can be typed.
 
 use design::{Aim, Compared, Figures};
-use edit::{Block, Choice, Row};
-use kiss3d::egui::{Button, Context, Grid, Id, RichText, ScrollArea, TextEdit, TextWrapMode, Ui};
+use edit::{Block, Choice};
+use kiss3d::egui::{Button, Context, Grid, RichText, ScrollArea, TextWrapMode, Ui};
 
 use crate::desk::board::Desk;
-use crate::desk::field::choose_all;
+use crate::desk::field::field;
 use crate::desk::side;
-use crate::desk::style::{self, small};
+use crate::desk::style::small;
 use crate::model::shown::Shown;
 
 /// How many times further than the kit says a notch of the wheel goes: to two rows.
 const NOTCH: f32 = 6.0;
-/// Width of a field, pixels.
-const FIELD: f32 = 150.0;
 /// Height of what is said below the fields, pixels: five lines.
 const FOOT: f32 = 126.0;
 
@@ -154,51 +152,6 @@ fn choices(ui: &mut Ui, desk: &mut Desk, choice: &Choice, size: f32) {
             }
         }
     });
-}
-
-/// A field: what the file says, or faintly what holds where it says nothing.
-fn field(ui: &mut Ui, desk: &mut Desk, row: &Row, title: &str, share: f32) -> kiss3d::egui::Response {
-    let id = Id::new(("field", &row.path));
-    if desk.type_next.as_ref() == Some(&row.path) {
-        ui.memory_mut(|m| m.request_focus(id));
-        desk.type_next = None;
-    }
-    let typed = desk.typing.as_ref().filter(|(path, _)| *path == row.path).map(|(_, typed)| typed.clone());
-    let mut text = typed.unwrap_or_else(|| row.says.clone());
-    let size = small(ui);
-    let edit = TextEdit::singleline(&mut text)
-        .id(id)
-        .desired_width(FIELD * share)
-        .font(style::letters(size))
-        .hint_text(RichText::new(&row.usual).size(size));
-    let response = ui.add(edit);
-    if response.gained_focus() {
-        response.scroll_to_me(None);
-        choose_all(ui.ctx(), id, &row.says);
-    }
-    let given_up = ui.input(|i| i.key_pressed(kiss3d::egui::Key::Escape));
-    if response.lost_focus() {
-        desk.typing = None;
-        if !given_up && text.trim() != row.says {
-            typed_in(desk, row, title, text);
-        }
-    } else if response.has_focus() {
-        desk.typing = Some((row.path.clone(), text));
-    }
-    desk.note(&format!("field {}", row.path), response)
-}
-
-/// Puts what was typed into the file; nothing typed takes the key out of it.
-fn typed_in(desk: &mut Desk, row: &Row, title: &str, typed: String) {
-    let (path, what) = (row.path.clone(), format!("{}: {}", title.to_lowercase(), row.label));
-    desk.remember();
-    desk.hand.change(
-        &what,
-        Box::new(move |text| match typed.trim() {
-            "" => edit::unset(text, &path),
-            typed => edit::put(text, &path, typed),
-        }),
-    );
 }
 
 /// Another element after this one, this one a place up, and this one taken out.

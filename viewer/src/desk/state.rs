@@ -70,6 +70,7 @@ fn hand(desk: &Desk) -> Value {
         "steps": desk.hand.steps(),
         "unsaved": desk.hand.is_unsaved(),
         "refused": desk.hand.refused,
+        "given": desk.given.as_ref().filter(|_| desk.hand.refused.is_some()).map(|(_, given)| given),
         "clash": desk.hand.clash.as_ref().map(|merged| merged.clashes.len()),
         "compares": desk.before.is_some(),
         "keys": desk.tells_keys,

@@ -51,6 +51,13 @@ pub(crate) struct Fitted {
     pub(crate) words: String,
 }
 
+impl Fitted {
+    /// Whether nothing had to change.
+    pub(crate) fn is_as_it_was(&self) -> bool {
+        self.texts[0] == self.texts[1]
+    }
+}
+
 /// How a blade came to be shown.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Built {

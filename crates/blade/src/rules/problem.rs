@@ -95,7 +95,7 @@ faults! { l;
             => format!("give at most {} at the point, or more at edge and back", l.most(*most));
     /// A finished outline that is not within the forged one.
     ForgedInside { at: f64 } "forged-inside"
-        format!("at station {} the finished outline does not lie within the forged one", l.size(*at))
+        format!("at station {}, the finished outline does not lie within the forged one", l.size(*at))
             => "give more at the point, or the same at edge, back and point";
     /// No thickness given.
     NoTaper {} "no-taper"
@@ -109,11 +109,11 @@ faults! { l;
             => format!("shorten length or plunge, so that both end before station {}", l.most(*most));
     /// A thickness at or under the edge's.
     ThinnerThanEdge { at: f64, thickness: f64, edge: f64, stage: Stage } "edge-thicker-than-back"
-        format!("at station {} the {stage} blade is {} thick, too thin for its edge of {}", l.size(*at), l.size(*thickness), l.size(*edge))
+        format!("at station {}, the {stage} blade is {} thick, too thin for its edge of {}", l.size(*at), l.size(*thickness), l.size(*edge))
             => format!("make the blade {} thicker there, or the edge thinner by as much", l.least(edge + THINNER - thickness));
     /// A thickness out of proportion.
     TooThick { at: f64, thickness: f64, breadth: f64, most: f64 } "too-thick"
-        format!("at station {} the blade would be {} thick, on a blade {} broad at the shoulder", l.size(*at), l.size(*thickness), l.size(*breadth))
+        format!("at station {}, the blade would be {} thick, on a blade {} broad at the shoulder", l.size(*at), l.size(*thickness), l.size(*breadth))
             => format!("give at most {} there; is a decimal point out of place?", l.most(*most));
     /// An edge that grows from stage to stage.
     EdgeGrows { edge: f64, before: f64, stage: Stage } "edge-grows"
@@ -190,7 +190,7 @@ faults! { l;
             => format!("keep {} of flank between them, or keep them apart along the blade", l.least(0.2));
     /// A fuller that leaves the flank.
     FullerOffFlank { at: f64, least: f64, most: f64 } "fuller-off-flank"
-        format!("at station {} the fuller does not lie on the flank", l.size(*at)) => if least < most {
+        format!("at station {}, the fuller does not lie on the flank", l.size(*at)) => if least < most {
             format!("there `from_back` can be {} to {} for this width; or end the fuller sooner", l.least(*least), l.most(*most))
         } else {
             "make it narrower, end it sooner, or lower the grind line: there the flank is too narrow for it".to_owned()
@@ -198,14 +198,14 @@ faults! { l;
     /// A fuller that breaks through.
     FullerThrough { at: f64, left: f64 } "fuller-through"
         match *left > 0.0 {
-            true => format!("at station {} only {} of steel is left between the fullers", l.size(*at), l.size(*left)),
-            false => format!("at station {} the fullers break through the blade", l.size(*at)),
+            true => format!("at station {}, only {} of steel is left between the fullers", l.size(*at), l.size(*left)),
+            false => format!("at station {}, the fullers break through the blade", l.size(*at)),
         } => format!(
             "leave at least {}: take {} off the depth of both sides together, or make the blade thicker by as much",
             l.size(0.3), l.least(0.3 - left)
         );
     /// A section that folds over itself.
     SectionFolds { at: f64, stage: Stage } "section-folds"
-        format!("at station {} the {stage} blade's section folds over itself", l.size(*at))
+        format!("at station {}, the {stage} blade's section folds over itself", l.size(*at))
             => "lower the grind line, thin the back's form, or broaden the blade there";
 }

@@ -50,6 +50,7 @@ pub(crate) fn recipe_warnings(
     };
     unused_layers(file, c, &mut found);
     heat_warnings::welds(billet, recipe, forging, c, &mut found);
+    heat_warnings::edge(billet, c, &mut found);
     let forged = ForgedSections::from_blade(blade);
     thin_stack((billet, lay), blade, &forged, c, &mut found);
     let drafts = file.bars.map_or(&[][..], bar::read);

@@ -51,6 +51,7 @@ use crate::tables::weight::targets;
 use crate::tables::weight::targets::Targets;
 use crate::unit::figures::{Figures, trimmed};
 use crate::unit::quantity::Unit;
+use crate::unit::scales::MassUnit;
 
 /// Density of carbon steel unless given, kg/m³: EN 1993-1-2, section 3.4.1 (from memory).
 const STEEL: f64 = 7850.0;
@@ -63,6 +64,8 @@ const SAFE_RADIUS: f64 = 1.0;
 const ON_BLADE: f64 = 1.0;
 /// No fitting is lighter than the smallest coins, g (common practice, no source).
 const COIN: f64 = 2.0;
+/// What no fitting of a long blade weighs, g: as much as the blade (common practice, no source).
+const HEAVY: f64 = 500.0;
 /// A hidden tang thinner than this at the shoulder bends in the hand, mm (common practice, no source).
 const STIFF: f64 = 1.0;
 
@@ -516,6 +519,12 @@ fn warnings(blade: &Blade, fittings: &[Fitting], shop: &Shop, jig: Option<&Jig>,
             &format!("fitting[{i}].mass"),
             Fault::LightFitting { mass: c.mass_text(fitting.mass), unit: c.units.mass.name() },
         );
+    }
+    let is_metric = c.units.mass == MassUnit::Gram;
+    for (i, fitting) in fittings.iter().enumerate().filter(|(_, f)| f.mass > HEAVY && !is_metric) {
+        let plain = (fitting.mass / c.units.mass.grams() * 1e3).round() / 1e3;
+        let (mass, grams) = (c.mass_text(fitting.mass), fitting.mass);
+        warn(&format!("fitting[{i}].mass"), Fault::HeavyFitting { mass, grams, plain });
     }
     if let TangForm::Hidden { thickness, .. } = spec.tang.form
         && thickness < STIFF

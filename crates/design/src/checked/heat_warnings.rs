@@ -11,6 +11,9 @@ use crate::tables::billet::recipe::{Recipe, RecipeDrafts};
 
 /// Carbon for which no handbook welds any colder, mass percent.
 const COLDEST: f64 = 1.0;
+/// Carbon under which quenched steel stays too soft for a cutting edge, mass percent: at 0.4 it comes to some 55 HRC at most
+/// (martensite by its carbon, from memory).
+const SOFT: f64 = 0.4;
 /// Where the welding heat stands in the file.
 const WELD_HEAT: &str = "forging.weld_heat";
 
@@ -38,6 +41,16 @@ pub(crate) fn departures(file: RecipeDrafts, recipe: &Recipe, c: &Checker, found
             warn(&format!("{}.{heat}", draft.at), &Fault::Departs { steel, heat, published }, c, found);
         }
     }
+}
+
+/// An edge of steel that does not harden: of one with so little carbon that an edge stays soft.
+pub(crate) fn edge(billet: &Billet, c: &Checker, found: &mut Problems) {
+    let bars = billet.bars();
+    let Some((last, bar)) = bars.iter().enumerate().next_back() else { return };
+    let [layer] = bar.layers.layers() else { return };
+    let Some(steel) = billet.steels().get(layer.steel).filter(|s| s.composition.c < SOFT) else { return };
+    let fault = Fault::SoftEdge { steel: steel.name.clone(), carbon: steel.composition.c };
+    warn(&format!("bar[{last}].steel"), &fault, c, found);
 }
 
 /// A welding heat of a billet that is welded of bars or layers: handbooks differ by 50 K, beyond that it is told.
@@ -155,7 +168,7 @@ mod tests {
         let two = "[[bar]]\nheight = 20\nsteel = 'C105U'\n[[bar]]\nheight = 20\nsteel = 'mild steel'";
         let at = |heat: u32, bars: &str| {
             let found = codes("", bars, &format!("[forging]\nweld_heat = {heat}"));
-            found.iter().map(|f| f.0).collect::<Vec<_>>()
+            found.iter().map(|f| f.0).filter(|code| *code != "soft-edge").collect::<Vec<_>>()
         };
         assert_eq!(
             (at(1350, two), at(1191, two), at(1190, two)),
@@ -166,5 +179,16 @@ mod tests {
         assert_eq!(at(1350, &iron), [""; 0]);
         let alone = "[[bar]]\nheight = 40\nsteel = 'C105U'";
         assert_eq!(at(1350, alone), [""; 0]);
+    }
+
+    #[test]
+    fn an_edge_that_stays_soft_is_told() {
+        let bars = |back: &str, edge: &str| {
+            format!("[[bar]]\nheight = 20\nsteel = '{back}'\n[[bar]]\nheight = 20\nsteel = '{edge}'")
+        };
+        let told =
+            |back: &str, edge: &str| codes("", &bars(back, edge), "").iter().any(|f| f.0 == "soft-edge");
+        assert!(told("C105U", "mild steel") && told("1084", "iron"));
+        assert!(!told("mild steel", "C105U") && !told("iron", "C45"));
     }
 }

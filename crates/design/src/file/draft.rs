@@ -56,7 +56,11 @@ impl Place<'_, '_> {
         // A plain word is no TOML at all; what is left is text that looks like something else.
         let header = self.at.rsplit('.').next().unwrap_or_default();
         let remedy = match wanted {
-            LIST if kind == "a table" => format!("write its header in double brackets: [[{header}]]"),
+            LIST if kind == "a table" && self.at.contains('[') => {
+                format!("put it in square brackets: {header} = [{{ ... }}]")
+            }
+            LIST if kind == "a table" => format!("write its header in double brackets: [[{}]]", self.at),
+            LIST if kind == "a number" => "put it in square brackets, as in [2] or [2, 3]".to_owned(),
             LIST if kind == "text" => "put it in square brackets, as in [\"C75S\", \"75Ni8\"]".to_owned(),
             TEXT if kind != "a list" && kind != "a table" => "put quotes around it".to_owned(),
             _ => format!("give {wanted}"),

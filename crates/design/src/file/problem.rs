@@ -201,7 +201,7 @@ faults! {
         "a stop block of {stop} comes after {before} but is no thinner" => "list the stop blocks from thick to thin";
     /// A gauge where sections fan out towards the point.
     NotSquare { at: String, most: String } "not-square"
-        "at station {at} the sections already turn towards the point, so you can't hold a gauge square there" => format!("give stations up to {most}");
+        "at station {at}, the sections already turn towards the point, so you can't hold a gauge square there" => format!("give stations up to {most}");
     /// A gauge in front of the point.
     PastPoint { at: String, length: String, most: String } "past-point"
         "station {at} lies past the point at {length}" => format!("give stations up to {most}");
@@ -267,13 +267,13 @@ faults! {
         "{what}" => "check [billet] and every [[bar]] against this";
     /// A stack that would have to be upset. A warning.
     ThinStack { part: &'static str, at: String, times: f64, remedy: String } "thin-stack"
-        "at station {at} the forged {part} has {times:.2} times the section of the stack" => format!("forging draws a stack out, it can't make it thicker: {remedy}");
+        "at station {at}, the forged {part} has {times:.2} times the section of the stack" => format!("forging draws a stack out, it can't make it thicker: {remedy}");
     /// A twist that tears bars. A warning.
     TightTwist { stretch: f64, side: String, most_stretch: f64, most: f64 } "tight-twist"
         "this twist makes the corners of the bar, {side} square, {stretch:.0} % longer; over {most_stretch:.0} % they tear, even in two rounds of heats" => format!("give at most {most} turns here, or a thinner bar");
     /// A pitch that tears the bar's corners. A warning.
     TightPitch { at: String, turn: String, side: String, stretch: f64, most_stretch: f64, least: String } "tight-twist"
-        "at station {at} this pitch asks for a turn in {turn} of the bar, {side} square: its corners get {stretch:.0} % longer; over {most_stretch:.0} % they tear, even in two rounds of heats" => format!("give a `pitch` of at least {least}; or a thinner bar, or let the stretch end further from the point");
+        "at station {at}, this pitch asks for a turn in {turn} of the bar, {side} square: its corners get {stretch:.0} % longer; over {most_stretch:.0} % they tear, even in two rounds of heats" => format!("give a `pitch` of at least {least}; or a thinner bar, or let the stretch end further from the point");
     /// A tab thicker than a bar of the billet. A warning.
     TabOverBar { tab: String, bar: String, side: String, most: String } "thick-tab"
         "a tab of {tab} is thicker than {bar}, which is {side} square when you twist it" => format!("give a tab of at most {most}: you forge it down from the bar");
@@ -304,6 +304,12 @@ faults! {
     /// A fitting as light as nothing. A warning.
     LightFitting { mass: String, unit: &'static str } "light-fitting"
         "this fitting weighs {mass}, less than a coin" => format!("plain numbers are {unit}; write \"1 kg\" or \"1 lb\" for other units");
+    /// An edge that does not harden. A warning.
+    SoftEdge { steel: String, carbon: f64 } "soft-edge"
+        "the cutting edge runs in {steel}, which has {carbon} % carbon: it stays soft" => "put a steel with 0.6 % carbon or more at the edge";
+    /// A fitting heavier than most blades. A warning.
+    HeavyFitting { mass: String, grams: f64, plain: f64 } "heavy-fitting"
+        "this fitting weighs {mass}, more than most blades" => format!("{mass} are {grams:.0} g; if you meant grams, write \"{plain} g\"");
     /// A tang that bends in the hand. A warning.
     ThinTang { thickness: String, least: String } "thin-tang"
         "a tang {thickness} thick at the shoulder will bend" => format!("make it at least {least} thick; or leave the key out, and a thickness is chosen for you");

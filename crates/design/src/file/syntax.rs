@@ -152,8 +152,10 @@ fn of_value(key: &str, value: &str) -> Option<String> {
         let full = |text: &str| if text.is_empty() { "0" } else { text }.to_owned();
         return Some(format!("write {key} = {sign}{}.{}", full(whole), full(part)));
     }
-    // An inch mark would end the text: written out, it does not.
-    Some(format!("put quotes around it: {key} = \"{}\"", bare.replace(['"', '″'], " in")))
+    // An inch mark would end the text: written out, it does not. A fraction alone is none of a unit.
+    let is_fraction = bare.contains('/') && bare.bytes().all(|b| b.is_ascii_digit() || b" /-".contains(&b));
+    let unit = if is_fraction { " in" } else { "" };
+    Some(format!("put quotes around it: {key} = \"{}{unit}\"", bare.replace(['"', '″'], " in")))
 }
 
 #[cfg(test)]
@@ -170,7 +172,7 @@ mod tests {
         for (line, help) in [
             ("back = 3,6", "back = 3.6"),
             ("name = Ferry seax", "name = \"Ferry seax\""),
-            ("back = 1/8", "back = \"1/8\""),
+            ("back = 1/8", "back = \"1/8 in\""),
             ("back = 3 mm", "back = \"3 mm\""),
             ("breadth = 1 5/8\"", "breadth = \"1 5/8 in\""),
             ("length: 300", "length = 300"),

@@ -269,7 +269,7 @@ fn sentence(finding: &Finding, names: &[String], told: &Told) -> String {
         ),
         Finding::GroundThrough { bar, between: [from, to], at, breadth, shows } => format!(
             "{} is ground through on the side from station {} to {}: {} lies bare there, most at station {}, {} broad; leave \
-             less to grind off, or make the skin thicker",
+             less to grind off, or make the wrap thicker",
             name(bar),
             told.station(from),
             told.station(to),

@@ -9,26 +9,27 @@ pub fn cautions(welded: bool) -> [&'static str; 8] {
     [GAS, OIL, acid, GRINDING, eyes, EDGE, PRINTS, LAW]
 }
 
-const GAS: &str = "*A burning forge gives off carbon monoxide:* fresh air, a vent to the outside, an alarm in the room; never leave it \
-                   lit and unattended. Check hoses and valves before you light it. Never put zinc-plated (galvanised) steel, whose fumes make you \
-                   ill, or a closed tube into the fire or on hot steel.";
-const OIL: &str = "*Hot oil catches fire:* a metal lid beside the tank, to put on first; then an extinguisher meant for burning oil \
-                   (foam, dry powder or carbon dioxide; ask your fire service, follow your local codes), never water. No water, \
-                   flame or furnace near it, nothing damp in it, a floor under it that can't burn. Hold the blade with long tongs and \
+const GAS: &str = "*A burning forge gives off carbon monoxide:* fresh air, a vent to the outside, a carbon monoxide alarm in the room; never leave it \
+                   lit and unattended. Check hoses and valves before you light it. Never put zinc-plated (galvanised) steel into the fire or on \
+                   hot steel: its fumes make you ill. Nor a closed tube: it can burst.";
+const OIL: &str = "*Hot oil catches fire:* keep a metal lid beside the tank. If it burns, the lid goes on first; then an extinguisher meant for burning oil \
+                   (class B: foam, carbon dioxide, or dry powder, in the USA called dry chemical; ask your fire service, follow \
+                   your local codes), never water. No water and no open flame near it, where its oil can't splash into fire or \
+                   furnace, nothing damp in it, a floor under it that can't burn. Hold the blade with long tongs and \
                    lower it quickly, until no hot steel is above the oil.";
 const ACID: &str = "*Flux, scale and acids hurt eyes and skin:* goggles, gloves, fresh air. Acid into water, never water into acid. \
                     Keep spent acid in a marked container and dispose of it as its data sheet says.";
 const ETCHING_ACID: &str = "*Flux, scale and acids hurt eyes and skin:* goggles, gloves, fresh air. Acid into water, never water into \
                             acid. Ferric chloride burns skin, can blind, and eats steel, copper and zinc: keep it in plastic or glass, \
-                            with no zinc and no copper in it. Rinse splashes at once with much water, eyes for 15 minutes, then see a \
+                            with no zinc and no copper in it. Rinse splashes at once with plenty of water, eyes for 15 minutes, then see a \
                             doctor. Spent, it goes into a marked container, never down the drain: your local rules say where.";
 const GRINDING: &str = "*Grinding throws dust and sparks and is loud:* a respirator that fits, extraction, ear protection; no gloves \
-                        and no loose sleeves at the belt. Nickel dust, silica and lining fibres harm the lungs.";
+                        and no loose sleeves at the grinder. Nickel dust, silica and lining fibres harm the lungs.";
 const EYES: &str = "*Eyes:* safety glasses always; to look into the fire, infrared filters (marked 4- and a shade number by EN 171, or R \
                     and a shade number by ANSI Z87.1), not merely dark glasses. Scale flies under the hammer.";
 const WELDING_EYES: &str = "*Eyes:* safety glasses always; to look into the fire, infrared filters (marked 4- and a shade number by EN 171, \
                             or R and a shade number by ANSI Z87.1), not merely dark glasses. Flux and scale fly when a weld is closed; a bar \
-                            that is twisted can let go.";
+                            can break loose while you twist it.";
 const EDGE: &str = "*Ground and finished blades are sharp,* burrs and corners too: clamp the blade, keep your hands out of the path \
                     of edge and point, cover the edge when you put it down.";
 const PRINTS: &str =

@@ -38,8 +38,9 @@ impl ForgedFrom {
         let unit = figures.unit.name();
         writeln!(
             out,
-            "\nforged from {}, {} kg/m³: a bar {high} × {thick} {unit} or more; `plan` tells length, heats and bath",
-            self.steel, self.density_kg_m3
+            "\nforged from {}, {}: a bar {high} × {thick} {unit} or more; `plan` tells length, heats and bath",
+            self.steel,
+            figures.density(self.density_kg_m3)
         )
     }
 }

@@ -83,7 +83,9 @@ fn back(back: Back, figures: Figures) -> String {
 
 fn of_ricasso(ricasso: Ricasso, figures: Figures) -> String {
     let (long, plunge) = (size(figures, ricasso.length), size(figures, ricasso.plunge));
-    format!("Ricasso: {long} from the shoulder; over the next {plunge} the bevel comes to its full depth.")
+    format!(
+        "Ricasso: the first {long} ahead of the shoulder; over the next {plunge} the bevel comes to its full depth."
+    )
 }
 
 fn of_fuller(name: &str, fuller: &Fuller, figures: Figures) -> String {
@@ -93,7 +95,7 @@ fn of_fuller(name: &str, fuller: &Fuller, figures: Figures) -> String {
         false => "from the shoulder, where it is open,".to_owned(),
     };
     let run_in = match fuller.start > 0.0 && fuller.run_in > 0.0 {
-        true => format!("gets to that depth over the first {}, and ", size(fuller.run_in)),
+        true => format!("runs in over the first {} and ", size(fuller.run_in)),
         false => String::new(),
     };
     format!(
@@ -168,7 +170,7 @@ mod tests {
         assert_eq!(told[0], bevel);
         assert_eq!(told[1], "Back: crowned, its middle 0.5 mm above the corners.");
         let fuller = "Fuller 1: from station 25 to 190 mm, on both sides, 4.5 mm wide, 0.8 mm deep, its upper border 4 mm below \
-                      the back; it gets to that depth over the first 15 mm, and runs out over the last 30 mm.";
+                      the back; it runs in over the first 15 mm and runs out over the last 30 mm.";
         assert!(told.iter().any(|line| line == fuller), "{told:#?}");
         assert!(
             told.iter().any(|line| line.starts_with("Tang: hidden, 115 mm long, 13 mm broad")),

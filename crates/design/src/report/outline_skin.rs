@@ -74,9 +74,9 @@ impl OutlineSkin {
         let larger = PLACES.iter().zip(self.outside_mm);
         let larger = larger.map(|(place, o)| format!("{place} = {}", enough(o.max(self.depth_mm), unit)));
         Some(format!(
-            "That skin stays soft at {}: grind it off there before you harden, and the blade gets as much smaller; or forge \
-             the outline larger: in the design file, under [stages], write `forged = {{ outline = {{ {} }} }}`, or put that \
-             `outline` into the `forged` that stands there.{back}",
+            "That skin stays soft at {}: grind it off there before you harden, and the blade ends up that much smaller; \
+             or forge the outline larger: in the design file, under [stages], write `forged = {{ outline = {{ {} }} }}` (where \
+             there is a `forged` already, add the `outline` to it).{back}",
             listed(&soft),
             larger.collect::<Vec<_>>().join(", ")
         ))
@@ -91,7 +91,7 @@ impl OutlineSkin {
     fn told(&self, figures: Figures) -> String {
         let left = self.left();
         let Some(deepest) = left.iter().map(|(_, deep)| *deep).reduce(f64::max) else {
-            return "that takes the skin off there".to_owned();
+            return "enough to grind the skin off there".to_owned();
         };
         let places: Vec<String> = left.iter().map(|(place, _)| (*place).to_owned()).collect();
         format!(
@@ -168,7 +168,7 @@ mod tests {
         assert!(words[1].contains("is left at back, up to 0.21 mm deep"), "{words:?}");
         let (_, all) = skin("forged = { outline = { edge = 1, back = 0.8, point = 2 } }");
         assert!(
-            all[0].ends_with("2.00 mm at the point") && all[1] == "that takes the skin off there",
+            all[0].ends_with("2.00 mm at the point") && all[1] == "enough to grind the skin off there",
             "{all:?}"
         );
     }

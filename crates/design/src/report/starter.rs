@@ -192,7 +192,7 @@ clearance = { press = 0.1, sliding = 0.25, loose = 0.4 }
 "##;
 
 /// Lines of [`BODY`] that hold lengths, and what an inch shop writes in their place; each stands once in it.
-const INCHES: [(&str, &str); 49] = [
+const INCHES: [(&str, &str); 50] = [
     ("unit = \"mm\"                     # or \"in\"", "unit = \"in\"                     # or \"mm\""),
     ("length = 330\nbreadth = 34\n", "length = 13\nbreadth = \"1 3/8 in\"\n"),
     ("break_at = 230     ", "break_at = 9       "),
@@ -227,6 +227,7 @@ const INCHES: [(&str, &str); 49] = [
     ("# near_edge = 3                 #", "# near_edge = \"1/8 in\"          #"),
     ("# visible = 0.1                 #", "# visible = 0.004               #"),
     ("\"C75S\", \"75Ni8\"]    # that", "\"1084\", \"15N20\"]    # that"),
+    ("# thickness = [2, 2]            #", "# thickness = [0.08, 0.08]      #"),
     ("# height = 10\n", "# height = \"3/8 in\"\n"),
     ("# height = 12\n", "# height = \"1/2 in\"\n"),
     ("per = 25, length = 50 }, { length = 15 }", "per = 1, length = 2 }, { length = \"5/8 in\" }"),

@@ -272,7 +272,7 @@ impl StageSummary {
             false => writeln!(out, "{stage}: {steel} steel, without fittings")?,
             true => writeln!(
                 out,
-                "{stage}: {steel} steel, {mounted} with fittings; balance and swing are with them"
+                "{stage}: {steel} steel, {mounted} with fittings; balance and swing include them"
             )?,
         }
         self.swing(out, figures, from)?;
@@ -307,8 +307,8 @@ impl StageSummary {
         if let Some(p) = self.percussion_from_guard_mm {
             // The far end of the solid is the point.
             let place = match p > self.size_mm[1][0] {
-                true => format!("beyond the point (pivot at the {from})"),
-                false => format!("{} the {from} (pivot there)", place(p)),
+                true => format!("beyond the point (pivoted at the {from})"),
+                false => format!("{} the {from} (pivoted there)", place(p)),
             };
             writeln!(out, "  centre of percussion  {place}")?;
         }

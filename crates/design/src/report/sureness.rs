@@ -102,8 +102,8 @@ impl Sureness {
         writeln!(out, "{}: how sure the pattern is, on the right side of the finished blade", self.name)?;
         writeln!(
             out,
-            "what small slips drive it by, in {unit}: seams up or down, stripes and chevrons along the blade, of several the \
-             furthest\n"
+            "how far small slips move it, in {unit}: seams up or down, stripes and chevrons along the blade; where several move, \
+             the furthest\n"
         )?;
         let Some(first) = self.slips.first() else { return Ok(()) };
         let stations = first.stations.iter().map(|s| self.figures.station(s.at_mm));
@@ -121,7 +121,10 @@ impl Sureness {
             row(out, "  chevrons", line(&|s| s.chevrons_mm.iter().flatten().copied().collect()))?;
         }
         let most = self.figures.gap(self.drift_mm);
-        writeln!(out, "\nwhat keeps seams and stripes, and what keeps chevrons, within {most}")?;
+        writeln!(
+            out,
+            "\nhow large a slip may be before the pattern moves {most}: seams and stripes first, then chevrons"
+        )?;
         self.slips.iter().try_for_each(|slip| {
             let told =
                 |size: Option<f64>| size.map_or("any".to_owned(), |s| size_words(slip.slip, s, self.figures));
@@ -182,7 +185,9 @@ fn words(slip: Slip, bars: &[&str], figures: Figures) -> String {
 fn size_words(slip: Slip, size: f64, figures: Figures) -> String {
     match slip {
         Slip::Draw(_) => format!("{} %", trimmed(&format!("{:.1}", 100.0 * size))),
-        Slip::Turns(..) => format!("{} turns", trimmed(&format!("{size:.3}"))),
+        // Of less than a tenth of a turn a smith sees degrees.
+        Slip::Turns(..) if size < 0.1 => format!("{:.0}°", 360.0 * size),
+        Slip::Turns(..) => format!("{} turns", trimmed(&format!("{size:.2}"))),
         Slip::Thicker(..) | Slip::Ground(_) => figures.gap(size),
     }
 }
@@ -206,7 +211,7 @@ mod tests {
             "0.5 turns lost in Lower",
             "0.30 mm more height of Upper",
             "0.30 mm more ground off the right side",
-            "within 2.00 mm",
+            "the pattern moves 2.00 mm",
             "scrap piece",
         ] {
             assert!(text.contains(says), "{says} in\n{text}");

@@ -117,9 +117,17 @@ impl Figures {
         self.fraction(mm).unwrap_or_else(|| self.with(mm, [1, inch]))
     }
 
-    /// A length of hot steel, as a rule beside the anvil is read: to 1 mm or 0.1 in.
+    /// A length of hot steel, as a rule beside the anvil is read: to 1 mm or 1/16 in.
     pub fn hot(self, mm: f64) -> String {
-        self.with(mm, [0, 1])
+        match self.unit {
+            Unit::Millimetre => self.with(mm, [0, 0]),
+            Unit::Inch => mixed((mm / (Unit::Inch.millimetres() / 16.0)).round() as i64, 16),
+        }
+    }
+
+    /// The size that a stop block bears, without its unit: of an inch shop as a fraction where it is one.
+    pub fn stop(self, mm: f64) -> String {
+        Figures { fractions: true, ..self }.side(mm)
     }
 
     /// Step to which marks on hot steel are punched, mm: half a millimetre or a thirty-second of an inch, as rules
@@ -185,14 +193,19 @@ impl Figures {
         self.mass_to(grams, self.mass.places())
     }
 
-    /// A mass with its unit: to 1 g, 0.1 oz or 0.01 lb, for steel to cut and blades to heft.
+    /// A mass with its unit: to 1 g, 0.1 oz or 0.01 lb (of less than a pound 0.001), for steel to cut and blades to heft.
     pub fn weight(self, grams: f64) -> String {
-        self.mass_to(grams, self.mass.places() - 1)
+        self.mass_to(grams, self.weight_places(grams))
     }
 
     /// The same number without its unit.
     pub fn plain_weight(self, grams: f64) -> String {
-        self.mass_number(grams, self.mass.places() - 1)
+        self.mass_number(grams, self.weight_places(grams))
+    }
+
+    fn weight_places(self, grams: f64) -> usize {
+        let is_light = self.mass == MassUnit::Pound && grams.abs() < MassUnit::Pound.grams();
+        self.mass.places() - usize::from(!is_light)
     }
 
     fn mass_to(self, grams: f64, places: usize) -> String {
@@ -201,6 +214,15 @@ impl Figures {
 
     fn mass_number(self, grams: f64, places: usize) -> String {
         unsigned_zero(format!("{:.places$}", grams / self.mass.grams()))
+    }
+
+    /// A density given in kg/m³, with its unit: in lb/in³ where lengths are inches.
+    pub fn density(self, kg_m3: f64) -> String {
+        let cubic_inch = Unit::Inch.millimetres().powi(3);
+        match self.unit {
+            Unit::Millimetre => format!("{kg_m3} kg/m³"),
+            Unit::Inch => format!("{:.3} lb/in³", kg_m3 * 1e-6 * cubic_inch / MassUnit::Pound.grams()),
+        }
     }
 
     /// A volume given in L, with its unit: to 0.1 L, or 0.1 US gallon where lengths are inches.
@@ -321,9 +343,14 @@ impl Figures {
             Unit::Millimetre => metric,
             Unit::Inch => inch,
         };
-        unsigned_zero(format!("{:.places$}", mm / self.unit.millimetres()))
+        // Halves of the last place of an inch, as of 3/16, are rounded up whatever conversion left of them.
+        let over = if self.unit == Unit::Inch { f64::copysign(TIE, mm) } else { 0.0 };
+        unsigned_zero(format!("{:.places$}", mm / self.unit.millimetres() + over))
     }
 }
+
+/// What conversion may leave of a half of the last place, inches: far below any figure's last place.
+const TIE: f64 = 1e-9;
 
 /// The most sixty-fourths that are told as a fraction, 2^32 or a thousand miles: beyond, numbers are whole for want of digits.
 const MOST_PARTS: f64 = 4_294_967_296.0;
@@ -390,7 +417,7 @@ mod tests {
         assert_eq!([mm.thickness(-0.001), mm.length(-0.06), mm.told(-0.01)], ["0.00", "-0.1", "0 mm"]);
         assert_eq!(
             [mm.side(9.36), mm.hot(224.4), inch.side(9.36), inch.hot(224.4)],
-            ["9.4", "224", "0.37", "8.8"]
+            ["9.4", "224", "0.37", "8 13/16"]
         );
     }
 

@@ -24,12 +24,12 @@ impl QuenchBath {
                 l.weight(GRAMS * self.ground_kg),
                 l.about(self.from_c),
                 l.least_volume(self.least_litres),
-                l.temperature(self.start_c),
-                l.temperature(self.start_c + self.rise_k)
+                l.about(self.start_c),
+                l.about(self.start_c + self.rise_k)
             ),
             format!(
                 "With so little oil quench {in_a_row}, then let the oil cool: never over {}.",
-                l.temperature(self.most_c)
+                l.about(self.most_c)
             ),
             format!(
                 "Oil with a flash point of {} or more: keep an open bath at least {} below it (29 CFR 1910.126, a US rule).",
@@ -48,9 +48,13 @@ impl QuenchBath {
             ("Least oil", l.least_volume(self.least_litres)),
             (
                 "Oil before and after",
-                format!("{}, then {}", l.degrees(self.start_c), l.temperature(self.start_c + self.rise_k)),
+                format!(
+                    "{} before, {} after",
+                    l.about_degrees(self.start_c),
+                    l.about(self.start_c + self.rise_k)
+                ),
             ),
-            ("Let the oil cool", format!("after {in_a_row}; {} at most", l.temperature(self.most_c))),
+            ("Let the oil cool", format!("after {in_a_row}; {} at most", l.about(self.most_c))),
             ("Flash point", format!("{} or more", l.temperature(self.least_flash_c))),
         ]
         .map(|(what, figure)| [what.to_owned(), figure])

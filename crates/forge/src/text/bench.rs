@@ -75,7 +75,7 @@ fn seconds(out: &mut String, c: &WorkingHeat, wide: usize, l: Figures) -> std::f
     let size: Vec<String> = c.section_mm.iter().map(|mm| l.side(*mm)).collect();
     let [from, to] = c.celsius.map(|t| l.about_degrees(t));
     let short = match (c.short, c.uneven) {
-        (true, _) => "  short: have everything ready",
+        (true, _) => "  quick: have everything ready",
         (false, true) => "  its skin cools ahead of its middle",
         (false, false) => "",
     };

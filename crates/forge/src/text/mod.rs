@@ -45,8 +45,9 @@ impl Plan {
         if !self.twisting.is_empty() {
             writeln!(
                 out,
-                "\nTwist: mark from the tang end of the bar, before you crop it. Leave steel beyond the end marks for vice and wrench:\n\
-             \u{20}      it is not in these lengths. `face` and `corner` are the angles of the layer lines to the bar's length,\n\
+                "\nTwist: marks count from the tang end of the bar as it is listed, before you crop it. What vice and wrench hold lies\n\
+             \u{20}      beyond it: scribe where the listed bar begins, and measure from there.\n\
+             \u{20}      `face` and `corner` are the angles of the layer lines to the bar's length,\n\
              \u{20}      `stretch` is how much longer the corners get, `chamfered` the same with each corner chamfered first.\n\
              \u{20}      A heat is for about {} of the bar: `each` is the turns in a heat, `last` those in the last heat{}.",
                 figures.told(if figures.unit == Unit::Inch {

@@ -14,7 +14,7 @@ const VOLUME: &str = "Volume is kept exactly. Crops, scale, grinding, saw cuts a
                       unless you give your own. The tip preform has the same area as the point, column by column but where the edge's curve begins abruptly.";
 /// What holds where bars are twisted.
 const TWIST: &str = "Turns, angles and stretch: geometry of a square bar. Torque: a square bar that flows throughout, by its mean carbon, slowly at the first heat named and quickly at the second, 0.1 to \
-                     1 /s: Shida 1969, a tenth either way, a third softer over 0.9 % carbon (Mauk). The wrench is for two hands \
+                     1 /s: Shida 1969, a tenth either way, a third softer above 0.9 % carbon (Mauk). The wrench is for two hands \
                      of ^150 each. Corners that get over 150 % longer in one heat tear: more than two turns in ~50 stretch a bar ~12 square \
                      so far. Up to 525 % they are twisted in two rounds, each over the whole stretch with fresh heats; \
                      beyond that they are marked (common practice). Chamfered: a tenth of the side off each corner.";
@@ -32,7 +32,7 @@ const BLOWS: &str = "Blows: flow stress by Shida 1969 at 10 to 50 /s; 40 to 80 %
 /// What holds of heats.
 const HEAT: &str = "Ac1 within @+11 and Ac3 within @+17: Andrews 1965; no Ac3 is given above 0.77 % carbon. Single temperatures of \
                     sources are widened by @+15 either way where so marked. Bands to forge, normalise and harden are named \
-                    above, those of your own [[steel]] tables first; where iron is forged down to is C45's, for no source has it. Where none is \
+                    above, those of your own [[steel]] tables first; no source tells how cold iron may be forged: C45's limit stands there. Where none is \
                     published they are Ac3 + @+20 to @+50 to harden, + @+40 to @+80 to normalise (common practice). Ms: the carbon in solution at the hardening \
                     heat (Acm of the iron-carbon diagram, not confirmed), by Andrews up to 0.6 %, by van Bohemen 2012 and Ingber and Kunert \
                     2022 beyond. Austenite left at @20: Koistinen and Marburger 1959. Hardness: published curves, straight \

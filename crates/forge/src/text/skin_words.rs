@@ -16,7 +16,7 @@ impl Skin {
         };
         let mut sentences = vec![
             format!(
-                "Skin that lost carbon: half of the carbon is left at a depth of {half}, nine tenths at {nine}."
+                "Skin that lost carbon (decarb): half of the carbon is left {half} deep, nine tenths {nine} deep."
             ),
             format!(
                 "In a fire that takes less than {} off as scale the skin is deeper: nine tenths are left at {most}.",
@@ -33,7 +33,7 @@ impl Skin {
                 "which is too little: keep air from it"
             };
             format!(
-                "A soak at hardening heat without protection adds {}; after it you grind off {}, {word}.",
+                "A soak at hardening heat without protection makes that skin {} deeper; after it you grind off {}, {word}.",
                 l.gap(soak),
                 l.gap(self.after_hardening_mm)
             )
@@ -55,14 +55,14 @@ impl BevelLift {
         }
         vec![
             format!(
-                "{LEAD}. How far depends on how much of the thinning goes into length: each tenth of a percent of it lifts \
-                 the point by about {} {}.",
+                "{LEAD}. How far depends on how much of the thinning goes into length: for each 0.1 % that does, the point \
+                 rises by about {} {}.",
                 l.length(0.1 * self.mm_per_percent),
                 l.unit.name()
             ),
             format!(
-                "How many percent of it do, only your last blade shows: measure how far this blade's point rises, divide by {} and \
-                 write the result as [forging] bevel_share for the next.",
+                "How many percent do, only a forged blade shows: measure how far this blade's point rises, divide by {} and \
+                 write the result as `bevel_share` under [forging] for your next one.",
                 l.gap(self.mm_per_percent)
             ),
         ]

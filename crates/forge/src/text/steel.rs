@@ -44,7 +44,11 @@ impl Plan {
                 l.side(wide)
             )?;
         }
-        writeln!(out, "{:.1} % of it burns off as scale before the blade is forged.", 100.0 * s.scale_share)?;
+        writeln!(
+            out,
+            "{:.1} % of it burns off as scale by the time the blade is forged.",
+            100.0 * s.scale_share
+        )?;
         let Some(tip) = s.cut_tip else { return Ok(()) };
         writeln!(
             out,
@@ -191,7 +195,7 @@ pub(crate) fn bar_way(
     }
     let said_square = |i: usize| if i == 0 { " square" } else { "" };
     let told = |(i, [size, long]): (usize, &[f64; 2])| {
-        format!("{} at {}{}", l.hot(*long), l.side(*size), said_square(i))
+        format!("{} at {}{}", l.hot(*long), l.stop(*size), said_square(i))
     };
     let steps: Vec<String> = bar.draw_out_mm.iter().enumerate().map(told).collect();
     if !steps.is_empty() {

@@ -111,7 +111,7 @@ fn pitch_marks(out: &mut String, marks: &PitchMarks, l: Figures) -> std::fmt::Re
     let ([station, place], [one, two]) = (marks.hardest_mm, marks.tightest_mm);
     writeln!(
         out,
-        "      corners stretch most, and tear first, at {} (station {});\n      bears an even turn in {} {unit} of the blade in one round of heats, in {} in two",
+        "      corners stretch most, and tear first, at {} (station {});\n      the tightest even twist it bears: a turn in {} {unit} of the blade with one round of heats, in {} {unit} with two",
         l.mark(place),
         l.told(station),
         l.length(one),

@@ -153,7 +153,7 @@ impl BlankFile<'_> {
                 Quantity::Balance,
                 0.0,
                 0.0,
-                &format!("bare steel, ahead of the {from}; write behind as below 0"),
+                &format!("bare steel, ahead of the {from}; behind it with a minus"),
             ),
         ]
     }

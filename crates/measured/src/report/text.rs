@@ -363,7 +363,7 @@ impl Words {
         writeln!(
             out,
             "\nto take off each side for the {} stage, in {} (right / left where they differ)\n  \
-             first what must still come off at least: grind to just short of it, then measure again\n  \
+             first what surely has to come off: grind to just short of it, then measure again\n  \
              after `of` all that stands over, ± how well that is known; `at`: how high above the edge\n  \
              `done`: nothing to take off; {CHECK}; `gone`: already under the plan",
             day.next,

@@ -66,7 +66,7 @@ pub(crate) fn clock(plan: &Plan) -> Vec<Block> {
 fn seconds(c: &WorkingHeat, figures: Figures) -> Vec<Cell> {
     let section: Vec<String> = c.section_mm.iter().map(|mm| figures.side(*mm)).collect();
     let short = match (c.short, c.uneven) {
-        (true, _) => " (short: have everything ready)",
+        (true, _) => " (quick: have everything ready)",
         (false, true) => " (its skin cools ahead of its middle)",
         (false, false) => "",
     };

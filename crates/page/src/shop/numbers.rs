@@ -22,7 +22,7 @@ pub(crate) fn table(given: &Given<'_>) -> Table {
     if !given.design.fittings().is_empty() {
         row("With fittings".to_owned(), &|s| figures.weight(s.mass_g));
     }
-    row(format!("Balance ahead of the {}, {unit}", summary.measured_from), &|s| {
+    row(format!("Balance ahead of the {} (behind it with a minus), {unit}", summary.measured_from), &|s| {
         length(s.balance_from_guard_mm)
     });
     row(format!("Breadth at the shoulder, {unit}"), &|s| {
@@ -32,7 +32,11 @@ pub(crate) fn table(given: &Given<'_>) -> Table {
         s.stations.first().map_or_else(dash, |at| figures.thickness(at.thickness_mm))
     });
     row(format!("Centre of percussion ahead of the {}, {unit}", summary.measured_from), &|s| {
-        s.percussion_from_guard_mm.map_or_else(dash, length)
+        let beyond = |mm: &f64| *mm > s.size_mm[1][0];
+        match s.percussion_from_guard_mm {
+            Some(mm) if beyond(&mm) => "beyond the point".to_owned(),
+            found => found.map_or_else(dash, length),
+        }
     });
     row(format!("Vibration nodes from the {}, {unit}", summary.measured_from), &|s| {
         let datum = s.centre_with_fittings_mm[0] - s.balance_from_guard_mm;

@@ -39,11 +39,11 @@ const PRINT: &str = "The bench sheet on paper, for forge and grinder. The fit co
                      before anything else; what fits goes into the design file, under [shop], clearance.";
 const HOLD: &str = "Full-size paper: print at 100 %, without fitting to the page, and measure the check bars. Printed plastic and \
                     paper are for cold steel only.";
-const METAL: &str = "Of metal, for hot work and for what wears; each says whether it is for hot or for cold steel. Sheet steel: cut \
+const METAL: &str = "Metal gauges, for hot work and for hard wear; each says whether it is for hot or for cold steel. Sheet steel: cut \
                      the layer \"cut\" (red), mark the layer \"mark\" (blue).";
 const EDGES: &str = "Edges of cut steel are sharp: break them.";
 const CAD: &str = "Exact solids, in millimetres.";
-const LOOK: &str = "Pictures and coloured bodies, and a page of its own for the customer.";
+const LOOK: &str = "Pictures and coloured 3D models, and a page of its own for the customer.";
 
 /// What is held to the steel, and which file a printer needs.
 fn hold(held: &Held) -> String {

@@ -70,7 +70,7 @@ fn paper_told(what: What<'_>, given: &Given<'_>, card: impl Fn(String, String, S
         ),
         What::TipTemplate => (
             "Tip before it is forged up",
-            "Above what to cut, below it the tip that it becomes once its edge is forged up to the curve.",
+            "Above: what to cut. Below: the tip it becomes once its edge is forged up to the curve.",
             card("Cut line of the tip".to_owned(), String::new(), tip(given)),
         ),
         _ => (
@@ -90,7 +90,7 @@ fn blade_told(what: What<'_>, given: &Given<'_>, card: impl Fn(String, String, S
     let (family, note, card) = match what {
         What::Blade(stage) => (
             "The blade",
-            "STEP is the exact solid. 3MF and STL are for a printer, to hold a blade before you forge it.",
+            "STEP is the exact solid. 3MF and STL are for a printer: a blade to hold before you forge it.",
             staged("Blade", stage),
         ),
         What::Bars(stage) => (
@@ -100,12 +100,12 @@ fn blade_told(what: What<'_>, given: &Given<'_>, card: impl Fn(String, String, S
         ),
         What::Layers(stage) => (
             "The layers as they etch",
-            "From right, left, back and edge; and the blade with them to turn over.",
+            "From right, left, back and edge; and as a 3D blade to turn over.",
             staged("Layers", stage),
         ),
         _ => (
             "For the customer",
-            "One file to send: the blade to turn over, its sides, sizes, weight and steels; nothing of the shop.",
+            "One file to send: the blade to turn over, its sides, sizes, weight and steels; no shop details.",
             card("Page for the customer".to_owned(), String::new(), silhouette(given, Stage::Finished)),
         ),
     };
@@ -135,7 +135,7 @@ fn part_told(part: &Part, figures: Figures, card: impl Fn(String, String, String
     let (low, high) = part.shell.bounds();
     let (material, lay) = match part.stuff {
         Stuff::Plastic => ("Printed plastic, for cold steel only", AS_IT_COMES),
-        Stuff::Steel => ("Bare steel; who makes it needs the STEP", ""),
+        Stuff::Steel => ("Bare steel; give the STEP to whoever makes it", ""),
     };
     Told {
         family: family_of(&part.name, &part.title),

@@ -11,9 +11,9 @@ pub(crate) fn schedule(plan: &Plan) -> Vec<Block> {
     if plan.twisting.is_empty() {
         return Vec::new();
     }
-    let words = "Marks count from the bar's end at the tang, before it is cropped: punch them all before the first heat. \
-                 Leave steel beyond the end marks for vice and wrench: it is not in these lengths. A right-hand twist runs \
-                 like a common screw.";
+    let words = "Marks count from the tang end of the bar as it is listed, before it is cropped. What vice and wrench hold lies \
+                 beyond it: scribe where the listed bar begins, and measure from there. Punch all marks before the first heat. \
+                 A right-hand twist runs like a common screw.";
     let mut blocks = vec![Block::Words(words.to_owned())];
     for twisting in &plan.twisting {
         blocks.push(Block::Heading(twisting.bar.clone()));
@@ -77,7 +77,7 @@ fn pitch(marks: &PitchMarks, figures: Figures) -> String {
     let punched: Vec<String> = marks.punch_mm.iter().map(|&mm| figures.mark(mm)).collect();
     let [station, place] = marks.hardest_mm;
     format!(
-        "For a turn in {pitch} {unit} of the finished blade punch, {}: {}. Corners tear first at {} (station {})",
+        "For a turn in {pitch} {unit} of the finished blade, {}, punch at: {}. Corners tear first at {} (station {})",
         marks.between(),
         punched.join(" · "),
         figures.mark(place),

@@ -30,7 +30,7 @@ pub(crate) fn clock(plan: &Plan, look: &Look<'_>) -> Vec<Strip> {
 fn row(c: &WorkingHeat, figures: Figures) -> [Cell; 5] {
     let section: Vec<String> = c.section_mm.iter().map(|mm| figures.side(*mm)).collect();
     let short = match (c.short, c.uneven) {
-        (true, _) => "short: have everything ready",
+        (true, _) => "quick: have everything ready",
         (false, true) => "its skin cools ahead of its middle",
         (false, false) => "",
     };

@@ -63,9 +63,8 @@ pub(crate) fn stack(design: &Design, plan: &Plan, look: &Look<'_>) -> Vec<Strip>
     };
     let (tang, unit) = (size(s.tang_section_mm, s.length_mm[1]), look.figures.unit.name());
     let steel = plan.stock.one_steel().map_or(String::new(), |steel| format!("One bar of {steel}. "));
-    let words = format!(
-        "{steel}For the blade: {blade} {unit}. On into the tang: {tang} {unit}. (High × wide × long.)"
-    );
+    let words =
+        format!("{steel}For the blade: {blade} {unit}. For the tang: {tang} {unit}. (High × wide × long.)");
     strips.extend(paragraph(&words.into(), width));
     part(true, strips)
 }
@@ -77,7 +76,7 @@ fn drawn_words(billet: &Billet, scale: f64) -> String {
         "Lengths are drawn to fit, heights and the end at {scale}. Back above, edge below, tang to the left of the broken line."
     );
     if billet.places() < billet.bars().len() {
-        words += " The end is seen from the tang: left is left. A wrap is told by its strip, thick × broad.";
+        words += " The end is seen from the tang: left is left. A wrap is given as its strip, thick × broad.";
     }
     if billet.bars().iter().any(|bar| bar.twist.is_twisted()) {
         words += " Slanting lines show the hand of a twist: falling to the right is a right-hand twist.";

@@ -21,9 +21,9 @@ pub(crate) fn twists(plan: &Plan, look: &Look<'_>) -> Vec<Strip> {
     }
     let width = look.width();
     let mut strips = heading("Twist schedule", width);
-    let words = "Marks count from the bar's end at the tang, before it is cropped: punch them all before the first heat. Leave steel beyond the end marks for vice and wrench: it is not in these \
-                 lengths. A right-hand \
-                 twist runs like a common screw. Each box is a heat; the figure behind it is the turns done in all when it is over.";
+    let words = "Marks count from the tang end of the bar as it is listed, before it is cropped. What vice and wrench hold lies \
+                 beyond it: scribe where the listed bar begins, and measure from there. Punch all marks before the first heat. A \
+                 right-hand twist runs like a common screw. One box for each heat; the figure after it is the turns in all once that heat is done.";
     strips.extend(lead(Text::note(words), width));
     plan.twisting.iter().for_each(|t| strips.extend(twist(t, look)));
     let words = "Corners: how much longer the corners get; chamfered: the same when a tenth of the side is taken off each corner first. \
@@ -87,8 +87,8 @@ fn pitch(marks: &PitchMarks, figures: Figures) -> Text {
     Text::from(format!("For a turn in {pitch} {unit} of the finished blade, {}: ", marks.between()))
         .then(Text::bold(punched.join(" · ")))
         .then(format!(
-            ". Corners stretch most, and tear first, at {} (station {}); this stretch bears an even turn in {one} {unit} of the \
-             blade in one round of heats, in {two} {unit} in two.",
+            ". Corners stretch most, and tear first, at {} (station {}); the tightest even twist it bears: a turn in {one} {unit} of the \
+             blade with one round of heats, a turn in {two} {unit} with two.",
             figures.mark(place),
             figures.told(station)
         ))

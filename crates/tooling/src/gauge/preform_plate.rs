@@ -39,8 +39,8 @@ pub(crate) fn preform_plate(design: &Design) -> Option<Gauge> {
 /// What it is for.
 fn note(design: &Design) -> String {
     format!(
-        "Lay its straight side along the edge of the cold bar's end and scribe along the other: cut there. {} For cold steel \
-         only: printed plastic softens near hot steel.",
+        "Lay its straight side on the cutting-edge side of the cold bar, at the point end, scribe along its other side and cut \
+         just outside the line. {} For cold steel only: printed plastic softens near hot steel.",
         forged_up(design)
     )
 }

@@ -1,6 +1,6 @@
 //! The fit coupon: sockets with each of the shop's gaps and the peg to try them with.
 
-use design::{Design, Problem};
+use design::{Design, Problem, Unit};
 use glam::DVec2;
 
 use crate::jig::insert::{notch, socket};
@@ -28,15 +28,21 @@ const AROUND: f64 = 4.0;
 pub(crate) fn coupon(design: &Design) -> Result<Part, Problem> {
     let plate = plate(design);
     let [_, size] = plate.outline.bounds();
+    // A step that a printer of plastic still makes (common practice, no source).
+    let step = match design.unit() {
+        Unit::Millimetre => "0.05 mm",
+        Unit::Inch => "0.002 in",
+    };
     let laid = plate.laid(design.shop());
     let laid = laid.ok_or_else(|| too_small(design, "the fit coupon", size.extend(THICKNESS).to_array()))?;
     Ok(Part {
         name: "fit-coupon".into(),
         title: "Fit coupon: a socket for each gap".into(),
-        note: "Print it and its peg as all other parts will be printed, and try the peg in each socket: it should need a \
-               mallet in PRESS, slide without play in SLIDING and drop into LOOSE. Too tight: make \
-               that gap of `clearance` under [shop] in the design file 0.05 mm larger and print it again; too loose: smaller."
-            .into(),
+        note: format!(
+            "Print it and its peg as all other parts will be printed, and try the peg in each socket: it should need a \
+             mallet in PRESS, slide without play in SLIDING and drop into LOOSE. Too tight: add {step} to that gap \
+             (`clearance` under [shop] in the design file) and print it again. Too loose: take {step} off."
+        ),
         stage: None,
         stuff: Stuff::Plastic,
         shell: laid.shell(),

@@ -12,7 +12,8 @@ use crate::slab::label;
 const HELD: f64 = 5.0;
 
 /// What every gauge's note ends with.
-pub(crate) const EDGES: &str = " Cut edges are sharp: wear gloves and file them off before you use it.";
+pub(crate) const EDGES: &str =
+    " Cut edges are sharp: wear gloves and break the edges with a file before you use it.";
 
 /// Of what sheet steel gauges are cut: heated, zinc gives off fumes (OSHA's page and AWS fact sheet 25).
 pub const BARE: &str = "bare, never zinc-plated (galvanised): over hot steel its fumes make you ill";
@@ -49,7 +50,7 @@ pub(crate) fn hot_profile(figures: Figures, cutting: &Cutting, celsius: f64, sca
 /// How large a gauge for hot steel is, and what that rests on.
 pub(crate) fn scaled(figures: Figures, celsius: f64, scale: f64) -> String {
     format!(
-        "{:.1} % oversize, for steel at {} (calculated: EN 1993-1-2); figures are the cold blade's. {} out: about 0.1 % out",
+        "{:.1} % oversize, for steel at {} (calculated: EN 1993-1-2); the figures on it are the cold blade's. Steel {} hotter or colder: about 0.1 % off",
         100.0 * (scale - 1.0),
         figures.about(celsius),
         kelvin(figures, 50.0)
@@ -143,8 +144,8 @@ pub(crate) fn tip(design: &Design, cutting: &Cutting, hot: Option<(f64, f64)>, s
             held(figures, cutting)
         ),
         None => format!(
-            "Lay its straight side along the edge of the cold bar's end and scribe along the other: cut there. {then} For cold \
-             steel."
+            "Lay its straight side on the cutting-edge side of the cold bar, at the point end, scribe along its other side and \
+             cut just outside the line. {then} For cold steel."
         ),
     }
 }
@@ -152,12 +153,12 @@ pub(crate) fn tip(design: &Design, cutting: &Cutting, hot: Option<(f64, f64)>, s
 /// How the cut is marked on hot steel: by its ends only where it is straight.
 fn marked_hot(straight: bool) -> &'static str {
     if straight {
-        "Clamp the bar's end, so that a hand is free. Hold the gauge with its straight side just off the bar's edge, mark both ends \
-         of the cut with a quick touch of the chisel, and put the gauge down; then cut from mark to mark."
+        "Clamp the bar well back from the cut, so that a hand is free. Hold the gauge with its straight side just off the bar's \
+         cutting-edge side, mark both ends of the cut with a quick touch of the chisel, and put the gauge down; then cut from mark to mark."
     } else {
-        "The cut is curved: mark the whole curve, not only its ends. Best mark it cold, by the paper or a cold gauge, and cut outside \
-         the marks. Hot: clamp the bar's end, so that a hand is free; hold the gauge with its straight side just off the bar's edge \
-         and mark along the curve with quick touches of the chisel, a few at each look; put the gauge down and cut outside the marks."
+        "The cut is curved: mark the whole curve, not only its ends. Better mark it cold, from the paper or a cold gauge, and cut \
+         outside the marks. Hot: clamp the bar well back from the cut, so that a hand is free; hold the gauge with its straight \
+         side just off the bar's cutting-edge side and mark along the curve with quick touches of the chisel, a few at each look; put the gauge down and cut outside the marks."
     }
 }
 

@@ -15,7 +15,7 @@ const FEWEST: usize = 2;
 const MOST_STEELS: usize = 8;
 /// Most layers of the first stack: what a press holds (common practice, no source).
 const MOST_FIRST: usize = 500;
-/// Thicknesses of layers accepted, mm: from foil to plate. Only their ratios matter.
+/// Thicknesses of layers accepted, mm: from foil to plate.
 const THICKNESSES: std::ops::RangeInclusive<f64> = 0.01..=100.0;
 /// Pieces that a stack may be cut into at a time.
 const PIECES: std::ops::RangeInclusive<usize> = 2..=100;
@@ -34,8 +34,8 @@ table! {
         /// Layers of the first stack, 2 to 500 and no fewer than steels.
         #[schemars(required)]
         count: Whole,
-        /// Thickness of each steel's layers in the first stack, one for each of `steels`. Default: all alike. Only
-        /// their ratios matter.
+        /// Thickness of each steel's layers in the first stack, one for each of `steels`: what you cut. Default: all
+        /// alike, together as high as `block` in [forging].
         thickness: Vec<Field<Length>>,
         /// Pieces that the drawn-out stack is cut into and stacked again, one number for each time; at most 5000 layers
         /// in all.

@@ -25,6 +25,8 @@ const HARDNESS: std::ops::RangeInclusive<f64> = 20.0..=68.0;
 const MOST_POINTS: usize = 20;
 /// Numbers of steels no further apart than this may have been meant for each other: a tenth of a percent of carbon.
 const NEAR: u32 = 10;
+/// What may stand before a steel's number.
+const MAKERS: [&str; 4] = ["AISI", "SAE", "EN", "DIN"];
 /// Alloying elements in all stay under this, percent: steel is mostly iron.
 const MOST_ALLOY: f64 = 50.0;
 
@@ -142,7 +144,7 @@ impl Rack {
             let nearest = match sets.contains(&word.as_str()) {
                 true => "this is the name of a layer set: a bar takes it as `layers`".to_owned(),
                 false => format!(
-                    "{}; or give its composition in three lines{}: [[steel]], then name = \"{}\" and carbon = 0.8 (percent)",
+                    "{}; or give its composition in three lines{}: [[steel]], then name = \"{}\" and carbon = its percentage, from its data sheet",
                     self.nearest(&word),
                     if field.at == "steel" { " at the file's end, in this line's place" } else { "" },
                     word.replace(['"', '\\'], "")
@@ -181,6 +183,7 @@ impl Rack {
 
     /// The nearest name: of a number the nearest number, as they are told apart by their carbon.
     fn nearest(&self, word: &str) -> String {
+        let word = MAKERS.iter().find_map(|maker| word.strip_prefix(maker)).unwrap_or(word).trim();
         let number = |name: &str| name.parse::<u32>().ok().filter(|_| name.len() == 4);
         let known = self.known();
         let off = |name: &&str| Some(number(name)?.abs_diff(number(word)?));

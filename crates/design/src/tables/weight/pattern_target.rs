@@ -4,7 +4,7 @@ use laminate::{Billet, Pattern, Run};
 use serde::Serialize;
 
 use crate::tables::weight::wanted::{Compared, Wanted};
-use crate::unit::figures::{Figures, minus};
+use crate::unit::figures::Figures;
 
 /// Shares are taken of these at least: of breadths in mm, of shares, of layers, of turns.
 const LEAST: (f64, f64, f64, f64) = (1.0, 0.05, 1.0, 1.0);
@@ -262,9 +262,7 @@ impl PatternTarget {
         let [wanted, found] = self.words(figures);
         let off = match self.off() {
             _ if self.is_reached() => ": reached".to_owned(),
-            Some(off) if !matches!(self.aim, PatternAim::Chevrons { .. }) => {
-                format!(": {} %", minus(&format!("{:+.1}", 100.0 * off)))
-            }
+            Some(_) if !matches!(self.aim, PatternAim::Chevrons { .. }) => ": not reached".to_owned(),
             _ => String::new(),
         };
         let about = self.about(figures);
