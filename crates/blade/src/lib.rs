@@ -26,7 +26,8 @@ mod spec;
 pub use checked::Blade;
 pub use loft::Loft;
 pub use measure::{
-    Caliper, CrossSection, Load, Sections, Silhouette, Slice, Station, Swing, Trace, TraceLine, nodes,
+    Caliper, CrossSection, Load, Sections, Silhouette, Slice, Station, Swing, Trace, TraceLine, Trapezium,
+    nodes,
 };
 pub use preform::{Preform, Unbendable};
 pub use rules::{Fault, Field, LengthUnit, OutlineLine, Problem};

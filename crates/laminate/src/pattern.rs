@@ -1,5 +1,6 @@
 //! What of the bars shows on a side, in single figures: what a smith may ask for, and a fit may aim at.
 
+use std::borrow::Cow;
 use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::f64::consts::TAU;
@@ -75,7 +76,7 @@ impl<'a> Pattern<'a> {
 
     fn cut(&self, x: f64) -> Option<(Plane<'a>, CrossSection)> {
         let [forged, stage] = self.cuts.at(x)?;
-        Some((self.lay.plane_of(x, forged)?, stage))
+        Some((self.lay.plane_of(x, Cow::Owned(forged))?, stage))
     }
 
     /// Breadth that a bar takes of the side at station `x`, mm, and all of the side's; `None` off the blade.

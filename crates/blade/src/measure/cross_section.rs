@@ -40,26 +40,40 @@ impl CrossSection {
 
     /// With the areas below the heights added up.
     fn summed(y: Vec<f64>, right: Vec<f64>, left: Vec<f64>) -> Self {
-        let mut below = Vec::with_capacity(y.len());
+        let below = Vec::with_capacity(y.len());
+        let mut section = CrossSection { y, right, left, below };
+        section.sum();
+        section
+    }
+
+    /// Adds up the areas below the heights.
+    fn sum(&mut self) {
+        let CrossSection { y, right, left, below } = self;
         let mut sum = 0.0;
+        below.clear();
         for i in 0..y.len() {
             if i > 0 {
                 sum += 0.5 * (y[i] - y[i - 1]) * (right[i] - left[i] + right[i - 1] - left[i - 1]);
             }
             below.push(sum);
         }
-        CrossSection { y, right, left, below }
     }
 
-    /// The section at share `t` of the way to another one: straight between corresponding points. `None` where the two
-    /// have not the same number of them.
-    pub fn between(&self, other: &CrossSection, t: f64) -> Option<CrossSection> {
-        if self.y.len() != other.y.len() {
-            return None;
+    /// Becomes the section at share `t` of the way from one to another: straight between corresponding points. Tells
+    /// whether it did, which it does not where the two have not the same number of them.
+    pub fn set_between(&mut self, [from, to]: [&CrossSection; 2], t: f64) -> bool {
+        if from.y.len() != to.y.len() {
+            return false;
         }
-        let mix = |a: &[f64], b: &[f64]| a.iter().zip(b).map(|(a, b)| a + (b - a) * t).collect::<Vec<f64>>();
-        let (right, left) = (mix(&self.right, &other.right), mix(&self.left, &other.left));
-        Some(CrossSection::summed(mix(&self.y, &other.y), right, left))
+        let mix = |mixed: &mut Vec<f64>, a: &[f64], b: &[f64]| {
+            mixed.clear();
+            mixed.extend(a.iter().zip(b).map(|(a, b)| a + (b - a) * t));
+        };
+        mix(&mut self.y, &from.y, &to.y);
+        mix(&mut self.right, &from.right, &to.right);
+        mix(&mut self.left, &from.left, &to.left);
+        self.sum();
+        true
     }
 
     /// The same so many times as thick, moved to the right by `right` (mm).
@@ -123,16 +137,31 @@ impl CrossSection {
     /// Flanks and area below a y in interval `i`: [`CrossSection::flanks`] and [`CrossSection::below`] in one.
     #[inline]
     pub fn read(&self, i: usize, y: f64) -> ((f64, f64), f64) {
-        let t = self.share(i, y);
-        let between = |z: &[f64]| z[i] + (z[i + 1] - z[i]) * t;
-        let (left, right) = (between(&self.left), between(&self.right));
-        let mean = 0.5 * (self.right[i] - self.left[i] + right - left);
-        ((left, right), self.below[i] + (self.y[i + 1] - self.y[i]) * t * mean)
+        self.trapezium(i).read(y)
     }
 
+    /// The section between two neighbouring heights, by its interval.
     #[inline]
-    fn share(&self, i: usize, y: f64) -> f64 {
-        ((y - self.y[i]) / (self.y[i + 1] - self.y[i])).clamp(0.0, 1.0)
+    fn trapezium(&self, i: usize) -> Trapezium {
+        let ends = |of: &[f64]| [of[i], of[i + 1]];
+        let (y, left, right) = (ends(&self.y), ends(&self.left), ends(&self.right));
+        Trapezium { y, left, right, below: self.below[i] }
+    }
+
+    /// The intervals in which `heights` (mm, increasing) lie, each with those of them that do.
+    pub fn trapeziums<'a>(&'a self, heights: &'a [f64]) -> impl Iterator<Item = (Trapezium, &'a [f64])> + 'a {
+        let (mut i, mut left) = (0, heights);
+        std::iter::from_fn(move || {
+            let first = left.first()?;
+            while i + 2 < self.y.len() && self.y[i + 1] <= *first {
+                i += 1;
+            }
+            let end = if i + 2 < self.y.len() { self.y[i + 1] } else { f64::INFINITY };
+            let held = left.iter().position(|y| *y >= end).unwrap_or(left.len());
+            let (within, beyond) = left.split_at(held);
+            left = beyond;
+            Some((self.trapezium(i), within))
+        })
     }
 
     /// The height under which `area` (mm²) lies, clamped to the range, mm.
@@ -144,6 +173,30 @@ impl CrossSection {
         // The root of the trapezium's quadratic in the form that loses no digits.
         let root = (low * low + 2.0 * left * (high - low) / step).max(0.0).sqrt();
         if low + root > 0.0 { self.y[i] + (2.0 * left / (low + root)).min(step) } else { self.y[i] }
+    }
+}
+
+/// A section between two heights between which both flanks are straight: values at the lower and the upper one.
+#[derive(Clone, Copy, Debug)]
+pub struct Trapezium {
+    y: [f64; 2],
+    left: [f64; 2],
+    right: [f64; 2],
+    /// Area of the section below it, mm².
+    below: f64,
+}
+
+impl Trapezium {
+    /// How far the steel reaches left and right at height `y`, and the section's area below it, mm and mm². Beyond the ends
+    /// what there is at them.
+    #[inline]
+    pub fn read(&self, y: f64) -> ((f64, f64), f64) {
+        let rise = self.y[1] - self.y[0];
+        let t = ((y - self.y[0]) / rise).clamp(0.0, 1.0);
+        let between = |z: [f64; 2]| z[0] + (z[1] - z[0]) * t;
+        let (left, right) = (between(self.left), between(self.right));
+        let mean = 0.5 * (self.right[0] - self.left[0] + right - left);
+        ((left, right), self.below + rise * t * mean)
     }
 }
 
@@ -341,6 +394,9 @@ impl Flanks {
         if is_square && !(span.from <= x && x < span.to) {
             return;
         }
+        let most = cuts.iter().map(|cut| cut.chords).sum();
+        self.right.reserve(most);
+        self.left.reserve(most);
         let place = is_square.then(|| span.rails[0].line.place(x));
         for (i, cut) in cuts.iter().enumerate() {
             let (strip, n) = (Strip::new(span, i, cut), cut.chords);
@@ -452,16 +508,15 @@ mod tests {
             for share in [0.1, 0.3, 0.6, 0.95, 0.98] {
                 let x = share * end;
                 let [a, m, b] = [x, x + 0.05, x + 0.1].map(|x| sections.at(x).unwrap());
-                let mixed = a.between(&b, 0.5).unwrap();
+                let mut mixed = m.clone();
+                assert!(mixed.set_between([&a, &b], 0.5));
                 assert!((mixed.area() / m.area() - 1.0).abs() < 1e-4, "{name} {share}");
                 let y = m.height(0.4 * m.area());
                 let ((l, r), (k, s)) = (mixed.flanks(y), m.flanks(y));
                 assert!((l - k).abs() < 1e-3 && (r - s).abs() < 1e-3, "{name} {share}");
             }
-            assert!(
-                sections.at(100.0).unwrap().between(&sections.at(-50.0).unwrap(), 0.5).is_none()
-                    || name != "hollow"
-            );
+            let [blade, tang] = [100.0, -50.0].map(|x| sections.at(x).unwrap());
+            assert!(!blade.clone().set_between([&blade, &tang], 0.5) || name != "hollow");
         }
     }
 
@@ -482,6 +537,24 @@ mod tests {
         }
         // Most sections need not be put together.
         assert!(by_loop > 600 * variants().len(), "{by_loop}");
+    }
+
+    #[test]
+    fn many_heights_read_as_each_of_them() {
+        for (name, spec) in variants() {
+            let section = Sections::of(&Blade::new(&spec).unwrap().loft(Stage::Finished)).at(90.0).unwrap();
+            let (low, high) = section.range();
+            // From below the section to above it, its own heights among them.
+            let even = (0..200).map(|i| low - 1.0 + (high - low + 2.0) * f64::from(i) / 199.0);
+            let mut heights: Vec<f64> = even.chain(section.heights().iter().copied()).collect();
+            heights.sort_by(f64::total_cmp);
+            let all = section.trapeziums(&heights);
+            let read: Vec<_> =
+                all.flat_map(|(part, of)| of.iter().map(move |y| (*y, part.read(*y)))).collect();
+            let wanted: Vec<_> =
+                heights.iter().map(|y| (*y, (section.flanks(*y), section.below(*y)))).collect();
+            assert_eq!(read, wanted, "{name}");
+        }
     }
 
     #[test]

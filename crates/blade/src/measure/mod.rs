@@ -10,7 +10,7 @@ mod trace;
 
 pub use beam::{Slice, nodes};
 pub use caliper::Caliper;
-pub use cross_section::{CrossSection, Sections};
+pub use cross_section::{CrossSection, Sections, Trapezium};
 pub use station::Station;
 pub use swing::{Load, Swing};
 pub use trace::{Silhouette, Trace, TraceLine};

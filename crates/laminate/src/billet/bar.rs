@@ -6,7 +6,7 @@ use crate::billet::height::Height;
 use crate::billet::layers::LayerSet;
 use crate::billet::plug::Plug;
 use crate::billet::share::Share;
-use crate::billet::square_disc::{Ringed, quarters, wrapped};
+use crate::billet::square_disc::{Ringed, quarters};
 use crate::billet::standing::Standing;
 use crate::billet::teeth::Teeth;
 use crate::billet::twist::Program;
@@ -98,7 +98,7 @@ impl Bar {
         let flat = self.direction == Direction::Flat;
         let across = match Spin::new(self, -angle, 1.0 / GROUND_SIDE) {
             // The second coordinate is the first one of a quarter turn less.
-            Spin::Rings(quarters) if flat => Across::Rings(wrapped(quarters - 1.0)),
+            Spin::Rings(quarters) if flat => Across::Rings(quarters - 1.0),
             Spin::Rings(quarters) => Across::Rings(quarters),
             Spin::Plain(turn) if flat => Across::Plain(DVec2::new(turn.y, turn.x)),
             Spin::Plain(turn) => Across::Plain(DVec2::new(turn.x, -turn.y)),
@@ -140,11 +140,22 @@ impl Turned {
     /// ground off, and from slice to slice of a bar welded of slices.
     #[inline]
     pub(crate) fn share(&self, p: SquarePoint) -> f64 {
-        let across = match self.across {
-            Across::Rings(quarters) => Ringed::of(flat(p)).turned(quarters).first(),
-            Across::Plain(factors) => factors.dot(flat(p)),
-        };
-        across + self.offset
+        let mut share = [0.0];
+        self.shares([p].into_iter(), &mut share);
+        share[0]
+    }
+
+    /// The same at as many points as there is room for.
+    #[inline]
+    pub(crate) fn shares(&self, points: impl Iterator<Item = SquarePoint>, shares: &mut [f64]) {
+        let (room, offset) = (shares.iter_mut().zip(points), self.offset);
+        // What the layers are like is asked once, so that the rest can be done for several points at a time.
+        match self.across {
+            Across::Rings(quarters) => {
+                room.for_each(|(s, p)| *s = Ringed::of(flat(p)).turned(quarters).first() + offset);
+            }
+            Across::Plain(factors) => room.for_each(|(s, p)| *s = factors.dot(flat(p)) + offset),
+        }
     }
 }
 

@@ -2,8 +2,8 @@
 //! and square, Journal of Graphics Tools 2(3), 1997 (from memory).
 //!
 //! Both are kept in square measure: the square reaches from −1/2 to 1/2, and a point of the disc is told by the side
-//! of the square ring it came from (`ring`, 0 to 1/2) and by its angle in quarter turns. Turning the disc is adding to
-//! the angle.
+//! of the square ring it came from (`ring`, 0 to 1/2) and by its way around it, the angle in quarter turns times `ring`. So
+//! nothing is divided, and turning the disc is adding to the way.
 
 use std::f64::consts::FRAC_PI_2;
 
@@ -14,8 +14,8 @@ use glam::DVec2;
 pub(crate) struct Ringed {
     /// Half the side of the square ring that became this circle.
     ring: f64,
-    /// Quarter turns from the first axis, −2 to 2.
-    quarters: f64,
+    /// Quarter turns from the first axis times `ring`: −6 to 6 times it.
+    way: f64,
 }
 
 /// Quarter turns in `angle` (rad), whole turns left out: −2 to 2.
@@ -28,52 +28,45 @@ impl Ringed {
     /// Of a point of the square.
     #[inline]
     pub(crate) fn of(p: DVec2) -> Self {
-        let (x, y) = (p.x.abs(), p.y.abs());
-        // An eighth of a turn at the corner, in proportion to the way along the side.
-        let quarters = if x >= y {
-            let off = if x > 0.0 { 0.5 * p.y / x } else { 0.0 };
-            if p.x < 0.0 { 2.0_f64.copysign(p.y) - off } else { off }
-        } else {
-            (1.0 - 0.5 * p.x / y).copysign(p.y)
-        };
-        Ringed { ring: x.max(y), quarters }
+        let (x, y) = (p.x, p.y.abs());
+        // An eighth of a turn at the corner, in proportion to the way along the side: half of y up to the first corner, from
+        // there on more, from the second on still more.
+        let way = 0.5 * y + larger(larger(0.5 * (y - x), -2.0 * x - y), 0.0);
+        Ringed { ring: larger(x.abs(), y), way: way.copysign(p.y) }
     }
 
-    /// Turned by quarter turns between −2 and 2.
+    /// Turned by quarter turns: with those of the point and of other turns not more than six.
     #[inline]
     pub(crate) fn turned(self, quarters: f64) -> Self {
-        Ringed { quarters: wrapped(self.quarters + quarters), ..self }
+        Ringed { way: self.way + quarters * self.ring, ..self }
     }
 
-    /// The first coordinate, back in the square.
+    /// The first coordinate, back in the square: along the ring's four sides `ring`, falling, −`ring`, rising.
     #[inline]
     pub(crate) fn first(self) -> f64 {
-        self.ring * side(self.quarters)
+        // It is the same both ways around, and the shorter one is at most two quarters long.
+        let way = self.way.abs();
+        let shorter = smaller(way, (way - 4.0 * self.ring).abs());
+        larger(smaller(2.0 * self.ring - 2.0 * shorter, self.ring), -self.ring)
     }
 
     /// Back in the square.
     pub(crate) fn square(self) -> DVec2 {
-        let second = self.ring * side(wrapped(self.quarters - 1.0));
-        DVec2::new(self.first(), second)
+        // The second coordinate is the first one of a quarter turn less.
+        DVec2::new(self.first(), self.turned(-1.0).first())
     }
 }
 
-/// Of −6 … 6 quarter turns the ones between −2 and 2.
+/// The larger of two numbers, neither of which is none: one step of the processor.
 #[inline]
-pub(crate) fn wrapped(quarters: f64) -> f64 {
-    if quarters > 2.0 {
-        quarters - 4.0
-    } else if quarters < -2.0 {
-        quarters + 4.0
-    } else {
-        quarters
-    }
+fn larger(a: f64, b: f64) -> f64 {
+    if a > b { a } else { b }
 }
 
-/// First coordinate on the ring of half side 1: along its four sides 1, falling, −1, rising.
+/// The smaller one.
 #[inline]
-fn side(quarters: f64) -> f64 {
-    (2.0 - 2.0 * quarters.abs()).clamp(-1.0, 1.0)
+fn smaller(a: f64, b: f64) -> f64 {
+    if a < b { a } else { b }
 }
 
 #[cfg(test)]

@@ -1,10 +1,10 @@
-//! The flanks in one plane, cut into stretches on which everything runs straight: what a picture's line is read from.
+//! The flanks in one plane, cut into pieces that lie in one bar each: what a picture's line is read from.
 
 use blade::CrossSection;
 
 use crate::billet::bar::{SquarePoint, Turned};
 use crate::billet::recipe::Billet;
-use crate::map::material::Plane;
+use crate::map::material::{Plane, Walk};
 
 /// A bar in the stack as it is turned in one plane.
 pub(crate) struct Stacked {
@@ -14,22 +14,31 @@ pub(crate) struct Stacked {
     pub(crate) turned: Turned,
     /// From where on it shows, mm of the stack.
     pub(crate) from: f64,
-    /// Its lower face and its height, mm: beside teeth of its neighbour its face lies lower than it shows.
-    pub(crate) low: f64,
-    pub(crate) height: f64,
+    /// Its lower face, mm, and one over its height: beside teeth of its neighbour its face lies lower than it shows.
+    low: f64,
+    per_height: f64,
     /// Beside which others it lies in its place: the share of the width, from the middle, from which on it does;
     /// least for a bar of one piece.
     left: f64,
-    /// Its own middle and width as shares of the stack's width, the middle's from the stack's.
+    /// Its own middle as a share of the stack's width, from the stack's, and one over such a share that is its width.
     middle: f64,
-    wide: f64,
+    per_width: f64,
 }
 
 impl Stacked {
     /// The point of its own section at a height of the stack (mm) and a share of its width from the middle.
     #[inline]
     pub(crate) fn point(&self, up: f64, through: f64) -> SquarePoint {
-        SquarePoint { up: (up - self.low) / self.height - 0.5, through: (through - self.middle) / self.wide }
+        SquarePoint {
+            up: (up - self.low) * self.per_height - 0.5,
+            through: (through - self.middle) * self.per_width,
+        }
+    }
+
+    /// The shares of its layers' thickness at heights of the stack (mm) and shares of its width from the middle.
+    pub(crate) fn shares(&self, up: &[f64], through: &[f64], shares: &mut [f64]) {
+        let points = up.iter().zip(through).map(|(up, through)| self.point(*up, *through));
+        self.turned.shares(points, shares);
     }
 }
 
@@ -57,11 +66,22 @@ pub(crate) fn stacked(plane: &Plane<'_>, billet: &Billet) -> Vec<Stacked> {
         if stack.cells(k).is_empty() {
             let whole = |(from, plug): (f64, Option<usize>)| {
                 let (turned, left) = (turned(bar), f64::NEG_INFINITY);
-                Stacked { bar, plug, turned, from, low, height, left, middle: 0.0, wide: 1.0 }
+                Stacked {
+                    bar,
+                    plug,
+                    turned,
+                    from,
+                    low,
+                    per_height: 1.0 / height,
+                    left,
+                    middle: 0.0,
+                    per_width: 1.0,
+                }
             };
             let cut = plane.chords(k).into_iter();
             let above = cut.flat_map(|(plug, [lower, upper])| [(lower, Some(plug)), (upper, None)]);
-            all.extend([(from, None)].into_iter().chain(above).map(whole));
+            all.push(whole((from, None)));
+            all.extend(above.map(whole));
         }
         for row in stack.cells(k) {
             all.extend(row.cells.iter().map(|&(bar, cell)| {
@@ -73,10 +93,10 @@ pub(crate) fn stacked(plane: &Plane<'_>, billet: &Billet) -> Vec<Stacked> {
                     turned: turned(bar),
                     from: low + row.from * height,
                     low: low + own.up[0] * height,
-                    height: tall * height,
+                    per_height: 1.0 / (tall * height),
                     left: cell.through[0] - 0.5,
                     middle: own.through[0] + 0.5 * wide - 0.5,
-                    wide,
+                    per_width: 1.0 / wide,
                 }
             }));
         }
@@ -84,51 +104,81 @@ pub(crate) fn stacked(plane: &Plane<'_>, billet: &Billet) -> Vec<Stacked> {
     all
 }
 
-/// A value that runs straight with the height.
-#[derive(Clone, Copy, Debug)]
-struct Straight {
-    start: f64,
-    slope: f64,
-}
-
-impl Straight {
-    fn between(start: f64, end: f64, rise: f64) -> Self {
-        Straight { start, slope: (end - start) / rise }
-    }
-
-    #[inline]
-    fn at(self, rise: f64) -> f64 {
-        self.start + self.slope * rise
-    }
-}
-
-/// A stretch of a flank inside one bar, on which the stage's flank and both forged flanks are straight.
-#[derive(Clone, Debug)]
-pub(crate) struct Stretch {
-    /// Height at its lower end, mm.
-    from: f64,
-    /// Which of the stacked bars it lies in.
+/// A piece of a flank that lies in one bar.
+pub(crate) struct Piece {
+    /// Which of the stacked bars.
     pub(crate) place: usize,
-    /// The stage's flank over the forged left one, and the forged thickness, mm.
-    depth: Straight,
-    thickness: Straight,
-    /// Share of the bar's height at its start, and that share over area, 1/mm².
-    up: f64,
-    scale: f64,
-    /// The bar's own middle and width as shares of the stack's.
-    middle: f64,
-    wide: f64,
+    /// The heights at its ends, mm.
+    pub(crate) between: [f64; 2],
 }
 
-impl Stretch {
-    /// The point of the bar's section at height `y`.
-    #[inline]
-    pub(crate) fn point(&self, y: f64) -> SquarePoint {
-        let rise = y - self.from;
-        let thickness = self.thickness.at(rise);
-        let area = 0.5 * rise * (self.thickness.start + thickness);
-        let share = if thickness > 0.0 { (self.depth.at(rise) / thickness).clamp(0.0, 1.0) } else { 0.5 };
-        SquarePoint { up: self.up + self.scale * area, through: (share - 0.5 - self.middle) / self.wide }
+/// The pieces of the right or left flank of a stage's section in the plane, from the edge up.
+pub(crate) fn pieces(
+    plane: &Plane<'_>,
+    section: &CrossSection,
+    bars: &[Stacked],
+    right: bool,
+    found: &mut Vec<Piece>,
+) {
+    found.clear();
+    if plane.is_parted() || bars.iter().any(|b| b.plug.is_some()) {
+        return found.extend(stretches(plane, section, bars, right));
+    }
+    let (low, high) = section.range();
+    let (mut place, mut from) = (0, low);
+    for (below, to) in plane.seams().enumerate().filter(|(_, y)| *y < high) {
+        if to > from {
+            found.push(Piece { place, between: [from, to] });
+            from = to;
+        }
+        place = below + 1;
+    }
+    found.push(Piece { place, between: [from, high] });
+}
+
+/// The same cut wherever anything bends, a piece for each stretch on which everything runs straight.
+fn stretches(plane: &Plane<'_>, section: &CrossSection, bars: &[Stacked], right: bool) -> Vec<Piece> {
+    let (mut walk, mut bar) = (Walk::default(), 0);
+    let mut piece = |pair: &[f64]| {
+        let middle = 0.5 * (pair[0] + pair[1]);
+        let (l, r) = section.flanks(middle);
+        let (up, through) = plane.walk(&mut walk, middle, if right { r } else { l });
+        while bar + 1 < bars.len() && bars[bar + 1].from <= up {
+            bar += 1;
+        }
+        Piece { place: beside(bars, bar, through), between: [pair[0], pair[1]] }
+    };
+    cuts(plane, section).windows(2).map(&mut piece).collect()
+}
+
+/// Heights of a flank, and where in the stack it is at each of them.
+#[derive(Default)]
+pub(crate) struct Rungs {
+    /// On the blade, mm, increasing.
+    pub(crate) heights: Vec<f64>,
+    /// Heights in the stack, mm, and shares of its width from the middle.
+    pub(crate) up: Vec<f64>,
+    pub(crate) through: Vec<f64>,
+}
+
+impl Rungs {
+    /// Reads the right or left flank of the section at all heights.
+    pub(crate) fn read(&mut self, plane: &Plane<'_>, section: &CrossSection, right: bool) {
+        self.through.clear();
+        for (part, heights) in section.trapeziums(&self.heights) {
+            let flanks = heights.iter().map(|y| part.read(*y).0);
+            match right {
+                true => self.through.extend(flanks.map(|(_, r)| r)),
+                false => self.through.extend(flanks.map(|(l, _)| l)),
+            }
+        }
+        // A forged flank is one up to where both meet.
+        let thin = match (plane.is_of(section), right) {
+            (false, _) => 0.0,
+            (true, true) => 0.5,
+            (true, false) => -0.5,
+        };
+        plane.places(&self.heights, &mut self.through, thin, &mut self.up);
     }
 }
 
@@ -181,13 +231,9 @@ fn passed(plane: &Plane<'_>, section: &CrossSection, cuts: &[f64]) -> Vec<f64> {
 /// What of a flank of the section each bar takes, from the edge up: the bar and the heights (mm) between which it
 /// shows, one entry for each stretch.
 pub(crate) fn seen(plane: &Plane<'_>, section: &CrossSection, right: bool) -> Vec<(usize, [f64; 2])> {
-    let (bars, cuts) = (stacked(plane, plane.billet()), cuts(plane, section));
-    let mut walked = Walked::default();
-    let stretch = |pair: &[f64]| {
-        let found = walked.stretch(plane, section, &bars, right, [pair[0], pair[1]]);
-        (bars[found.place].bar, [pair[0], pair[1]])
-    };
-    cuts.windows(2).map(stretch).collect()
+    let bars = stacked(plane, plane.billet());
+    let all = stretches(plane, section, &bars, right).into_iter();
+    all.map(|piece| (bars[piece.place].bar, piece.between)).collect()
 }
 
 /// Two increasing rows of numbers as one.
@@ -202,63 +248,6 @@ fn merged(a: impl Iterator<Item = f64>, b: impl Iterator<Item = f64>) -> Vec<f64
         };
         let Some(next) = next else { return all };
         all.push(next);
-    }
-}
-
-/// The intervals of both sections and the bar that stretches have come to, from the edge up.
-#[derive(Default)]
-pub(crate) struct Walked {
-    stage: usize,
-    forged: usize,
-    bar: usize,
-}
-
-/// The interval of `heights` that holds `y`, at or beyond interval `from`.
-fn onwards(heights: &[f64], from: usize, y: f64) -> usize {
-    let mut i = from;
-    while i + 2 < heights.len() && heights[i + 1] <= y {
-        i += 1;
-    }
-    i
-}
-
-impl Walked {
-    /// The stretch of the right or left flank between two neighbouring [`cuts`], at or above the one before.
-    pub(crate) fn stretch(
-        &mut self,
-        plane: &Plane<'_>,
-        section: &CrossSection,
-        bars: &[Stacked],
-        right: bool,
-        [from, to]: [f64; 2],
-    ) -> Stretch {
-        let (middle, rise) = (0.5 * (from + to), to - from);
-        self.stage = onwards(section.heights(), self.stage, middle);
-        self.forged = onwards(plane.heights(), self.forged, middle);
-        let flank = |y: f64| {
-            let (l, r) = section.flanks_in(self.stage, y);
-            if right { r } else { l }
-        };
-        let [start, end] = [from, to].map(|y| plane.read(self.forged, y));
-        let up = 0.5 * (start.up + end.up);
-        while self.bar + 1 < bars.len() && bars[self.bar + 1].from <= up {
-            self.bar += 1;
-        }
-        let depth = Straight::between(flank(from) - start.left, flank(to) - end.left, rise);
-        let thickness = Straight::between(start.right - start.left, end.right - end.left, rise);
-        let through = depth.at(0.5 * rise) / thickness.at(0.5 * rise) - 0.5;
-        let place = beside(bars, self.bar, through);
-        let bar = &bars[place];
-        Stretch {
-            from,
-            place,
-            depth,
-            thickness,
-            up: (start.up - bar.low) / bar.height - 0.5,
-            scale: plane.up_over_area() / bar.height,
-            middle: bar.middle,
-            wide: bar.wide,
-        }
     }
 }
 

@@ -132,14 +132,14 @@ impl MaterialMap {
 
     /// The map in the plane square to the blade at station `x`, mm; `None` outside blade and tang.
     pub fn plane(&self, x: f64) -> Option<Plane<'_>> {
-        self.plane_of(x, self.sections.at(x)?)
+        self.plane_of(x, Cow::Owned(self.sections.at(x)?))
     }
 
     /// The same where the forged section is known.
-    pub(crate) fn plane_of(&self, x: f64, forged: CrossSection) -> Option<Plane<'_>> {
+    pub(crate) fn plane_of<'a>(&'a self, x: f64, forged: Cow<'a, CrossSection>) -> Option<Plane<'a>> {
         let part = Part::at(x);
         let (section, thinned) = match self.cut.as_ref().filter(|c| x > c.from) {
-            Some(cut) => (cut.section.clone(), thickness(&forged) / cut.thickness),
+            Some(cut) => (Cow::Borrowed(&cut.section), thickness(&forged) / cut.thickness),
             None => (forged, 1.0),
         };
         let (area, stack) = (section.area(), self.billet.stack(part));
@@ -240,19 +240,11 @@ impl Cut {
 
 /// The greatest thickness of a section, mm.
 fn thickness(section: &CrossSection) -> f64 {
-    let at = |&y: &f64| {
-        let (left, right) = section.flanks(y);
+    let at = |i: usize| {
+        let (left, right) = section.flanks_at(i);
         right - left
     };
-    section.heights().iter().map(at).fold(0.0, f64::max)
-}
-
-/// What is read in a plane at one height: mm.
-#[derive(Clone, Copy, Debug)]
-pub(crate) struct Reading {
-    pub(crate) left: f64,
-    pub(crate) right: f64,
-    pub(crate) up: f64,
+    (0..section.heights().len()).map(at).fold(0.0, f64::max)
 }
 
 /// The interval of a section at which a search for a height ended.
@@ -264,7 +256,7 @@ pub(crate) struct Walk(usize);
 pub struct Plane<'a> {
     lay: &'a MaterialMap,
     x: f64,
-    section: CrossSection,
+    section: Cow<'a, CrossSection>,
     thinned: f64,
     area: f64,
     /// Height of the stack here, mm, and that over the section's area, 1/mm.
@@ -419,27 +411,41 @@ impl Plane<'_> {
 
     #[inline]
     fn place(&self, i: usize, y: f64, z: f64) -> (f64, f64) {
-        let ((left, right), below) = self.section.read(i, y);
+        self.placed(self.section.read(i, y), z, 0.0)
+    }
+
+    /// Whether a section is the very one that it lies in, so that all its flanks are forged ones.
+    pub(crate) fn is_of(&self, section: &CrossSection) -> bool {
+        std::ptr::eq(&*self.section, section)
+    }
+
+    /// The same for many heights of a flank (mm, increasing), in rows of one length: z in `through` (mm) becomes the share,
+    /// which is `thin` where the forged flanks meet.
+    pub(crate) fn places(&self, heights: &[f64], through: &mut [f64], thin: f64, up: &mut Vec<f64>) {
+        up.resize(heights.len(), 0.0);
+        let (mut ups, mut shares) = (&mut up[..], through);
+        for (part, within) in self.section.trapeziums(heights) {
+            let (up, beyond) = ups.split_at_mut(within.len());
+            let (through, after) = shares.split_at_mut(within.len());
+            for ((y, up), z) in within.iter().zip(up).zip(through) {
+                (*up, *z) = self.placed(part.read(*y), *z, thin);
+            }
+            (ups, shares) = (beyond, after);
+        }
+    }
+
+    /// Of a point at z where the forged flanks and the area below are read.
+    #[inline]
+    fn placed(&self, ((left, right), below): ((f64, f64), f64), z: f64, thin: f64) -> (f64, f64) {
         let (left, right) = (left * self.thinned, right * self.thinned);
-        let share = if right > left { ((z - left) / (right - left)).clamp(0.0, 1.0) - 0.5 } else { 0.0 };
+        let share = ((z - left) / (right - left)).clamp(0.0, 1.0) - 0.5;
+        let share = if right > left { share } else { thin };
         (below * self.scale, share)
     }
 
     /// The heights between which both forged flanks are straight, mm, increasing.
     pub(crate) fn heights(&self) -> &[f64] {
         self.section.heights()
-    }
-
-    /// Height in the stack (mm) over area between the forged flanks (mm²).
-    pub(crate) fn up_over_area(&self) -> f64 {
-        // What is thinned has less area between its flanks for the same share.
-        self.scale / self.thinned
-    }
-
-    /// The forged flanks and the height in the stack at `y` in interval `i` of [`Plane::heights`].
-    pub(crate) fn read(&self, i: usize, y: f64) -> Reading {
-        let ((left, right), below) = self.section.read(i, y);
-        Reading { left: left * self.thinned, right: right * self.thinned, up: below * self.scale }
     }
 
     /// The way back: (y, z) of a point of the stack in this plane.

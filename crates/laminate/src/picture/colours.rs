@@ -9,6 +9,9 @@ use crate::map::flank::Stacked;
 use crate::picture::frame::Colouring;
 use crate::picture::palette::{bar_colour, etched_grey, linear, plug_colour, steel_colour, stored};
 
+/// Red, green and blue in linear light, and one more number that nobody reads: processors take four at a time.
+pub(crate) type Light = [f32; 4];
+
 /// Colours in linear light of every layer of every bar.
 pub(crate) struct Colours<'a> {
     bars: Vec<Layered<'a>>,
@@ -29,7 +32,7 @@ impl Colours<'_> {
             Colouring::Bars => bar_colour(bar).srgb,
             Colouring::Etched(etched) => etched_grey(etched.brightness(bar, steel)),
         };
-        let light = |srgb: [u8; 3]| srgb.map(|c| linear(f64::from(c) / 255.0) as f32);
+        let light = |[r, g, b]: [u8; 3]| [r, g, b, 0].map(|c| linear(f64::from(c) / 255.0) as f32);
         let of = |(i, bar): (usize, &'a Bar)| {
             let colours = bar.layers.layers().iter().map(|l| light(srgb(i, l.steel)));
             Layered::new(&bar.layers, colours.collect(), billet.standing(i).is_sloped())
@@ -56,25 +59,26 @@ impl Colours<'_> {
         }
     }
 
-    /// What is stored for a colour in linear light.
-    pub(crate) fn stored(&self, linear: [f32; 3]) -> [u8; 3] {
-        linear.map(|c| self.curve[((c * CURVE as f32 + 0.5) as usize).min(CURVE)])
+    /// What is stored for a share of so much linear light.
+    pub(crate) fn stored(&self, [r, g, b, _]: Light, share: f32) -> [u8; 3] {
+        let of = |c: f32| self.curve[((c * share * CURVE as f32 + 0.5) as usize).min(CURVE)];
+        [of(r), of(g), of(b)]
     }
 }
 
 /// The layers of a bar with their colours.
 pub(crate) struct Layered<'a> {
     layers: &'a LayerSet,
-    colours: Vec<[f32; 3]>,
+    colours: Vec<Light>,
     /// Light of all layers before each one, each by its share of the thickness.
-    before: Vec<[f32; 3]>,
+    before: Vec<Light>,
     /// Light of all of them, where they begin anew at every whole share.
-    around: Option<[f32; 3]>,
+    around: Option<Light>,
 }
 
 impl Layered<'_> {
-    fn new(layers: &LayerSet, colours: Vec<[f32; 3]>, around: bool) -> Layered<'_> {
-        let mut sum = [0.0_f64; 3];
+    fn new(layers: &LayerSet, colours: Vec<Light>, around: bool) -> Layered<'_> {
+        let mut sum = [0.0_f64; 4];
         let mut before = Vec::with_capacity(colours.len());
         for (i, colour) in colours.iter().enumerate() {
             before.push(sum.map(|s| s as f32));
@@ -86,19 +90,19 @@ impl Layered<'_> {
     }
 
     /// The colour of a bar that has only one.
-    pub(crate) fn single(&self) -> Option<[f32; 3]> {
+    pub(crate) fn single(&self) -> Option<Light> {
         if let [single] = self.colours[..] { Some(single) } else { None }
     }
 
     /// The colour at a share of the thickness.
     #[inline]
-    pub(crate) fn at(&self, share: f64) -> [f32; 3] {
+    pub(crate) fn at(&self, share: f64) -> Light {
         self.colours[self.layers.at(if self.around.is_some() { share - share.floor() } else { share })]
     }
 
     /// The mean colour from one share of the thickness to another, evenly passed.
     #[inline]
-    pub(crate) fn mean(&self, from: f64, to: f64) -> [f32; 3] {
+    pub(crate) fn mean(&self, from: f64, to: f64) -> Light {
         if let Some(all) = self.around {
             return self.around(all, from.min(to), from.max(to));
         }
@@ -106,8 +110,37 @@ impl Layered<'_> {
         if first == last { self.colours[first] } else { self.mixed((first, from), (last, to)) }
     }
 
+    /// Adds to the rows of pixels the mean colours between neighbouring shares of the thickness, each as often as the place
+    /// among the rows (as many, increasing) moves on. All of a step lies in one row.
+    pub(crate) fn add_means(&self, shares: &[f64], rows: &[f64], sums: &mut [Light]) {
+        let steps = shares.windows(2).zip(rows.windows(2));
+        if self.around.is_some() {
+            let mean = |share: &[f64]| self.mean(share[0], share[1]);
+            return steps.for_each(|(share, row)| add(&mut sums[row[0] as usize], mean(share), moved(row)));
+        }
+        let mut layer = shares.first().map_or(0, |first| self.layers.at(*first));
+        // A row's sum is put back once it is whole.
+        let (mut place, mut sum) = (0, sums[0]);
+        for (share, row) in steps {
+            let next = self.layers.at(share[1]);
+            if row[0] as usize != place {
+                sums[place] = sum;
+                place = row[0] as usize;
+                sum = sums[place];
+            }
+            // Mostly both ends lie in one layer.
+            if next == layer {
+                add(&mut sum, self.colours[layer], moved(row));
+            } else {
+                add(&mut sum, self.mixed((layer, share[0]), (next, share[1])), moved(row));
+            }
+            layer = next;
+        }
+        sums[place] = sum;
+    }
+
     /// The mean colour from a lower to a higher share, where the layers, of `all` that light, begin anew at every whole one.
-    fn around(&self, all: [f32; 3], low: f64, high: f64) -> [f32; 3] {
+    fn around(&self, all: Light, low: f64, high: f64) -> Light {
         let (start, rounds) = (low.floor(), high.floor() - low.floor());
         let (from, to) = (low - start, high - high.floor());
         let (first, last) = (self.layers.at(from), self.layers.at(to));
@@ -120,18 +153,39 @@ impl Layered<'_> {
     }
 
     /// The mean colour between places in two layers.
-    fn mixed(&self, from: (usize, f64), to: (usize, f64)) -> [f32; 3] {
+    #[inline]
+    fn mixed(&self, from: (usize, f64), to: (usize, f64)) -> Light {
         let (low, high) = if from.1 < to.1 { (from, to) } else { (to, from) };
         let (below, above) = (self.light(low), self.light(high));
         let over = 1.0 / (high.1.min(1.0) - low.1.max(0.0)) as f32;
-        std::array::from_fn(|k| ((above[k] - below[k]) * over).clamp(0.0, 1.0))
+        let mut mean = above;
+        for (k, m) in mean.iter_mut().enumerate() {
+            *m = ((*m - below[k]) * over).clamp(0.0, 1.0);
+        }
+        mean
     }
 
     /// Light up to a share of the thickness in this layer.
-    fn light(&self, (layer, share): (usize, f64)) -> [f32; 3] {
+    #[inline]
+    fn light(&self, (layer, share): (usize, f64)) -> Light {
         let part = (share.clamp(0.0, 1.0) - self.layers.start(layer)) as f32;
-        let (before, colour) = (self.before[layer], self.colours[layer]);
-        std::array::from_fn(|k| before[k] + colour[k] * part)
+        let mut light = self.before[layer];
+        add(&mut light, self.colours[layer], part);
+        light
+    }
+}
+
+/// By how much the second place among rows lies further than the first.
+#[inline]
+fn moved(row: &[f64]) -> f32 {
+    (row[1] - row[0]) as f32
+}
+
+/// Adds a colour so many times.
+#[inline]
+pub(crate) fn add(sum: &mut Light, colour: Light, times: f32) {
+    for (s, c) in sum.iter_mut().zip(colour) {
+        *s += c * times;
     }
 }
 
@@ -140,7 +194,7 @@ mod tests {
     use super::*;
 
     fn mean(set: &LayerSet, from: f64, to: f64) -> f32 {
-        let colours = set.layers().iter().map(|l| [l.steel as f32; 3]).collect();
+        let colours = set.layers().iter().map(|l| [l.steel as f32; 4]).collect();
         Layered::new(set, colours, false).mean(from, to)[0]
     }
 
@@ -148,7 +202,7 @@ mod tests {
     #[test]
     fn means_go_on_from_slice_to_slice() {
         let uneven = LayerSet::stacked(&[(0, 1.0), (1, 3.0), (0, 2.0)], 1).unwrap();
-        let colours: Vec<[f32; 3]> = uneven.layers().iter().map(|l| [l.steel as f32; 3]).collect();
+        let colours: Vec<Light> = uneven.layers().iter().map(|l| [l.steel as f32; 4]).collect();
         let slices = Layered::new(&uneven, colours, true);
         for (from, to) in
             [(0.1, 0.9), (0.9, 1.1), (-0.4, 0.1), (2.3, -1.6), (1.0, 4.0), (-2.05, -2.01), (0.4, 0.4)]

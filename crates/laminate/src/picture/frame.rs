@@ -1,6 +1,7 @@
 //! The frame of a picture: from where the blade is looked at, how finely, and where its pixels lie.
 
 use blade::Sections;
+use rayon::iter::{IntoParallelIterator, ParallelIterator};
 
 /// From where the blade is looked at.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -156,8 +157,10 @@ impl Frame {
 /// Least and greatest y of the stage, and least and greatest z.
 fn extents(stage: &Sections, (from, to): (f64, f64)) -> [(f64, f64); 2] {
     let at = |k: usize| stage.at(from + (to - from) * (k as f64 + 0.5) / PROBES as f64);
-    let sections = (0..PROBES).filter_map(at).chain(stage.at(from)).chain(stage.at(0.0));
+    let ends = [from, 0.0].into_iter().filter_map(|x| stage.at(x));
+    let probes = (0..PROBES).into_par_iter().filter_map(at).chain(ends.collect::<Vec<_>>());
     let wider = |r: (f64, f64), e: (f64, f64)| (r.0.min(e.0), r.1.max(e.1));
     let nothing = (f64::INFINITY, f64::NEG_INFINITY);
-    sections.fold([nothing; 2], |[y, z], s| [wider(y, s.range()), wider(z, s.extent())])
+    let both = probes.map(|section| [section.range(), section.extent()]);
+    both.reduce(|| [nothing; 2], |a, b| [wider(a[0], b[0]), wider(a[1], b[1])])
 }
