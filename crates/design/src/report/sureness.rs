@@ -233,6 +233,6 @@ mod tests {
                 .as_bytes(),
         );
         let text = Sureness::of(&inches.unwrap(), 2.0).unwrap().text();
-        assert!(text.contains("0.012 in more height of Upper") && text.contains("within 0.079 in"), "{text}");
+        assert!(text.contains("0.012 in more height of Upper") && text.contains("moves 0.079 in"), "{text}");
     }
 }
