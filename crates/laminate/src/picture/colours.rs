@@ -113,6 +113,11 @@ impl Layered<'_> {
     /// Adds to the rows of pixels the mean colours between neighbouring shares of the thickness, each as often as the place
     /// among the rows (as many, increasing) moves on. All of a step lies in one row.
     pub(crate) fn add_means(&self, shares: &[f64], rows: &[f64], sums: &mut [Light]) {
+        let (Some(from), Some(to)) = (rows.first(), rows.last()) else { return };
+        // Beyond the picture's border places don't move on.
+        if from >= to {
+            return;
+        }
         let steps = shares.windows(2).zip(rows.windows(2));
         if self.around.is_some() {
             let mean = |share: &[f64]| self.mean(share[0], share[1]);
@@ -120,7 +125,7 @@ impl Layered<'_> {
         }
         let mut layer = shares.first().map_or(0, |first| self.layers.at(*first));
         // A row's sum is put back once it is whole.
-        let (mut place, mut sum) = (0, sums[0]);
+        let (mut place, mut sum) = (*from as usize, sums[*from as usize]);
         for (share, row) in steps {
             let next = self.layers.at(share[1]);
             if row[0] as usize != place {
@@ -231,6 +236,24 @@ mod tests {
             (&uneven, 0.3, 0.3, 1.0),
         ] {
             assert!((mean(set, from, to) - wanted).abs() < 1e-6, "{from} {to}: {}", mean(set, from, to));
+        }
+    }
+
+    /// Two and a half rows, the middle one in two steps, from the middle of the first one on; and beyond the border nothing.
+    #[test]
+    fn rows_gather_the_means_of_their_steps() {
+        let set = LayerSet::stacked(&[(0, 1.0), (1, 1.0)], 2).unwrap();
+        let colours: Vec<Light> = set.layers().iter().map(|l| [l.steel as f32; 4]).collect();
+        for around in [false, true] {
+            let layered = Layered::new(&set, colours.clone(), around);
+            let mut sums = vec![[0.0; 4]; 3];
+            layered.add_means(&[0.1, 0.4, 0.6, 0.5, 0.9], &[0.5, 1.0, 1.5, 2.0, 3.0], &mut sums);
+            for (sum, wanted) in sums.iter().zip([0.5 * 0.5, 0.5 * 0.5, 0.15 / 0.4]) {
+                assert!((sum[0] - wanted).abs() < 1e-6, "{around} {sum:?} {wanted}");
+            }
+            let before = sums.clone();
+            layered.add_means(&[0.1, 0.4], &[3.0, 3.0], &mut sums);
+            assert_eq!(sums, before);
         }
     }
 

@@ -39,8 +39,8 @@ impl Line<'_> {
         pieces(self.plane, self.section, self.bars, self.frame.view == View::Right, &mut desk.pieces);
         self.read(desk);
         let (low, high) = self.section.range();
-        let (first, last) = (0, desk.pieces.len() - 1);
-        self.cover(sums, [f64::NEG_INFINITY, low], self.beyond(desk, first, desk.held[first].start));
+        let last = desk.pieces.len() - 1;
+        self.cover(sums, [f64::NEG_INFINITY, low], self.beyond(desk, 0, 0));
         for (piece, held) in desk.pieces.iter().zip(&desk.held) {
             let layered = self.colours.of(&self.bars[piece.place]);
             match layered.single() {
@@ -48,11 +48,8 @@ impl Line<'_> {
                 None => layered.add_means(&desk.shares[held.clone()], &desk.rows[held.clone()], sums),
             }
         }
-        self.cover(
-            sums,
-            [high, f64::INFINITY],
-            self.beyond(desk, last, desk.held[last].end.saturating_sub(1)),
-        );
+        let top = self.beyond(desk, last, desk.shares.len().saturating_sub(1));
+        self.cover(sums, [high, f64::INFINITY], top);
     }
 
     /// Finds the shares of layers at the rungs of every piece.
