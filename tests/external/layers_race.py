@@ -20,7 +20,7 @@ import numpy as np
 RUNS = 3
 
 # How many times faster our side must be.
-WANTED = 40
+WANTED = 30
 
 # Samples up a pixel whose mean ours is held against.
 MANY = 64
