@@ -37,9 +37,10 @@ impl Line<'_> {
     /// A line up one of the flanks.
     pub(crate) fn flank(&self, desk: &mut Desk, sums: &mut [Light]) {
         pieces(self.plane, self.section, self.bars, self.frame.view == View::Right, &mut desk.pieces);
+        // A section without height, as at the very tip, shows nothing.
+        let Some(last) = desk.pieces.len().checked_sub(1) else { return };
         self.read(desk);
         let (low, high) = self.section.range();
-        let last = desk.pieces.len() - 1;
         self.cover(sums, [f64::NEG_INFINITY, low], self.beyond(desk, 0, 0));
         for (piece, held) in desk.pieces.iter().zip(&desk.held) {
             let layered = self.colours.of(&self.bars[piece.place]);
