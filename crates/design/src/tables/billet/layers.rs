@@ -35,7 +35,7 @@ table! {
         #[schemars(required)]
         count: Whole,
         /// Thickness of each steel's layers in the first stack, one for each of `steels`: what you cut. Default: all
-        /// alike, together as high as `block` in [forging].
+        /// alike, together as high as `block` of `forging`.
         thickness: Vec<Field<Length>>,
         /// Pieces that the drawn-out stack is cut into and stacked again, one number for each time; at most 5000 layers
         /// in all.
