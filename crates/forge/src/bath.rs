@@ -58,7 +58,8 @@ pub struct QuenchBath {
     pub diameter_mm: f64,
     /// Inner length of a trough for a blade put in edge first, with tang and tongs, and depth of its oil, mm.
     pub trough_mm: [f64; 2],
-    /// Inner width of a trough of that length and depth of oil that holds the least volume, mm.
+    /// Inner width of a trough of that length and depth of oil that holds the least volume, and that blade and tongs go
+    /// into, mm.
     pub trough_width_mm: f64,
     /// Whether the edge asks for water or brine, so that oil is only for trying.
     pub is_for_trying: bool,

@@ -354,3 +354,17 @@ fn stack_steps(plan: &Plan, heats: usize, figures: Figures) -> Vec<WayStep> {
     ]);
     steps
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::fixtures::plan;
+
+    /// By hand: 25 mm of a bar 10.6 square hold as much steel as 3.1 mm of its layers, 30 × 30 together; scale comes on top,
+    /// and it is told to the next half millimetre.
+    #[test]
+    fn grip_is_counted_on_the_bar_and_cut_from_its_layers() {
+        let told = plan("landing-seax").grip_told().unwrap();
+        assert!(told.contains("for each 25 mm") && told.contains("cut Upper twist by 3.5 mm"), "{told}");
+        assert_eq!(plan("net-menders-knife").grip_told(), None);
+    }
+}

@@ -178,7 +178,7 @@ impl Desk {
 
     /// Shows what a fit found; the smith takes or leaves it.
     pub(crate) fn offer(&mut self, found: Result<Fitted, String>) {
-        self.fitting = false;
+        (self.fitting, self.given) = (false, None);
         match found {
             Ok(fitted) if fitted.is_as_it_was() => self.fitted = Some(fitted),
             Ok(fitted) if self.hand.can_pull() => {

@@ -43,9 +43,13 @@ pub(crate) fn departures(file: RecipeDrafts, recipe: &Recipe, c: &Checker, found
     }
 }
 
-/// An edge of steel that does not harden: of one with so little carbon that an edge stays soft.
+/// An edge of one steel that does not harden: one with so little carbon that it stays soft. What is wrapped, or lies beside
+/// others, shows where it is ground; that is not asked here.
 pub(crate) fn edge(billet: &Billet, c: &Checker, found: &mut Problems) {
     let bars = billet.bars();
+    if billet.places() < bars.len() {
+        return;
+    }
     let Some((last, bar)) = bars.iter().enumerate().next_back() else { return };
     let [layer] = bar.layers.layers() else { return };
     let Some(steel) = billet.steels().get(layer.steel).filter(|s| s.composition.c < SOFT) else { return };
@@ -190,5 +194,8 @@ mod tests {
             |back: &str, edge: &str| codes("", &bars(back, edge), "").iter().any(|f| f.0 == "soft-edge");
         assert!(told("C105U", "mild steel") && told("1084", "iron"));
         assert!(!told("mild steel", "C105U") && !told("iron", "C45"));
+        let wrapped =
+            bars("C45", "C105U") + "\nwrap = { name = 'Coat', steel = 'mild steel', edge = 4, sides = 3 }";
+        assert!(codes("", &wrapped, "").iter().all(|f| f.0 != "soft-edge"));
     }
 }

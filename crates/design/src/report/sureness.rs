@@ -186,7 +186,7 @@ fn size_words(slip: Slip, size: f64, figures: Figures) -> String {
     match slip {
         Slip::Draw(_) => format!("{} %", trimmed(&format!("{:.1}", 100.0 * size))),
         // Of less than a tenth of a turn a smith sees degrees.
-        Slip::Turns(..) if size < 0.1 => format!("{:.0}°", 360.0 * size),
+        Slip::Turns(..) if size < 0.1 => format!("{}°", trimmed(&format!("{:.1}", 360.0 * size))),
         Slip::Turns(..) => format!("{} turns", trimmed(&format!("{size:.2}"))),
         Slip::Thicker(..) | Slip::Ground(_) => figures.gap(size),
     }

@@ -125,9 +125,9 @@ impl Figures {
         }
     }
 
-    /// The size that a stop block bears, without its unit: of an inch shop as a fraction where it is one.
+    /// The size that a stop block bears (mm), without its unit: a fraction where it is one of an inch, no zeros at its end.
     pub fn stop(self, mm: f64) -> String {
-        Figures { fractions: true, ..self }.side(mm)
+        trimmed(&Figures { fractions: true, ..self }.side(mm))
     }
 
     /// Step to which marks on hot steel are punched, mm: half a millimetre or a thirty-second of an inch, as rules
@@ -419,6 +419,14 @@ mod tests {
             [mm.side(9.36), mm.hot(224.4), inch.side(9.36), inch.hot(224.4)],
             ["9.4", "224", "0.37", "8 13/16"]
         );
+        // A density of steel by hand: 7850 kg/m³ times 16.387064 cm³ over 453.59237 g is 0.2836 lb/in³.
+        assert_eq!([mm.density(7850.0), inch.density(7850.0)], ["7850 kg/m³", "0.284 lb/in³"]);
+        assert_eq!([inch.stop(15.875), inch.stop(16.0), mm.stop(16.0)], ["5/8", "0.63", "16"]);
+        // Sixteenths whose last place is a half, with what conversion leaves of them.
+        let sixteenths = [3.0, 9.0, 5.0].map(|n| inch.thickness(n * 1.587_499_999_999_999));
+        assert_eq!(sixteenths, ["0.188", "0.563", "0.313"]);
+        let pounds = Figures { mass: MassUnit::Pound, ..inch };
+        assert_eq!([pounds.weight(45.359_237), pounds.weight(907.184_74)], ["0.100 lb", "2.00 lb"]);
     }
 
     #[test]

@@ -38,7 +38,9 @@ impl Line<'_> {
     pub(crate) fn flank(&self, desk: &mut Desk, sums: &mut [Light]) {
         pieces(self.plane, self.section, self.bars, self.frame.view == View::Right, &mut desk.pieces);
         // A section without height, as at the very tip, shows nothing.
-        let Some(last) = desk.pieces.len().checked_sub(1) else { return };
+        let Some(last) = desk.pieces.len().checked_sub(1) else {
+            return self.cover(sums, [f64::NEG_INFINITY, f64::INFINITY], WHITE);
+        };
         self.read(desk);
         let (low, high) = self.section.range();
         self.cover(sums, [f64::NEG_INFINITY, low], self.beyond(desk, 0, 0));
