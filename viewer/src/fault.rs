@@ -12,7 +12,7 @@ use crate::file::problems::LocatedProblem;
 #[derive(Debug, Error)]
 pub enum Fault {
     /// A file could not be read.
-    #[error("{} could not be read: {why}", path.display())]
+    #[error("{} can't be read: {}", path.display(), files::unread(why))]
     Read {
         /// The file.
         path: PathBuf,
@@ -20,7 +20,7 @@ pub enum Fault {
         why: io::Error,
     },
     /// A file could not be written.
-    #[error("{} could not be written: {why}", path.display())]
+    #[error("{} can't be written: {}", path.display(), files::unwritten(why))]
     Write {
         /// The file.
         path: PathBuf,

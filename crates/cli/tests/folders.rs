@@ -408,6 +408,6 @@ fn a_build_that_can_not_write_keeps_the_previous_output() {
     command.args(["-c", line, env!("CARGO_BIN_EXE_seaxwright")]).current_dir(room.path("."));
     let build = command.output().expect("bash runs");
     assert_eq!(code(&build), 2);
-    assert!(err(&build).contains("could not be written"), "{}", err(&build));
+    assert!(err(&build).contains("can't be written"), "{}", err(&build));
     assert_eq!(room.hashes("."), before);
 }

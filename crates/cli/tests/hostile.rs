@@ -410,7 +410,7 @@ fn full_and_locked_disks_keep_what_was_there() {
     assert!(mounted("rw", small).status.success());
     let first = "SEAX build good.toml --make jig --only 3mf --out disk/o >/dev/null 2>&1; find disk -type f | sort | xargs sha256sum > before; ";
     let then = "SEAX build good.toml --make blade,jig --out disk/o; said=$?; find disk -type f | sort | xargs sha256sum > after; ls -A disk >&2; cmp before after && exit $said";
-    for (options, sentence) in [("size=256k", "could not be written"), ("ro", "could not be written")] {
+    for (options, sentence) in [("size=256k", "can't be written"), ("ro", "can't be written")] {
         let done = mounted(options, &format!("{first}LOCK; {then}"));
         let told = err(&done);
         assert_eq!(code(&done), 2, "{options}: {told}");

@@ -9,7 +9,7 @@ mod platform;
 mod scratch;
 mod temporary;
 
-pub use fault::FileFault;
+pub use fault::{FileFault, unread, unwritten};
 pub use file::{read_at_most, write_beside, write_known, write_new, write_over};
 pub use folder::{Manifest, Named, OutputFolder};
 pub use names::unfit;

@@ -86,8 +86,8 @@ impl Fitted {
         let unit = figures.spoken();
         writeln!(out, "\nbreadth of the bars on the finished blade, before and after, in {unit}")?;
         for zone in &self.zones {
-            let [at, was, is] =
-                [zone.at_mm, zone.breadth_mm[0], zone.breadth_mm[1]].map(|mm| figures.thickness(mm));
+            let (at, [was, is]) =
+                (figures.station(zone.at_mm), zone.breadth_mm.map(|mm| figures.thickness(mm)));
             writeln!(out, "  station {at:>8}  {:wide$}  {was:>7}  {is:>7}", zone.bar)?;
         }
         Ok(())

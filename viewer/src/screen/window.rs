@@ -219,7 +219,7 @@ impl Session {
             News::Saved(text) => desk.hand.saved(text),
             News::Unsaved(why) => {
                 desk.hand.unsaved(why.is_none());
-                desk.notice = why.map(|why| format!("{} could not be written: {why}", desk.file));
+                desk.notice = why.map(|why| format!("{} can't be written: {why}", desk.file));
             }
             News::Unreadable(why) => {
                 let kept = if desk.shown.is_some() { "; the blade shown is the last one read" } else { "" };

@@ -16,11 +16,10 @@ pub(super) fn fullers(given: &Spec, form: &Form, found: &mut Violations) {
     let spec = &form.spec;
     let places = upwards(&given.fullers);
     for (i, (f, &place)) in spec.fullers.iter().zip(&places).enumerate() {
-        if f.end > form.side.fan.start - spans::MERGE {
-            found.add(
-                Field::FullerEnd(place),
-                Fault::FullerEnd { end: f.end, most: form.side.fan.start - spans::MERGE },
-            );
+        let farthest = form.side.fan.start - spans::MERGE;
+        if f.end > farthest {
+            let most = reach(form, f, farthest).unwrap_or(farthest);
+            found.add(Field::FullerEnd(place), Fault::FullerEnd { end: f.end, most });
             continue;
         }
         let run_in = if f.start > 0.0 { f.run_in } else { 0.0 };
@@ -57,26 +56,15 @@ fn fullers_meet(a: &Fuller, b: &Fuller) -> bool {
 
 /// Room for a fuller on the flank, and steel behind it, at every stage that has it.
 fn fuller_room(form: &Form, i: usize, place: usize, found: &mut Violations) {
-    let f = form.spec.fullers[i];
+    let f = &form.spec.fullers[i];
     for stage in [Stage::Ground, Stage::Finished] {
         let shape = form.shape(stage);
-        for k in 0..=48 {
-            let x = f.start + (f.end - f.start) * f64::from(k) / 48.0;
-            let (m, layout) =
-                (shape.measures(x, shape.chord(x)), spans::layout(&shape, 0.5 * (f.start + f.end)));
-            let bare = corners::Layout { sharp: layout.sharp, fullers: [Vec::new(), Vec::new()] };
-            let corners = corners::corners(&form.spec.section, &bare, &m);
-            let ys: Vec<(Tag, f64)> = corners.iter().map(|c| (c.tag, c.at.x)).collect();
-            let side = if Side::Right.within(f.sides) { Side::Right } else { Side::Left };
-            let high = ys.iter().find(|c| c.0 == Tag::Flank(side)).map_or(0.0, |c| c.1);
-            let below = [Tag::Grind(side), Tag::Shoulder(side), Tag::Edge(side), Tag::Apex];
-            let low = below.iter().find_map(|t| ys.iter().find(|c| c.0 == *t)).map_or(0.0, |c| c.1);
-            let (top, bottom) = (m.breadth - f.from_back, m.breadth - f.from_back - f.width);
-            if top > high - MARGIN || bottom < low + MARGIN {
-                let (least, most) = (m.breadth - high + MARGIN, m.breadth - low - MARGIN - f.width);
-                found.add(Field::FullerFromBack(place), Fault::FullerOffFlank { at: x, least, most });
+        for x in probes(f, f.end) {
+            if !flank(form, &shape, f, x).holds(f) {
+                found.add(Field::FullerFromBack(place), off_flank(form, f, x));
                 return;
             }
+            let m = shape.measures(x, shape.chord(x));
             let left = wall_behind(&form.spec.fullers, &shape, &m, i);
             if left < LEAST_WALL {
                 found.add(Field::FullerDepth(place), Fault::FullerThrough { at: x, left });
@@ -84,6 +72,68 @@ fn fuller_room(form: &Form, i: usize, place: usize, found: &mut Violations) {
             }
         }
     }
+}
+
+/// Stations at which a fuller is tried, up to `end`.
+fn probes(f: &Fuller, end: f64) -> impl Iterator<Item = f64> {
+    let start = f.start;
+    (0..=48).map(move |k| start + (end - start) * f64::from(k) / 48.0)
+}
+
+/// What a fuller may keep from the back at a station, mm.
+struct Flank {
+    least: f64,
+    most: f64,
+}
+
+impl Flank {
+    /// Whether a fuller lies on it.
+    fn holds(&self, f: &Fuller) -> bool {
+        (self.least..=self.most).contains(&f.from_back)
+    }
+}
+
+/// The room on the flank at station x for a fuller of this width on these sides.
+fn flank(form: &Form, shape: &Shape, f: &Fuller, x: f64) -> Flank {
+    let (m, layout) = (shape.measures(x, shape.chord(x)), spans::layout(shape, 0.5 * (f.start + f.end)));
+    let bare = corners::Layout { sharp: layout.sharp, fullers: [Vec::new(), Vec::new()] };
+    let corners = corners::corners(&form.spec.section, &bare, &m);
+    let ys: Vec<(Tag, f64)> = corners.iter().map(|c| (c.tag, c.at.x)).collect();
+    let side = if Side::Right.within(f.sides) { Side::Right } else { Side::Left };
+    let high = ys.iter().find(|c| c.0 == Tag::Flank(side)).map_or(0.0, |c| c.1);
+    let below = [Tag::Grind(side), Tag::Shoulder(side), Tag::Edge(side), Tag::Apex];
+    let low = below.iter().find_map(|t| ys.iter().find(|c| c.0 == *t)).map_or(0.0, |c| c.1);
+    Flank { least: m.breadth - high + MARGIN, most: m.breadth - low - MARGIN - f.width }
+}
+
+/// A fuller that leaves the flank at station x, with what would hold it: all along as long as it is, or cut short.
+fn off_flank(form: &Form, f: &Fuller, x: f64) -> Fault {
+    let (mut least, mut most) = (0.0_f64, f64::INFINITY);
+    for shape in [Stage::Ground, Stage::Finished].map(|stage| form.shape(stage)) {
+        for at in probes(f, f.end) {
+            let room = flank(form, &shape, f, at);
+            (least, most) = (least.max(room.least), most.min(room.most));
+        }
+    }
+    let run_in = if f.start > 0.0 { f.run_in } else { 0.0 };
+    let reach = reach(form, f, f.end).filter(|end| *end >= f.start + run_in + f.run_out);
+    Fault::FullerOffFlank { at: x, least, most, reach }
+}
+
+/// How far towards the point, at most to `end`, a fuller lies on the flank; `None` where it does not even at its start.
+fn reach(form: &Form, f: &Fuller, end: f64) -> Option<f64> {
+    let shapes = [Stage::Ground, Stage::Finished].map(|stage| form.shape(stage));
+    let lies = |x: f64| shapes.iter().all(|shape| flank(form, shape, f, x).holds(f));
+    let off = probes(f, end).position(|x| !lies(x));
+    let Some(off) = off else { return Some(end) };
+    let stations: Vec<f64> = probes(f, end).collect();
+    let (mut low, mut high) = (*stations.get(off.checked_sub(1)?)?, *stations.get(off)?);
+    // Halved down to a hundredth of a millimetre.
+    while high - low > 0.01 {
+        let middle = 0.5 * (low + high);
+        if lies(middle) { low = middle } else { high = middle }
+    }
+    Some(low)
 }
 
 /// Least thickness left behind fuller i, against whatever is cut into the other side.

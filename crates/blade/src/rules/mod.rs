@@ -22,3 +22,6 @@ pub(crate) use whole::check;
 /// Steel that must stay between two faces (mm): thinner tears or burns through under the hammer and the
 /// wheel (common practice, no source).
 const LEAST_WALL: f64 = 0.3;
+/// The edge must be at least this much thinner than the blade, mm: less is no bevel that a wheel could grind (common practice,
+/// no source).
+const THINNER: f64 = 0.1;

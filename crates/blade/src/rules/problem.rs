@@ -4,6 +4,7 @@ use thiserror::Error;
 
 use crate::rules::field::Field;
 use crate::rules::told::LengthUnit;
+use crate::rules::{LEAST_WALL, THINNER};
 use crate::spec::Stage;
 
 /// One broken rule and the field that breaks it.
@@ -14,9 +15,6 @@ pub struct Problem {
     /// What is wrong.
     pub fault: Fault,
 }
-
-/// The edge must be at least this much thinner than the blade, mm (as the rule itself asks).
-const THINNER: f64 = 0.1;
 
 /// Makes the list of rules: name, code, message and what would be accepted, side by side; `$l` writes lengths in them.
 macro_rules! faults {
@@ -110,7 +108,10 @@ faults! { l;
     /// A thickness at or under the edge's.
     ThinnerThanEdge { at: f64, thickness: f64, edge: f64, stage: Stage } "edge-thicker-than-back"
         format!("at station {}, the {stage} blade is {} thick, too thin for its edge of {}", l.size(*at), l.size(*thickness), l.size(*edge))
-            => format!("make the blade {} thicker there, or the edge thinner by as much", l.least(edge + THINNER - thickness));
+            => match edge + THINNER >= LEAST_WALL {
+                true => format!("make the blade {} thicker there, or the edge thinner by as much", l.least(edge + THINNER - thickness)),
+                false => format!("make the blade {} thicker there: no blade is thinner than {}", l.least(LEAST_WALL - thickness), l.size(LEAST_WALL)),
+            };
     /// A thickness out of proportion.
     TooThick { at: f64, thickness: f64, breadth: f64, most: f64 } "too-thick"
         format!("at station {}, the blade would be {} thick, on a blade {} broad at the shoulder", l.size(*at), l.size(*thickness), l.size(*breadth))
@@ -127,19 +128,19 @@ faults! { l;
     GrindLine { height: f64, most: f64 } "grind-line"
         format!("a grind line {} above the edge leaves no flank", l.size(*height)) => format!("give at most {}, or \"full\"", l.most(*most));
     /// A bevel radius that can't reach.
-    BevelRadius { radius: f64, chord: f64, at: f64 } "bevel-radius"
+    BevelRadius { radius: f64, chord: f64, at: f64, least: Option<f64> } "bevel-radius"
         format!("a radius of {} can't reach across the {} of bevel at station {}", l.size(*radius), l.size(*chord), l.size(*at))
-            => format!("give {} or more", l.least(chord / 1.6));
+            => greater_radius(*least, l);
     /// A convex bevel standing proud of the flank.
-    BevelProud { radius: f64, least: f64, at: f64 } "bevel-proud"
+    BevelProud { radius: f64, at: f64, least: Option<f64> } "bevel-proud"
         format!("a convex bevel of radius {} bulges beyond the flat at station {}", l.size(*radius), l.size(*at))
-            => format!("give {} or more", l.least(*least));
+            => greater_radius(*least, l);
     /// A hollow that grinds through.
-    BevelThrough { radius: f64, left: f64, at: f64 } "bevel-through"
+    BevelThrough { radius: f64, left: f64, at: f64, least: Option<f64> } "bevel-through"
         match *left > 0.0 {
             true => format!("a hollow of radius {} leaves only {} of steel at station {}", l.size(*radius), l.size(*left), l.size(*at)),
             false => format!("a hollow of radius {} grinds through the blade at station {}", l.size(*radius), l.size(*at)),
-        } => "give a larger radius, a lower grind line or a thicker edge";
+        } => format!("{}; or lower the grind line, or make the edge thicker", greater_radius(*least, l));
     /// A secondary bevel no steeper than the primary one.
     EdgeAngle { angle: f64, bevel: f64, at: f64 } "edge-angle"
         format!("the edge angle of {angle:.1} degrees is too near the bevel's own {bevel:.1} degrees at station {}", l.size(*at))
@@ -171,7 +172,7 @@ faults! { l;
         format!("the hole meets hole number {}", other + 1) => format!("leave at least {} of steel between them", l.least(0.3));
     /// A fuller that runs into the point.
     FullerEnd { end: f64, most: f64 } "fuller-end"
-        format!("the fuller ends at station {}, in the point", l.size(*end)) => format!("end it before {}", l.most(*most));
+        format!("the fuller ends at station {}, in the point", l.size(*end)) => format!("end it at {} or sooner", l.most(*most));
     /// A fuller shorter than its run-outs.
     FullerRuns { least: f64 } "fuller-runs"
         "the fuller is shorter than its run-in and run-out together" => format!("end it at {} or further on, or shorten run-in and run-out", l.least(*least));
@@ -189,11 +190,17 @@ faults! { l;
         format!("the fuller meets fuller number {}", other + 1)
             => format!("keep {} of flank between them, or keep them apart along the blade", l.least(0.2));
     /// A fuller that leaves the flank.
-    FullerOffFlank { at: f64, least: f64, most: f64 } "fuller-off-flank"
-        format!("at station {}, the fuller does not lie on the flank", l.size(*at)) => if least < most {
-            format!("there `from_back` can be {} to {} for this width; or end the fuller sooner", l.least(*least), l.most(*most))
-        } else {
-            "make it narrower, end it sooner, or lower the grind line: there the flank is too narrow for it".to_owned()
+    FullerOffFlank { at: f64, least: f64, most: f64, reach: Option<f64> } "fuller-off-flank"
+        format!("at station {}, the fuller does not lie on the flank", l.size(*at)) => match (least < most, reach) {
+            (true, Some(end)) => format!(
+                "give `from_back` from {} to {} for this width and end; or end the fuller at {} or sooner",
+                l.least(*least), l.most(*most), l.most(*end)
+            ),
+            (true, None) => format!("give `from_back` from {} to {} for this width", l.least(*least), l.most(*most)),
+            (false, Some(end)) => format!("end it at {} or sooner; or make it narrower, or lower the grind line", l.most(*end)),
+            (false, None) => {
+                "make it narrower, or lower the grind line: the flank is too narrow for it".to_owned()
+            }
         };
     /// A fuller that breaks through.
     FullerThrough { at: f64, left: f64 } "fuller-through"
@@ -208,4 +215,12 @@ faults! { l;
     SectionFolds { at: f64, stage: Stage } "section-folds"
         format!("at station {}, the {stage} blade's section folds over itself", l.size(*at))
             => "lower the grind line, thin the back's form, or broaden the blade there";
+}
+
+/// The radius that would do.
+fn greater_radius(least: Option<f64>, l: &LengthUnit) -> String {
+    match least {
+        Some(least) => format!("give a radius of {} or more", l.least(least)),
+        None => "no radius fits this blade: give `bevel` as \"flat\"".to_owned(),
+    }
 }

@@ -3,7 +3,7 @@
 use glam::DVec2;
 
 use crate::checked::Blade;
-use crate::rules::{Field, LengthUnit, OutlineLine};
+use crate::rules::{Fault, Field, LEAST_WALL, LengthUnit, OutlineLine, THINNER};
 use crate::spec::*;
 use crate::specs::plain;
 
@@ -102,7 +102,7 @@ fn faults_of_thickness_and_bevel_are_named() {
     one(|s| s.taper[2].back = 0.5, Field::TaperBack(2), "edge-thicker-than-back");
     one(
         |s| (s.stages.forged_edge, s.stages.ground_edge) = (6.0, 4.9),
-        Field::TaperBack(1),
+        Field::TaperBack(2),
         "edge-thicker-than-back",
     );
     one(|s| s.taper[1].grind = Some(9.0), Field::TaperGrind(1), "grind-thicker");
@@ -176,4 +176,65 @@ fn several_faults_are_told_at_once() {
 fn a_lone_taper_station_is_a_blade_of_one_thickness() {
     let all = found(|s| s.taper = vec![TaperStation { at: 0.0, back: 5.0, grind: None }]);
     assert!(all.is_empty(), "{all:?}");
+}
+
+/// The first fault of a changed plain blade.
+fn fault(change: impl FnOnce(&mut Spec)) -> Fault {
+    let mut spec = plain();
+    change(&mut spec);
+    let problems = Blade::new(&spec).unwrap_err();
+    problems[0].fault.clone()
+}
+
+/// What a message offers is accepted at once: no second message follows.
+#[test]
+fn a_radius_offered_is_accepted() {
+    for hollow in [true, false] {
+        let bevel = |radius| if hollow { Bevel::Hollow { radius } } else { Bevel::Convex { radius } };
+        for radius in [5.0, 8.0, 20.0, 40.0] {
+            let least = match fault(|s| s.section.bevel = bevel(radius)) {
+                Fault::BevelRadius { least, .. }
+                | Fault::BevelProud { least, .. }
+                | Fault::BevelThrough { least, .. } => least.unwrap(),
+                other => panic!("{other}"),
+            };
+            assert_eq!(found(|s| s.section.bevel = bevel(least + 1e-6)), [], "{radius} {least}");
+            assert_ne!(found(|s| s.section.bevel = bevel(least - 0.01)), [], "{radius} {least}");
+        }
+    }
+}
+
+#[test]
+fn an_end_or_a_place_offered_for_a_fuller_is_accepted() {
+    let with = |f: Fuller| move |s: &mut Spec| s.fullers = vec![f];
+    let Fault::FullerEnd { most, .. } = fault(with(Fuller { end: 479.0, ..fuller() })) else { panic!() };
+    assert_eq!(found(with(Fuller { end: most, ..fuller() })), []);
+    // Too near the back for its crown, too near the grind line, and off the flank towards the point alone.
+    for f in [
+        Fuller { from_back: 0.1, ..fuller() },
+        Fuller { from_back: 30.0, ..fuller() },
+        Fuller { from_back: 9.0, end: most, ..fuller() },
+        Fuller { from_back: 9.0, width: 9.0, end: most, ..fuller() },
+    ] {
+        let Fault::FullerOffFlank { least, most, reach, .. } = fault(with(f)) else { panic!("{f:?}") };
+        for from_back in [least, most].into_iter().filter(|_| least < most) {
+            let nearer = from_back.clamp(least + 1e-6, most - 1e-6);
+            assert_eq!(found(with(Fuller { from_back: nearer, ..f })), [], "{f:?}");
+        }
+        if let Some(end) = reach {
+            assert_eq!(found(with(Fuller { end: end - 0.01, ..f })), [], "{f:?}");
+        }
+        assert!(least < most || reach.is_some() || f.width > 8.0, "{f:?}");
+    }
+}
+
+#[test]
+fn a_thickness_offered_is_accepted() {
+    for back in [0.05, 0.2, 0.5, 0.75] {
+        let Fault::ThinnerThanEdge { thickness, edge, .. } = fault(|s| s.taper[2].back = back) else {
+            panic!()
+        };
+        let more = (edge + THINNER).max(LEAST_WALL) - thickness + 1e-6;
+        assert_eq!(found(|s| s.taper[2].back = back + more), [], "{back}");
+    }
 }

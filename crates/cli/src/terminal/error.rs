@@ -210,6 +210,12 @@ impl CliError {
             CliError::NoViewer => Some(
                 "run the same command with --build, which needs Rust and the sources and takes some minutes once; or, in the sources: cargo build --release --package viewer. It needs a graphics driver for Vulkan, Metal or DirectX 12",
             ),
+            CliError::File(FileFault::Read { why, .. }) if why.kind() == io::ErrorKind::NotFound => {
+                Some("check its name, its ending and its folder; put quotes around a name with spaces")
+            }
+            CliError::File(FileFault::Read { why, .. }) if why.kind() == io::ErrorKind::IsADirectory => {
+                Some("give the file in it, as in profiles/landing-seax.toml")
+            }
             CliError::File(FileFault::Exists(_)) => Some("choose another file, or move that one away"),
             CliError::File(FileFault::Foreign { .. }) => {
                 Some("choose another folder with --out, or move those files away")

@@ -41,8 +41,14 @@ fn told(fault: &Error, asked: Option<&str>) -> Option<String> {
         }
         ErrorKind::UnknownArgument => {
             let near = nearest(&words(ContextKind::SuggestedArg), &asking(fault));
-            let more = if argument.starts_with('-') { "is not known here" } else { "is one word too many" };
-            (format!("`{argument}` {more}"), near)
+            if argument.starts_with('-') {
+                (format!("`{argument}` is not known here"), near)
+            } else {
+                (
+                    format!("`{argument}` is one word too many"),
+                    format!("put quotes around a name with spaces; {near}"),
+                )
+            }
         }
         ErrorKind::MissingRequiredArgument => (format!("{argument} is missing"), asking(fault)),
         ErrorKind::InvalidValue => {
@@ -125,7 +131,11 @@ mod tests {
             ("seaxwright compare x", "<MEASURED> is missing", "seaxwright compare --help"),
             ("seaxwright build x --stag forged", "`--stag` is not known here", "did you mean `--stage`?"),
             ("seaxwright build x --stage forgd", "`forgd` is not known here", "forged, ground, finished"),
-            ("seaxwright plan x y", "`y` is one word too many", "seaxwright plan --help"),
+            (
+                "seaxwright plan x y",
+                "`y` is one word too many",
+                "quotes around a name with spaces; seaxwright plan --help",
+            ),
             ("seaxwright build x --only", "needs a value", "step, stl"),
             ("seaxwright layers x --at", "needs a value", "seaxwright layers --help"),
             ("seaxwright layers x --dots 1 --dots 2", "--dots <DOTS> is given twice", "give it once"),

@@ -7,7 +7,7 @@ use crate::file::draft::{Angle, Degrees, Field, Length, Mass, Number, Volume, Wh
 use crate::file::problem::{Fault, Problems};
 use crate::tables::units::Units;
 use crate::unit::quantity::{Amount, Unit};
-use crate::unit::scales::MassUnit;
+use crate::unit::scales::{MassUnit, Temperature};
 
 /// Shortest length that is more than nothing, mm: a micrometre, below which no shop measures.
 pub(crate) const LEAST: f64 = 0.001;
@@ -214,7 +214,17 @@ impl Checker<'_> {
         };
         // To whole degrees inwards: what a message names is accepted.
         let range = scale.degrees(*celsius.start()).ceil()..=scale.degrees(*celsius.end()).floor();
-        self.within(field, shown, &range, 1.0, &format!(" {}", scale.name())).map(|d| scale.celsius(d))
+        let fault = outside(shown, &Range::whole(range), 1.0, &format!(" {}", scale.name()));
+        let plain = matches!(field.value.0, Amount::Plain(_));
+        let fault = fault.map(|fault| match (fault, other_scale(shown, scale, &celsius).filter(|_| plain)) {
+            (Fault::Outside { value, low, high }, Some(meant)) => Fault::Outside {
+                value,
+                low,
+                high: format!("{high}; if it is meant in {0}, write \"{1} {0}\"", meant.name(), short(shown)),
+            },
+            (fault, _) => fault,
+        });
+        self.sound(field, shown, fault).map(|d| scale.celsius(d))
     }
 
     /// A band of temperatures, °C, the lower one first, when given and within `celsius`.
@@ -290,6 +300,15 @@ impl Checker<'_> {
         self.found.add(&field.at, field.span.clone(), &fault);
         None
     }
+}
+
+/// The other scale, where a plain number that is out of range on this one is within it on that.
+fn other_scale(degrees: f64, scale: Temperature, celsius: &RangeInclusive<f64>) -> Option<Temperature> {
+    let other = match scale {
+        Temperature::Celsius => Temperature::Fahrenheit,
+        Temperature::Fahrenheit => Temperature::Celsius,
+    };
+    celsius.contains(&other.celsius(degrees)).then_some(other)
 }
 
 /// What is accepted, and its ends as a message names them.

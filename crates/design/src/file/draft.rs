@@ -8,7 +8,7 @@ use std::ops::Range;
 use toml::Spanned;
 use toml::de::DeValue;
 
-use crate::file::problem::{Fault, Problems, hint};
+use crate::file::problem::{Fault, Problems, hint, key_hint};
 use crate::unit::quantity::{ANGLE, Amount, LENGTH, MASS, Measure, Misread, SHARE, VOLUME, heat};
 
 /// A value the file gives, and where.
@@ -68,6 +68,21 @@ impl Place<'_, '_> {
         self.fault(found, &Fault::Kind { found: kind, remedy });
     }
 
+    /// Reports a value that should be a table with these keys.
+    pub(crate) fn no_table(&self, keys: &[&str], found: &mut Problems) {
+        let form =
+            self.value.get_ref().as_str().filter(|word| word.len() < 20 && !word.contains(['"', '\\']));
+        match form.filter(|_| keys.contains(&"form")) {
+            Some(form) => {
+                let header = self.at.rsplit('.').next().unwrap_or_default();
+                let remedy =
+                    format!("write {header} = {{ form = \"{form}\" }}, with what else that form needs");
+                self.fault(found, &Fault::Kind { found: "text", remedy });
+            }
+            None => self.wrong_kind(found, "a table"),
+        }
+    }
+
     /// The field `key` of this table; `None` when absent or wrong.
     pub(crate) fn field<T: Read>(&self, key: &str, found: &mut Problems) -> Option<Field<T>> {
         let value = self.value.get_ref().as_table()?.get(key)?;
@@ -81,7 +96,7 @@ impl Place<'_, '_> {
         for key in table.keys().filter(|key| !known.contains(&key.get_ref().as_ref())) {
             let name: String = key.get_ref().chars().take(60).collect();
             let at = if self.at.is_empty() { name.clone() } else { format!("{}.{name}", self.at) };
-            found.add(&at, key.span(), &Fault::UnknownKey { nearest: hint(&name, known), key: name });
+            found.add(&at, key.span(), &Fault::UnknownKey { nearest: key_hint(&name, known), key: name });
         }
     }
 
@@ -159,7 +174,7 @@ macro_rules! table {
 
             fn read(place: &$crate::file::draft::Place, found: &mut $crate::file::problem::Problems) -> Option<Self> {
                 if place.value.get_ref().as_table().is_none() {
-                    place.wrong_kind(found, Self::WANTED);
+                    place.no_table(Self::KEYS, found);
                     return None;
                 }
                 place.unknown_keys(Self::KEYS, found);

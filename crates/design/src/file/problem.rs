@@ -236,8 +236,8 @@ faults! {
     LayersAlone {} "layers-alone"
         "there is no billet, so the blade is of one steel and no bar has these layers" => "add [billet] with the width of the bars, and [[bar]] with height and layers; or remove the layers";
     /// A target far from the blade. Told by `check`.
-    FarTarget { wanted: String, found: String } "far-target"
-        "the target is {wanted}, but the blade comes to {found}" => "check the figure and its unit: `fit` adjusts a blade, it does not make a different one";
+    FarTarget { wanted: String, found: String, meant: String } "far-target"
+        "the target is {wanted}, but the blade comes to {found}" => format!("{meant}check the figure and its unit: `fit` adjusts a blade, it does not make a different one");
     /// A target for bars, where there are none.
     NoBars {} "no-bars"
         "this asks for a pattern of bars, and the blade has no billet" => "add [billet] and [[bar]], or take this line out";
@@ -398,13 +398,49 @@ fn told(field: &str, span: Range<usize>, fault: &Fault) -> Problem {
     }
 }
 
+/// What people call a key: the word, another key of the table that it may be meant in, and the key itself.
+const SAME: [(&str, &str, &str); 16] = [
+    ("width", "length", "breadth"),
+    ("width", "squaring", "height"),
+    ("width", "form", "breadth"),
+    ("thickness", "grind", "back"),
+    ("thickness", "squaring", "height"),
+    ("thickness", "run_in", "depth"),
+    ("breadth", "run_in", "width"),
+    ("breadth", "squaring", "height"),
+    ("height", "broadest", "breadth"),
+    ("station", "at", "at"),
+    ("position", "at", "at"),
+    ("station", "run_in", "start"),
+    ("weight", "mass", "mass"),
+    ("material", "squaring", "steel"),
+    ("direction", "turns", "hand"),
+    ("layers", "restack", "count"),
+];
+
+/// The hint for a key that is not among those `known`: the one that this word is often used for, or the nearest.
+pub(crate) fn key_hint(key: &str, known: &[&str]) -> String {
+    let meant = |(word, beside, meant): &&(&str, &str, &str)| {
+        key.eq_ignore_ascii_case(word) && known.contains(beside) && known.contains(meant)
+    };
+    match SAME.iter().find(meant) {
+        Some((_, _, meant)) => format!("did you mean `{meant}`? Known here: {}", listed(known)),
+        None => hint(key, known),
+    }
+}
+
+/// Words in backquotes, with commas between them.
+fn listed(known: &[&str]) -> String {
+    known.iter().map(|k| format!("`{k}`")).collect::<Vec<_>>().join(", ")
+}
+
 /// The hint for a word or key that is not among `known`: the nearest one, or all of them.
 pub fn hint(word: &str, known: &[&str]) -> String {
     // A third of the letters may differ: enough for slips and for plurals, too little for other words.
     const NEAR: f64 = 0.66;
     // Comparing costs the product of both lengths, and no known word is near this long.
     const LONGEST: usize = 64;
-    let list = known.iter().map(|k| format!("`{k}`")).collect::<Vec<_>>().join(", ");
+    let list = listed(known);
     let like =
         |k: &str| strsim::normalized_damerau_levenshtein(word, k).max(0.95 * strsim::jaro(word, k) - 0.1);
     let nearness = |k: &str| if k.eq_ignore_ascii_case(word) { 1.0 } else { like(k) };

@@ -57,8 +57,14 @@ pub(crate) fn remedy(text: &str, at: usize, message: &str) -> String {
         let list = LISTS.iter().find(|name| line.trim_matches(['[', ']']).trim() == **name);
         return list.map_or_else(
             || "give it only once: delete one of the two".to_owned(),
-            |name| format!("each one needs its own header in double brackets: [[{name}]]"),
+            |name| double_brackets(text, name),
         );
+    }
+    if message.contains("mantissa") || message.contains("fraction") {
+        let number = number_at(text, at);
+        if let Some(full) = full_number(number) {
+            return format!("write {full} instead of {number}");
+        }
     }
     if let Some(opened) = open_brace(text, at) {
         return format!("line {opened} opens {{ and never closes it: add }}");
@@ -71,6 +77,46 @@ pub(crate) fn remedy(text: &str, at: usize, message: &str) -> String {
 
 /// The tables of which a file may have several.
 const LISTS: [&str; 6] = ["taper", "fuller", "bar", "steel", "layers", "fitting"];
+
+/// What helps where several tables of a name are not all in double brackets.
+fn double_brackets(text: &str, name: &str) -> String {
+    let single = |line: &str| {
+        line.trim_start().strip_prefix('[').is_some_and(|rest| rest.trim_start().starts_with(name))
+    };
+    match text.lines().position(single) {
+        Some(i) => format!("line {} has it in single brackets: write [[{name}]] there too", i + 1),
+        None => format!("each one needs its own header in double brackets: [[{name}]]"),
+    }
+}
+
+/// The number, sign and all, that byte `at` touches; empty where there is none.
+fn number_at(text: &str, at: usize) -> &str {
+    let part = |b: &u8| b.is_ascii_digit() || b"+-.".contains(b);
+    let bytes = text.as_bytes();
+    let at = at.min(bytes.len());
+    let start = at - bytes[..at].iter().rev().take_while(|b| part(b)).count();
+    let end = at + bytes[at..].iter().take_while(|b| part(b)).count();
+    text.get(start..end).unwrap_or_default()
+}
+
+/// A number with the digit before or after its point that TOML asks for; `None` of any other text.
+fn full_number(number: &str) -> Option<String> {
+    let digits = |text: &str| text.bytes().all(|b| b.is_ascii_digit());
+    let (sign, plain) =
+        number.strip_prefix('-').map_or(("", number.trim_start_matches('+')), |rest| ("-", rest));
+    let (whole, part) = plain.split_once('.')?;
+    let full = |text: &str| if text.is_empty() { "0" } else { text }.to_owned();
+    let lacks_one = whole.is_empty() != part.is_empty() && digits(whole) && digits(part);
+    lacks_one.then(|| format!("{sign}{}.{}", full(whole), full(part)))
+}
+
+/// A list on one line with each of its words in quotes; `None` where its words can't be told apart.
+fn quoted_list(value: &str) -> Option<String> {
+    let words = value.strip_prefix('[')?.strip_suffix(']')?.split(',').map(str::trim);
+    let bare: Vec<&str> = words.map(|word| word.trim_matches(['"', '\''])).collect();
+    let fits = |word: &&str| !word.is_empty() && word.bytes().all(|b| b.is_ascii_alphanumeric() || b == b'-');
+    bare.iter().all(fits).then(|| format!("[\"{}\"]", bare.join("\", \"")))
+}
 
 /// The number of a line shortly before byte `at` that opens a brace which no line up to there closes.
 fn open_brace(text: &str, at: usize) -> Option<usize> {
@@ -106,6 +152,9 @@ fn of_line(line: &str) -> Option<String> {
     if line.contains(['“', '”', '„', '‘', '’']) {
         return Some(format!("use straight quotes: {}", line.replace(['“', '”', '„', '‘', '’'], "\"")));
     }
+    if let Some(comment) = line.strip_prefix("//").or_else(|| line.strip_prefix(';')) {
+        return Some(format!("a comment begins with #: # {}", comment.trim()));
+    }
     if line.starts_with('[') {
         let missing = line.starts_with("[[") && !line.contains("]]") || !line.contains(']');
         return missing.then(|| "close the brackets: [table] or [[list of tables]]".to_owned());
@@ -122,6 +171,10 @@ fn of_line(line: &str) -> Option<String> {
 /// What a value without quotes, or a number, should have been.
 fn of_value(key: &str, value: &str) -> Option<String> {
     let bare = value.split('#').next().unwrap_or_default().trim();
+    if let Some((before, comment)) = bare.split_once("//").filter(|(before, _)| !before.contains(['"', '\'']))
+    {
+        return Some(format!("a comment begins with #: {key} = {} # {}", before.trim(), comment.trim()));
+    }
     let digits = |text: &str| !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit());
     let number = bare.trim_start_matches(['-', '+']);
     if let Some((whole, part)) = number.split_once(',')
@@ -142,15 +195,14 @@ fn of_value(key: &str, value: &str) -> Option<String> {
     if bare.starts_with('"') && quotes == 1 && !bare.contains(['\'', '\\']) {
         return Some(format!("close the quotes: {key} = {bare}\""));
     }
-    if bare.starts_with(['"', '\'', '[', '{']) {
+    if bare.starts_with('[') {
+        return quoted_list(bare).map(|list| format!("put quotes around each word: {key} = {list}"));
+    }
+    if bare.starts_with(['"', '\'', '{']) {
         return None;
     }
-    if let Some((whole, part)) = number.split_once('.')
-        && (whole.is_empty() && digits(part) || part.is_empty() && digits(whole))
-    {
-        let sign = bare.strip_suffix(number).unwrap_or_default().replace('+', "");
-        let full = |text: &str| if text.is_empty() { "0" } else { text }.to_owned();
-        return Some(format!("write {key} = {sign}{}.{}", full(whole), full(part)));
+    if let Some(full) = full_number(bare) {
+        return Some(format!("write {key} = {full}"));
     }
     // An inch mark would end the text: written out, it does not. A fraction alone is none of a unit.
     let is_fraction = bare.contains('/') && bare.bytes().all(|b| b.is_ascii_digit() || b" /-".contains(&b));
@@ -185,6 +237,12 @@ mod tests {
             ("at = -5.", "write at = -5.0"),
             ("name = \"Weir", "close the quotes: name = \"Weir\""),
             ("length 300", "length = 300"),
+            ("// for the ferry", "a comment begins with #: # for the ferry"),
+            ("; for the ferry", "a comment begins with #: # for the ferry"),
+            ("length = 300 // long", "a comment begins with #: length = 300 # long"),
+            ("steels = [C75S, 75Ni8]", "steels = [\"C75S\", \"75Ni8\"]"),
+            ("steels = [1084, 15N20]", "steels = [\"1084\", \"15N20\"]"),
+            ("steels = [\"1084\", 15N20]", "steels = [\"1084\", \"15N20\"]"),
         ] {
             assert!(helps(line).contains(help), "{line}: {}", helps(line));
         }
@@ -234,5 +292,20 @@ mod tests {
         let both = "steel = \"1084\"\n[[steel]]\nname = \"x\"\n";
         assert!(remedy(both, 20, "duplicate key").contains("take one of them out"));
         assert!(remedy("a = 1\na = 2\n", 6, "duplicate key").contains("only once"));
+        let single = "[outline]\n[taper]\nat = 0\n[[taper]]\nat = 1\n";
+        assert!(remedy(single, 29, "duplicate key").contains("line 2 has it in single brackets"));
+    }
+
+    #[test]
+    fn numbers_within_a_table_are_mended_too() {
+        for (number, full) in [(".8", "0.8"), ("-.8", "-0.8"), ("8.", "8.0"), ("+.5", "0.5")] {
+            let text = format!("tip = {{ form = \"flat\", breadth = {number} }}\n");
+            let fault = toml::de::DeTable::parse(&text).expect_err(number);
+            let told = remedy(&text, fault.span().map_or(0, |span| span.start), fault.message());
+            assert_eq!(told, format!("write {full} instead of {number}"));
+        }
+        for number in ["", ".", "-", "8", "8.5", "1.2.3", "é."] {
+            assert_eq!(full_number(number), None, "{number}");
+        }
     }
 }

@@ -4,7 +4,9 @@ use blade::{Sections, Stage};
 use laminate::{Cuts, Pattern};
 
 use crate::file::problem::Fault;
-use crate::{Compared, Design, PatternTarget, Problem, Target};
+use crate::unit::figures::trimmed;
+use crate::unit::scales::MassUnit;
+use crate::{Compared, Design, PatternTarget, Problem, Target, Wanted};
 
 /// A target further off than this share of it is another blade (common practice, no source).
 const FAR: f64 = 0.5;
@@ -42,9 +44,26 @@ impl Design {
         self.against_targets().iter().filter(|t| far(t)).map(|t| self.far(t)).collect()
     }
 
+    /// How to write a mass that was given without its unit, and is near the blade's in another than the file's.
+    fn meant(&self, target: &Target) -> String {
+        let unit = self.figures().mass;
+        let (Wanted::Exactly(mass) | Wanted::About(mass) | Wanted::AtMost(mass) | Wanted::AtLeast(mass)) =
+            target.wanted
+        else {
+            return String::new();
+        };
+        let meant =
+            target.found.filter(|_| !target.aim.is_length()).and_then(|found| unit.meant(mass, found));
+        let number = trimmed(&format!("{:.3}", mass / unit.grams()));
+        let told = |meant: MassUnit| {
+            format!("if it is meant in {}, write \"{number} {}\"; otherwise ", meant.spoken(), meant.name())
+        };
+        meant.map_or_else(String::new, told)
+    }
+
     fn far(&self, target: &Target) -> Problem {
         let [wanted, found] = target.words(self.figures());
-        let fault = Fault::FarTarget { wanted, found };
+        let fault = Fault::FarTarget { wanted, found, meant: self.meant(target) };
         let field = format!("targets.{}", target.aim.key());
         self.problem(&field, fault.code(), fault.to_string(), fault.help())
     }
@@ -138,6 +157,12 @@ mod tests {
             let swing = design.swing(&loft, &loft.moments());
             (swing.mass, swing.balance)
         };
+        // Written in grams, where plain numbers are ounces.
+        let told = read(&format!("mass = {mass:.0}\n[units]\nmass = \"oz\"")).unwrap().far_targets();
+        assert!(
+            told[0].help.starts_with(&format!("if it is meant in grams, write \"{mass:.0} g\"; otherwise")),
+            "{told:?}"
+        );
         for near in [
             format!("mass = {}", 1.4 * mass),
             format!("balance = {}", balance - 25.0),

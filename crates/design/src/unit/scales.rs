@@ -77,6 +77,15 @@ impl MassUnit {
         }
     }
 
+    /// The unit in a sentence.
+    pub fn spoken(self) -> &'static str {
+        match self {
+            MassUnit::Gram => "grams",
+            MassUnit::Ounce => "ounces",
+            MassUnit::Pound => "pounds",
+        }
+    }
+
     /// Grams in the unit.
     pub fn grams(self) -> f64 {
         match self {
@@ -84,6 +93,18 @@ impl MassUnit {
             MassUnit::Ounce => POUND / 16.0,
             MassUnit::Pound => POUND,
         }
+    }
+
+    /// The unit in which the number of `grams` was likelier read, where it is told in this one: in it, it comes within a quarter
+    /// of the mass `expected`, g. `None` where it does so in this unit, or in none.
+    pub fn meant(self, grams: f64, expected: f64) -> Option<MassUnit> {
+        const NEAR: f64 = 0.25;
+        let near = |unit: &MassUnit| {
+            let mass = grams / self.grams() * unit.grams();
+            (mass - expected).abs() <= NEAR * expected
+        };
+        let all = [MassUnit::Gram, MassUnit::Ounce, MassUnit::Pound];
+        all.into_iter().find(near).filter(|_| !near(&self))
     }
 
     /// Decimals of a kitchen scale's reading: 0.1 g, 0.01 oz or 0.001 lb.
@@ -110,6 +131,27 @@ impl Torque {
         match self {
             Torque::NewtonMetre => 1.0,
             Torque::FootPound => FOOT_POUND,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_mass_in_another_unit_is_seen_by_its_size() {
+        let (gram, ounce, pound) = (MassUnit::Gram, MassUnit::Ounce, MassUnit::Pound);
+        for (unit, number, expected, meant) in [
+            (ounce, 375.0, 398.0, Some(gram)),
+            (gram, 14.0, 398.0, Some(ounce)),
+            (gram, 0.9, 398.0, Some(pound)),
+            (ounce, 14.0, 398.0, None),
+            (gram, 200.0, 398.0, None),
+            (pound, 1e9, 398.0, None),
+            (gram, 0.0, 398.0, None),
+        ] {
+            assert_eq!(unit.meant(number * unit.grams(), expected), meant, "{number} {unit:?}");
         }
     }
 }

@@ -18,7 +18,8 @@ impl Plan {
         let wide = widest(self.heat.iter().map(|h| &h.steel)).max("steel".len());
         writeln!(
             out,
-            "\nHeat, {}: a guide from nominal compositions; test it on a scrap piece of the same steel first",
+            "\nHeat, {}: a guide from nominal compositions; test it on a scrap piece of the same steel first\n  \
+             A ? marks what is calculated, or not confirmed by a published source.",
             l.temperature.name()
         )?;
         writeln!(

@@ -280,6 +280,20 @@ fn weight_alone_takes_nothing_off() {
     );
 }
 
+/// A number from scales that show another unit than the file's is asked for again as what it likely is.
+#[test]
+fn a_weight_in_another_unit_is_told() {
+    for (unit, slip) in [("", "are these ounces?"), ("[units]\nmass = \"oz\"\n", "are these grams?")] {
+        let design = design_with(unit);
+        let planned = bench(&design, &file(&design, Stage::Finished, |_, _| 0.0, "")).last().bench.steel_g;
+        // An ounce avoirdupois: the pound of 1959, 453.59237 g, over 16.
+        let number = if unit.is_empty() { planned / 28.349_523 } else { planned };
+        let rows = format!(",,,weight,,{number:.1}\n");
+        let text = bench(&design, &file(&design, Stage::Finished, |_, _| 0.0, &rows)).text();
+        assert!(text.contains(slip), "{text}");
+    }
+}
+
 #[test]
 fn narrow_breadths_count_at_the_edge() {
     let design = design();

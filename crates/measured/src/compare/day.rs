@@ -136,12 +136,22 @@ impl Day {
     /// wrong, and nothing should be ground by either. `None` where they go together.
     pub fn unexplained_g(&self) -> Option<f64> {
         let is_off = |advice: Advice| matches!(advice, Advice::Off(_));
-        let any = |row: &TakeOff| {
-            is_off(row.breadth) || row.spots.iter().any(|spot| is_off(spot.right) || is_off(spot.left))
-        };
         let way = self.ways.iter().find(|way| way.stage == self.next)?;
         let heavy = way.take_off_g > self.bench_band.steel_g.max(1.0);
-        (heavy && !self.take_off.iter().any(any)).then_some(way.take_off_g)
+        (heavy && !self.advises(is_off)).then_some(way.take_off_g)
+    }
+
+    /// Whether places are too little known for the next stage's table to say what is to come off.
+    pub fn is_open(&self) -> bool {
+        self.advises(|advice| advice == Advice::Read)
+    }
+
+    /// Whether the table of the next stage gives such an advice anywhere.
+    fn advises(&self, such: impl Fn(Advice) -> bool) -> bool {
+        let any = |row: &TakeOff| {
+            such(row.breadth) || row.spots.iter().any(|spot| such(spot.right) || such(spot.left))
+        };
+        self.take_off.iter().any(any)
     }
 }
 

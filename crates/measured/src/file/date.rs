@@ -21,6 +21,24 @@ impl Date {
         if plain { text.parse().ok().map(Date) } else { None }
     }
 
+    /// The days that text in another form may mean: three numbers with anything between them, the year of four digits first
+    /// or last. Two where day and month can't be told apart.
+    pub(crate) fn meant(text: &str) -> Vec<Date> {
+        let parts: Vec<&str> =
+            text.split(|c: char| !c.is_ascii_digit()).filter(|part| !part.is_empty()).collect();
+        let orders: &[[usize; 3]] = match parts.as_slice() {
+            [year, _, _] if year.len() == 4 => &[[0, 1, 2]],
+            [_, _, year] if year.len() == 4 => &[[2, 1, 0], [2, 0, 1]],
+            _ => &[],
+        };
+        let day = |[year, month, day]: &[usize; 3]| {
+            Date::parse(&format!("{}-{:0>2}-{:0>2}", parts[*year], parts[*month], parts[*day]))
+        };
+        let mut days: Vec<Date> = orders.iter().filter_map(day).collect();
+        days.dedup();
+        days
+    }
+
     /// Days from `earlier` to this day; below 0 where that is the later one.
     pub fn days_since(self, earlier: Date) -> i64 {
         i64::from((self.0 - earlier.0).get_days())
@@ -47,6 +65,26 @@ mod tests {
         }
         for text in ["2026-04-31", "2026-04-00", "2026-04-30-1", "2026/04/30", "+026-04-30", "today"] {
             assert_eq!(Date::parse(text), None, "{text}");
+        }
+    }
+
+    #[test]
+    fn other_forms_are_read_as_what_they_may_mean() {
+        for (text, meant) in [
+            ("2026-3-4", "2026-03-04"),
+            ("2026/03/14", "2026-03-14"),
+            ("14.03.2026", "2026-03-14"),
+            ("3/14/2026", "2026-03-14"),
+            ("4/3/2026", "2026-03-04 2026-04-03"),
+            ("4/4/2026", "2026-04-04"),
+            ("2026-02-30", ""),
+            ("14.3.26", ""),
+            ("today", ""),
+            ("", ""),
+            ("2026-03-14-15", ""),
+        ] {
+            let told: Vec<String> = Date::meant(text).iter().map(ToString::to_string).collect();
+            assert_eq!(told.join(" "), meant, "{text}");
         }
     }
 

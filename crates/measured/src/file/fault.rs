@@ -5,6 +5,7 @@ use std::ops::Range;
 use design::Problem;
 use thiserror::Error;
 
+use crate::file::date::Date;
 use crate::file::limits::MOST_PROBLEMS;
 
 design::faults! {
@@ -49,8 +50,8 @@ design::faults! {
     NoDate {} "no-date"
         "this reading has no date, here or in a row above" => "write the day like 2026-03-14; the rows below it may leave it out";
     /// No day of the calendar.
-    Date { text: String } "date"
-        "\"{text}\" is not a date" => "write it like 2026-03-14: year, month, day";
+    Date { text: String, meant: String } "date"
+        "\"{text}\" is not a date" => meant;
     /// A stage that nobody knows.
     Stage { text: String, nearest: String } "unknown-stage"
         "\"{text}\" is not a stage" => nearest;
@@ -105,9 +106,12 @@ design::faults! {
     /// Scales that bear nothing.
     NothingBorne {} "nothing-borne"
         "the scales under the supports read nothing" => "write what each scale reads with the blade on it, less what its support weighs";
-    /// A height off the blade.
-    OffSection { height: String, most: String } "unknown-height"
-        "a height of {height} is not on the blade here" => format!("heights count from the edge up; give one above 0 and below {most}");
+    /// A height that is none.
+    UnderEdge { height: String } "unknown-height"
+        "a height of {height} is not on the blade" => "heights count from the edge up: give one above 0";
+    /// A height above the back.
+    AboveBack { height: String, back: String } "unknown-height"
+        "a height of {height} is above the back, planned {back} above the edge here" => "heights count from the edge up; if the blade is so much broader than planned, write a `breadth` row for this station too";
     /// Plain numbers among readings in another unit.
     Mixed { unit: &'static str, line: usize } "mixed-units"
         "the unit differs from line {line} of the same day; plain numbers are {unit}" => "name the unit in every cell, as in 6.4 mm or 1/4 in, or in none";
@@ -126,6 +130,18 @@ design::faults! {
     /// More problems than are shown.
     More { count: usize } "more"
         "and {count} more problems" => "fix these first";
+}
+
+/// How to write what `text` may mean as a day.
+pub(crate) fn as_date(text: &str) -> String {
+    match Date::meant(text).as_slice() {
+        [] => "write it like 2026-03-14: year, month, day".to_owned(),
+        [day] => format!("write it as {day}: year, month, day"),
+        days => {
+            let days: Vec<String> = days.iter().map(ToString::to_string).collect();
+            format!("write it as {}: year, month, day", days.join(" or "))
+        }
+    }
 }
 
 /// Collects the problems of one file: the first hundred, and how many more there are.

@@ -1,13 +1,14 @@
 //! A measured file's bytes → the readings of each day, or all that is wrong with them.
 
 use std::collections::BTreeMap;
+use std::ops::Range;
 
 use blade::{Stage, Station};
 use design::{Design, Misread, Problem, Unit};
 
 use crate::file::columns::Columns;
 use crate::file::date::Date;
-use crate::file::fault::{Fault, Problems};
+use crate::file::fault::{self, Fault, Problems};
 use crate::file::hanging;
 use crate::file::limits::{MOST_BYTES, MOST_COLUMNS, MOST_DAYS, MOST_OF_ALL, MOST_READINGS, MOST_ROWS};
 use crate::file::reading::{Dimension, Quantity, Reading, Session};
@@ -18,8 +19,9 @@ use crate::file::table::{self, Cell, Row};
 const YES: [&str; 6] = ["yes", "y", "sure", "x", "true", "1"];
 /// See [`YES`].
 const NO: [&str; 5] = ["no", "n", "-", "false", "0"];
-/// How far above the planned back a height may lie, mm: what forging may have left too broad.
-const ABOVE: f64 = 10.0;
+/// How far above the planned back a height may lie where no reading says that the blade is broader, mm: what a hammer leaves
+/// too broad unnoticed (common practice, no source).
+const ABOVE: f64 = 3.0;
 
 /// Reads a measured file: CSV in UTF-8, at most 1 MiB, with `,` or with `;` and decimal commas. Columns, in any order:
 /// `date` (ISO 8601; where empty, that of the row above), `stage` (optional), `station`, `what`, `height`, `measured`.
@@ -90,6 +92,8 @@ struct Taken {
     reading: Reading,
     /// Whether its length names a unit of the other system; `None` of masses and angles.
     foreign: Option<bool>,
+    /// Where its height stands in the file.
+    height_span: Range<usize>,
 }
 
 /// A measured value.
@@ -131,7 +135,12 @@ impl Reader<'_> {
         if let Some(cell) = self.columns.date(row) {
             let date = Date::parse(&cell.text);
             if date.is_none() {
-                self.fault(row, "date", cell, &Fault::Date { text: cell.text.clone() });
+                self.fault(
+                    row,
+                    "date",
+                    cell,
+                    &Fault::Date { text: cell.text.clone(), meant: fault::as_date(&cell.text) },
+                );
             }
             if date != self.date {
                 (self.date, self.stage) = (date.or(self.date), None);
@@ -153,7 +162,7 @@ impl Reader<'_> {
         }
         let Some(what) = self.what(row) else { return };
         let station = self.station(row, what);
-        let height = station.and_then(|x| self.height(row, what, x));
+        let height = station.and_then(|_| self.height(row, what));
         let value = self.value(row, what);
         if let (Some(date), Some(station), Some(height), Some(Measured { value, foreign, cell })) =
             (self.date, station, height, value)
@@ -161,7 +170,8 @@ impl Reader<'_> {
             let (span, written) = (cell.span.clone(), cell.text.clone());
             let sure = self.sure(row);
             let reading = Reading { line: row.line, span, what, station, height, value, written, sure };
-            self.taken.entry((date, self.stage)).or_default().push(Taken { reading, foreign });
+            let height_span = self.columns.height(row).map_or(0..0, |cell| cell.span.clone());
+            self.taken.entry((date, self.stage)).or_default().push(Taken { reading, foreign, height_span });
         }
     }
 
@@ -202,24 +212,36 @@ impl Reader<'_> {
         Some(at)
     }
 
-    /// The height above the edge, within the section.
-    fn height(&mut self, row: &Row, what: Quantity, station: f64) -> Option<f64> {
+    /// The height above the edge; whether it lies under the back is seen once all breadths are read.
+    fn height(&mut self, row: &Row, what: Quantity) -> Option<f64> {
         let cell = self.columns.height(row);
         let height = self.optional(row, what, "height", cell, what.has_height())?;
-        // On the tang nothing is read at a height.
-        if !what.has_height() {
-            return Some(height);
-        }
-        let most = (self.breadth)(station)? + ABOVE;
-        if !(height > 0.0 && height < most) {
-            let figures = self.design.figures();
-            let fault = Fault::OffSection { height: figures.told(height), most: figures.told(most) };
-            if let Some(cell) = cell {
-                self.fault(row, "height", cell, &fault);
-            }
+        if what.has_height()
+            && height <= 0.0
+            && let Some(cell) = cell
+        {
+            self.fault(row, "height", cell, &Fault::UnderEdge { height: self.design.figures().told(height) });
             return None;
         }
         Some(height)
+    }
+
+    /// Tells of heights above the back: the planned one, or a measured one where the blade is broader than planned.
+    fn heights(&mut self) {
+        let all = || self.taken.values().flatten();
+        let breadths = all().map(|t| &t.reading).filter(|r| r.what == Quantity::Breadth);
+        let broader = |r: &Reading| (self.breadth)(r.station).map(|planned| r.value - planned);
+        let slack = breadths.filter_map(broader).fold(0.0, f64::max) + ABOVE;
+        let figures = self.design.figures();
+        for Taken { reading, height_span, .. } in all().filter(|t| t.reading.what.has_height()) {
+            let Some(back) = (self.breadth)(reading.station).filter(|back| reading.height >= back + slack)
+            else {
+                continue;
+            };
+            let (height, back) = (figures.told(reading.height), figures.told(back));
+            let fault = Fault::AboveBack { height, back };
+            self.found.add(&format!("line {}, height", reading.line), height_span.clone(), &fault);
+        }
     }
 
     /// A length that is there when it is needed and only then; 0 where it is not needed.
@@ -303,6 +325,7 @@ impl Reader<'_> {
     fn finish(mut self) -> Result<Vec<Session>, Vec<Problem>> {
         let sound = self.found.is_empty();
         self.count();
+        self.heights();
         for session in self.taken.values() {
             mixed(session, self.design.unit(), &mut self.found);
             let readings: Vec<&Reading> = session.iter().map(|t| &t.reading).collect();
@@ -423,7 +446,8 @@ mod tests {
                     ,60,back,,6.4\n\
                     ,60.0 mm,BACK,,6.5\n\
                     ,70,back,,6,4\n\
-                    ,80,back,,-6.4\n";
+                    ,80,back,,-6.4\n\
+                    ,90,thickness,0,6.4\n";
         let wanted = [
             ("line 2, date", "date"),
             ("line 3, station", "unknown-station"),
@@ -439,8 +463,30 @@ mod tests {
             ("line 13, station", "cell-not-used"),
             ("line 16", "cells"),
             ("line 17, measured", "range"),
+            ("line 18, height", "unknown-height"),
         ];
         assert_eq!(problems(text), wanted.map(|(f, c)| (f.to_owned(), c)));
+    }
+
+    /// Above the planned back nothing is read, unless a breadth of the file says that the blade reaches so far.
+    #[test]
+    fn a_height_above_the_back_needs_a_breadth_that_bears_it_out() {
+        let design = fixtures::design();
+        let back = design.blade().loft(Stage::Forged).station(50.0).unwrap().breadth;
+        let text = |above: f64, breadth: f64| {
+            let (high, wide) = (back + above, back + breadth);
+            format!(
+                "date,station,what,height,measured\n2026-03-01,50,thickness,{high},6\n,60,breadth,,{wide}\n"
+            )
+        };
+        let told =
+            |above, breadth| problems(&text(above, breadth)).into_iter().next().map(|(field, _)| field);
+        for (above, breadth) in [(-1.0, 0.0), (ABOVE - 0.1, -2.0), (8.0, 9.0), (12.0, 10.0)] {
+            assert_eq!(told(above, breadth), None, "{above} {breadth}");
+        }
+        for (above, breadth) in [(ABOVE + 0.2, 0.0), (8.0, 1.0), (200.0, 10.0)] {
+            assert_eq!(told(above, breadth).as_deref(), Some("line 2, height"), "{above} {breadth}");
+        }
     }
 
     /// Rows of weights clamped on, supports, hardness and tempers: what no lever does is told at its row.

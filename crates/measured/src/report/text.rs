@@ -323,7 +323,11 @@ impl Words {
                 true => format!("; already {} lighter than planned", self.figures.mass(light)),
                 false => String::new(),
             };
-            return writeln!(out, "{}: nothing to take off{words}", way.stage);
+            let open = match way.stage == day.next && day.is_open() {
+                true => "; measure at the places marked `check` before you rely on it",
+                false => "",
+            };
+            return writeln!(out, "{}: nothing to take off{words}{open}", way.stage);
         }
         if let Some(words) = self.unexplained(day).filter(|_| way.stage == day.next) {
             return writeln!(out, "{words}");

@@ -1,6 +1,6 @@
 //! Slips of writing: which one would make a reading what it should be.
 
-use design::Unit;
+use design::{MassUnit, Unit};
 
 use crate::file::reading::{Dimension, Reading};
 
@@ -83,23 +83,27 @@ fn swapped(reading: &Reading, unit: Unit) -> Vec<Slip> {
     }
 }
 
-/// The slip that would explain a weight (g) where about `expected` should stand; `tell` writes values. `None` where
-/// none does.
-pub(crate) fn weight(value: f64, expected: f64, tell: impl Fn(f64) -> String) -> Option<String> {
-    const POUND: f64 = 453.592_37;
-    const OUNCE: f64 = 28.349_523_125;
+/// The slip that would explain a weight (g), read in `unit`, where about `expected` should stand; `tell` writes values. `None`
+/// where none does.
+pub(crate) fn weight(
+    value: f64,
+    expected: f64,
+    unit: MassUnit,
+    tell: impl Fn(f64) -> String,
+) -> Option<String> {
     let decimal = "is the decimal point out of place?";
-    let slips = [
-        (0.1, decimal),
-        (10.0, decimal),
-        (0.01, decimal),
-        (100.0, decimal),
+    let points = [0.1, 10.0, 0.01, 100.0].map(|factor| (factor, decimal));
+    let units = [
+        (MassUnit::Gram.grams(), "are these grams?"),
         (1000.0, "are these kilograms?"),
-        (POUND, "are these pounds?"),
-        (OUNCE, "are these ounces?"),
+        (MassUnit::Pound.grams(), "are these pounds?"),
+        (MassUnit::Ounce.grams(), "are these ounces?"),
     ];
+    let own = unit.grams();
+    let others = units.into_iter().filter(|(grams, _)| (grams - own).abs() > f64::EPSILON);
+    let slips = points.into_iter().chain(others.map(|(grams, asks)| (grams / own, asks)));
     let off = |factor: f64| (value * factor / expected - 1.0).abs();
-    let best = slips.into_iter().min_by(|a, b| off(a.0).total_cmp(&off(b.0)))?;
+    let best = slips.min_by(|a, b| off(a.0).total_cmp(&off(b.0)))?;
     (expected > 0.0 && off(best.0) < NEAR).then(|| format!("{} {} would fit", best.1, tell(value * best.0)))
 }
 
@@ -128,7 +132,7 @@ mod tests {
 
     #[test]
     fn slips_of_a_weight_are_named() {
-        let of = |value, expected| weight(value, expected, |v| format!("{v:.0} g"));
+        let of = |value, expected| weight(value, expected, MassUnit::Gram, |v| format!("{v:.0} g"));
         assert_eq!(of(76.0, 750.0).as_deref(), Some("is the decimal point out of place? 760 g would fit"));
         assert_eq!(of(1.68, 750.0).as_deref(), Some("are these pounds? 762 g would fit"));
         assert_eq!((of(700.0, 750.0), of(700.0, 0.0)), (None, None));

@@ -81,7 +81,8 @@ pub(crate) fn seen_area(planned: &Planned) -> f64 {
 
 /// A weight that a slip of writing explains, where about `now` (g) should stand, unless it is sure.
 fn doubted(reading: &Reading, now: f64, figures: Figures) -> Option<Doubt> {
-    let slip = slip::weight(reading.value, now, |g| figures.weight(g)).filter(|_| !reading.sure)?;
+    let slip =
+        slip::weight(reading.value, now, figures.mass, |g| figures.weight(g)).filter(|_| !reading.sure)?;
     let (line, value) = (reading.line, reading.value);
     let (told, about) = (figures.mass(value), figures.weight(now));
     let words = format!("line {line}: weight reads {told}, the readings say about {about}; {slip}");
