@@ -6,6 +6,7 @@ use std::sync::Arc;
 
 use glam::DVec3;
 use kiss3d::color::Color;
+use kiss3d::context::Context;
 use kiss3d::glamx::{Vec2, Vec3};
 use kiss3d::light::Light;
 use kiss3d::resource::{GpuMesh3d, Texture};
@@ -14,7 +15,8 @@ use laminate::linear;
 
 use crate::draw::camera::{Camera, kit};
 use crate::draw::spread::Spread;
-use crate::model::pieces::{Coat, Piece, Pixels};
+use crate::model::picture::{Level, Picture};
+use crate::model::pieces::{Coat, Piece};
 use crate::model::shown::Coated;
 
 /// Brightness that comes from everywhere, and from the lamp over the smith's shoulder: a face turned to the eye shows
@@ -30,7 +32,8 @@ pub(crate) struct Scene {
     lamp: SceneNode3d,
     nodes: Vec<SceneNode3d>,
     coated: Option<Coated>,
-    picture: Option<Arc<Texture>>,
+    /// The picture that is on the card, and as it was given.
+    texture: Option<(Arc<Picture>, Arc<Texture>)>,
     /// How thick and how far apart the pieces were last given.
     given: Option<Spread>,
 }
@@ -40,12 +43,15 @@ impl Scene {
         let mut root = SceneNode3d::empty();
         let lamp =
             root.add_light(Light::directional(LAMP_WAY).with_intensity(LAMP).with_casts_shadows(false));
-        Scene { root, lamp, nodes: Vec::new(), coated: None, picture: None, given: None }
+        Scene { root, lamp, nodes: Vec::new(), coated: None, texture: None, given: None }
     }
 
     /// Puts other pieces in the place of those shown.
     pub(crate) fn put(&mut self, coated: Coated) {
-        self.picture = coated.picture.as_ref().map(texture);
+        self.texture = coated.picture.clone().map(|picture| match self.texture.take() {
+            Some((known, texture)) if Arc::ptr_eq(&known, &picture) => (known, texture),
+            _ => (Arc::clone(&picture), texture(&picture)),
+        });
         self.coated = Some(coated);
         self.given = None;
     }
@@ -62,7 +68,7 @@ impl Scene {
         for piece in pieces.filter(|p| !p.surface.points.is_empty()) {
             let mut node = self.root.add_mesh(mesh(piece, &spread), Vec3::ONE);
             node.set_roughness(1.0).set_metallic(0.0).set_reflectance(0.0);
-            coat(&mut node, &piece.coat, self.picture.as_ref());
+            coat(&mut node, &piece.coat, self.texture.as_ref().map(|(_, texture)| texture));
             self.nodes.push(node);
         }
         self.given = Some(spread);
@@ -75,10 +81,10 @@ impl Scene {
 }
 
 /// Puts a colour or the picture on a piece.
-fn coat(node: &mut SceneNode3d, coat: &Coat, picture: Option<&Arc<Texture>>) {
-    match (coat, picture) {
-        (Coat::Picture(_), Some(picture)) => {
-            node.set_texture(Arc::clone(picture));
+fn coat(node: &mut SceneNode3d, coat: &Coat, texture: Option<&Arc<Texture>>) {
+    match (coat, texture) {
+        (Coat::Picture(_), Some(texture)) => {
+            node.set_texture(Arc::clone(texture));
         }
         (Coat::Plain(srgb), _) => {
             let [r, g, b] = srgb.map(|c| linear(c) as f32);
@@ -103,18 +109,51 @@ fn mesh(piece: &Piece, spread: &Spread) -> Rc<RefCell<GpuMesh3d>> {
     Rc::new(RefCell::new(GpuMesh3d::new(points, faces, Some(normals), places, false)))
 }
 
-/// A picture as the card's own texture.
-fn texture(pixels: &Pixels) -> Arc<Texture> {
-    let rgba: Vec<u8> = pixels.rgb.chunks_exact(3).flat_map(|p| [p[0], p[1], p[2], u8::MAX]).collect();
-    Texture::new(
-        pixels.width as u32,
-        pixels.height as u32,
-        &rgba,
-        wgpu::TextureFormat::Rgba8UnormSrgb,
-        wgpu::AddressMode::ClampToEdge,
-        wgpu::FilterMode::Linear,
-        // Smaller copies would be made by the processor while the window waits; the picture is made for the screen.
-        false,
-        1,
-    )
+/// A picture as the card's own texture, which takes the smaller copies the further off the blade is seen. The kit's own way
+/// would make those copies while the window waits.
+fn texture(picture: &Picture) -> Arc<Texture> {
+    let card = Context::get();
+    let texture = card.create_texture(&wgpu::TextureDescriptor {
+        label: Some("picture"),
+        size: extent(&picture.whole),
+        mip_level_count: picture.levels().count() as u32,
+        sample_count: 1,
+        dimension: wgpu::TextureDimension::D2,
+        format: wgpu::TextureFormat::Rgba8UnormSrgb,
+        usage: wgpu::TextureUsages::TEXTURE_BINDING | wgpu::TextureUsages::COPY_DST,
+        view_formats: &[],
+    });
+    for (k, level) in picture.levels().enumerate() {
+        let place = wgpu::TexelCopyTextureInfo {
+            texture: &texture,
+            mip_level: k as u32,
+            origin: wgpu::Origin3d::ZERO,
+            aspect: wgpu::TextureAspect::All,
+        };
+        let layout = wgpu::TexelCopyBufferLayout {
+            offset: 0,
+            bytes_per_row: Some(4 * level.width as u32),
+            rows_per_image: Some(level.height as u32),
+        };
+        card.write_texture(place, &level.rgba, layout, extent(level));
+    }
+    let view = texture.create_view(&wgpu::TextureViewDescriptor::default());
+    let sampler = card.create_sampler(&wgpu::SamplerDescriptor {
+        label: Some("picture"),
+        mag_filter: wgpu::FilterMode::Linear,
+        min_filter: wgpu::FilterMode::Linear,
+        mipmap_filter: wgpu::MipmapFilterMode::Linear,
+        ..Default::default()
+    });
+    Arc::new(Texture {
+        texture,
+        view,
+        sampler,
+        size: (picture.whole.width as u32, picture.whole.height as u32),
+    })
+}
+
+/// How large a picture is, as the card counts.
+fn extent(level: &Level) -> wgpu::Extent3d {
+    wgpu::Extent3d { width: level.width as u32, height: level.height as u32, depth_or_array_layers: 1 }
 }

@@ -6,7 +6,6 @@ use std::sync::mpsc::{self, Receiver, RecvTimeoutError, Sender};
 use std::time::{Duration, Instant};
 
 use design::Design;
-use laminate::Wrap;
 
 use crate::file::guard::guarded;
 use crate::file::news::{Built, Fitted, News};
@@ -15,7 +14,7 @@ use crate::file::problems::located;
 use crate::file::readings::Readings;
 use crate::file::source::Source;
 use crate::file::written::over;
-use crate::model::shown::{Shown, Wish};
+use crate::model::shown::{Layers, Shown, Wish};
 
 /// How often the file is looked at: quicker than a hand goes from the keyboard to the eye.
 const LOOK: Duration = Duration::from_millis(40);
@@ -61,7 +60,7 @@ struct Worker {
     /// Whether the design's warnings are still to be looked for: they take as long as its reading.
     unwarned: bool,
     /// The last picture of the layers.
-    wrap: Option<Wrap>,
+    layers: Option<Layers>,
     wanted: Receiver<Order>,
     told: Sender<News>,
 }
@@ -92,7 +91,7 @@ impl Worker {
             text: String::new(),
             number: None,
             unwarned: false,
-            wrap: None,
+            layers: None,
             wanted,
             told,
         };
@@ -250,7 +249,7 @@ impl Worker {
     /// Builds the blade, and then its layers, as long as nothing else is wished for.
     fn build(&mut self, read: bool, begun: Instant) -> Result<(), Closed> {
         let Some(design) = self.design.clone() else { return Ok(()) };
-        let (wish, earlier) = (self.wish, self.wrap.as_ref());
+        let (wish, earlier) = (self.wish, self.layers.as_ref());
         let grinding = self.readings.as_ref().and_then(|r| r.grinding.clone());
         // Not the number of the text in hand: a newer one may have come, and it may be no blade.
         let number = self.number.filter(|_| read);
@@ -299,10 +298,10 @@ impl Worker {
             if self.is_overtaken()? {
                 return Ok(());
             }
-            match guarded(|| shown.wrap(fine)) {
-                Ok(Some(wrap)) => {
-                    self.tell(News::Coat(shown.wrapped(&wrap)))?;
-                    self.wrap = Some(wrap);
+            match guarded(|| shown.layers(fine)) {
+                Ok(Some(layers)) => {
+                    self.tell(News::Coat(shown.wrapped(&layers)))?;
+                    self.layers = Some(layers);
                 }
                 Ok(None) => return Ok(()),
                 Err(why) => return self.tell(News::Fault(why)),
@@ -458,8 +457,8 @@ mod tests {
                 for (colour, parted) in Colour::ALL.into_iter().flat_map(|c| [(c, false), (c, true)]) {
                     let wish = Wish { ground, colour: Some(colour), parted, hand: false };
                     let shown = Shown::new(&design, None, wish).unwrap();
-                    let coated = match shown.wrap(false) {
-                        Some(wrap) => shown.wrapped(&wrap),
+                    let coated = match shown.layers(false) {
+                        Some(layers) => shown.wrapped(&layers),
                         None => shown.coated(None),
                     };
                     let triangles: usize = coated.pieces.iter().map(|p| p.surface.views.len()).sum();

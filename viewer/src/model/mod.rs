@@ -2,6 +2,7 @@
 
 pub(crate) mod grinding;
 pub(crate) mod legend;
+pub(crate) mod picture;
 pub(crate) mod pieces;
 pub(crate) mod scale;
 pub(crate) mod section;

@@ -12,6 +12,7 @@ use laminate::{Colouring, LayerPlace, Wrap, etched_grey, steel_colour};
 use look::Colour;
 
 use crate::model::grinding::Grinding;
+use crate::model::picture::Picture;
 use crate::model::pieces::{self, Bodies, Piece, Pixels};
 use crate::model::settings::{Ground, Settings, settled};
 use crate::model::taper::Taper;
@@ -107,7 +108,15 @@ impl Facts {
 pub(crate) struct Coated {
     pub(crate) pieces: Vec<Piece>,
     /// The picture that some pieces show.
-    pub(crate) picture: Option<Pixels>,
+    pub(crate) picture: Option<Arc<Picture>>,
+}
+
+/// The layers as a picture to be put on surfaces.
+#[derive(Clone, Debug)]
+pub(crate) struct Layers {
+    /// Where on the blade its parts lie.
+    wrap: Wrap,
+    picture: Arc<Picture>,
 }
 
 impl Shown {
@@ -165,13 +174,14 @@ impl Shown {
 
     /// What can be put on the surfaces at once: everything but layers, which go by an `earlier` picture of them where
     /// there is one, until they are made anew.
-    pub(crate) fn coated(&self, earlier: Option<&Wrap>) -> Coated {
+    pub(crate) fn coated(&self, earlier: Option<&Layers>) -> Coated {
         match (self.colour, earlier) {
-            (Colour::Taper, _) => {
-                Coated { pieces: self.bodies.tapered(&self.facts.taper), picture: Some(pieces::taper_run()) }
-            }
+            (Colour::Taper, _) => Coated {
+                pieces: self.bodies.tapered(&self.facts.taper),
+                picture: alone(&pieces::taper_run()),
+            },
             (Colour::TakeOff, _) => self.ground(),
-            (colour, Some(wrap)) if colour.shows_layers() => self.wrapped(wrap),
+            (colour, Some(layers)) if colour.shows_layers() => self.wrapped(layers),
             (colour, _) => Coated { pieces: self.bodies.plain(colour), picture: None },
         }
     }
@@ -180,26 +190,27 @@ impl Shown {
     fn ground(&self) -> Coated {
         match &self.grinding {
             Some(grinding) => {
-                Coated { pieces: self.bodies.ground(grinding), picture: Some(pieces::take_off_run()) }
+                Coated { pieces: self.bodies.ground(grinding), picture: alone(&pieces::take_off_run()) }
             }
             None => Coated { pieces: self.bodies.plain(Colour::Steel), picture: None },
         }
     }
 
     /// The layers on the surfaces.
-    pub(crate) fn wrapped(&self, wrap: &Wrap) -> Coated {
-        let picture = Pixels { width: wrap.width, height: wrap.height, rgb: wrap.rgb.clone() };
-        Coated { pieces: self.bodies.wrapped(wrap), picture: Some(picture) }
+    pub(crate) fn wrapped(&self, layers: &Layers) -> Coated {
+        Coated { pieces: self.bodies.wrapped(&layers.wrap), picture: Some(Arc::clone(&layers.picture)) }
     }
 
     /// The picture of the layers, coarse or fine; `None` where layers are not shown or would be too large a picture.
-    pub(crate) fn wrap(&self, fine: bool) -> Option<Wrap> {
+    pub(crate) fn layers(&self, fine: bool) -> Option<Layers> {
         let lay = self.colour.shows_layers().then(|| self.design.lay()).flatten()?;
         let colouring = match &self.etching {
             Some(etching) => Colouring::Etched(&etching.brightness),
             None => Colouring::Steels,
         };
-        Wrap::new(lay, &self.facts.sections, colouring, if fine { FINE } else { COARSE })
+        let mut wrap = Wrap::new(lay, &self.facts.sections, colouring, if fine { FINE } else { COARSE })?;
+        let pixels = Pixels { width: wrap.width, height: wrap.height, rgb: std::mem::take(&mut wrap.rgb) };
+        Some(Layers { wrap, picture: Arc::new(Picture::with_copies(&pixels)) })
     }
 
     /// The colour of a layer, or of a plug, where layers are shown: sRGB.
@@ -210,6 +221,11 @@ impl Shown {
             (None, _) => steel_colour(place.steel).srgb,
         }
     }
+}
+
+/// A picture that is seen in its own size only.
+fn alone(pixels: &Pixels) -> Option<Arc<Picture>> {
+    Some(Arc::new(Picture::alone(pixels)))
 }
 
 /// The blade as one surface, or bar by bar where that is looked at.

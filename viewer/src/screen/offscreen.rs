@@ -88,8 +88,8 @@ async fn draw(asked: &look::Picture, settings: Settings, shown: Shown) -> Image 
 
 /// Puts a blade on the card, its layers in their final fineness at once.
 fn lay_out(shown: Shown, scene: &mut Scene, desk: &mut Desk) {
-    let coated = match shown.wrap(true) {
-        Some(wrap) => shown.wrapped(&wrap),
+    let coated = match shown.layers(true) {
+        Some(layers) => shown.wrapped(&layers),
         None => shown.coated(None),
     };
     scene.put(coated);

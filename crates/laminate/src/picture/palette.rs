@@ -30,7 +30,7 @@ pub fn linear(c: f64) -> f64 {
 }
 
 /// The way back.
-pub(crate) fn stored(c: f64) -> f64 {
+pub fn stored(c: f64) -> f64 {
     if c <= 0.003_130_8 { 12.92 * c } else { 1.055 * c.powf(1.0 / 2.4) - 0.055 }
 }
 
