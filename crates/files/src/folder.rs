@@ -5,7 +5,8 @@ use std::fs::{self, File};
 use std::io::{self, ErrorKind, Write};
 use std::panic::resume_unwind;
 use std::path::{Path, PathBuf};
-use std::sync::atomic::{AtomicUsize, Ordering};
+use std::sync::mpsc::{Receiver, Sender, channel};
+use std::sync::{Arc, Mutex, PoisonError};
 use std::thread;
 use std::time::SystemTime;
 
@@ -13,6 +14,7 @@ use crate::fault::FileFault;
 use crate::names;
 use crate::platform::Platform;
 use crate::scratch::Scratch;
+use crate::several::{AT_A_TIME, several};
 use crate::temporary::folder_of;
 
 /// The file by which a folder is known as ours, and how it lists what was written beside it.
@@ -27,9 +29,27 @@ pub struct Manifest {
 /// A file's name, one folder deep at most, and its bytes.
 pub type Named<'a> = (&'a str, &'a [u8]);
 
-/// The folders that files stand in, each once.
-fn folders<'a>(files: &[Named<'a>]) -> BTreeSet<&'a str> {
-    files.iter().filter_map(|(name, _)| name.split_once('/')).map(|(folder, _)| folder).collect()
+/// Hands out these files.
+fn handed(files: &[Named<'_>]) -> impl FnOnce(&Outlet) -> Result<(), FileFault> {
+    |outlet| {
+        files.iter().for_each(|(name, bytes)| outlet.put(name, Arc::from(*bytes)));
+        Ok(())
+    }
+}
+
+/// A file's name and its bytes, to be written.
+type Handed = (String, Arc<[u8]>);
+
+/// Where the files of an output go as they are made: they are written meanwhile, for the disk is slow.
+#[derive(Debug)]
+pub struct Outlet(Sender<Handed>);
+
+impl Outlet {
+    /// Takes a file, its name one folder deep at most. Whether it could be written shows in the end.
+    pub fn put(&self, name: &str, bytes: Arc<[u8]>) {
+        // Nobody takes it any more where none could be written: what was wrong is known by then.
+        let _untaken = self.0.send((name.to_owned(), bytes));
+    }
 }
 
 /// An output folder that may be replaced: new, empty, or written by an earlier build.
@@ -71,17 +91,36 @@ impl OutputFolder {
     /// Puts these files in the folder's place. Whatever fails, the folder is as it was.
     ///
     /// # Errors
-    /// A [`FileFault`] when the folder has meanwhile got something foreign or another run's output, or can't be
-    /// written.
+    /// Those of [`OutputFolder::replace_by`].
     pub fn replace(&self, files: &[Named<'_>]) -> Result<(), FileFault> {
+        self.replace_by(handed(files))
+    }
+
+    /// Puts the files that `make` hands out in the folder's place, and writes each while the next is made. Whatever fails,
+    /// the folder is as it was.
+    ///
+    /// # Errors
+    /// What `make` fails with; or a [`FileFault`] when the folder has meanwhile got something foreign or another run's
+    /// output, or can't be written.
+    pub fn replace_by<T, E: From<FileFault>>(
+        &self,
+        make: impl FnOnce(&Outlet) -> Result<T, E>,
+    ) -> Result<T, E> {
         self.refuse_taken()?;
         let unwritable = |why| FileFault::Write { path: self.folder.clone(), why };
-        let scratch = self.written(files).map_err(unwritable)?;
+        let above = folder_of(&self.folder);
+        let missing: Vec<&Path> = above.ancestors().take_while(|folder| !folder.exists()).collect();
+        let written = self.written(make);
+        if written.is_err() {
+            // Folders made for this output alone go, too.
+            let _gone = missing.iter().try_for_each(fs::remove_dir);
+        }
+        let (made, scratch) = written?;
         // Writing takes its time, in which another run may have been done.
         self.refuse_taken()?;
         match self.put(scratch).map_err(unwritable)? {
-            Put::Done => Ok(()),
-            Put::Overtaken => Err(FileFault::Overtaken(self.folder.clone())),
+            Put::Done => Ok(made),
+            Put::Overtaken => Err(FileFault::Overtaken(self.folder.clone()).into()),
         }
     }
 
@@ -99,19 +138,22 @@ impl OutputFolder {
         now.is_some() && now != self.seen
     }
 
-    /// Writes all files into a fresh folder beside the old one.
-    fn written(&self, files: &[Named<'_>]) -> io::Result<Scratch> {
-        fs::create_dir_all(folder_of(&self.folder))?;
-        let scratch = Scratch::beside(&self.folder, &self.platform)?;
+    /// Writes all that is made into a fresh folder beside the old one.
+    fn written<T, E: From<FileFault>>(
+        &self,
+        make: impl FnOnce(&Outlet) -> Result<T, E>,
+    ) -> Result<(T, Scratch), E> {
+        let unwritable = |why| FileFault::Write { path: self.folder.clone(), why };
+        let scratch = fs::create_dir_all(folder_of(&self.folder))
+            .and_then(|()| Scratch::beside(&self.folder, &self.platform))
+            .map_err(unwritable)?;
         let fresh = scratch.new_output();
-        for folder in folders(files) {
-            fs::create_dir(fresh.join(folder))?;
-        }
-        write_all(&fresh, files)?;
-        for folder in folders(files).into_iter().chain([""]) {
-            (self.platform.sync_folder)(&fresh.join(folder))?;
-        }
-        Ok(scratch)
+        let (made, written) = write_meanwhile(&fresh, make);
+        let made = made?;
+        let synced =
+            written.and_then(|folders| several(&folders, |folder| (self.platform.sync_folder)(folder)));
+        synced.map_err(unwritable)?;
+        Ok((made, scratch))
     }
 
     /// Moves the fresh folder to its place. An old one is exchanged for it in one step where the system can.
@@ -238,22 +280,35 @@ fn listed(folder: &Path, manifest: Manifest) -> Result<BTreeSet<String>, FileFau
     }
 }
 
-/// Files written at a time: each waits for the disk, which takes several at once.
-const WRITERS: usize = 8;
-
-/// Writes all files below a folder, several at a time.
-fn write_all(folder: &Path, files: &[Named<'_>]) -> io::Result<()> {
-    let next = AtomicUsize::new(0);
-    let run = || -> io::Result<()> {
-        while let Some((name, bytes)) = files.get(next.fetch_add(1, Ordering::Relaxed)) {
-            write(&folder.join(name), bytes)?;
-        }
-        Ok(())
-    };
+/// Writes below a folder what `make` hands out, several files at a time; what it made, and the folders that now hold files.
+fn write_meanwhile<T>(fresh: &Path, make: impl FnOnce(&Outlet) -> T) -> (T, io::Result<Vec<PathBuf>>) {
+    let (sender, receiver) = channel();
+    let queue = Mutex::new(receiver);
     thread::scope(|scope| {
-        let running: Vec<_> = (0..WRITERS.min(files.len())).map(|_| scope.spawn(run)).collect();
-        running.into_iter().try_for_each(|t| t.join().unwrap_or_else(|panic| resume_unwind(panic)))
+        let outlet = Outlet(sender);
+        let writers: Vec<_> = (0..AT_A_TIME).map(|_| scope.spawn(|| write_all(fresh, &queue))).collect();
+        let made = make(&outlet);
+        drop(outlet);
+        let joined = writers.into_iter().map(|t| t.join().unwrap_or_else(|panic| resume_unwind(panic)));
+        let folders = joined.collect::<io::Result<Vec<BTreeSet<PathBuf>>>>();
+        let each =
+            |folders: Vec<_>| folders.into_iter().flatten().collect::<BTreeSet<_>>().into_iter().collect();
+        (made, folders.map(each))
     })
+}
+
+/// Writes below a folder what comes through the queue, until it ends.
+fn write_all(fresh: &Path, queue: &Mutex<Receiver<Handed>>) -> io::Result<BTreeSet<PathBuf>> {
+    let next = || queue.lock().unwrap_or_else(PoisonError::into_inner).recv();
+    let mut folders = BTreeSet::from([fresh.to_owned()]);
+    while let Ok((name, bytes)) = next() {
+        let path = fresh.join(name);
+        if folders.insert(folder_of(&path).to_owned()) {
+            fs::create_dir_all(folder_of(&path))?;
+        }
+        write(&path, &bytes)?;
+    }
+    Ok(folders)
 }
 
 fn write(path: &Path, bytes: &[u8]) -> io::Result<()> {
@@ -301,6 +356,27 @@ mod tests {
         }
     }
 
+    /// What fails while files are being written, their maker or a writer of theirs, leaves nothing behind, nor folders made for
+    /// it; what was there stays.
+    #[test]
+    fn an_output_that_fails_while_it_is_made_leaves_no_trace() {
+        let room = tempfile::tempdir().expect("a folder");
+        let fails = |outlet: &Outlet| {
+            outlet.put("a.stl", Arc::from(*b"1"));
+            Err::<(), FileFault>(FileFault::Exists(PathBuf::from("a.stl")))
+        };
+        let twice: &[Named<'_>] = &[("deep/a.stl", b"1"), ("deep/a.stl", b"2")];
+        let claimed = |out: &Path| OutputFolder::claim(out, LINES).expect("ours");
+        let out = room.path().join("one/two/out");
+        assert!(matches!(claimed(&out).replace_by(fails), Err(FileFault::Exists(_))));
+        assert!(matches!(claimed(&out).replace(twice), Err(FileFault::Write { .. })));
+        assert_eq!(names_in(room.path()), set(&[]));
+        claimed(&out).replace(FIRST).expect("the first");
+        assert!(claimed(&out).replace_by(fails).is_err() && claimed(&out).replace(twice).is_err());
+        assert_eq!(names_in(&out), set(&["a.stl", MANIFEST]));
+        assert_eq!(names_in(&room.path().join("one/two")), set(&["out"]));
+    }
+
     #[test]
     fn of_two_runs_the_first_to_be_done_wins_and_the_other_says_so() {
         for platform in WAYS {
@@ -329,7 +405,7 @@ mod tests {
             let out = room.path().join("out");
             let claimed = || OutputFolder::claim_on(&out, LINES, Platform { ..platform }).expect("ours");
             let late = claimed();
-            let scratch = late.written(FIRST).expect("written");
+            let scratch = late.written(handed(FIRST)).expect("written").1;
             claimed().replace(SECOND).expect("the other");
             assert!(matches!(late.put(scratch), Ok(Put::Overtaken)));
             assert_eq!(names_in(&out), set(&["b.stl", MANIFEST]));
@@ -344,7 +420,7 @@ mod tests {
             let out = room.path().join("out");
             let claimed = || OutputFolder::claim_on(&out, LINES, Platform { ..platform }).expect("ours");
             claimed().replace(FIRST).expect("the first");
-            let scratch = claimed().written(SECOND).expect("written");
+            let scratch = claimed().written(handed(SECOND)).expect("written").1;
             fs::remove_dir_all(scratch.new_output()).expect("removed under its feet");
             assert!(claimed().put(scratch).is_err());
             assert_eq!(names_in(&out), set(&["a.stl", MANIFEST]));

@@ -7,9 +7,10 @@ mod folder;
 mod names;
 mod platform;
 mod scratch;
+mod several;
 mod temporary;
 
 pub use fault::{FileFault, unread, unwritten};
 pub use file::{read_at_most, write_beside, write_known, write_new, write_over};
-pub use folder::{Manifest, Named, OutputFolder};
+pub use folder::{Manifest, Named, Outlet, OutputFolder};
 pub use names::unfit;

@@ -57,8 +57,8 @@ pub(crate) fn run(asked: &AtBench) -> Result<(), CliError> {
 
 /// The build's files by their names, the page among them; or why there are none.
 fn files(plan: &Plan<'_>) -> Result<BTreeMap<String, Vec<u8>>, String> {
-    let made = plan.make().map_err(|why| why.to_string())?;
-    Ok(made.into_iter().map(|file| (file.name, file.bytes)).collect())
+    let made = plan.make(|_| ()).map_err(|why| why.to_string())?;
+    Ok(made.into_iter().map(|file| (file.name, file.bytes.to_vec())).collect())
 }
 
 /// Compares as the command does.

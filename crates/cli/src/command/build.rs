@@ -2,6 +2,7 @@
 
 use std::fmt::Write;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use crate::ask::arguments::Output;
 use crate::ask::order::Order;
@@ -29,9 +30,8 @@ pub(crate) fn run(output: &Output, ending: &str, order: &Order) -> Result<(), Cl
         Uncut::Problems(problems) => CliError::problems(&source, problems),
         Uncut::Stopped(error) => error,
     })?;
-    let made = plan.make()?;
-    let named: Vec<_> = made.iter().map(|file| (file.name.as_str(), file.bytes.as_slice())).collect();
-    target.replace(&named)?;
+    let made =
+        target.replace_by(|outlet| plan.make(|file| outlet.put(&file.name, Arc::clone(&file.bytes))))?;
     output::say(table(&folder, &made).as_bytes())
 }
 

@@ -30,7 +30,7 @@ pub(crate) fn run(asked: &Compare) -> Result<(), CliError> {
         None => Vec::new(),
     };
     if let Some(target) = target {
-        let named: Vec<_> = made.iter().map(|file| (file.name.as_str(), file.bytes.as_slice())).collect();
+        let named: Vec<_> = made.iter().map(|file| (file.name.as_str(), &*file.bytes)).collect();
         target.replace(&named)?;
     }
     if asked.json {
@@ -102,7 +102,7 @@ fn files(bench: &Bench, design: &Design, nearest: Option<&Nearest>) -> Result<Ve
     files.push(page(bench, design)?);
     let (mut made, entries): (Vec<Made>, Vec<Entry>) = files.into_iter().unzip();
     let bytes = Manifest { entries, findings: Vec::new() }.to_bytes().map_err(|why| unmade(MANIFEST, why))?;
-    made.push(Made { name: MANIFEST.to_owned(), bytes });
+    made.push(Made { name: MANIFEST.to_owned(), bytes: bytes.into() });
     Ok(made)
 }
 

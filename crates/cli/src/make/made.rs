@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 use std::path::Path;
+use std::sync::Arc;
 
 use export::{Entry, Facts, Kind};
 use files::{FileFault, Manifest, OutputFolder};
@@ -13,15 +14,15 @@ use crate::terminal::error::CliError;
 pub(crate) struct Made {
     /// Its name in the output folder, with the folder inside that it stands in.
     pub(crate) name: String,
-    /// What it holds.
-    pub(crate) bytes: Vec<u8>,
+    /// What it holds: for the disk, and for the pages that show it.
+    pub(crate) bytes: Arc<[u8]>,
 }
 
 impl Made {
     /// The file of these facts, with its entry in the manifest.
     pub(crate) fn listed(facts: &Facts<'_>, bytes: Vec<u8>) -> Result<(Made, Entry), CliError> {
         let entry = Entry::new(facts, &bytes).map_err(|why| unmade(facts.name, why))?;
-        Ok((Made { name: facts.name.to_owned(), bytes }, entry))
+        Ok((Made { name: facts.name.to_owned(), bytes: bytes.into() }, entry))
     }
 }
 

@@ -1,5 +1,7 @@
 //! The pages as files: for the shop, and for the customer.
 
+use std::sync::Arc;
+
 use export::{Entry, Facts};
 use page::{Given, Side, Thing, Turned, What};
 
@@ -49,8 +51,8 @@ fn shop(plan: &Plan<'_>, given: &Given<'_>) -> Result<String, page::PageFault> {
 
 /// What the pages hold of the blade: files of this build where it makes them, or made for the pages alone.
 struct Own {
-    turned: Vec<(&'static str, Vec<u8>)>,
-    sides: Vec<(&'static str, Vec<u8>)>,
+    turned: Vec<(&'static str, Arc<[u8]>)>,
+    sides: Vec<(&'static str, Arc<[u8]>)>,
 }
 
 impl Own {
@@ -85,7 +87,7 @@ impl Own {
     /// All that the pages are made of.
     fn given<'a>(&'a self, plan: &'a Plan<'_>, made: &[Made]) -> Result<Given<'a>, CliError> {
         let told = plan.told();
-        let side = |(name, png): &'a (&'static str, Vec<u8>)| {
+        let side = |(name, png): &'a (&'static str, Arc<[u8]>)| {
             let size = png_size(png).ok_or_else(|| unmade(name, "its picture has no size"))?;
             Ok(Side { name, png, size })
         };
@@ -104,13 +106,13 @@ impl Own {
 }
 
 /// A file of the stage shown that the build has made.
-fn existing(plan: &Plan<'_>, made: &[Made], sort: Sort, end: &str) -> Option<Vec<u8>> {
+fn existing(plan: &Plan<'_>, made: &[Made], sort: Sort, end: &str) -> Option<Arc<[u8]>> {
     let name = format!("{}/{}-{}{end}", sort.folder(), plan.design.slug(), SHOWN.text());
-    made.iter().find(|file| file.name == name).map(|file| file.bytes.clone())
+    made.iter().find(|file| file.name == name).map(|file| Arc::clone(&file.bytes))
 }
 
 /// The first file's bytes.
-fn first(files: Vec<(Made, Entry)>) -> Result<Vec<u8>, CliError> {
+fn first(files: Vec<(Made, Entry)>) -> Result<Arc<[u8]>, CliError> {
     let first = files.into_iter().next().map(|(file, _)| file.bytes);
     first.ok_or_else(|| unmade(INDEX, "its 3D is missing"))
 }

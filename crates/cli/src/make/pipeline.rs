@@ -1,6 +1,8 @@
 //! The build itself: which files a design becomes, as bytes. It touches no disk.
 
+use std::panic::resume_unwind;
 use std::sync::OnceLock;
+use std::thread;
 
 use design::{BarsSummary, Design};
 use export::{Entry, Manifest};
@@ -56,8 +58,13 @@ impl Plan<'_> {
         let bodies = !order.kinds_that(Kind::holds_a_part).is_empty();
         let sorts: Vec<Sort> = order.sorts.iter().copied().filter(|s| bodies && s.has_parts()).collect();
         let (mut parts, mut problems) = (Vec::new(), Vec::new());
-        // Every sort is tried, so that one run tells all problems.
-        for (sort, made) in sorts.iter().zip(side_by_side(&sorts, |sort| parts_of(design, *sort))) {
+        // Every sort is tried, so that one run tells all problems; sheet steel meanwhile.
+        let (all, worked) = thread::scope(|scope| {
+            let worked = scope.spawn(|| metal::cut_work(design, order));
+            let all = side_by_side(&sorts, |sort| parts_of(design, *sort));
+            (all, worked.join().unwrap_or_else(|panic| resume_unwind(panic)))
+        });
+        for (sort, made) in sorts.iter().zip(all) {
             match made {
                 Ok(made) => parts.extend(made.into_iter().map(|(part, motion)| (*sort, part, motion))),
                 Err(found) => problems.extend(found),
@@ -65,7 +72,7 @@ impl Plan<'_> {
         }
         parts.retain(|(_, part, _)| order.stage_wanted(part.stage));
         let mut cut = None;
-        match metal::cut_work(design, order) {
+        match worked {
             Ok(work) => cut = work,
             Err(Uncut::Problems(found)) => problems.extend(found),
             Err(stopped) => return Err(stopped),
@@ -81,8 +88,8 @@ impl Plan<'_> {
         }
     }
 
-    /// Every file, in a fixed order, the manifest last. Several are made at a time.
-    pub(crate) fn make(&self) -> Result<Vec<Made>, CliError> {
+    /// Every file, in a fixed order, the manifest last. Several are made at a time, and each is shown to `done` at once.
+    pub(crate) fn make(&self, done: impl Fn(&Made) + Sync) -> Result<Vec<Made>, CliError> {
         let jobs = self.jobs();
         if jobs.is_empty() && !self.wants_pages() {
             return Err(CliError::Nothing);
@@ -90,11 +97,13 @@ impl Plan<'_> {
         let progress = Progress::begin(jobs.len());
         let files = side_by_side(&jobs, |job| {
             let made = self.run(job);
+            made.iter().flatten().for_each(|(file, _)| done(file));
             progress.step();
             made
         });
         let files = files.into_iter().collect::<Result<Vec<_>, CliError>>()?;
         let (mut made, mut entries): (Vec<Made>, Vec<Entry>) = files.into_iter().flatten().unzip();
+        let worked = made.len();
         let more_than_pages = !self.order.kinds_that(|kind| kind != Kind::Html).is_empty();
         let template = self.order.wants(Sort::Template) && more_than_pages;
         if !self.parts.is_empty() || self.cut.is_some() || template {
@@ -110,7 +119,8 @@ impl Plan<'_> {
         }
         let findings = BarsSummary::from_design(self.design, &[]).map_or_else(Vec::new, |bars| bars.findings);
         let bytes = Manifest { entries, findings }.to_bytes().map_err(|why| unmade(MANIFEST, why))?;
-        made.push(Made { name: MANIFEST.to_owned(), bytes });
+        made.push(Made { name: MANIFEST.to_owned(), bytes: bytes.into() });
+        made[worked..].iter().for_each(done);
         Ok(made)
     }
 

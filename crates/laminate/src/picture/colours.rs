@@ -60,9 +60,10 @@ impl Colours<'_> {
     }
 
     /// What is stored for a share of so much linear light.
-    pub(crate) fn stored(&self, [r, g, b, _]: Light, share: f32) -> [u8; 3] {
-        let of = |c: f32| self.curve[((c * share * CURVE as f32 + 0.5) as usize).min(CURVE)];
-        [of(r), of(g), of(b)]
+    pub(crate) fn stored(&self, light: Light, share: f32) -> [u8; 3] {
+        // Of 32 bits, so that processors round four at a time.
+        let [r, g, b, _] = light.map(|c| (c * share * CURVE as f32 + 0.5) as i32);
+        [r, g, b].map(|step| self.curve[step.clamp(0, CURVE as i32) as usize])
     }
 }
 

@@ -30,6 +30,9 @@ fn finer(billet: &Billet, fineness: Fineness) -> Fineness {
     }
 }
 
+/// Columns that are laid into a picture at a time.
+const BLOCK: usize = 32;
+
 /// A picture of one view, sRGB.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Picture {
@@ -78,13 +81,18 @@ impl Picture {
     /// The picture of a frame, from its columns of pixels.
     fn from_columns<'a>(frame: &Frame, columns: impl Iterator<Item = &'a Column>) -> Picture {
         let mut rgb = vec![0; 3 * frame.width * frame.height];
-        for (i, column) in columns.enumerate() {
-            let place = if frame.view == View::Left { frame.width - 1 - i } else { i };
-            for (j, pixel) in column.iter().enumerate() {
+        let columns: Vec<&Column> = columns.collect();
+        // Some columns at a time, row by row: a processor's nearest store holds as many.
+        for (block, held) in columns.chunks(BLOCK).enumerate() {
+            for j in 0..frame.height {
                 // Rows run down; seen from above z runs down too.
                 let row = if frame.view == View::Back { j } else { frame.height - 1 - j };
-                let at = 3 * (row * frame.width + place);
-                rgb[at..at + 3].copy_from_slice(pixel);
+                for (k, column) in held.iter().enumerate() {
+                    let i = block * BLOCK + k;
+                    let place = if frame.view == View::Left { frame.width - 1 - i } else { i };
+                    let at = 3 * (row * frame.width + place);
+                    rgb[at..at + 3].copy_from_slice(&column[j]);
+                }
             }
         }
         let (right, high) = (frame.end(frame.left, frame.width), frame.end(frame.low, frame.height));

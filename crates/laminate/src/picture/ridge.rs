@@ -33,14 +33,16 @@ impl Line<'_> {
         }
     }
 
-    /// Which of the stacked bars back or edge show at z, and the share of its layers' thickness there.
+    /// Which of the stacked bars back or edge show at z, and the share of its layers' thickness there; any where they are all
+    /// of one colour.
     fn across(&self, reach: &Reach, walk: &mut Walk, reached: &mut usize, z: f64) -> Option<(usize, f64)> {
         let y = reach.outermost(self.section, z, self.frame.view == View::Back, reached)?;
         let (up, through) = self.plane.walk(walk, y, z);
         let place = self.bars[1..].iter().take_while(|b| b.from <= up).count();
         let place = beside(self.bars, place, through);
         let bar = &self.bars[place];
-        Some((place, bar.turned.share(bar.point(up, through))))
+        let is_single = self.colours.of(bar).single().is_some();
+        Some((place, if is_single { 0.0 } else { bar.turned.share(bar.point(up, through)) }))
     }
 
     /// The mean colour between two places of one bar; half of each bar's where they lie in two.
@@ -55,6 +57,17 @@ impl Line<'_> {
     }
 }
 
+/// How far the heights of a section with these indices reach left and right, each with all before it, mm.
+fn widening(section: &CrossSection, indices: impl Iterator<Item = usize>) -> Vec<(f64, f64)> {
+    let mut widest = (f64::INFINITY, f64::NEG_INFINITY);
+    let wider = |i: usize| {
+        let (left, right) = section.flanks_at(i);
+        widest = (widest.0.min(left), widest.1.max(right));
+        widest
+    };
+    indices.map(wider).collect()
+}
+
 /// How far the heights of a section reach left and right, least and greatest z (mm): each with all below it from the
 /// lowest up, and each with all above it from the highest down.
 pub(crate) struct Reach {
@@ -65,16 +78,8 @@ pub(crate) struct Reach {
 impl Reach {
     /// How far the section reaches.
     pub(crate) fn of(section: &CrossSection) -> Reach {
-        let last = section.heights().len() - 1;
-        let widening = |place: &dyn Fn(usize) -> usize| {
-            let wider = |widest: &mut (f64, f64), i: usize| {
-                let (left, right) = section.flanks_at(place(i));
-                *widest = (widest.0.min(left), widest.1.max(right));
-                Some(*widest)
-            };
-            (0..=last).scan((f64::INFINITY, f64::NEG_INFINITY), wider).collect()
-        };
-        Reach { up: widening(&|i| i), down: widening(&|i| last - i) }
+        let all = 0..section.heights().len();
+        Reach { up: widening(section, all.clone()), down: widening(section, all.rev()) }
     }
 
     /// The highest (or lowest) y at which the section reaches `z`: from the outside in, its first height if that holds
