@@ -40,12 +40,12 @@ const DAY: Ink = Ink {
     alarm: Color32::from_rgb(0xa3, 0x1d, 0x1d),
     steel: Color32::from_rgb(0xb9, 0xbd, 0xc2),
 };
-/// By night.
+/// By night: the ground stays lighter than the darkest steel that is etched, which would be lost on it.
 const NIGHT: Ink = Ink {
-    ground: Color32::from_rgb(0x2c, 0x2f, 0x33),
+    ground: Color32::from_rgb(0x4b, 0x4f, 0x54),
     sheet: Color32::from_rgb(0x1b, 0x1d, 0x20),
     line: Color32::from_rgb(0xec, 0xe7, 0xdb),
-    faint: Color32::from_rgb(0x8d, 0x90, 0x94),
+    faint: Color32::from_rgb(0xa8, 0xab, 0xaf),
     point: Color32::from_rgb(0xf0, 0x93, 0x4c),
     alarm: Color32::from_rgb(0xff, 0x8a, 0x7a),
     steel: Color32::from_rgb(0x9a, 0xa0, 0xa6),
