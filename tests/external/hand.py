@@ -388,7 +388,7 @@ def measured(h):
     told = subprocess.run([h.command, "compare", h.design, table], capture_output=True, text=True, check=False)
     h.tally.check("4 readings of 2026-05-02" in told.stdout, f"compare reads them: {told.stdout}{told.stderr}")
     near = v.state["readings"]["near"][-1][1]
-    h.tally.check(f" {near} ±" in told.stdout, f"and says the same: {near}")
+    h.tally.check(f" {near} at " in told.stdout, f"and says the same: {near}")
     with table.open("a", encoding="utf-8") as file:
         file.write("2026-05-02,,250,back,,,,,5.8,,by hand\n")
     v.click("take back")

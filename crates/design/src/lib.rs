@@ -29,6 +29,7 @@ pub use tables::bench::quench::Quench;
 pub use tables::bench::shop::Shop;
 pub use tables::billet::forging::{Forging, SKIN_HEATS};
 pub use tables::billet::layers::Stacking;
+pub use tables::billet::twist::usual_per;
 pub use tables::weight::fitting::{Fitting, FittingKind};
 pub use tables::weight::pattern_target::{PatternAim, PatternAsked, PatternTarget};
 pub use tables::weight::targets::{Aim, Target, Targets};

@@ -83,7 +83,7 @@ const FITTING: [(&str, &str); 5] =
 const STRETCH: [(&str, &str); 8] = [
     ("hand", "hand"),
     ("turns", "turns"),
-    ("in a length of", "per"),
+    ("in a length of bar of", "per"),
     ("a full turn takes", "pitch"),
     ("length on the bar", "length"),
     ("from station", "from"),
@@ -233,11 +233,17 @@ impl Sheet<'_> {
         blocks
     }
 
-    /// The stretches of a bar's twist, each with the keys that it has.
+    /// The stretches of a bar's twist, each with the keys that it has, and the length that its turns are counted over.
     fn stretches(&self, bar: usize) -> Vec<Block> {
         let title = format!("Bar {}, twist", bar + 1);
         let mut blocks = self.list(&title, &format!("bar[{bar}].twist"), &STRETCH);
-        blocks.iter_mut().for_each(|block| block.rows.retain(|row| !row.says.is_empty()));
+        for rows in blocks.iter_mut().map(|block| &mut block.rows) {
+            let counts_turns = rows.iter().any(|row| row.path.ends_with(".turns") && !row.says.is_empty());
+            for row in rows.iter_mut().filter(|row| counts_turns && row.path.ends_with(".per")) {
+                row.usual = self.design.figures().told(design::usual_per(self.design.unit()));
+            }
+            rows.retain(|row| !row.says.is_empty() || !row.usual.is_empty());
+        }
         blocks
     }
 }
@@ -261,6 +267,26 @@ mod tests {
             let lists =
                 blocks.iter().filter_map(|b| b.element.as_ref()).filter(|(list, _)| list == "taper").count();
             assert_eq!(lists, design.blade().spec().taper.len());
+        }
+    }
+
+    /// Turns are counted over a length: it is there to be typed whether the file names it or not.
+    #[test]
+    fn the_length_of_a_turn_can_be_typed() {
+        for unit in [design::Unit::Millimetre, design::Unit::Inch] {
+            let starter = design::starter("Ferry seax", unit);
+            let plain = design::read(starter.as_bytes()).unwrap_or_else(|p| panic!("{p:?}"));
+            let text = crate::weld(&starter, &plain).unwrap_or_default();
+            let path = "bar[1].twist[0].per";
+            for text in [text.clone(), crate::unset(&text, path).unwrap_or_default()] {
+                let design = design::read(text.as_bytes()).unwrap_or_else(|p| panic!("{p:?}"));
+                let rows = blocks(&design, &text, &[]).into_iter().flat_map(|b| b.rows);
+                let row = rows.into_iter().find(|row| row.path == path).unwrap_or_else(|| panic!("{text}"));
+                assert_eq!(row.usual, design.figures().told(design::usual_per(unit)));
+                let typed = crate::put(&text, path, "24 mm").unwrap_or_else(|| panic!("{text}"));
+                let read = design::read(typed.as_bytes()).unwrap_or_else(|p| panic!("{p:?}\n{typed}"));
+                assert_ne!(read.billet(), design.billet());
+            }
         }
     }
 

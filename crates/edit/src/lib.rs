@@ -24,7 +24,7 @@ pub use fields::{Block, Row, blocks};
 pub use handles::{Handle, Kind, Pull, handles};
 pub use history::{Change, History};
 pub use merge::{Clash, Merged, merge};
-pub use stack::weld;
+pub use stack::{twisted, weld};
 pub use stretches::interrupt;
 pub use tables::{insert, remove, swap};
 pub use values::{put, put_length, put_share, raw, unset};

@@ -15,6 +15,12 @@ const SHARES: [f64; 4] = [0.22, 0.22, 0.22, 0.34];
 /// Sizes are rounded up to this part of the unit: a millimetre, or an eighth of an inch.
 const PARTS: [f64; 2] = [1.0, 8.0];
 
+/// A twist of one turn in the usual length, all along a bar, as a file says it.
+pub fn twisted(hand: &str, unit: Unit) -> String {
+    let per = design::usual_per(unit) / unit.millimetres();
+    format!("[{{ hand = \"{hand}\", turns = 1, per = {per} }}]")
+}
+
 /// The text with a billet of four bars in the place of the one steel: a back, two bars of seven layers twisted against each
 /// other, and an edge of the steel that it was. `None` where the design has a billet, or the file no room.
 pub fn weld(text: &str, design: &Design) -> Option<String> {
@@ -30,8 +36,7 @@ pub fn weld(text: &str, design: &Design) -> Option<String> {
     let text = put_length(&text, "billet.width", up(WIDTH * (high.z - low.z)), figures)?;
     let layers = [("name", "Sevens"), ("steels", "[\"C75S\", \"75Ni8\"]"), ("count", "7")];
     let text = insert(&text, "layers", 0, &layers)?;
-    let twist = |hand: &str| format!("[{{ hand = \"{hand}\", turns = 1 }}]");
-    let [right, left] = ["right", "left"].map(twist);
+    let [right, left] = ["right", "left"].map(|hand| twisted(hand, figures.unit));
     let bars: [&[(&str, &str)]; 4] = [
         &[("name", "Back"), ("steel", "C45")],
         &[("name", "Upper twist"), ("layers", "Sevens"), ("twist", &right)],

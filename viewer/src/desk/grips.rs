@@ -1,6 +1,7 @@
 //! Handles on the blade: drawn, taken hold of by the mouse, and moved by keys.
 
-use edit::Handle;
+use design::Figures;
+use edit::{Handle, Pull};
 use glam::DVec3;
 use kiss3d::egui::{Align2, Context, CursorIcon, Key, Painter, Pos2, Rect, Stroke, Vec2, pos2, vec2};
 
@@ -155,12 +156,17 @@ fn draw(painter: &Painter, desk: &Desk, seen: &[(usize, Pos2)], under: Option<us
     }
     let Some((i, at)) = seen.iter().find(|(i, _)| told == Some(*i)) else { return };
     let handle = &handles(shown)[*i];
-    let mut words = vec![handle.name.clone()];
-    words.extend(handle.pulls.iter().map(|pull| pull.told(shown.design.figures())));
-    label(painter, *at, &words.join(", "), ink.line, ink);
+    let pulls: Vec<String> = handle.pulls.iter().map(|pull| named(pull, shown.design.figures())).collect();
+    label(painter, *at, &format!("{}: {}", handle.name, pulls.join(", ")), ink.line, ink);
     if let Some(why) = desk.hand.refused.as_ref().filter(|_| desk.hand.doing().is_some()) {
         label(painter, *at + vec2(0.0, 26.0), &format!("stopped here: {why}"), ink.alarm, ink);
     }
+}
+
+/// What a handle holds, with the word that the file has for it.
+fn named(pull: &Pull, figures: Figures) -> String {
+    let key = pull.path.rsplit('.').next().unwrap_or_default().replace('_', " ");
+    format!("{key} {}", pull.told(figures))
 }
 
 /// Words below and beside a handle, on a sheet of their own, within what can be seen.

@@ -53,6 +53,8 @@ fn fields(ui: &mut Ui, desk: &mut Desk, share: f32) {
         ui.checkbox(&mut sure, "read twice, sure").on_hover_text("it counts whatever its neighbours say");
     desk.noting.sure = sure;
     desk.note("reading sure", response);
+    let hint = RichText::new("Enter writes what you typed into the file.").size(small(ui) - 1.0);
+    ui.label(hint.color(desk.ink().faint));
 }
 
 /// A row of the table: its name, what the field holds, and what is told faintly while it holds nothing.
@@ -193,9 +195,15 @@ fn left_here(ui: &mut Ui, desk: &Desk) {
         return;
     };
     let unit = desk.shown.as_ref().map_or("", |shown| shown.design.figures().spoken());
-    let head = format!("To take off each side at {} (the nearest of the table), in {unit}", near.station);
+    let head = format!(
+        "To take off each side at {}, down to the {} stage, in {unit}",
+        near.station,
+        grinding.next()
+    );
     ui.label(RichText::new(head).size(size).strong());
-    ui.label(RichText::new(format!("for the {} stage", grinding.next())).size(size).color(ink.faint));
+    let first =
+        "First what surely has to come off; after `of`, all that stands over, ± how well that is known.";
+    ui.label(RichText::new(spoken(first)).size(size).color(ink.faint));
     Grid::new("left here").num_columns(2).spacing([10.0, 2.0]).show(ui, |ui| {
         ui.style_mut().wrap_mode = Some(TextWrapMode::Extend);
         for [place, told] in &near.rows {
@@ -205,7 +213,7 @@ fn left_here(ui: &mut Ui, desk: &Desk) {
         }
     });
     if let Some(check) = near.check {
-        ui.label(RichText::new(check).size(size).color(ink.faint));
+        ui.label(RichText::new(spoken(check)).size(size).color(ink.faint));
     }
     for doubt in grinding.doubts() {
         ui.label(RichText::new(format!("Read again: {doubt}")).size(size).color(ink.alarm));
@@ -213,9 +221,17 @@ fn left_here(ui: &mut Ui, desk: &Desk) {
     ui.label(RichText::new("Grind to just short of it, then measure again.").size(size).color(ink.faint));
 }
 
-/// The rows put in from here, the last one first.
+/// Words with marks of speech in the place of a terminal's.
+fn spoken(words: &str) -> String {
+    words.replace('`', "\"")
+}
+
+/// The rows put in from here, the last one first, their empty cells left out.
 fn written(ui: &mut Ui, desk: &Desk) {
     for row in desk.noting.rows.iter().rev() {
-        ui.label(RichText::new(row).size(small(ui) - 1.0).color(desk.ink().faint));
+        let cut = if row.contains(';') { ';' } else { ',' };
+        let cells: Vec<&str> = row.split(cut).map(str::trim).filter(|cell| !cell.is_empty()).collect();
+        let words = format!("Written: {}", cells.join("  "));
+        ui.label(RichText::new(words).size(small(ui) - 1.0).color(desk.ink().faint));
     }
 }

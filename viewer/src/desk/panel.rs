@@ -102,8 +102,11 @@ fn aim_name(aim: Aim) -> &'static str {
 fn said(ui: &mut Ui, desk: &Desk, size: f32) {
     let (words, colour) = match &desk.hand.refused {
         Some(why) => (format!("Not done: {why}"), desk.ink().alarm),
+        None if desk.fitted.as_ref().is_some_and(|found| !found.is_as_it_was()) => {
+            ("Proposed: not saved until you take it".to_owned(), desk.ink().faint)
+        }
         None if desk.hand.is_unsaved() => ("Not saved yet".to_owned(), desk.ink().faint),
-        None => ("Saved".to_owned(), desk.ink().faint),
+        None => (format!("Saved in {}", desk.file), desk.ink().faint),
     };
     ui.label(RichText::new(words).size(size - 1.0).color(colour));
 }
@@ -199,10 +202,11 @@ fn twist_buttons(ui: &mut Ui, desk: &mut Desk, (list, place): (&str, usize), blo
     let twists = format!("bar[{place}].twist");
     let is_layered = list == "bar" && block.rows.iter().any(|row| row.path.ends_with(".layers"));
     if is_layered && element(&twists, 0, all).is_none() {
-        let hint = "one turn to the right, all along the bar; then change it";
+        let hint = "turned to the right all along the bar; then change it";
         if is_pressed(ui, desk, &format!("twist bar {place}"), ("twist", hint), true) {
             desk.remember();
-            let put = move |text: &str| edit::put(text, &twists, "[{ hand = \"right\", turns = 1 }]");
+            let unit = desk.shown.as_ref().map(|shown| shown.design.unit()).unwrap_or_default();
+            let put = move |text: &str| edit::put(text, &twists, &edit::twisted("right", unit));
             desk.hand.change("a bar twisted", Box::new(put));
         }
     }

@@ -23,10 +23,13 @@ impl Bench {
         let row = self.last().take_off.iter().min_by(|a, b| off(a).total_cmp(&off(b)))?;
         let words = self.words();
         let breadth = ["off the breadth".to_owned(), words.off_breadth(row)];
-        let spots = row
-            .spots
-            .iter()
-            .map(|spot| [format!("{} up", words.figures.told(spot.height_mm)), words.off_sides(spot)]);
+        let spots = row.spots.iter().enumerate().map(|(i, spot)| {
+            let place = match i + 1 == row.spots.len() {
+                true => "at the back".to_owned(),
+                false => format!("{} up", words.figures.told(spot.height_mm)),
+            };
+            [place, words.off_sides(spot)]
+        });
         let rows: Vec<[String; 2]> = std::iter::once(breadth).chain(spots).collect();
         let check = rows.iter().any(|[_, told]| told.contains("check")).then_some(CHECK);
         Some(Near { station: words.figures.told(row.station_mm), rows, check })

@@ -396,8 +396,7 @@ impl Words {
         cells[1] = format!("{} ±{}", f.length(row.breadth_mm), f.length(row.breadth_band_mm));
         cells[2] = self.off_breadth(row);
         for (cell, spot) in cells[3..].iter_mut().zip(&row.spots) {
-            let sides = self.sides(spot, |advice, over| self.of(advice, over));
-            *cell = format!("{sides} ±{} at {}", f.thickness(spot.side_band_mm), f.rule(spot.height_mm));
+            *cell = format!("{} at {}", self.off_sides(spot), f.rule(spot.height_mm));
         }
         cells
     }
@@ -420,9 +419,10 @@ impl Words {
         advice(row.breadth, self.figures.length_step(), |mm| self.figures.length(mm))
     }
 
-    /// What to do on the sides of a spot, in one where both say the same.
+    /// What to do on the sides of a spot, in one where both say the same, and how well it is known.
     pub(crate) fn off_sides(&self, spot: &Spot) -> String {
-        self.sides(spot, |advice, _| self.off_side(advice))
+        let sides = self.sides(spot, |advice, over| self.of(advice, over));
+        format!("{sides} ±{}", self.figures.thickness(spot.side_band_mm))
     }
 
     /// Words on both sides of a spot, in one where they are alike.

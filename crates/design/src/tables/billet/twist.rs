@@ -186,7 +186,7 @@ fn turns_per_mm(field: &Field<TwistDraft>, c: &mut Checker) -> Option<f64> {
 }
 
 /// Length that turns are counted over unless given, mm.
-pub(crate) fn usual_per(unit: Unit) -> f64 {
+pub fn usual_per(unit: Unit) -> f64 {
     match unit {
         Unit::Millimetre => USUAL_PER,
         Unit::Inch => unit.millimetres(),
