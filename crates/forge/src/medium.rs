@@ -101,9 +101,9 @@ impl QuenchMedium {
 
     /// That oil will do.
     fn thin_told(&self, l: Figures) -> String {
-        let limit = self
-            .oil_under_mm
-            .map_or_else(String::new, |mm| format!(", thin enough: under {} (not confirmed)", l.gap(mm)));
+        let limit = self.oil_under_mm.map_or_else(String::new, |mm| {
+            format!(", thin enough to harden in oil: under {} (not confirmed)", l.gap(mm))
+        });
         format!("oil. Grind it first: it is then {} at its thickest{limit}", l.gap(self.thickest_mm))
     }
 }
@@ -161,7 +161,7 @@ mod tests {
              9.30 mm at its thickest"
         );
         let thin = told("brine or water", Some(4.8), 4.7, 1.0, &["C75S"]);
-        let says = "oil. Grind it first: it is then 4.70 mm at its thickest, thin enough: under 4.80 mm (not confirmed). Not water";
+        let says = "oil. Grind it first: it is then 4.70 mm at its thickest, thin enough to harden in oil: under 4.80 mm (not confirmed). Not water";
         assert!(thin.starts_with(says), "{thin}");
     }
 }

@@ -62,10 +62,14 @@ impl Plugged {
     /// From drilling to the bar that goes into the stack, each with what it then measures, lengths as figures tell them.
     pub fn steps(&self, l: Figures) -> Vec<(String, String)> {
         let places: Vec<String> =
-            self.at_mm.iter().map(|[at, up]| format!("{} and {}", l.mark(*at), l.side(*up))).collect();
-        let (holes, through, rods) = match self.at_mm.len() {
-            1 => ("a hole".to_owned(), "it", "a rod"),
-            count => (format!("{count} holes"), "them", "rods"),
+            self.at_mm.iter().map(|[at, up]| format!("{} / {}", l.mark(*at), l.side(*up))).collect();
+        let (holes, through, rods, each) = match self.at_mm.len() {
+            1 => ("a hole".to_owned(), "it", "a rod", "it"),
+            count => (format!("{count} holes"), "them", "rods", "each"),
+        };
+        let swells = match self.at_mm.len() {
+            1 => ["rod", "rod's ends first, so that they swell tight in the hole"],
+            _ => ["rods", "rods' ends first, so that they swell tight in their holes"],
         };
         vec![
             (
@@ -74,21 +78,26 @@ impl Plugged {
                      to its sides, then file the burrs away",
                     l.size(self.diameter_mm)
                 ),
-                format!("middles from the tang end, and up from the face towards the edge: {}", places.join(", ")),
+                format!(
+                    "middles, from the tang end / up from the face that is nearer to the edge: {}",
+                    places.join("; ")
+                ),
             ),
             (
                 format!(
-                    "Clean {through} and {rods} of {} to bright steel, flux them, drive each rod in tight, so that it stands out alike on both \
+                    "Clean {through} and {rods} of {} to bright steel, flux them, drive {each} in tight, so that it stands out alike on both \
                      sides",
                     self.steel
                 ),
-                format!("each {} long", l.hot(self.rod_mm)),
+                format!("{} long", l.hot(self.rod_mm)),
             ),
             (
-                "Heat it slowly, stand beside the rods and not in line with them, for flux spits out of the holes; at welding heat \
-                 upset the rods' ends first, so that they swell tight in their holes, then weld with light blows over them; let it cool, grind both \
-                 sides flush and dress the faces to be welded again"
-                    .to_owned(),
+                format!(
+                    "Heat it slowly, stand beside the {} and never in line with the ends, for flux spits out there; at welding heat upset \
+                     the {}, then weld with light blows over them; let it cool, grind both sides flush and dress the faces to be welded \
+                     again",
+                    swells[0], swells[1]
+                ),
                 String::new(),
             ),
         ]
@@ -155,9 +164,9 @@ mod tests {
         for says in [
             "drill a hole of 6 mm through it from side to side",
             "a rod of mild steel to bright steel",
-            "each 18 long",
+            "18 long",
             "Weld the plugs into Back",
-            "flux spits out of the holes",
+            "flux spits out there",
             "round",
         ] {
             assert!(text.contains(says), "{says} in\n{text}");

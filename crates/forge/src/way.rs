@@ -76,12 +76,12 @@ impl Plan {
             // Rather too long than too short.
             let step = self.figures.mark_step();
             let more = self.figures.mark((more / step).ceil() * step);
-            Some(format!("{} by {more} {}", t.bar, self.figures.unit.name()))
+            Some(format!("for {} by {more} {}", t.bar, self.figures.unit.name()))
         };
         let bars: Vec<String> = self.twisting.iter().filter_map(longer).collect();
         (!bars.is_empty()).then(|| {
             format!(
-                "What vice and wrench grip is not in this list: for each {} of the finished bar that they hold, cut {} longer.",
+                "What vice and wrench grip is not in this list: for each {} of the finished bar that they hold, cut every piece longer: {}.",
                 self.figures.size(per),
                 listed(&bars)
             )
@@ -332,12 +332,12 @@ fn stack_steps(plan: &Plan, heats: usize, figures: Figures) -> Vec<WayStep> {
         ]
     };
     let forge = format!(
-        "Forge the blade and its tang in {}: {:.1} % of the {} burns off as scale",
+        "Forge the blade and its tang in {} ({:.1} % of the {} burns off as scale)",
         counted(heats, "heat"),
         100.0 * s.scale_share,
         if alone { "bar" } else { "stack" }
     );
-    steps.push(step(forge, "to the sizes under stations, forged"));
+    steps.push(step(forge, "to the forged sizes in the table of stations"));
     steps.extend(s.cut_tip.map(|tip| {
         let words = format!(
             "The end ran on at full breadth, thinned as the blade is: cut the point out of it from {} on",
@@ -364,7 +364,11 @@ mod tests {
     #[test]
     fn grip_is_counted_on_the_bar_and_cut_from_its_layers() {
         let told = plan("landing-seax").grip_told().unwrap();
-        assert!(told.contains("for each 25 mm") && told.contains("cut Upper twist by 3.5 mm"), "{told}");
+        assert!(
+            told.contains("for each 25 mm")
+                && told.contains("cut every piece longer: for Upper twist by 3.5 mm"),
+            "{told}"
+        );
         assert_eq!(plan("net-menders-knife").grip_told(), None);
     }
 }

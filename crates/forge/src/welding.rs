@@ -77,19 +77,20 @@ impl WeldingHeat {
     pub fn told(&self, l: Figures) -> String {
         let (heat, band) = (l.about(self.celsius), l.degree_band(self.handbook_c));
         let (steel, melts) = (&self.steel, l.about(self.solidus_c));
-        let mut told = format!(
-            "{heat}; handbooks weld {steel} at {band}? {}, give or take {}",
-            l.temperature.name(),
-            l.temperature_step(HANDBOOKS)
-        );
-        if self.is_beyond {
-            told += ", calculated from where steel of so much carbon melts";
-        }
+        let (degrees, about) = (l.temperature.name(), l.temperature_step(HANDBOOKS));
+        let mut told = match self.is_beyond {
+            false => format!("{heat}; handbooks weld {steel} at {band}? {degrees}, give or take {about}"),
+            true => format!(
+                "{heat}; {steel} welds at {band}? {degrees}, give or take {about}: calculated from handbooks' heats for less \
+                 carbon, and from where this steel melts"
+            ),
+        };
         if self.is_burning() {
             told += &format!(". Too hot: {steel} burns; it melts from about {melts}?");
         } else if self.celsius > self.handbook_c[1] {
-            told +=
-                &format!(". Hot for {steel}, which melts from about {melts}?: take it out before it sparks");
+            told += &format!(
+                ". That is hotter than {steel} is welded; it melts from about {melts}?: take it out before it sparks"
+            );
         }
         if self.is_under() && !self.is_cold() {
             told += &format!(". Colder than handbooks weld {steel}: flux it, and weld a scrap piece first");
@@ -141,7 +142,7 @@ mod tests {
         };
         let (burns, cold, words) = told("1350");
         assert!(burns && !cold && words.contains("C105U burns; it melts from about 132"), "{words}");
-        assert!(!words.contains("Welding has to be hotter") && !words.contains("Hot for"), "{words}");
+        assert!(!words.contains("Welding has to be hotter") && !words.contains("hotter than"), "{words}");
         let (burns, cold, words) = told("900");
         assert!(!burns && cold && words.contains("Too cold for the fire"), "{words}");
         let (burns, cold, words) = told("1150");
@@ -149,12 +150,12 @@ mod tests {
             !burns
                 && !cold
                 && words.contains("1040–1140?")
-                && words.contains("Hot for C105U, which melts from about 1322 °C?")
+                && words.contains("hotter than C105U is welded; it melts from about 1322 °C?")
                 && words.contains("Forge C105U at 1050 °C? at most"),
             "{words}"
         );
         assert!(!told("1190").0 && told("1191").0 && !told("1000").1 && told("999").1);
-        assert!(!told("1140").2.contains("Hot for"));
+        assert!(!told("1140").2.contains("hotter than"));
         // Iron bears, and needs, a white heat.
         let iron = of("['iron', 'mild steel']", "1150").told(Figures::of(Unit::Millimetre));
         assert!(

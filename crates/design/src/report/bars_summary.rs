@@ -174,14 +174,20 @@ fn spots(spots: &[Spot], billet: &Billet, figures: Figures) -> Vec<String> {
     let one = |spot: &Spot| {
         let [long, high] = [spot.stations, spot.heights].map(|[from, to]| figures.length(to - from));
         let middle = told_length(figures, 0.5 * (spot.heights[0] + spot.heights[1]));
-        format!("{long} × {high} at {}, {middle} over the edge", figures.told(spot.at))
+        format!(
+            "{long} long × {high} high, its middle at station {}, {middle} over the edge",
+            figures.told(spot.at)
+        )
     };
     let of_bar = |own: &[Spot]| {
         let bar = &billet.bars()[own[0].bar];
         let each: Vec<String> = own.iter().map(one).collect();
+        let [shows, rims] = match own.len() {
+            1 => ["it shows as an oval", "Its rim blurs"],
+            _ => ["they show as ovals", "Their rims blur"],
+        };
         format!(
-            "{} has {}; on both sides they show as ovals, long × high, with their middles at stations: {}. Their rims blur a little, \
-             for carbon evens out there",
+            "{} has {}; on both sides {shows}: {}. {rims} a little, for carbon evens out there",
             bar.name,
             plug_words(bar, billet).unwrap_or_default(),
             each.join("; ")

@@ -130,14 +130,14 @@ fn of_tang(tang: &Tang, figures: Figures) -> String {
                 ),
             };
             format!(
-                "Tang: hidden, {} long, {} at the shoulder, {end}; {corner}{middle}.",
+                "Tang, finished: hidden, {} long, {} at the shoulder, {end}; {corner}{middle}.",
                 size(tang.length),
                 by(breadth, thickness)
             )
         }
         TangForm::Full => {
             format!(
-                "Tang: full, {} long, as broad and thick as the ricasso at the shoulder, {end}.",
+                "Tang, finished: full, {} long, as broad and thick as the ricasso at the shoulder, {end}.",
                 size(tang.length)
             )
         }
@@ -173,7 +173,7 @@ mod tests {
                       the back; it runs in over the first 15 mm and runs out over the last 30 mm.";
         assert!(told.iter().any(|line| line == fuller), "{told:#?}");
         assert!(
-            told.iter().any(|line| line.starts_with("Tang: hidden, 115 mm long, 13 mm broad")),
+            told.iter().any(|line| line.starts_with("Tang, finished: hidden, 115 mm long, 13 mm broad")),
             "{told:#?}"
         );
     }

@@ -45,8 +45,8 @@ impl Plan {
         if !self.twisting.is_empty() {
             writeln!(
                 out,
-                "\nTwist: marks count from the tang end of the bar as it is listed, before you crop it. What vice and wrench hold lies\n\
-             \u{20}      beyond it: scribe where the listed bar begins, and measure from there.\n\
+                "\nTwist: marks count from the tang end of the bar, drawn out ready to twist and not yet cropped. Leave out what vice\n\
+             \u{20}      and wrench hold: scribe a line where that ends, and measure from there.\n\
              \u{20}      `face` and `corner` are the angles of the layer lines to the bar's length,\n\
              \u{20}      `stretch` is how much longer the corners get, `chamfered` the same with each corner chamfered first.\n\
              \u{20}      A heat is for about {} of the bar: `each` is the turns in a heat, `last` those in the last heat{}.",

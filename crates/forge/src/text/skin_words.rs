@@ -16,7 +16,7 @@ impl Skin {
         };
         let mut sentences = vec![
             format!(
-                "Skin that lost carbon (decarb): half of the carbon is left {half} deep, nine tenths {nine} deep."
+                "Skin that lost carbon (decarb): at {half} below the surface half of the carbon is left, at {nine} nine tenths."
             ),
             format!(
                 "In a fire that takes less than {} off as scale the skin is deeper: nine tenths are left at {most}.",
@@ -61,8 +61,8 @@ impl BevelLift {
                 l.unit.name()
             ),
             format!(
-                "How many percent do, only a forged blade shows: measure how far this blade's point rises, divide by {} and \
-                 write the result as `bevel_share` under [forging] for your next one.",
+                "Only a forged blade shows how much: measure how far this blade's point rises, divide by {} and write the \
+                 result, in percent, as `bevel_share` under [forging] for your next one.",
                 l.gap(self.mm_per_percent)
             ),
         ]

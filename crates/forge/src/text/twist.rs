@@ -36,7 +36,7 @@ pub(crate) fn twist(out: &mut String, t: &Twisting, l: Figures) -> std::fmt::Res
     let ([low, high], wrench) = (t.torque_n_m, t.wrench_mm);
     writeln!(
         out,
-        "  {}, {} square, from {} to {}: {} to {} ({}), with a wrench {} {} long or longer",
+        "  {}, {} square, from {} to {}: {} to {} ({}), with a wrench {} {} or longer, end to end",
         t.bar,
         l.side(t.side_mm),
         l.about_degrees(t.heat_c[0]),

@@ -167,7 +167,7 @@ fn sheet_told(sheet: &CutSheet, given: &Given<'_>, card: impl Fn(String, String,
         ),
         material,
         lay: String::new(),
-        card: card(format!("Sheet of {count} gauges"), sheet.told(figures), svg),
+        card: card(format!("Gauges on one sheet: {count}"), sheet.told(figures), svg),
     }
 }
 

@@ -11,8 +11,8 @@ pub(crate) fn schedule(plan: &Plan) -> Vec<Block> {
     if plan.twisting.is_empty() {
         return Vec::new();
     }
-    let words = "Marks count from the tang end of the bar as it is listed, before it is cropped. What vice and wrench hold lies \
-                 beyond it: scribe where the listed bar begins, and measure from there. Punch all marks before the first heat. \
+    let words = "Marks count from the tang end of the bar, drawn out ready to twist and not yet cropped. Leave out what vice and \
+                 wrench hold: scribe a line where that ends, and measure from there. Punch all marks before the first heat. \
                  A right-hand twist runs like a common screw.";
     let mut blocks = vec![Block::Words(words.to_owned())];
     for twisting in &plan.twisting {
@@ -30,7 +30,7 @@ fn bar(t: &Twisting, figures: Figures) -> String {
     let ([weak, strong], [_, long], unit) =
         (t.torque_n_m, t.wrench_mm.map(|mm| figures.hot(mm)), figures.unit.name());
     let mut words = format!(
-        "{} {unit} square. Torque {} to {} from {} to {}; a wrench {long} {unit} long or longer, for two hands.",
+        "{} {unit} square. Torque {} to {} from {} to {}; a wrench {long} {unit} or longer from end to end, a hand at each end.",
         figures.side(t.side_mm),
         figures.torque(weak),
         figures.torque(strong),
@@ -63,7 +63,10 @@ fn stretch(t: &Twisting, s: &Stretch, figures: Figures) -> Step {
         if s.may_tear { ": corners may tear" } else { "" }
     ));
     if s.rounds > 1 {
-        more.push("In two rounds: twist the whole stretch half way, then go over it again".to_owned());
+        more.push(
+            "In two rounds: give the whole stretch half its turns, then go over it again for the rest"
+                .to_owned(),
+        );
     }
     more.extend(s.pitch.as_ref().map(|marks| pitch(marks, figures)));
     Step { what: format!("{between}: {} hand", s.hand), then: format!("{:.2} turns", s.turns), more }

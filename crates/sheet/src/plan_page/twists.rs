@@ -21,8 +21,8 @@ pub(crate) fn twists(plan: &Plan, look: &Look<'_>) -> Vec<Strip> {
     }
     let width = look.width();
     let mut strips = heading("Twist schedule", width);
-    let words = "Marks count from the tang end of the bar as it is listed, before it is cropped. What vice and wrench hold lies \
-                 beyond it: scribe where the listed bar begins, and measure from there. Punch all marks before the first heat. A \
+    let words = "Marks count from the tang end of the bar, drawn out ready to twist and not yet cropped. Leave out what vice and \
+                 wrench hold: scribe a line where that ends, and measure from there. Punch all marks before the first heat. A \
                  right-hand twist runs like a common screw. One box for each heat; the figure after it is the turns in all once that heat is done.";
     strips.extend(lead(Text::note(words), width));
     plan.twisting.iter().for_each(|t| strips.extend(twist(t, look)));
@@ -31,7 +31,7 @@ pub(crate) fn twists(plan: &Plan, look: &Look<'_>) -> Vec<Strip> {
         .to_owned();
     let rounds = plan.twisting.iter().flat_map(|t| &t.stretches).any(|s| s.rounds > 1);
     let rounds = if rounds {
-        " In two rounds: twist the whole stretch half way, then go over it again with fresh heats."
+        " In two rounds: give the whole stretch half its turns, then go over it again with fresh heats for the rest."
     } else {
         ""
     };
@@ -63,7 +63,7 @@ fn bar(t: &Twisting, figures: Figures) -> String {
     let ([weak, strong], [_, long], unit) =
         (t.torque_n_m, t.wrench_mm.map(|mm| figures.hot(mm)), figures.unit.name());
     format!(
-        "{} {unit} square. Torque {} to {} from {} to {}; a wrench {long} {unit} long or longer, for two hands.",
+        "{} {unit} square. Torque {} to {} from {} to {}; a wrench {long} {unit} or longer from end to end, a hand at each end.",
         figures.side(t.side_mm),
         figures.torque(weak),
         figures.torque(strong),

@@ -48,7 +48,7 @@ fn note(design: &Design) -> String {
 /// What comes after the cut.
 pub(crate) fn forged_up(design: &Design) -> &'static str {
     match design.billet() {
-        Some(_) => "Then forge the edge up to its curve: layers then follow the edge to the point.",
+        Some(_) => "Then forge the edge up to its curve, so that the layers follow it to the point.",
         None => "Then forge the edge up to its curve.",
     }
 }

@@ -41,11 +41,13 @@ pub(crate) fn is_slid_over(design: &Design) -> bool {
     matches!(design.blade().spec().tang.form, TangForm::Hidden { .. })
 }
 
+/// How a grip gets its hole: a tang that is hot enough to burn wood loses its temper, and the blade's with it.
+const BURNT: &str = "cut the grip's hole to match, or burn it with a scrap bar of the same size, never with the tempered tang";
+
 /// What the slots are for, where `gap` says how much room TANG leaves: for the guard where one is fitted, else for the grip.
 pub(crate) fn used(design: &Design, gap: &str) -> String {
     let guarded = design.fittings().iter().any(|fitting| fitting.kind == FittingKind::Guard);
-    let (part, cut) =
-        if guarded { ("guard", "cut the guard's slot") } else { ("grip", "burn or cut the grip") };
+    let (part, cut) = if guarded { ("guard", "cut the guard's slot to match") } else { ("grip", BURNT) };
     let radii = if slots(design).len() > 1 {
         format!(
             " The slot marked +R leaves room for the shoulder's radii: with it the {part} can sit against the shoulder."
@@ -54,8 +56,7 @@ pub(crate) fn used(design: &Design, gap: &str) -> String {
         String::new()
     };
     format!(
-        "The slot marked TANG passes over the finished tang's root with {gap}; file the tang until it does, then {cut} to \
-         match.{radii}"
+        "The slot marked TANG passes over the finished tang's root with {gap}; file the tang until it does, then {cut}.{radii}"
     )
 }
 

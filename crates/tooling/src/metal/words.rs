@@ -205,7 +205,7 @@ mod tests {
             ("reed-cutters-seax", "tip", "layers", false),
             ("landing-seax", "tip", "layers", true),
             ("landing-seax", "tang", "guard", false),
-            ("landing-seax", "tang", "burn or cut the grip", true),
+            ("landing-seax", "tang", "cut the grip's hole", true),
             ("chain-smiths-trial", "tang", "cut the guard's slot", true),
         ] {
             let notes = about(name, gauge);

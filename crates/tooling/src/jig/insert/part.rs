@@ -94,7 +94,9 @@ fn note(design: &Design, jig: &Jig) -> String {
             format!(
                 "It takes up to {} to twist a square bar of {} {} as a heat ends ({}): {} from each hand \
                  at {} {} from the middle; the plan has the torque of every bar. The tab then presses the socket with \
-                 {}{harder}. Keep the tab below red heat: at the bar's heat it would itself twist, at {}.",
+                 {}{harder}. Keep the tab below red heat: at the bar's heat it would itself twist, at {}. Even \
+                 black a tab thinner than the bar can twist off (the plan says from which torque on): stop when the tab turns, and \
+                 stand clear of it.",
                 figures.torque(torque),
                 figures.station(bar),
                 figures.unit.name(),
@@ -113,7 +115,7 @@ fn note(design: &Design, jig: &Jig) -> String {
         ),
     };
     format!(
-        "{load} Plastic won't do: a torch heats the insert, and plastic bears about {} for long. A print is for trying the fit, \
+        "{load} Plastic won't do: a torch heats the insert, and under a steady load plastic bears only about {}. A print is for trying the fit, \
          cold, only.",
         figures.pressure(PLASTIC_BEARS)
     )
