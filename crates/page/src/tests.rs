@@ -303,7 +303,7 @@ fn the_page_drops_no_warning() {
         "64–66 HRC? before it is tempered",
         "mild steel does not: expect it to warp",
         "1150 °C",
-        "andbooks weld C105U",
+        "C105U welds at",
         "That does not refine mild steel",
         "Oil bath for the trial",
         "Your bath",

@@ -114,7 +114,7 @@ mod tests {
             "In an open fire quench as soon as its colour is even",
             "64–66 HRC? before it is tempered",
             "mild steel does not: expect it to warp",
-            "Welding: 1150 °C; handbooks weld C105U",
+            "Welding: 1150 °C; C105U welds at",
             "That does not refine mild steel",
         ] {
             assert!(soft.contains(words), "{words}: {soft}");

@@ -176,7 +176,7 @@ impl Lettering {
         let united = rings.simplify_shape(FillRule::NonZero);
         let bold = united.outline(&OutlineStyle::new(BOLD * self.height).line_join(LineJoin::Miter(ROUND)));
         let half = self.nozzle / 2.0 + FIT * self.height;
-        let filled = round(&sparse(&round(&bold, half)), -half);
+        let filled = round(&round(&bold, half), -half);
         if counts(&round(&sparse(&filled), -self.nozzle / 2.0)) == counts(&filled) { filled } else { bold }
     }
 
