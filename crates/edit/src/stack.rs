@@ -15,7 +15,7 @@ const SHARES: [f64; 4] = [0.22, 0.22, 0.22, 0.34];
 /// Sizes are rounded up to this part of the unit: a millimetre, or an eighth of an inch.
 const PARTS: [f64; 2] = [1.0, 8.0];
 
-/// A twist of one turn in the usual length, all along a bar, as a file says it.
+/// A twist of one turn to the `right` or `left` in the usual length, all along a bar, as a file in this unit says it.
 pub fn twisted(hand: &str, unit: Unit) -> String {
     let per = design::usual_per(unit) / unit.millimetres();
     format!("[{{ hand = \"{hand}\", turns = 1, per = {per} }}]")

@@ -60,7 +60,7 @@ pub use serrated::Notches;
 pub use skin::Skin;
 pub use stock::{BarStock, Block, Cut, CutTip, Stack, Stock};
 pub use taper::BarTaper;
-pub use text::MARKS;
+pub use text::{MARKS, TWIST_MARKS, TWO_ROUNDS};
 pub use tip::TipPreform;
 pub use twisting::{Stretch, Tab, Twisting};
 pub use way::{WAYS_LEAD, Way, WayStep};

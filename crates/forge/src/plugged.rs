@@ -63,13 +63,9 @@ impl Plugged {
     pub fn steps(&self, l: Figures) -> Vec<(String, String)> {
         let places: Vec<String> =
             self.at_mm.iter().map(|[at, up]| format!("{} / {}", l.mark(*at), l.side(*up))).collect();
-        let (holes, through, rods, each) = match self.at_mm.len() {
-            1 => ("a hole".to_owned(), "it", "a rod", "it"),
-            count => (format!("{count} holes"), "them", "rods", "each"),
-        };
-        let swells = match self.at_mm.len() {
-            1 => ["rod", "rod's ends first, so that they swell tight in the hole"],
-            _ => ["rods", "rods' ends first, so that they swell tight in their holes"],
+        let (holes, through, rods, each, [rod, ends, tight]) = match self.at_mm.len() {
+            1 => ("a hole".to_owned(), "it", "a rod", "it", ["rod", "rod's", "the hole"]),
+            count => (format!("{count} holes"), "them", "rods", "each", ["rods", "rods'", "their holes"]),
         };
         vec![
             (
@@ -93,10 +89,9 @@ impl Plugged {
             ),
             (
                 format!(
-                    "Heat it slowly, stand beside the {} and never in line with the ends, for flux spits out there; at welding heat upset \
-                     the {}, then weld with light blows over them; let it cool, grind both sides flush and dress the faces to be welded \
-                     again",
-                    swells[0], swells[1]
+                    "Heat it slowly, stand beside the {rod} and never in line with the ends, for flux spits out there; at welding \
+                     heat upset the {ends} ends first, so that they swell tight in {tight}, then weld with light blows over them; \
+                     let it cool, grind both sides flush and dress the faces to be welded again"
                 ),
                 String::new(),
             ),

@@ -35,10 +35,9 @@ pub use map::plugged::Spot;
 pub use map::seams::Seams;
 pub use map::zone::{Body, Zone};
 pub use pattern::{Cuts, Meeting, Pattern, Run};
+pub use picture::curve::Curve;
 pub use picture::frame::{Colouring, Etched, Fineness, MOST_PIXELS, View};
-pub use picture::palette::{
-    Colour, bar_colour, etched_grey, linear, plug_colour, run_colour, steel_colour, stored,
-};
+pub use picture::palette::{Colour, bar_colour, etched_grey, linear, plug_colour, run_colour, steel_colour};
 pub use picture::raster::Picture;
 pub use picture::texture::{Texture, Wrap};
 pub use slip::{Drift, Slip, Slipped};

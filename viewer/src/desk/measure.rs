@@ -196,7 +196,7 @@ fn left_here(ui: &mut Ui, desk: &Desk) {
     };
     let unit = desk.shown.as_ref().map_or("", |shown| shown.design.figures().spoken());
     let head = format!(
-        "To take off each side at {}, down to the {} stage, in {unit}",
+        "To take off each side at {} (the nearest station that you read), down to the {} stage, in {unit}",
         near.station,
         grinding.next()
     );

@@ -1,6 +1,6 @@
 //! Pictures as the graphics card takes them, with smaller copies for views from far off.
 
-use laminate::{linear, stored};
+use laminate::Curve;
 
 use crate::model::pieces::Pixels;
 
@@ -22,8 +22,6 @@ pub(crate) struct Level {
 
 /// Smaller copies of a picture of layers: the last shows four millimetres as one pixel, where no layer can be told.
 const COPIES: usize = 4;
-/// Steps of the table from linear to stored light: the steepest step of the curve is under half a stored value.
-const CURVE: usize = 8192;
 
 impl Picture {
     /// A picture that is seen in its own size only.
@@ -35,10 +33,10 @@ impl Picture {
 
     /// A picture with smaller copies: without them fine stripes seen from far off would turn to chequers.
     pub(crate) fn with_copies(pixels: &Pixels) -> Picture {
-        let light = Light::new();
+        let curve = Curve::new();
         let mut picture = Picture::alone(pixels);
         for _ in 0..COPIES {
-            let Some(half) = picture.smaller.last().unwrap_or(&picture.whole).halved(&light) else { break };
+            let Some(half) = picture.smaller.last().unwrap_or(&picture.whole).halved(&curve) else { break };
             picture.smaller.push(half);
         }
         picture
@@ -52,7 +50,7 @@ impl Picture {
 
 impl Level {
     /// A copy half as wide and as high, rounded down: four pixels become one of as much light. `None` of a single row or column.
-    fn halved(&self, light: &Light) -> Option<Level> {
+    fn halved(&self, curve: &Curve) -> Option<Level> {
         let (width, height) = (self.width / 2, self.height / 2);
         if width == 0 || height == 0 {
             return None;
@@ -62,7 +60,7 @@ impl Level {
             let row = |y: usize| &self.rgba[4 * self.width * y..4 * self.width * (y + 1)];
             let pairs = row(2 * y).chunks_exact(8).zip(row(2 * y + 1).chunks_exact(8));
             for (upper, lower) in pairs.take(width) {
-                let mean = |c: usize| light.mean([upper[c], upper[c + 4], lower[c], lower[c + 4]]);
+                let mean = |c: usize| mean(curve, [upper[c], upper[c + 4], lower[c], lower[c + 4]]);
                 rgba.extend([mean(0), mean(1), mean(2), u8::MAX]);
             }
         }
@@ -70,27 +68,10 @@ impl Level {
     }
 }
 
-/// Tables between stored values and linear light.
-struct Light {
-    linear: [f32; 256],
-    stored: Vec<u8>,
-}
-
-impl Light {
-    fn new() -> Light {
-        let value = |i: usize| (stored(i as f64 / CURVE as f64) * 255.0).round() as u8;
-        Light {
-            linear: std::array::from_fn(|i| linear(i as f64 / 255.0) as f32),
-            stored: (0..=CURVE).map(value).collect(),
-        }
-    }
-
-    /// The stored value of the mean light of four.
-    fn mean(&self, values: [u8; 4]) -> u8 {
-        let sum: f32 = values.iter().map(|v| self.linear[usize::from(*v)]).sum();
-        let step = (0.25 * sum * CURVE as f32).round() as usize;
-        self.stored[step.min(CURVE)]
-    }
+/// The stored value of the mean light of four.
+fn mean(curve: &Curve, values: [u8; 4]) -> u8 {
+    let sum: f32 = values.iter().map(|v| curve.linear(*v)).sum();
+    curve.stored(0.25 * sum)
 }
 
 #[cfg(test)]

@@ -22,9 +22,8 @@ pub(super) fn fullers(given: &Spec, form: &Form, found: &mut Violations) {
             found.add(Field::FullerEnd(place), Fault::FullerEnd { end: f.end, most });
             continue;
         }
-        let run_in = if f.start > 0.0 { f.run_in } else { 0.0 };
-        if f.start + run_in + f.run_out > f.end {
-            found.add(Field::FullerEnd(place), Fault::FullerRuns { least: f.start + run_in + f.run_out });
+        if least_end(f) > f.end {
+            found.add(Field::FullerEnd(place), Fault::FullerRuns { least: least_end(f) });
             continue;
         }
         if f.depth > 0.45 * f.width {
@@ -43,6 +42,12 @@ pub(super) fn fullers(given: &Spec, form: &Form, found: &mut Violations) {
         }
         fuller_room(form, i, place, found);
     }
+}
+
+/// Where a fuller may end at the soonest, mm: it runs in, and out.
+fn least_end(f: &Fuller) -> f64 {
+    let run_in = if f.start > 0.0 { f.run_in } else { 0.0 };
+    f.start + run_in + f.run_out
 }
 
 fn fullers_meet(a: &Fuller, b: &Fuller) -> bool {
@@ -115,8 +120,7 @@ fn off_flank(form: &Form, f: &Fuller, x: f64) -> Fault {
             (least, most) = (least.max(room.least), most.min(room.most));
         }
     }
-    let run_in = if f.start > 0.0 { f.run_in } else { 0.0 };
-    let reach = reach(form, f, f.end).filter(|end| *end >= f.start + run_in + f.run_out);
+    let reach = reach(form, f, f.end).filter(|end| *end >= least_end(f));
     Fault::FullerOffFlank { at: x, least, most, reach }
 }
 
@@ -124,10 +128,15 @@ fn off_flank(form: &Form, f: &Fuller, x: f64) -> Fault {
 fn reach(form: &Form, f: &Fuller, end: f64) -> Option<f64> {
     let shapes = [Stage::Ground, Stage::Finished].map(|stage| form.shape(stage));
     let lies = |x: f64| shapes.iter().all(|shape| flank(form, shape, f, x).holds(f));
-    let off = probes(f, end).position(|x| !lies(x));
-    let Some(off) = off else { return Some(end) };
-    let stations: Vec<f64> = probes(f, end).collect();
-    let (mut low, mut high) = (*stations.get(off.checked_sub(1)?)?, *stations.get(off)?);
+    let mut last = None;
+    let Some(off) = probes(f, end).find(|x| {
+        let holds = lies(*x);
+        last = if holds { Some(*x) } else { last };
+        !holds
+    }) else {
+        return Some(end);
+    };
+    let (mut low, mut high) = (last?, off);
     // Halved down to a hundredth of a millimetre.
     while high - low > 0.01 {
         let middle = 0.5 * (low + high);

@@ -10,7 +10,7 @@ use crate::heat::{Heat, Quenched, SteelHeat, TEMPERING, TemperHeat, mark};
 use crate::levelling::{Levelling, PARTED};
 use crate::plan::Plan;
 use crate::text::bands::{hundredths, span, widest};
-use crate::text::notes::{WIDE, wrapped};
+use crate::text::notes::{MARKS, WIDE, wrapped};
 
 impl Plan {
     /// The steels' heats as a table, their sources, and what carbon does between their layers.
@@ -18,10 +18,10 @@ impl Plan {
         let wide = widest(self.heat.iter().map(|h| &h.steel)).max("steel".len());
         writeln!(
             out,
-            "\nHeat, {}: a guide from nominal compositions; test it on a scrap piece of the same steel first\n  \
-             A ? marks what is calculated, or not confirmed by a published source.",
+            "\nHeat, {}: a guide from nominal compositions; test it on a scrap piece of the same steel first",
             l.temperature.name()
         )?;
+        wrapped(MARKS, WIDE - 2).iter().try_for_each(|line| writeln!(out, "  {line}"))?;
         writeln!(
             out,
             "  {:wide$}  {:>5}  {:>5}  {:>11}  {:>11}  {:>11}  {:>10}",

@@ -13,7 +13,7 @@ use std::fmt::Write;
 
 use design::Unit;
 
-pub use notes::MARKS;
+pub use notes::{MARKS, TWIST_MARKS, TWO_ROUNDS};
 
 use crate::plan::Plan;
 use crate::twisting::HEATED;
@@ -43,11 +43,13 @@ impl Plan {
         }
         let rounds = self.twisting.iter().flat_map(|t| &t.stretches).any(|s| s.rounds > 1);
         if !self.twisting.is_empty() {
+            writeln!(out, "\nTwisting")?;
+            notes::wrapped(TWIST_MARKS, notes::WIDE - 7)
+                .iter()
+                .try_for_each(|line| writeln!(out, "       {line}"))?;
             writeln!(
                 out,
-                "\nTwist: marks count from the tang end of the bar, drawn out ready to twist and not yet cropped. Leave out what vice\n\
-             \u{20}      and wrench hold: scribe a line where that ends, and measure from there.\n\
-             \u{20}      `face` and `corner` are the angles of the layer lines to the bar's length,\n\
+                "       `face` and `corner` are the angles of the layer lines to the bar's length,\n\
              \u{20}      `stretch` is how much longer the corners get, `chamfered` the same with each corner chamfered first.\n\
              \u{20}      A heat is for about {} of the bar: `each` is the turns in a heat, `last` those in the last heat{}.",
                 figures.told(if figures.unit == Unit::Inch {

@@ -39,6 +39,11 @@ const HEAT: &str = "Ac1 within @+11 and Ac3 within @+17: Andrews 1965; no Ac3 is
                     between their points; time by Hollomon and Jaffe with K = 21.3 − 5.8 × percent carbon. Two sheets for one steel differ by \
                     up to 3 HRC. Lower second and third heats, soaking and tempering times: common practice; warming in a kiln by the \
                     clock's law. Growth: Lement 1959 (not confirmed), down to 0.29 of it on a sheet of O1.";
+/// How the marks of a twist are measured: the same words in plan, sheet and page.
+pub const TWIST_MARKS: &str = "Marks count from the tang end of the bar, drawn out ready to twist and not yet cropped. Leave out what \
+                               vice and wrench hold: scribe a line where that ends, and measure from there.";
+/// What two rounds of a twist are: the same words in sheet and page.
+pub const TWO_ROUNDS: &str = "In two rounds: give the whole stretch half its turns, then go over it again with fresh heats for the rest.";
 /// What is marked, and what is not: the same words in plan, sheet and page.
 pub const MARKS: &str = "On heats and hardnesses a ? marks what is calculated, or not confirmed by a published source; Ac1, Ac3, Ms, \
                          austenite and carbon in solution are always calculated.";
@@ -65,7 +70,6 @@ impl Plan {
             self.bevel_lift.is_some().then_some(BEVELS),
             (!self.drawing_out.is_empty()).then_some(BLOWS),
             Some(HEAT),
-            Some(MARKS),
             welded.then_some(WELDS),
             (!self.levelling.is_empty()).then_some(LAYERS),
             self.bath.is_some().then_some(BATH),

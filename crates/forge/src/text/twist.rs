@@ -31,6 +31,22 @@ impl Tab {
     }
 }
 
+impl Twisting {
+    /// The bar's size and what turns it, in the words of sheet and page.
+    pub fn told(&self, l: Figures) -> String {
+        let ([weak, strong], [_, long], unit) =
+            (self.torque_n_m, self.wrench_mm.map(|mm| l.hot(mm)), l.unit.name());
+        format!(
+            "{} {unit} square. Torque {} to {} from {} to {}; a wrench {long} {unit} or longer from end to end, a hand at each end.",
+            l.side(self.side_mm),
+            l.torque(weak),
+            l.torque(strong),
+            l.about_degrees(self.heat_c[0]),
+            l.about(self.heat_c[1])
+        )
+    }
+}
+
 /// A bar's twist schedule as a table.
 pub(crate) fn twist(out: &mut String, t: &Twisting, l: Figures) -> std::fmt::Result {
     let ([low, high], wrench) = (t.torque_n_m, t.wrench_mm);

@@ -6,8 +6,9 @@ use crate::billet::layers::LayerSet;
 use crate::billet::plug::Plug;
 use crate::billet::recipe::Billet;
 use crate::map::flank::Stacked;
+use crate::picture::curve::Curve;
 use crate::picture::frame::Colouring;
-use crate::picture::palette::{bar_colour, etched_grey, linear, plug_colour, steel_colour, stored};
+use crate::picture::palette::{bar_colour, etched_grey, linear, plug_colour, steel_colour};
 
 /// Red, green and blue in linear light, and one more number that nobody reads: processors take four at a time.
 pub(crate) type Light = [f32; 4];
@@ -17,12 +18,8 @@ pub(crate) struct Colours<'a> {
     bars: Vec<Layered<'a>>,
     /// Those of every plug of every bar.
     plugs: Vec<Vec<Layered<'a>>>,
-    /// The stored value for a linear one in steps.
-    curve: Vec<u8>,
+    curve: Curve,
 }
-
-/// Steps of the table from linear to stored light: the steepest step of the curve is under half a stored value.
-const CURVE: usize = 1 << 14;
 
 impl Colours<'_> {
     /// The colours of every layer, in linear light, and the curve back to sRGB.
@@ -46,8 +43,8 @@ impl Colours<'_> {
             Layered::new(plug.made(), vec![light(srgb)], false)
         };
         let plugs = billet.bars().iter().map(|bar| bar.plugs.iter().map(plug).collect()).collect();
-        let curve = (0..=CURVE).map(|i| (stored(i as f64 / CURVE as f64) * 255.0).round() as u8).collect();
-        Colours { bars: billet.bars().iter().enumerate().map(of).collect(), plugs, curve }
+        let bars = billet.bars().iter().enumerate().map(of).collect();
+        Colours { bars, plugs, curve: Curve::new() }
     }
 
     /// The colours of what lies in a place of a plane's stack.
@@ -61,9 +58,8 @@ impl Colours<'_> {
 
     /// What is stored for a share of so much linear light.
     pub(crate) fn stored(&self, light: Light, share: f32) -> [u8; 3] {
-        // Of 32 bits, so that processors round four at a time.
-        let [r, g, b, _] = light.map(|c| (c * share * CURVE as f32 + 0.5) as i32);
-        [r, g, b].map(|step| self.curve[step.clamp(0, CURVE as i32) as usize])
+        let [r, g, b, _] = light.map(|c| self.curve.stored(c * share));
+        [r, g, b]
     }
 }
 

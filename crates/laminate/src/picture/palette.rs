@@ -29,8 +29,8 @@ pub fn linear(c: f64) -> f64 {
     if c <= 0.04045 { c / 12.92 } else { ((c + 0.055) / 1.055).powf(2.4) }
 }
 
-/// The way back.
-pub fn stored(c: f64) -> f64 {
+/// The way back, from 0 … 1 in linear light to 0 … 1 as stored.
+pub(crate) fn stored(c: f64) -> f64 {
     if c <= 0.003_130_8 { 12.92 * c } else { 1.055 * c.powf(1.0 / 2.4) - 0.055 }
 }
 

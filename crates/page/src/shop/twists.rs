@@ -1,7 +1,7 @@
 //! The twist schedule, heat by heat.
 
 use design::Figures;
-use forge::{PitchMarks, Plan, Stretch, Twisting};
+use forge::{PitchMarks, Plan, Stretch, TWIST_MARKS, TWO_ROUNDS, Twisting};
 
 use crate::document::{Block, Step};
 
@@ -11,10 +11,10 @@ pub(crate) fn schedule(plan: &Plan) -> Vec<Block> {
     if plan.twisting.is_empty() {
         return Vec::new();
     }
-    let words = "Marks count from the tang end of the bar, drawn out ready to twist and not yet cropped. Leave out what vice and \
-                 wrench hold: scribe a line where that ends, and measure from there. Punch all marks before the first heat. \
-                 A right-hand twist runs like a common screw.";
-    let mut blocks = vec![Block::Words(words.to_owned())];
+    let words = format!(
+        "{TWIST_MARKS} Punch all marks before the first heat. A right-hand twist runs like a common screw."
+    );
+    let mut blocks = vec![Block::Words(words)];
     for twisting in &plan.twisting {
         blocks.push(Block::Heading(twisting.bar.clone()));
         blocks.push(Block::Words(bar(twisting, figures)));
@@ -27,16 +27,7 @@ pub(crate) fn schedule(plan: &Plan) -> Vec<Block> {
 
 /// The bar's size, what turns it, and its end tab where it has one.
 fn bar(t: &Twisting, figures: Figures) -> String {
-    let ([weak, strong], [_, long], unit) =
-        (t.torque_n_m, t.wrench_mm.map(|mm| figures.hot(mm)), figures.unit.name());
-    let mut words = format!(
-        "{} {unit} square. Torque {} to {} from {} to {}; a wrench {long} {unit} or longer from end to end, a hand at each end.",
-        figures.side(t.side_mm),
-        figures.torque(weak),
-        figures.torque(strong),
-        figures.about_degrees(t.heat_c[0]),
-        figures.about(t.heat_c[1])
-    );
+    let mut words = t.told(figures);
     if let Some(tab) = t.tab {
         words += &format!(" {}", tab.told(figures));
     }
@@ -63,10 +54,7 @@ fn stretch(t: &Twisting, s: &Stretch, figures: Figures) -> Step {
         if s.may_tear { ": corners may tear" } else { "" }
     ));
     if s.rounds > 1 {
-        more.push(
-            "In two rounds: give the whole stretch half its turns, then go over it again for the rest"
-                .to_owned(),
-        );
+        more.push(TWO_ROUNDS.trim_end_matches('.').to_owned());
     }
     more.extend(s.pitch.as_ref().map(|marks| pitch(marks, figures)));
     Step { what: format!("{between}: {} hand", s.hand), then: format!("{:.2} turns", s.turns), more }

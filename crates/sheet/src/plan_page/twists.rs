@@ -1,7 +1,7 @@
 //! The twist schedule, heat by heat.
 
 use design::Figures;
-use forge::{PitchMarks, Plan, Stretch, Twisting};
+use forge::{PitchMarks, Plan, Stretch, TWIST_MARKS, TWO_ROUNDS, Twisting};
 
 use crate::sheet::Look;
 use crate::typesetting::paragraph::Align;
@@ -21,21 +21,18 @@ pub(crate) fn twists(plan: &Plan, look: &Look<'_>) -> Vec<Strip> {
     }
     let width = look.width();
     let mut strips = heading("Twist schedule", width);
-    let words = "Marks count from the tang end of the bar, drawn out ready to twist and not yet cropped. Leave out what vice and \
-                 wrench hold: scribe a line where that ends, and measure from there. Punch all marks before the first heat. A \
-                 right-hand twist runs like a common screw. One box for each heat; the figure after it is the turns in all once that heat is done.";
+    let words = format!(
+        "{TWIST_MARKS} Punch all marks before the first heat. A right-hand twist runs like a common screw. One box for each heat; \
+         the figure after it is the turns in all once that heat is done."
+    );
     strips.extend(lead(Text::note(words), width));
     plan.twisting.iter().for_each(|t| strips.extend(twist(t, look)));
     let words = "Corners: how much longer the corners get; chamfered: the same when a tenth of the side is taken off each corner first. \
          Torque: a square bar that flows throughout, by Shida's flow stress."
         .to_owned();
     let rounds = plan.twisting.iter().flat_map(|t| &t.stretches).any(|s| s.rounds > 1);
-    let rounds = if rounds {
-        " In two rounds: give the whole stretch half its turns, then go over it again with fresh heats for the rest."
-    } else {
-        ""
-    };
-    strips.extend(note(words + rounds, width));
+    let rounds = if rounds { format!(" {TWO_ROUNDS}") } else { String::new() };
+    strips.extend(note(words + &rounds, width));
     strips
 }
 
@@ -43,7 +40,7 @@ pub(crate) fn twists(plan: &Plan, look: &Look<'_>) -> Vec<Strip> {
 fn twist(t: &Twisting, look: &Look<'_>) -> Vec<Strip> {
     let (width, figures) = (look.width(), look.figures);
     let mut strips = subheading(t.bar.as_str(), width);
-    for words in [Some(bar(t, figures)), tab(t, figures)].into_iter().flatten() {
+    for words in [Some(t.told(figures)), tab(t, figures)].into_iter().flatten() {
         strips.extend(paragraph(&words.into(), width));
     }
     strips.iter_mut().for_each(|strip| strip.keep = true);
@@ -56,20 +53,6 @@ fn twist(t: &Twisting, look: &Look<'_>) -> Vec<Strip> {
     let marked = t.stretches.iter().filter_map(|s| s.pitch.as_ref());
     marked.for_each(|marks| strips.extend(paragraph(&pitch(marks, figures), width)));
     part(t.stretches.len() < WHOLE, strips)
-}
-
-/// The bar's size, and what turns it.
-fn bar(t: &Twisting, figures: Figures) -> String {
-    let ([weak, strong], [_, long], unit) =
-        (t.torque_n_m, t.wrench_mm.map(|mm| figures.hot(mm)), figures.unit.name());
-    format!(
-        "{} {unit} square. Torque {} to {} from {} to {}; a wrench {long} {unit} or longer from end to end, a hand at each end.",
-        figures.side(t.side_mm),
-        figures.torque(weak),
-        figures.torque(strong),
-        figures.about_degrees(t.heat_c[0]),
-        figures.about(t.heat_c[1])
-    )
 }
 
 /// The end tab for the jig's insert, where it has one.

@@ -266,8 +266,8 @@ fn round(shapes: &Vec<Rings>, distance: f64) -> Vec<Rings> {
     grown
 }
 
-/// Shapes without the swarms of points that rounding leaves in their corners: most of the time went into these, and whether
-/// strokes hang on hardly hangs on them.
+/// Shapes without the swarms of points that rounding leaves in their corners: most of the time went into these, and strokes hang
+/// on as well without them.
 fn sparse(shapes: &[Rings]) -> Vec<Rings> {
     let ring = |ring: &Vec<[f64; 2]>| {
         let kept = thinned(ring.iter().map(|&at| DVec2::from_array(at)));
