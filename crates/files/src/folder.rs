@@ -80,11 +80,7 @@ impl OutputFolder {
         names::refuse(folder)?;
         let folder = settle(folder).map_err(unwritable)?;
         refuse_unfit(&folder)?;
-        let there = folder.try_exists().map_err(unwritable)?;
-        let seen = seen(&folder.join(manifest.name));
-        if there {
-            refuse_foreign(&folder, manifest)?;
-        }
+        let seen = own_output(&folder, manifest)?;
         Ok(OutputFolder { folder, manifest, seen, platform })
     }
 
@@ -126,15 +122,17 @@ impl OutputFolder {
 
     /// Refuses a folder that holds what another run wrote since it was claimed, or what none wrote.
     fn refuse_taken(&self) -> Result<(), FileFault> {
-        if self.is_overtaken(&self.folder) {
-            return Err(FileFault::Overtaken(self.folder.clone()));
-        }
-        if self.folder.exists() { refuse_foreign(&self.folder, self.manifest) } else { Ok(()) }
+        let now = own_output(&self.folder, self.manifest)?;
+        if self.is_another(now) { Err(FileFault::Overtaken(self.folder.clone())) } else { Ok(()) }
     }
 
     /// Whether a folder holds another output than was there when this one was claimed.
     fn is_overtaken(&self, folder: &Path) -> bool {
-        let now = seen(&folder.join(self.manifest.name));
+        self.is_another(seen(&folder.join(self.manifest.name)))
+    }
+
+    /// Whether this is another output than was there when this one was claimed.
+    fn is_another(&self, now: Option<Seen>) -> bool {
         now.is_some() && now != self.seen
     }
 
@@ -195,6 +193,18 @@ enum Put {
     Overtaken,
 }
 
+/// The output in a folder that is new, empty or ours, none where it has none. Another run may put its own there while this
+/// one looks: then the list of one is held against the files of the other, so it is looked at again.
+fn own_output(folder: &Path, manifest: Manifest) -> Result<Option<Seen>, FileFault> {
+    loop {
+        let before = seen(&folder.join(manifest.name));
+        let looked = refuse_foreign(folder, manifest);
+        if seen(&folder.join(manifest.name)) == before {
+            return looked.map(|()| before);
+        }
+    }
+}
+
 /// The output of which this is the manifest; none where there is none to be read.
 fn seen(manifest: &Path) -> Option<Seen> {
     Some((fs::metadata(manifest).ok()?.modified().ok()?, fs::read(manifest).ok()?))
@@ -215,7 +225,7 @@ fn refuse_unfit(folder: &Path) -> Result<(), FileFault> {
         "it has no folder above it"
     } else if here.starts_with(folder) {
         "you are standing in it"
-    } else if folder.exists() && !folder.is_dir() {
+    } else if fs::metadata(folder).is_ok_and(|found| !found.is_dir()) {
         "it is not a folder"
     } else {
         return Ok(());
@@ -225,6 +235,9 @@ fn refuse_unfit(folder: &Path) -> Result<(), FileFault> {
 
 /// Refuses a folder that holds anything that the manifest in it does not list.
 fn refuse_foreign(folder: &Path, manifest: Manifest) -> Result<(), FileFault> {
+    if !folder.try_exists().map_err(|why| unreadable(folder, why))? {
+        return Ok(());
+    }
     let ours = listed(folder, manifest)?;
     for (name, is_file) in contents(folder)? {
         let inside = format!("{name}/");
@@ -339,6 +352,8 @@ mod tests {
         names.iter().map(|name| (*name).to_owned()).collect()
     }
 
+    /// Changes of the output: without a second look, some thirty of 200 are met by one.
+    const CHANGES: usize = 200;
     /// This system's ways and the plain ones: what both must do.
     const WAYS: [Platform; 2] = [Platform::HERE, Platform::PLAIN];
 
@@ -410,6 +425,28 @@ mod tests {
             assert!(matches!(late.put(scratch), Ok(Put::Overtaken)));
             assert_eq!(names_in(&out), set(&["b.stl", MANIFEST]));
             assert_eq!(names_in(room.path()), set(&["out"]));
+        }
+    }
+
+    /// A folder is never held for somebody else's because another run puts its output there while this one looks.
+    #[test]
+    fn an_output_that_changes_under_the_eyes_is_still_ours() {
+        for platform in WAYS {
+            let room = tempfile::tempdir().expect("a folder");
+            let out = room.path().join("out");
+            let claimed = || OutputFolder::claim_on(&out, LINES, Platform { ..platform });
+            claimed().and_then(|target| target.replace(FIRST)).expect("the first");
+            thread::scope(|scope| {
+                let other = scope.spawn(|| {
+                    for files in [SECOND, FIRST].into_iter().cycle().take(CHANGES) {
+                        claimed().and_then(|target| target.replace(files)).expect("nobody else writes");
+                    }
+                });
+                while !other.is_finished() {
+                    claimed().expect("ours, whoever wrote it last");
+                }
+                other.join().expect("written");
+            });
         }
     }
 
