@@ -162,10 +162,12 @@ impl<'a> Work<'a> {
         let over = |t: f64| self.over(self.shell.edge_point(edge, t));
         let mut at: Vec<f64> = (0..=count).map(|i| over(share(i))).collect();
         (at[0], at[count]) = (self.vertex_over(edge.start), self.vertex_over(edge.end));
-        let crossed = (0..count).filter(|&i| at[i] * at[i + 1] < 0.0);
-        let found = crossed.map(|i| {
-            let sign = (at[i + 1] - at[i]).signum();
-            zero(share(i), share(i + 1), |t| sign * over(t))
+        // A sample may lie on the sheet to the last bit, in the middle of a straight edge above all: it is on neither side.
+        let beside: Vec<usize> = (0..=count).filter(|&i| at[i].abs() > 0.0).collect();
+        let crossed = beside.windows(2).filter(|pair| at[pair[0]] * at[pair[1]] < 0.0);
+        let found = crossed.map(|pair| {
+            let sign = at[pair[1]].signum();
+            zero(share(pair[0]), share(pair[1]), |t| sign * over(t))
         });
         // Where a rail only touches the sheet at its end, rounding may show a crossing beside it.
         let far = |t: f64| {
