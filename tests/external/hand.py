@@ -389,6 +389,7 @@ def measured(h):
     h.tally.check("4 readings of 2026-05-02" in told.stdout, f"compare reads them: {told.stdout}{told.stderr}")
     near = v.state["readings"]["near"][-1][1]
     h.tally.check(f" {near} at " in told.stdout, f"and says the same: {near}")
+    staged(h, table)
     with table.open("a", encoding="utf-8") as file:
         file.write("2026-05-02,,250,back,,,,,5.8,,by hand\n")
     v.click("take back")
@@ -399,10 +400,30 @@ def measured(h):
     for nowhere in ("900", "here"):
         h.type_in("reading station", nowhere)
         h.wants(f"{nowhere} is no station, and is told", lambda t: "section stays" in (t["readings"]["refused"] or ""))
-    h.tally.check(v.state["station_mm"] == 220, "the line stays where it was")
+    h.tally.check(v.state["station_mm"] == 240, "the line stays where it was")
     h.type_in("reading breadth", "three")
     h.wants("what is no length is refused", lambda t: "three" in (t["readings"]["refused"] or ""))
     h.tally.check("three" not in table.read_text(), "and not written")
+
+
+def staged(h, table):
+    """A reading of a stage that is chosen: it stands in the file, is compared as such, and the next one goes on with it."""
+    v = h.viewer
+    h.tally.check(v.state["readings"]["stage"] is None, "no stage is said before one is chosen")
+    v.click("reading stage ground")
+    h.wants("a stage is chosen", lambda t: t["readings"]["stage"] == "ground")
+    h.type_in("reading station", "240")
+    h.type_in("reading back", "4.6")
+    h.wants("the reading is written with it", lambda t: "2026-05-02,ground,240,back," in t["readings"]["rows"][-1])
+    h.wants("take-off is down to the finished blade", lambda t: t["legend"][0].startswith("to take off a side for finished"))
+    h.shoot("stage")
+    told = subprocess.run([h.command, "compare", h.design, table], capture_output=True, text=True, check=False)
+    h.tally.check("at the ground stage by your file" in told.stdout, f"compare goes by it: {told.stdout}{told.stderr}")
+    v.click("reading stage not said")
+    v.settle()
+    h.tally.check(v.state["readings"]["stage"] == "ground", "a day that says its stage goes on with it")
+    v.click("take back")
+    h.wants("it is taken back", lambda t: len(t["readings"]["rows"]) == 4)
 
 
 def session(screen, command, shots, profile, parts):

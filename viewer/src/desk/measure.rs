@@ -1,6 +1,7 @@
 //! Beside the blade on the bench: what is read at the station goes into the measured file, and what is left to take off
 //! there comes back.
 
+use blade::Stage;
 use design::{Design, trimmed};
 use kiss3d::egui::{
     Button, Context, Grid, Id, Key, Response, RichText, ScrollArea, TextEdit, TextWrapMode, Ui,
@@ -21,6 +22,7 @@ pub(crate) fn draw(ctx: &Context, desk: &mut Desk, top: f32) -> f32 {
         let size = small(ui);
         let file = desk.noting.file.clone();
         ui.label(RichText::new(format!("Readings for {file}")).size(size).strong());
+        stages(ui, desk);
         fields(ui, desk, share);
         answer(ui, desk);
         ui.separator();
@@ -30,6 +32,39 @@ pub(crate) fn draw(ctx: &Context, desk: &mut Desk, top: f32) -> f32 {
             written(ui, desk);
         });
     })
+}
+
+/// What the file's last reading is of.
+fn last_read(desk: &Desk) -> Option<(&str, Option<Stage>)> {
+    desk.shown.as_ref()?.grinding.as_ref()?.last_read()
+}
+
+/// The stage of what is typed next.
+pub(crate) fn stage_of_next(desk: &Desk) -> Option<Stage> {
+    desk.noting.stage_of_next(last_read(desk))
+}
+
+/// The stage, which may be left open unless the day's rows above say one.
+fn stages(ui: &mut Ui, desk: &mut Desk) {
+    let (size, holds) = (small(ui), stage_of_next(desk));
+    let carried = desk.noting.carried(last_read(desk));
+    ui.horizontal_wrapped(|ui| {
+        ui.label(RichText::new("stage").size(size));
+        for stage in std::iter::once(None).chain(Stage::ALL.map(Some)) {
+            let name = stage.map_or("not said", Stage::name);
+            let button = Button::new(RichText::new(name).size(size)).selected(stage == holds).small();
+            let response = ui.add_enabled(stage.is_some() || carried.is_none(), button);
+            let response = match stage {
+                None => response
+                    .on_hover_text("thickness or weight tells")
+                    .on_disabled_hover_text("readings of this day say a stage already"),
+                Some(_) => response,
+            };
+            if desk.note(&format!("reading stage {name}"), response).clicked() {
+                desk.noting.stage = Some(stage);
+            }
+        }
+    });
 }
 
 /// The day, the station, and a field for each quantity.
@@ -168,7 +203,8 @@ fn send(desk: &mut Desk, what: &'static str) {
     let Some(design) = desk.shown.as_ref().map(|shown| shown.design.clone()) else { return };
     let is_of_station = QUANTITIES.iter().any(|(name, _, of_station)| *name == what && *of_station);
     let station = desk.station().filter(|_| is_of_station);
-    desk.noting.note(what, &station.map(|at| written_station(at, &design)).unwrap_or_default());
+    let stage = stage_of_next(desk);
+    desk.noting.note(what, stage, &station.map(|at| written_station(at, &design)).unwrap_or_default());
 }
 
 /// What came of the last reading.
@@ -201,6 +237,7 @@ fn left_here(ui: &mut Ui, desk: &Desk) {
         grinding.next()
     );
     ui.label(RichText::new(head).size(size).strong());
+    ui.label(RichText::new(format!("The blade is {}.", grinding.standing())).size(size).color(ink.faint));
     let first =
         "First what surely has to come off; after `of`, all that stands over, ± how well that is known.";
     ui.label(RichText::new(spoken(first)).size(size).color(ink.faint));

@@ -8,6 +8,7 @@ use kiss3d::egui::Rect;
 use serde_json::{Value, json};
 
 use crate::desk::board::Desk;
+use crate::desk::measure;
 use crate::draw::camera::Camera;
 use crate::model::legend::Legend;
 use crate::model::section::{Band, Strip};
@@ -88,6 +89,7 @@ fn readings(desk: &Desk) -> Value {
         "on": desk.noting.on,
         "file": desk.noting.file,
         "day": desk.noting.day,
+        "stage": measure::stage_of_next(desk).map(blade::Stage::name),
         "rows": desk.noting.rows,
         "refused": desk.noting.refused,
         "near": near.map(|near| near.rows),

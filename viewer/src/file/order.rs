@@ -28,6 +28,8 @@ pub(crate) enum Order {
 pub(crate) struct Noted {
     /// The day, as 2026-03-14.
     pub(crate) day: String,
+    /// The stage, by its name; empty where it is not said.
+    pub(crate) stage: &'static str,
     /// Distance from the shoulder; empty for what is of the whole blade.
     pub(crate) station: String,
     /// What was measured, by its name in the measured file.
@@ -46,6 +48,15 @@ impl Noted {
         let [date, station, height, measured] =
             [&self.day, &self.station, &self.height, &self.measured].map(|cell| cell.trim());
         let sure = if self.sure { "yes" } else { "" };
-        NewRow { date, station, what: self.what, height, measured, sure, ..NewRow::default() }
+        NewRow {
+            date,
+            stage: self.stage,
+            station,
+            what: self.what,
+            height,
+            measured,
+            sure,
+            ..NewRow::default()
+        }
     }
 }

@@ -57,7 +57,7 @@ impl Readings {
             Err(why) => return Some(News::Unread(format!("{} can't be read: {why}", self.name))),
         };
         match guarded(|| compared(bytes, design)) {
-            Ok(Ok(Some(bench))) => self.grinding = Some(Arc::new(Grinding::new(bench))),
+            Ok(Ok(Some(grinding))) => self.grinding = Some(Arc::new(grinding)),
             Ok(Ok(None)) if self.is_begun_here => {}
             Ok(Ok(None)) => return Some(News::Unread(format!("nothing is filled in in {}", self.name))),
             Ok(Err(problems)) => {
@@ -144,6 +144,8 @@ fn refusal(bytes: &[u8], why: &Refused) -> String {
 }
 
 /// The blade that a measured file tells of; `None` where nothing is filled in.
-pub(crate) fn compared(bytes: &[u8], design: &Design) -> Result<Option<Bench>, Vec<design::Problem>> {
-    measured::read(bytes, design).and_then(|sessions| Bench::from_sessions(design, &sessions, None))
+pub(crate) fn compared(bytes: &[u8], design: &Design) -> Result<Option<Grinding>, Vec<design::Problem>> {
+    let sessions = measured::read(bytes, design)?;
+    let bench = Bench::from_sessions(design, &sessions, None)?;
+    Ok(bench.map(|bench| Grinding::new(bench, &sessions)))
 }

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use blade::Stage;
 use glam::DVec3;
-use measured::{Advice, Bench, Near, Slice};
+use measured::{Advice, Bench, Near, Session, Slice};
 
 use crate::model::scale::Scale;
 
@@ -29,6 +29,8 @@ const NUDGES: [DVec3; 7] = [
 #[derive(Clone, Debug)]
 pub(crate) struct Grinding {
     bench: Bench,
+    /// The day of the file's last reading, and the stage that the file gives it, if it does.
+    last_read: Option<(String, Option<Stage>)>,
     /// From nothing to the most that is left to take off a side anywhere.
     pub(crate) scale: Scale,
 }
@@ -47,11 +49,13 @@ pub(crate) enum Remaining {
 }
 
 impl Grinding {
-    /// Of a blade that was compared with its design.
-    pub(crate) fn new(bench: Bench) -> Grinding {
+    /// Of a blade that was compared with its design, by these sessions.
+    pub(crate) fn new(bench: Bench, sessions: &[Session]) -> Grinding {
+        let last = sessions.iter().max_by_key(|session| session.readings.iter().map(|r| r.line).max());
+        let last_read = last.map(|session| (session.date.to_string(), session.stage));
         let spots = bench.last().take_off.iter().flat_map(|t| &t.spots);
         let most = spots.map(|s| s.right_mm.max(s.left_mm)).fold(0.0, f64::max);
-        Grinding { bench, scale: Scale { low: 0.0, high: most } }
+        Grinding { bench, last_read, scale: Scale { low: 0.0, high: most } }
     }
 
     /// What is told at places on the planned surface.
@@ -62,6 +66,16 @@ impl Grinding {
     /// The last day that something was read.
     pub(crate) fn day(&self) -> &str {
         &self.bench.last().date
+    }
+
+    /// The day of the reading that stands last in the file, and the stage that the file gives it, if it does.
+    pub(crate) fn last_read(&self) -> Option<(&str, Option<Stage>)> {
+        self.last_read.as_ref().map(|(day, stage)| (day.as_str(), *stage))
+    }
+
+    /// Where the blade stands and what tells it, in words.
+    pub(crate) fn standing(&self) -> String {
+        self.bench.last().standing()
     }
 
     /// The stage that the blade goes to next.

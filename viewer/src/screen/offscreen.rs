@@ -60,11 +60,11 @@ fn usual_path(design: &Design, from: look::From) -> PathBuf {
 /// The blade that a measured file tells of.
 fn grinding(path: &Path, design: &Design) -> Result<Arc<Grinding>, Fault> {
     let bytes = source::read(path).map_err(|why| Fault::Read { path: path.to_owned(), why })?;
-    let bench = compared(&bytes, design).map_err(|problems| Fault::Problems {
+    let grinding = compared(&bytes, design).map_err(|problems| Fault::Problems {
         path: path.to_owned(),
         problems: located(&bytes, &problems),
     })?;
-    bench.map(|bench| Arc::new(Grinding::new(bench))).ok_or_else(|| Fault::Empty(path.to_owned()))
+    grinding.map(Arc::new).ok_or_else(|| Fault::Empty(path.to_owned()))
 }
 
 /// Draws the blade, and its words until they stand.

@@ -98,17 +98,19 @@ fn part(out: &mut String, lines: &[String]) -> Result {
     Ok(())
 }
 
-/// Where a blade stands and what tells it; where thickness and weight tell otherwise, both.
-fn standing(day: &Day) -> String {
-    let stage = day.stage;
-    let weight = day.stage_by_weight.filter(|by_weight| *by_weight != stage);
-    match (day.stage_by, weight) {
-        (By::File, _) => format!("at the {stage} stage by your file"),
-        (By::Nothing, _) => format!("taken as {stage}"),
-        (By::Weight, _) => format!("by its weight nearest to the {stage} stage"),
-        (By::Thickness, None) => format!("by its thickness nearest to the {stage} stage"),
-        (By::Thickness, Some(other)) => {
-            format!("by its thickness nearest to the {stage} stage, by its weight to the {other}")
+impl Day {
+    /// Where the blade stands and what tells it, in words; where thickness and weight tell otherwise, both.
+    pub fn standing(&self) -> String {
+        let stage = self.stage;
+        let weight = self.stage_by_weight.filter(|by_weight| *by_weight != stage);
+        match (self.stage_by, weight) {
+            (By::File, _) => format!("at the {stage} stage by your file"),
+            (By::Nothing, _) => format!("taken as {stage}"),
+            (By::Weight, _) => format!("by its weight nearest to the {stage} stage"),
+            (By::Thickness, None) => format!("by its thickness nearest to the {stage} stage"),
+            (By::Thickness, Some(other)) => {
+                format!("by its thickness nearest to the {stage} stage, by its weight to the {other}")
+            }
         }
     }
 }
@@ -210,7 +212,7 @@ impl Words {
         writeln!(
             out,
             "\non the bench, {}: {}; known to ±{}, balance to ±{}",
-            standing(day),
+            day.standing(),
             self.hang(&day.bench),
             self.figures.mass(day.bench_band.steel_g),
             self.along(day.bench_band.steel_balance_mm)
