@@ -175,6 +175,10 @@ def typed(h):
     """Values are typed, elements put in and taken out, and what is no blade is told."""
     h.type_in("field outline.length", "320")
     h.file_comes_to("a length is typed", lambda text: tomllib.loads(text)["outline"]["length"] == 320)
+    h.viewer.click("jump Targets")
+    h.wants("the panel goes to the targets", lambda t: in_sight(t, "field targets.balance"))
+    h.viewer.click("jump Outline")
+    h.wants("and back to the outline", lambda t: in_sight(t, "field outline.length"))
     h.type_in("field outline.length", "3")
     h.wants("a blade of 3 mm is refused", lambda t: t["hand"]["refused"])
     h.tally.check(tomllib.loads(h.design.read_text())["outline"]["length"] == 320, "the file keeps its length")
@@ -299,6 +303,7 @@ def from_nothing(h):
     v.click("weld")
     h.file_comes_to("it is welded of bars", lambda text: len(tomllib.loads(text).get("bar", [])) == 4)
     h.wants("bars are shown", lambda t: t["bars"])
+    h.wants("the panel goes to the billet", lambda t: in_sight(t, "field billet.width"))
     h.shoot("welded")
     told = json.loads(subprocess.run([h.command, "check", h.design, "--json"], capture_output=True, check=True).stdout)
     mass = told["stages"]["finished"]["mass_g"]
@@ -317,6 +322,12 @@ def from_nothing(h):
     checked = subprocess.run([h.command, "check", h.design], capture_output=True, text=True, check=False)
     h.tally.check(checked.returncode == 0, f"check reads it: {checked.stdout}{checked.stderr}")
     h.tally.check("# A design for seaxwright" in h.design.read_text(), "its comments stand")
+
+
+def in_sight(state, field):
+    """Whether a field of the panel stands below its jumps and above what is said under it."""
+    top, place = state["places"]["jump Targets"][3], state["places"].get(field)
+    return place is not None and top <= place[1] and place[3] <= 680
 
 
 def scroll_to(h, field):

@@ -25,9 +25,14 @@ pub struct Row {
     pub offers: Vec<String>,
 }
 
+/// The part of a design with its stack: the billet, its bars and their twists.
+pub const BILLET: &str = "Billet";
+
 /// Keys that belong together.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Block {
+    /// The part of the design that they belong to; blocks of a part follow each other.
+    pub part: &'static str,
     /// What they are of.
     pub title: String,
     /// The list that they are an element of, and its place there: it can be taken out, moved, and followed by another.
@@ -46,22 +51,23 @@ pub fn blocks(design: &Design, text: &str, handles: &[Handle]) -> Vec<Block> {
     let spec = design.blade().spec();
     let mut all = vec![sheet.block("Outline", "outline", &outline(&spec.outline.form)), sheet.section()];
     all.extend(sheet.list(
+        "Taper",
         "Taper, station",
         "taper",
         &[("from the shoulder", "at"), ("at the back", "back"), ("at the grind line", "grind")],
     ));
     all.push(sheet.block("Ricasso", "ricasso", &[("length", "length"), ("plunge", "plunge")]));
-    all.extend(sheet.list("Fuller", "fuller", &FULLER));
+    all.extend(sheet.list("Fullers", "Fuller", "fuller", &FULLER));
     all.push(sheet.block("Tang", "tang", tang(&spec.tang.form)));
     if design.billet().is_some() {
-        all.push(sheet.block("Billet", "billet", &[("width", "width")]));
+        all.push(sheet.block(BILLET, "billet", &[("width", "width")]));
         all.extend(sheet.bars());
         all.extend(sheet.layers());
     } else {
         let row = sheet.row("steel", "steel".to_owned());
-        all.push(Block { title: "Steel".to_owned(), element: None, choices: Vec::new(), rows: vec![row] });
+        all.push(Block { rows: vec![row], ..sheet.block("Steel", "", &[]) });
     }
-    all.extend(sheet.list("Fitting", "fitting", &FITTING));
+    all.extend(sheet.list("Fittings", "Fitting", "fitting", &FITTING));
     all.push(sheet.block("Targets", "targets", &TARGETS));
     all
 }
@@ -164,9 +170,10 @@ impl Sheet<'_> {
         pull.map_or_else(String::new, |pull| pull.told(self.design.figures()))
     }
 
-    fn block(&self, title: &str, table: &str, keys: &[(&str, &str)]) -> Block {
+    /// The keys of a table; its title is the part's.
+    fn block(&self, part: &'static str, table: &str, keys: &[(&str, &str)]) -> Block {
         let rows = keys.iter().map(|(label, key)| self.row(label, format!("{table}.{key}"))).collect();
-        Block { title: title.to_owned(), element: None, choices: Vec::new(), rows }
+        Block { part, title: part.to_owned(), element: None, choices: Vec::new(), rows }
     }
 
     /// Bevel, sides and back by choice; grind line, the bevel's radius and the back's measure where they have one.
@@ -185,13 +192,13 @@ impl Sheet<'_> {
     }
 
     /// A block for each element of a list.
-    fn list(&self, title: &str, list: &str, keys: &[(&str, &str)]) -> Vec<Block> {
+    fn list(&self, part: &'static str, title: &str, list: &str, keys: &[(&str, &str)]) -> Vec<Block> {
         let count = (0..)
             .take_while(|i| keys.iter().any(|(_, key)| self.raw(&format!("{list}[{i}].{key}")).is_some()))
             .count();
         let block = |i: usize| {
-            let title = format!("{title} {}", i + 1);
-            Block { element: Some((list.to_owned(), i)), ..self.block(&title, &format!("{list}[{i}]"), keys) }
+            let (title, element) = (format!("{title} {}", i + 1), Some((list.to_owned(), i)));
+            Block { title, element, ..self.block(part, &format!("{list}[{i}]"), keys) }
         };
         (0..count).map(block).collect()
     }
@@ -200,7 +207,7 @@ impl Sheet<'_> {
     fn bars(&self) -> Vec<Block> {
         let mut blocks = Vec::new();
         for (i, mut block) in
-            self.list("Bar", "bar", &[("name", "name"), ("height", "height")]).into_iter().enumerate()
+            self.list(BILLET, "Bar", "bar", &[("name", "name"), ("height", "height")]).into_iter().enumerate()
         {
             let key = |key: &str| self.raw(&format!("bar[{i}].{key}")).map(|_| format!("bar[{i}].{key}"));
             let made = [
@@ -220,7 +227,7 @@ impl Sheet<'_> {
 
     /// Sets of layers: the steels that alternate each by itself, with room for one more.
     fn layers(&self) -> Vec<Block> {
-        let mut blocks = self.list("Layers", "layers", &[("name", "name"), ("count", "count")]);
+        let mut blocks = self.list("Layers", "Layers", "layers", &[("name", "name"), ("count", "count")]);
         for (i, block) in blocks.iter_mut().enumerate() {
             let steel = |k: usize| self.row(&format!("steel {}", k + 1), format!("layers[{i}].steels[{k}]"));
             let count = (0..).take_while(|&k| !steel(k).says.is_empty()).count();
@@ -236,7 +243,7 @@ impl Sheet<'_> {
     /// The stretches of a bar's twist, each with the keys that it has, and the length that its turns are counted over.
     fn stretches(&self, bar: usize) -> Vec<Block> {
         let title = format!("Bar {}, twist", bar + 1);
-        let mut blocks = self.list(&title, &format!("bar[{bar}].twist"), &STRETCH);
+        let mut blocks = self.list(BILLET, &title, &format!("bar[{bar}].twist"), &STRETCH);
         for rows in blocks.iter_mut().map(|block| &mut block.rows) {
             let counts_turns = rows.iter().any(|row| row.path.ends_with(".turns") && !row.says.is_empty());
             for row in rows.iter_mut().filter(|row| counts_turns && row.path.ends_with(".per")) {
@@ -267,6 +274,27 @@ mod tests {
             let lists =
                 blocks.iter().filter_map(|b| b.element.as_ref()).filter(|(list, _)| list == "taper").count();
             assert_eq!(lists, design.blade().spec().taper.len());
+        }
+    }
+
+    /// A part is gone to by its name: its blocks stand together, and the parts with steel in them are there.
+    #[test]
+    fn every_part_is_in_one_place() {
+        for profile in profiles::all() {
+            let design = design::read(profile.text.as_bytes()).unwrap_or_else(|p| panic!("{p:?}"));
+            let mut parts: Vec<&str> =
+                blocks(&design, &profile.text, &[]).iter().map(|block| block.part).collect();
+            parts.dedup();
+            for part in &parts {
+                assert_eq!(
+                    parts.iter().filter(|other| *other == part).count(),
+                    1,
+                    "{}: {part}",
+                    profile.name
+                );
+            }
+            assert_eq!(parts.contains(&BILLET), design.billet().is_some(), "{}", profile.name);
+            assert_eq!(parts.contains(&"Steel"), design.billet().is_none(), "{}", profile.name);
         }
     }
 

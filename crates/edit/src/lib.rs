@@ -20,7 +20,7 @@ mod written;
 
 pub use begin::{FORMS, begin};
 pub use choices::{Choice, choose};
-pub use fields::{Block, Row, blocks};
+pub use fields::{BILLET, Block, Row, blocks};
 pub use handles::{Handle, Kind, Pull, handles};
 pub use history::{Change, History};
 pub use merge::{Clash, Merged, merge};

@@ -61,6 +61,8 @@ pub(crate) struct Desk {
     pub(crate) given: Option<(String, String)>,
     /// The field that shall be typed in next.
     pub(crate) type_next: Option<String>,
+    /// The part of the panel that shall be brought into sight, once it is there.
+    pub(crate) goes_to: Option<&'static str>,
     /// Whether a fit is being looked for.
     pub(crate) fitting: bool,
     /// What a fit found, until it is taken or left; its blade is the one shown.
@@ -111,6 +113,7 @@ impl Desk {
             typing: None,
             given: None,
             type_next: None,
+            goes_to: None,
             fitting: false,
             fitted: None,
             before: None,

@@ -203,6 +203,7 @@ fn fourth_row(ui: &mut Ui, desk: &mut Desk) {
 fn weld(desk: &mut Desk) {
     let Some(design) = desk.shown.as_ref().map(|s| s.design.clone()) else { return };
     desk.remember();
+    desk.goes_to = Some(edit::BILLET);
     desk.hand.change("welded of bars", Box::new(move |text| edit::weld(text, &design)));
 }
 

@@ -2,7 +2,8 @@
 
 use design::{Aim, Compared, Figures};
 use edit::{Block, Choice};
-use kiss3d::egui::{Button, Context, Grid, RichText, ScrollArea, TextWrapMode, Ui};
+use kiss3d::egui::style::ScrollAnimation;
+use kiss3d::egui::{Align, Button, Context, Grid, RichText, ScrollArea, TextWrapMode, Ui, vec2};
 
 use crate::desk::board::Desk;
 use crate::desk::field::field;
@@ -23,6 +24,7 @@ pub(crate) fn draw(ctx: &Context, desk: &mut Desk, top: f32) -> f32 {
         numbers(ui, desk, shown);
         ui.separator();
         let blocks = reach.as_ref().map_or(&[][..], |reach| &reach.blocks);
+        jumps(ui, desk, blocks);
         // The kit counts a notch of the wheel as ten pixels, which is a third of a row.
         ui.ctx().input_mut(|i| i.smooth_scroll_delta.y *= NOTCH);
         let room = (ui.available_height() - FOOT).max(0.0);
@@ -31,9 +33,27 @@ pub(crate) fn draw(ctx: &Context, desk: &mut Desk, top: f32) -> f32 {
                 draw_block(ui, desk, block, blocks, share);
             }
         });
+        // A part that is not there waits only for the blade that the hand is making.
+        desk.goes_to = desk.goes_to.filter(|_| !desk.hand.can_pull());
         ui.separator();
         foot(ui, desk);
     })
+}
+
+/// The parts of the panel by name: each brings its fields into sight.
+fn jumps(ui: &mut Ui, desk: &mut Desk, blocks: &[Block]) {
+    let size = small(ui) - 1.0;
+    let mut parts: Vec<&str> = blocks.iter().filter(|b| !b.rows.is_empty()).map(|b| b.part).collect();
+    parts.dedup();
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing = vec2(4.0, 3.0);
+        for part in parts {
+            let response = ui.add(Button::new(RichText::new(part).size(size)).small());
+            if desk.note(&format!("jump {part}"), response).clicked() {
+                desk.goes_to = Some(part);
+            }
+        }
+    });
 }
 
 /// What the blade comes to, beside what it came to before.
@@ -118,7 +138,11 @@ fn draw_block(ui: &mut Ui, desk: &mut Desk, block: &Block, all: &[Block], share:
     }
     let size = small(ui);
     ui.horizontal(|ui| {
-        ui.label(RichText::new(&block.title).size(size).strong());
+        let title = ui.label(RichText::new(&block.title).size(size).strong());
+        if desk.goes_to == Some(block.part) {
+            title.scroll_to_me_animation(Some(Align::Min), ScrollAnimation::none());
+            desk.goes_to = None;
+        }
         if let Some((list, place)) = &block.element {
             buttons(ui, desk, (list, *place), all);
             twist_buttons(ui, desk, (list, *place), block, all);
