@@ -129,6 +129,11 @@ fn said(ui: &mut Ui, desk: &Desk, size: f32) {
         None => (format!("Saved in {}", desk.file), desk.ink().faint),
     };
     ui.label(RichText::new(words).size(size - 1.0).color(colour));
+    if let Some(last) = desk.hand.steps()[0].filter(|_| desk.hand.doing().is_none() && desk.fitted.is_none())
+    {
+        let words = format!("Last change: {last} (Ctrl+Z takes it back)");
+        ui.label(RichText::new(words).size(size - 1.0).color(desk.ink().faint));
+    }
 }
 
 /// A block of fields; an element of a list with its buttons.
