@@ -55,6 +55,8 @@ pub(crate) struct Desk {
     pub(crate) grip: Option<Grip>,
     /// The handle that the keys move, by its place among those of the blade.
     pub(crate) chosen: Option<usize>,
+    /// Whether it says what it is: until the mouse is used again.
+    pub(crate) tells_chosen: bool,
     /// The field that is typed in: its path and what stands there.
     pub(crate) typing: Option<(String, String)>,
     /// The field that was filled in last, and with what: where that was refused it stays, to be mended.
@@ -110,6 +112,7 @@ impl Desk {
             noting: Noting::default(),
             grip: None,
             chosen: None,
+            tells_chosen: false,
             typing: None,
             given: None,
             type_next: None,

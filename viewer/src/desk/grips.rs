@@ -63,6 +63,7 @@ pub(crate) fn take(ctx: &Context, painter: &Painter, desk: &mut Desk, camera: &m
             (format!("handle {}", handles(shown)[*i].name), Rect::from_center_size(*p, Vec2::splat(SIZE)))
         })
         .collect();
+    desk.tells_chosen &= !pressed;
     if let Some(i) = under.filter(|_| twice) {
         desk.type_next = handles(shown)[i].pulls.first().map(|pull| pull.path.clone());
     } else if let Some((i, from)) = under.zip(at).filter(|_| pressed && desk.grip.is_none()) {
@@ -148,9 +149,10 @@ fn way_of(handle: &Handle, camera: &Camera, spread: &Spread, mouse: Vec2) -> DVe
 /// Draws the handles, and what the one that is held or pointed at is and comes to.
 fn draw(painter: &Painter, desk: &Desk, seen: &[(usize, Pos2)], under: Option<usize>, ink: &Ink) {
     let Some(shown) = &desk.shown else { return };
-    let told = if desk.grip.is_some() { desk.chosen } else { under.or(desk.chosen) };
+    let held = desk.chosen.filter(|_| desk.grip.is_some());
+    let told = held.or(under).or(desk.chosen.filter(|_| desk.tells_chosen));
     for (i, at) in seen {
-        let fill = if told == Some(*i) { ink.point } else { ink.sheet };
+        let fill = if told.or(desk.chosen) == Some(*i) { ink.point } else { ink.sheet };
         painter.circle(*at, SIZE + 1.5, ink.sheet, Stroke::NONE);
         painter.circle(*at, SIZE, fill, Stroke::new(1.8, ink.point));
     }
@@ -192,6 +194,7 @@ pub(crate) fn choose_next(desk: &mut Desk, back: bool) {
     if !desk.hand.on || count == 0 {
         return;
     }
+    desk.tells_chosen = true;
     desk.chosen = Some(match (desk.chosen, back) {
         (None, false) => 0,
         (None, true) => count - 1,
@@ -216,6 +219,7 @@ pub(crate) fn nudge(desk: &mut Desk, key: Key, fine: bool) {
     let step = pull.kind.steps(shown.design.unit())[usize::from(fine)];
     let by = sign * pull.along.normalize().abs() * step / pull.along.length();
     let (name, design) = (handle.name.clone(), shown.design.clone());
+    desk.tells_chosen = true;
     desk.remember();
     desk.hand.change(&name, Box::new(move |text| handle.moved(text, by, fine, &design)));
 }

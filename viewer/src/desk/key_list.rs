@@ -1,8 +1,9 @@
 //! The list of keys.
 
-use kiss3d::egui::{Align2, Context, Grid, RichText, Window};
+use kiss3d::egui::{Align2, Context, Grid, RichText, TextWrapMode, Ui, Window};
 
 use crate::desk::board::Desk;
+use crate::desk::style::small;
 
 /// Keys and what they do.
 const KEYS: [(&str, &str); 26] = [
@@ -43,14 +44,28 @@ pub(crate) fn draw(ctx: &Context, desk: &mut Desk) {
     Window::new("Keys").open(&mut open).anchor(Align2::CENTER_CENTER, [0.0, 0.0]).collapsible(false).show(
         ctx,
         |ui| {
-            Grid::new("keys").num_columns(2).spacing([18.0, 4.0]).show(ui, |ui| {
-                for (key, does) in KEYS {
-                    ui.label(RichText::new(key).strong());
-                    ui.label(does);
-                    ui.end_row();
-                }
+            // Beside each other: one below the other they would hide the blade.
+            let (first, last) = KEYS.split_at(KEYS.len().div_ceil(2));
+            ui.horizontal_top(|ui| {
+                keys(ui, "first keys", first);
+                ui.add_space(16.0);
+                keys(ui, "last keys", last);
             });
         },
     );
     desk.tells_keys = open;
+}
+
+/// Some of the keys, one below the other.
+fn keys(ui: &mut Ui, name: &str, keys: &[(&str, &str)]) {
+    let size = small(ui) - 1.0;
+    ui.spacing_mut().interact_size.y = size;
+    Grid::new(name).num_columns(2).spacing([12.0, 3.0]).show(ui, |ui| {
+        ui.style_mut().wrap_mode = Some(TextWrapMode::Extend);
+        for (key, does) in keys {
+            ui.label(RichText::new(*key).size(size).strong());
+            ui.label(RichText::new(*does).size(size));
+            ui.end_row();
+        }
+    });
 }
