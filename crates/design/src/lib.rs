@@ -14,6 +14,7 @@ pub use checked::design::{Design, read, read_candidate};
 pub use file::problem::{Problem, hint};
 pub use report::bars_summary::{BarsAtSummary, BarsSummary, PlugSummary, plug_words, teeth};
 pub use report::cautions::cautions;
+pub use report::edge_curve::edge_curve;
 pub use report::forged_from::{ForgedFrom, NO_STEEL};
 pub use report::outline_skin::OutlineSkin;
 pub use report::schema::schema;

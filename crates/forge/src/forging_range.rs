@@ -59,7 +59,7 @@ impl ForgingRange {
                 )
             }
             Some([cold, hot]) if cold == hot && self.unknown.contains(cold) => format!("{band}{mark} {sign}"),
-            Some([cold, hot]) if cold == hot => format!("{band}{mark} {sign}, as {cold} asks"),
+            Some([cold, hot]) if cold == hot => format!("{band}{mark} {sign}: {cold} sets both limits"),
             Some([cold, hot]) => format!("{band}{mark} {sign}: {cold} sets the lower end, {hot} the upper"),
             None => format!("{band}{mark} {sign} unless the data sheet says otherwise"),
         };

@@ -39,7 +39,7 @@ impl Growth {
                 format!("hardening makes it about {low} to {high} {unit} longer from shoulder to point")
             }
             ([], uneven) => format!(
-                "hardening makes the edge about {low} to {high} {unit} longer from shoulder to point, {} by another amount: {WARPS}",
+                "hardening makes the edge about {low} to {high} {unit} longer from shoulder to point, but {} by another amount: {WARPS}",
                 listed(uneven)
             ),
             (soft, _) => format!(

@@ -70,7 +70,7 @@ impl DrawingOut {
         let hammer = match l.mass {
             MassUnit::Gram => format!("{HAMMER_KG} kg"),
             MassUnit::Ounce | MassUnit::Pound => {
-                format!("{:.1} lb", 1000.0 * HAMMER_KG / MassUnit::Pound.grams())
+                format!("{:.0} lb", 1000.0 * HAMMER_KG / MassUnit::Pound.grams())
             }
         };
         let blows = up_to(self.blows.map(|n| 10.0 * (0.1 * n).round()).map(|n| n.max(0.0)));
@@ -118,7 +118,7 @@ mod tests {
         let yard = Figures { torque: Torque::FootPound, mass: MassUnit::Ounce, ..Figures::default() };
         assert_eq!(
             told.told(yard),
-            "Drawing out Oar: 4500 to 25800 ft·lb, or 150 to 880 blows of a 3.3 lb hammer"
+            "Drawing out Oar: 4500 to 25800 ft·lb, or 150 to 880 blows of a 3 lb hammer"
         );
     }
 }

@@ -61,37 +61,45 @@ impl Plugged {
 
     /// From drilling to the bar that goes into the stack, each with what it then measures, lengths as figures tell them.
     pub fn steps(&self, l: Figures) -> Vec<(String, String)> {
-        let places: Vec<String> =
-            self.at_mm.iter().map(|[at, up]| format!("{} / {}", l.mark(*at), l.side(*up))).collect();
-        let (holes, through, rods, each, [rod, ends, tight]) = match self.at_mm.len() {
-            1 => ("a hole".to_owned(), "it", "a rod", "it", ["rod", "rod's", "the hole"]),
-            count => (format!("{count} holes"), "them", "rods", "each", ["rods", "rods'", "their holes"]),
+        let each_place =
+            |[at, up]: &[f64; 2]| format!("{} from the tang end and {} up", l.mark(*at), l.side(*up));
+        let places: Vec<String> = self.at_mm.iter().map(each_place).collect();
+        let size = l.size(self.diameter_mm);
+        let (holes, hole, rods, each, [ends, out]) = match self.at_mm.len() {
+            1 => (
+                "a hole".to_owned(),
+                "the hole",
+                format!("a rod of {}", self.steel),
+                "it",
+                ["the rod's ends", "the hole"],
+            ),
+            count => (
+                format!("{count} holes"),
+                "the holes",
+                format!("rods of {}", self.steel),
+                "each",
+                ["the rods' ends", "the holes"],
+            ),
         };
         vec![
             (
                 format!(
-                    "With the bar cold and soft, clamped down and your glasses on, drill {holes} of {} through it from side to side, square \
-                     to its sides, then file the burrs away",
-                    l.size(self.diameter_mm)
+                    "With the cropped bar cold and soft, clamped down and your glasses on, drill {holes} of {size} through it from side to \
+                     side, square to its sides, then file the burrs away"
                 ),
-                format!(
-                    "middles, from the tang end / up from the face that is nearer to the edge: {}",
-                    places.join("; ")
-                ),
+                format!("centres, up from the face nearer to the edge: {}", places.join("; ")),
             ),
             (
                 format!(
-                    "Clean {through} and {rods} of {} to bright steel, flux them, drive {each} in tight, so that it stands out alike on both \
-                     sides",
-                    self.steel
+                    "Clean {hole} and {rods} to bright steel, flux both, drive {each} in tight, so that it stands out alike on both sides"
                 ),
-                format!("{} long", l.hot(self.rod_mm)),
+                format!("{size} across, {} long", l.hot(self.rod_mm)),
             ),
             (
                 format!(
-                    "Heat it slowly, stand beside the {rod} and never in line with the ends, for flux spits out there; at welding \
-                     heat upset the {ends} ends first, so that they swell tight in {tight}, then weld with light blows over them; \
-                     let it cool, grind both sides flush and dress the faces to be welded again"
+                    "Heat the bar slowly. Stand clear of both sides: flux spits out of {out}. At welding heat upset {ends} first, so that \
+                     they swell tight, then weld with light blows over them. Let it cool, grind both sides flush and dress the faces to \
+                     be welded again"
                 ),
                 String::new(),
             ),
@@ -156,15 +164,17 @@ mod tests {
     fn the_plan_says_what_is_drilled_and_driven_in() {
         let text =
             Plan::of(&design("plugs = [{ at = 60, diameter = 6, steel = 'mild steel' }]")).unwrap().text();
+        // Wherever its lines end.
+        let told = text.split_whitespace().collect::<Vec<_>>().join(" ");
         for says in [
             "drill a hole of 6 mm through it from side to side",
-            "a rod of mild steel to bright steel",
-            "18 long",
+            "clean the hole and a rod of mild steel to bright steel",
+            "6 mm across, 18 long",
             "Weld the plugs into Back",
-            "flux spits out there",
+            "flux spits out of the hole",
             "round",
         ] {
-            assert!(text.contains(says), "{says} in\n{text}");
+            assert!(told.contains(says), "{says} in\n{text}");
         }
         assert!(text.lines().all(|line| line.chars().count() <= 130));
     }

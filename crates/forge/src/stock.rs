@@ -1,7 +1,7 @@
 //! From the forged blade back to the steel to cut: volume kept through every step, losses counted where they happen.
 
 use blade::Part;
-use design::{Design, Forging, Stacking};
+use design::{Design, Figures, Forging, Stacking};
 use laminate::{Bar, Billet, MaterialMap};
 use serde::Serialize;
 use steel::elongation;
@@ -112,6 +112,17 @@ pub struct Block {
     pub length_mm: f64,
     /// Volume that is drawn out of it, its ends cropped, mm³.
     pub volume_mm3: f64,
+}
+
+impl Block {
+    /// How thick each piece is, as cut and with its faces cleaned; none where they are not alike.
+    pub fn each_told(&self, figures: Figures) -> Option<String> {
+        let cut = figures.side(self.piece_thickness_mm?);
+        let clean = figures.side(self.section_mm[0] / self.pieces as f64);
+        let cleaned =
+            if cut == clean { String::new() } else { format!(", {clean} once its faces are clean") };
+        Some(format!("each {cut} thick{cleaned}"))
+    }
 }
 
 /// Pieces of a steel to cut.

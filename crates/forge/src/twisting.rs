@@ -22,7 +22,7 @@ const OVERLAP: f64 = 10.0;
 /// without a flat that shows (common practice, no source).
 const CHAMFER: f64 = 0.1;
 /// Each of two hands on a wrench, N: without leaning on it (common practice, no source).
-const HAND: f64 = 150.0;
+pub(crate) const HAND: f64 = 150.0;
 
 /// How a bar is twisted.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -295,7 +295,7 @@ mod tests {
         );
         let told = tab.told(Figures::of(design::Unit::Millimetre));
         assert!(
-            told.contains("Even black it may twist off from 158 N·m on: make it 16.1 mm square"),
+            told.contains("Even black it may twist off from 158 N·m on: make it 16.5 mm square"),
             "{told}"
         );
         assert!(

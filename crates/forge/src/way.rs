@@ -51,7 +51,7 @@ impl Plan {
         };
         let mut words = format!("Total: {}.{lie}", totals.join(", "));
         if self.stock.cuts.iter().any(|cut| cut.any_thickness) {
-            words += " * [[layers]] gives no thickness: this is each layer's even share of a block as high as `block` in [forging].";
+            words += " * [[layers]] gives no thickness: the height of the block (`block` in [forging]) is shared out evenly.";
         }
         words + &self.grip_told().map_or_else(String::new, |grip| format!(" {grip}"))
     }
@@ -81,7 +81,7 @@ impl Plan {
         let bars: Vec<String> = self.twisting.iter().filter_map(longer).collect();
         (!bars.is_empty()).then(|| {
             format!(
-                "What vice and wrench grip is not in this list: for each {} of the finished bar that they hold, cut every piece longer: {}.",
+                "The list leaves nothing to grip: for each {} of the finished bar that vice and wrench hold, cut every piece longer: {}.",
                 self.figures.size(per),
                 listed(&bars)
             )
@@ -150,7 +150,7 @@ fn bar_steps(
     let [high, wide] = bar.ground_mm();
     let last = match (alone, square.is_some() && is_ground_square(bar)) {
         (true, _) => "Crop both ends",
-        (false, true) => "Leave the twist as it is: grind it square to size; crop both ends",
+        (false, true) => "Don't forge the twist any more: grind it square to size; crop both ends",
         (false, false) => "Grind the faces to be welded; crop both ends",
     };
     steps.push(step(last, size([high, wide], bar.length_mm, figures)));
@@ -276,12 +276,12 @@ fn size([high, wide]: [f64; 2], long: f64, figures: Figures) -> String {
 /// A block's stacking, welding and cropping; restacked ones are cut from the block before.
 fn block_steps(block: &Block, first: bool, crop: f64, figures: Figures) -> Vec<WayStep> {
     let [high, wide] = block.section_mm;
-    let thick = block.piece_thickness_mm.map(|t| figures.side(t));
     let mut steps = Vec::new();
     if first {
-        let each = thick.map_or(String::new(), |t| format!("each {t} thick"));
+        let each = block.each_told(figures).unwrap_or_default();
         steps.push(step(format!("Clean and stack {}", counted(block.pieces, "layer")), each));
     } else {
+        let thick = block.piece_thickness_mm.map(|t| figures.side(t));
         let flat = thick.map_or(String::new(), |t| format!("{t} × {}", figures.side(wide)));
         steps.push(step("Draw the block out flat", flat));
         let pieces = format!("{} long each", figures.hot(block.length_mm));
@@ -323,12 +323,12 @@ fn stack_steps(plan: &Plan, heats: usize, figures: Figures) -> Vec<WayStep> {
     let tang = size(s.tang_section_mm, s.length_mm[1], figures);
     let blade = size(s.blade_section_mm, s.length_mm[0], figures);
     let mut steps = if alone {
-        vec![step("Mark the shoulder; the part for the blade", blade), step("The part for the tang", tang)]
+        vec![step("Mark the shoulder. Of the bar the blade takes", blade), step("And the tang takes", tang)]
     } else {
         vec![
             step("Clean the bars, stack them from back to edge as drawn, bind them", ""),
-            step("Weld the stack in one piece; the part for the blade", blade),
-            step("The part for the tang", tang),
+            step("Weld the stack in one piece, don't cut it. Of it the blade takes", blade),
+            step("And the tang takes", tang),
         ]
     };
     let forge = format!(

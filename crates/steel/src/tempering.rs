@@ -314,7 +314,7 @@ impl Tempering {
 
     /// Where the curve comes from.
     pub fn source(&self) -> String {
-        let like = if self.kin { ", of a like steel" } else { "" };
+        let like = if self.kin { ", of a similar steel" } else { "" };
         let word = |c: &Curve| format!("{}{like}{}", c.source, if c.seen { "" } else { ", not confirmed" });
         let [a, b] = &self.curves;
         match (a.source == b.source, a.seen || b.seen) {
@@ -410,7 +410,9 @@ mod tests {
     fn a_like_steels_curve_is_marked() {
         for (own, like) in [("C45U", "C45"), ("100Cr6", "102Cr6"), ("O1", "95MnWCr5"), ("90MnCrV8", "O2")] {
             assert!(of(own).seen() && !of(like).seen() && of(like).band() > of(own).band(), "{own} {like}");
-            assert!(of(like).source().contains("of a like steel") && !of(own).source().contains("like"));
+            assert!(
+                of(like).source().contains("of a similar steel") && !of(own).source().contains("similar")
+            );
         }
         // The 0.65 % curve is the one for 1060, not one half-way to C45U's.
         assert_eq!(of("1060").source(), of("C67S").source());

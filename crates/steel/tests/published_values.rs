@@ -775,7 +775,7 @@ fn forging_ranges() {
         ("C45", 850.0, 1100.0, "Saarstahl, sheet C45"),
         ("C45U", 850.0, 1100.0, "Akrostal, sheet C45U"),
         ("C67S", 800.0, 1100.0, "Saarstahl, sheet C67S"),
-        ("1070", 800.0, 1100.0, "Saarstahl, sheet C67S, of a like steel, as from memory"),
+        ("1070", 800.0, 1100.0, "Saarstahl, sheet C67S, of a similar steel, as from memory"),
         ("100Cr6", 900.0, 1050.0, lucefin),
         ("O1", 845.0, 1065.0, "Kmac, O1"),
         ("90MnCrV8", 850.0, 1050.0, "a stockholder's sheet, 1.2842"),

@@ -175,7 +175,7 @@ fn spots(spots: &[Spot], billet: &Billet, figures: Figures) -> Vec<String> {
         let [long, high] = [spot.stations, spot.heights].map(|[from, to]| figures.length(to - from));
         let middle = told_length(figures, 0.5 * (spot.heights[0] + spot.heights[1]));
         format!(
-            "{long} long × {high} high, its middle at station {}, {middle} over the edge",
+            "{long} long × {high} high, centred at station {}, {middle} above the edge",
             figures.told(spot.at)
         )
     };
@@ -187,7 +187,7 @@ fn spots(spots: &[Spot], billet: &Billet, figures: Figures) -> Vec<String> {
             _ => ["they show as ovals", "Their rims blur"],
         };
         format!(
-            "{} has {}; on both sides {shows}: {}. {rims} a little, for carbon evens out there",
+            "{} has {}; on both sides {shows}: {}. {rims} a little, because carbon spreads across the weld",
             bar.name,
             plug_words(bar, billet).unwrap_or_default(),
             each.join("; ")

@@ -11,11 +11,11 @@ pub fn cautions(welded: bool) -> [&'static str; 8] {
 
 const GAS: &str = "*A burning forge gives off carbon monoxide:* fresh air, a vent to the outside, a carbon monoxide alarm in the room; never leave it \
                    lit and unattended. Check hoses and valves before you light it. Never put zinc-plated (galvanised) steel into the fire or on \
-                   hot steel: its fumes make you ill. Nor a closed tube: it can burst.";
+                   hot steel: its fumes make you ill. Never heat a closed tube: it can burst.";
 const OIL: &str = "*Hot oil catches fire:* keep a metal lid beside the tank. If it burns, the lid goes on first; then an extinguisher meant for burning oil \
                    (class B: foam, carbon dioxide, or dry powder, in the USA called dry chemical; ask your fire service, follow \
-                   your local codes), never water. No water and no open flame near it, where its oil can't splash into fire or \
-                   furnace, nothing damp in it, a floor under it that can't burn. Hold the blade with long tongs and \
+                   your local codes), never water. Keep water and open flames away from the tank. Stand it on a floor that can't burn, where the oil \
+                   can't splash into fire or furnace. Put nothing damp into it. Hold the blade with long tongs and \
                    lower it quickly, until no hot steel is above the oil.";
 const ACID: &str = "*Flux, scale and acids hurt eyes and skin:* goggles, gloves, fresh air. Acid into water, never water into acid. \
                     Keep spent acid in a marked container and dispose of it as its data sheet says.";
@@ -28,7 +28,7 @@ const GRINDING: &str = "*Grinding throws dust and sparks and is loud:* a respira
 const EYES: &str = "*Eyes:* safety glasses always; to look into the fire, infrared filters (marked 4- and a shade number by EN 171, or R \
                     and a shade number by ANSI Z87.1), not merely dark glasses. Scale flies under the hammer.";
 const WELDING_EYES: &str = "*Eyes:* safety glasses always; to look into the fire, infrared filters (marked 4- and a shade number by EN 171, \
-                            or R and a shade number by ANSI Z87.1), not merely dark glasses. Flux and scale fly when a weld is closed; a bar \
+                            or R and a shade number by ANSI Z87.1), not merely dark glasses. Flux and scale fly at the first blows on a weld; a bar \
                             can break loose while you twist it.";
 const EDGE: &str = "*Ground and finished blades are sharp,* burrs and corners too: clamp the blade, keep your hands out of the path \
                     of edge and point, cover the edge when you put it down.";

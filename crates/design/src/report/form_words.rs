@@ -124,9 +124,9 @@ fn of_tang(tang: &Tang, figures: Figures) -> String {
             let middle = match tang.offset {
                 0.0 => String::new(),
                 up => format!(
-                    "; its centre line lies {} {} the middle of the shoulder",
+                    "; its centre line is {} nearer the {} than the middle of the shoulder",
                     size(up.abs()),
-                    if up > 0.0 { "above" } else { "below" }
+                    if up > 0.0 { "back" } else { "edge" }
                 ),
             };
             format!(

@@ -3,6 +3,7 @@
 pub(crate) mod against_targets;
 pub(crate) mod bars_summary;
 pub(crate) mod cautions;
+pub(crate) mod edge_curve;
 pub(crate) mod forged_from;
 pub(crate) mod form_words;
 pub(crate) mod hang;

@@ -84,7 +84,7 @@ impl OutlineSkin {
 
     /// The same where welds are not counted: the skin is as deep at least.
     pub(crate) fn words_without_welds(&self, figures: Figures) -> [String; 2] {
-        self.words(figures).map(|words| words.replace(", up to ", " (welds count more: see `plan`), over "))
+        self.words(figures).map(|words| words.replace(", up to ", " (`plan` counts the welds too), over "))
     }
 
     /// What becomes of the skin when the outline is ground to what it will be.

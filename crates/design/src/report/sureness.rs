@@ -100,10 +100,15 @@ impl Sureness {
     fn write(&self, out: &mut String) -> std::fmt::Result {
         let unit = self.figures.spoken();
         writeln!(out, "{}: how sure the pattern is, on the right side of the finished blade", self.name)?;
+        let [striped, opposed] = [self.is_striped(), self.has_chevrons()];
+        let along = match (striped, opposed) {
+            (true, true) => ", stripes and chevrons along the blade",
+            (true, false) => ", stripes along the blade",
+            (false, _) => "",
+        };
         writeln!(
             out,
-            "how far small slips move it, in {unit}: seams up or down, stripes and chevrons along the blade; where several move, \
-             the furthest\n"
+            "how far small slips move it, in {unit}: seams up or down{along}; where several move, the one that moves most\n"
         )?;
         let Some(first) = self.slips.first() else { return Ok(()) };
         let stations = first.stations.iter().map(|s| self.figures.station(s.at_mm));
@@ -117,21 +122,41 @@ impl Sureness {
                 slip.stations.iter().map(|s| figure(furthest(of(s)))).collect::<Vec<_>>()
             };
             row(out, "  seams", line(&|s| s.seams_mm.clone()))?;
-            row(out, "  stripes", line(&|s| s.stripes_mm.iter().flatten().copied().collect()))?;
-            row(out, "  chevrons", line(&|s| s.chevrons_mm.iter().flatten().copied().collect()))?;
+            if striped {
+                row(out, "  stripes", line(&|s| s.stripes_mm.iter().flatten().copied().collect()))?;
+            }
+            if opposed {
+                row(out, "  chevrons", line(&|s| s.chevrons_mm.iter().flatten().copied().collect()))?;
+            }
         }
-        let most = self.figures.gap(self.drift_mm);
-        writeln!(
-            out,
-            "\nhow large a slip may be before the pattern moves {most}: seams and stripes first, then chevrons"
-        )?;
-        self.slips.iter().try_for_each(|slip| {
-            let told =
-                |size: Option<f64>| size.map_or("any".to_owned(), |s| size_words(slip.slip, s, self.figures));
-            let [pattern, chevrons] = [slip.keeps_pattern, slip.keeps_chevrons].map(told);
-            writeln!(out, "  {:34} {pattern:>12} {chevrons:>12}", slip.kind(self.figures))
-        })?;
+        self.granted(out)?;
         writeln!(out, "\nThese figures are calculated; a scrap piece tells how near your hand comes to them.")
+    }
+
+    /// The most of every slip that keeps within the drift.
+    fn granted(&self, out: &mut String) -> std::fmt::Result {
+        let most = self.figures.gap(self.drift_mm);
+        writeln!(out, "\nhow large a slip may be before the pattern moves {most}")?;
+        let seams = if self.is_striped() { "seams and stripes" } else { "seams" };
+        let last = |words: &str| if self.has_chevrons() { format!(" {words:>12}") } else { String::new() };
+        writeln!(out, "  {:34} {seams:>18}{}", "", last("chevrons"))?;
+        self.slips.iter().try_for_each(|slip| {
+            let told = |size: Option<f64>| {
+                size.map_or("no limit".to_owned(), |s| size_words(slip.slip, s, self.figures))
+            };
+            let [pattern, chevrons] = [slip.keeps_pattern, slip.keeps_chevrons].map(told);
+            writeln!(out, "  {:34} {pattern:>18}{}", slip.kind(self.figures), last(&chevrons))
+        })
+    }
+
+    /// Whether a bar is twisted, so that it shows stripes.
+    fn is_striped(&self) -> bool {
+        self.slips.iter().any(SlipSummary::is_striped)
+    }
+
+    /// Whether two bars that lie on each other are twisted against each other.
+    fn has_chevrons(&self) -> bool {
+        self.slips.iter().any(SlipSummary::has_chevrons)
     }
 }
 
@@ -162,6 +187,16 @@ impl SlipSummary {
         }
     }
 
+    /// Whether there are stripes that it could drive.
+    pub fn is_striped(&self) -> bool {
+        self.stations.iter().any(|s| s.stripes_mm.iter().any(Option::is_some))
+    }
+
+    /// Whether there are chevrons that it could drive.
+    pub fn has_chevrons(&self) -> bool {
+        self.stations.iter().any(|s| s.chevrons_mm.iter().any(Option::is_some))
+    }
+
     /// What it is without its size.
     fn kind(&self, figures: Figures) -> String {
         let size = size_words(self.slip, self.slip.size(), figures);
@@ -175,8 +210,8 @@ fn words(slip: Slip, bars: &[&str], figures: Figures) -> String {
     let bar = |i: usize| bars.get(i).copied().unwrap_or_default();
     match slip {
         Slip::Draw(_) => format!("{size} more draw at the point"),
-        Slip::Turns(i, _) => format!("{size} lost in {}", bar(i)),
-        Slip::Thicker(i, _) => format!("{size} more height of {}", bar(i)),
+        Slip::Turns(i, _) => format!("{size} missing in {}", bar(i)),
+        Slip::Thicker(i, _) => format!("{size} too high: {}", bar(i)),
         Slip::Ground(_) => format!("{size} more ground off the right side"),
     }
 }
@@ -208,15 +243,23 @@ mod tests {
         let text = sure.text();
         for says in [
             "2 % more draw at the point",
-            "0.5 turns lost in Lower",
-            "0.30 mm more height of Upper",
+            "0.5 turns missing in Lower",
+            "0.30 mm too high: Upper",
             "0.30 mm more ground off the right side",
             "the pattern moves 2.00 mm",
+            "seams up or down, stripes and chevrons along the blade",
+            "seams and stripes     chevrons",
+            "no limit",
             "scrap piece",
         ] {
             assert!(text.contains(says), "{says} in\n{text}");
         }
         assert_eq!((sure.slips.len(), sure.worst().len()), (6, 4));
+        // Chevrons are no subject where there are none.
+        let alike = Sureness::of(&crate::read(DESIGN.replace("left", "right").as_bytes()).unwrap(), 2.0)
+            .unwrap()
+            .text();
+        assert!(alike.contains("stripes along the blade;") && !alike.contains("chevrons"), "{alike}");
         let turns = &sure.slips[1];
         assert!(turns.keeps_chevrons.is_some_and(|t| t > 0.01 && t < 0.5), "{turns:?}");
         assert!(sure.slips[0].keeps_chevrons.is_none() && sure.slips[0].keeps_pattern.is_some());
@@ -233,6 +276,6 @@ mod tests {
                 .as_bytes(),
         );
         let text = Sureness::of(&inches.unwrap(), 2.0).unwrap().text();
-        assert!(text.contains("0.012 in more height of Upper") && text.contains("moves 0.079 in"), "{text}");
+        assert!(text.contains("0.012 in too high: Upper") && text.contains("moves 0.079 in"), "{text}");
     }
 }

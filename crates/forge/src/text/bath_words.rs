@@ -29,7 +29,7 @@ impl QuenchBath {
             ),
             format!(
                 "With so little oil quench {in_a_row}, then let the oil cool: never over {}.",
-                l.about(self.most_c)
+                l.temperature(self.most_c)
             ),
             format!(
                 "Oil with a flash point of {} or more: keep an open bath at least {} below it (29 CFR 1910.126, a US rule).",
@@ -54,7 +54,7 @@ impl QuenchBath {
                     l.about(self.start_c + self.rise_k)
                 ),
             ),
-            ("Let the oil cool", format!("after {in_a_row}; {} at most", l.about(self.most_c))),
+            ("Let the oil cool", format!("after {in_a_row}; {} at most", l.temperature(self.most_c))),
             ("Flash point", format!("{} or more", l.temperature(self.least_flash_c))),
         ]
         .map(|(what, figure)| [what.to_owned(), figure])

@@ -202,7 +202,7 @@ impl Quenched {
     pub fn hardness_told(&self) -> String {
         let mark = mark(self.hardness_unsure);
         format!(
-            "hardened right through it has {} HRC{mark} before it is tempered, and a file slides off it ({})",
+            "hardened right through it has {} HRC{mark} before it is tempered, and a file skates over it ({})",
             span(self.hardness_hrc).replace(" to ", "–"),
             self.hardness_source
         )

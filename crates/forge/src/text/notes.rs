@@ -32,16 +32,16 @@ const BLOWS: &str = "Blows: flow stress by Shida 1969 at 10 to 50 /s; 40 to 80 %
 /// What holds of heats.
 const HEAT: &str = "Ac1 within @+11 and Ac3 within @+17: Andrews 1965; no Ac3 is given above 0.77 % carbon. Single temperatures of \
                     sources are widened by @+15 either way where so marked. Bands to forge, normalise and harden are named \
-                    above, those of your own [[steel]] tables first; no source tells how cold iron may be forged: C45's limit stands there. Where none is \
+                    above, those of your own [[steel]] tables first; no source gives the lowest forging heat of iron: C45's stands there. Where none is \
                     published they are Ac3 + @+20 to @+50 to harden, + @+40 to @+80 to normalise (common practice). Ms: the carbon in solution at the hardening \
                     heat (Acm of the iron-carbon diagram, not confirmed), by Andrews up to 0.6 %, by van Bohemen 2012 and Ingber and Kunert \
                     2022 beyond. Austenite left at @20: Koistinen and Marburger 1959. Hardness: published curves, straight \
-                    between their points; time by Hollomon and Jaffe with K = 21.3 − 5.8 × percent carbon. Two sheets for one steel differ by \
+                    between their points; time by Hollomon and Jaffe with K = 21.3 − 5.8 × percent carbon. Two data sheets for one steel differ by \
                     up to 3 HRC. Lower second and third heats, soaking and tempering times: common practice; warming in a kiln by the \
-                    clock's law. Growth: Lement 1959 (not confirmed), down to 0.29 of it on a sheet of O1.";
+                    clock's law. Growth: Lement 1959 (not confirmed), as little as 0.29 of it by a data sheet of O1.";
 /// How the marks of a twist are measured: the same words in plan, sheet and page.
-pub const TWIST_MARKS: &str = "Marks count from the tang end of the bar, drawn out ready to twist and not yet cropped. Leave out what \
-                               vice and wrench hold: scribe a line where that ends, and measure from there.";
+pub const TWIST_MARKS: &str = "Mark the bar drawn out ready to twist, not yet cropped. Scribe a line near its tang end, where the grip of \
+                               vice or wrench stops: every mark counts from that line.";
 /// What two rounds of a twist are: the same words in sheet and page.
 pub const TWO_ROUNDS: &str = "In two rounds: give the whole stretch half its turns, then go over it again with fresh heats for the rest.";
 /// What is marked, and what is not: the same words in plan, sheet and page.

@@ -16,10 +16,10 @@ impl Skin {
         };
         let mut sentences = vec![
             format!(
-                "Skin that lost carbon (decarb): at {half} below the surface half of the carbon is left, at {nine} nine tenths."
+                "Skin that lost carbon (decarb): {half} down the steel has half its carbon, {nine} down nine tenths."
             ),
             format!(
-                "In a fire that takes less than {} off as scale the skin is deeper: nine tenths are left at {most}.",
+                "If your fire scales off less than {}, the skin is deeper: nine tenths only at {most}.",
                 l.gap(self.scale_mm)
             ),
             format!("You grind {} off each side: {ground}.", l.gap(self.allowance_mm)),
@@ -55,14 +55,14 @@ impl BevelLift {
         }
         vec![
             format!(
-                "{LEAD}. How far depends on how much of the thinning goes into length: for each 0.1 % that does, the point \
-                 rises by about {} {}.",
+                "{LEAD}. How far depends on how much of the thinning goes into length: every 0.1 % that does lifts \
+                 the point by about {} {}.",
                 l.length(0.1 * self.mm_per_percent),
                 l.unit.name()
             ),
             format!(
-                "Only a forged blade shows how much: measure how far this blade's point rises, divide by {} and write the \
-                 result, in percent, as `bevel_share` under [forging] for your next one.",
+                "Only a forged blade shows how much: measure how far this blade's point has risen, divide it by {} and write the \
+                 answer, in percent, as `bevel_share` under [forging] for your next one.",
                 l.gap(self.mm_per_percent)
             ),
         ]

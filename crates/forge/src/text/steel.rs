@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use design::{Figures, Unit};
+use design::{Figures, Unit, edge_curve};
 
 use crate::joined::Joined;
 use crate::plan::Plan;
@@ -92,7 +92,7 @@ impl Plan {
         if self.stock.cuts.iter().any(|c| c.any_thickness) {
             writeln!(
                 out,
-                "  * no thickness given in [[layers]]: each layer's share of a block as high as `block` in [forging]"
+                "  * no thickness given in [[layers]]: the height of the block (`block` in [forging]) is shared out evenly"
             )?;
         }
         let masses: Vec<String> =
@@ -110,24 +110,20 @@ pub(crate) fn tip(out: &mut String, tip: &TipPreform, l: Figures) -> std::fmt::R
         TipPreform::Straight {
             start_mm, edge_mm, breadths_mm, forged_between_mm, widest_leeway_mm, ..
         } => {
-            writeln!(
-                out,
-                "  from station {} on, with a straight edge {} long; breadths along that edge, from that station towards the point:",
+            let words = format!(
+                "from station {} on; cut it at the back, leave its edge side straight, {} long; breadths along the edge side, \
+                 towards the point:",
                 l.side(*start_mm),
                 l.side(*edge_mm)
-            )?;
+            );
+            steps(out, std::iter::once((words, String::new())))?;
             let each = breadths_mm
                 .iter()
                 .map(|row| format!("{} at {}", tip.told(*row, |mm| l.side(mm)), l.hot(row[0])));
             writeln!(out, "  {}", each.collect::<Vec<_>>().join(", "))?;
             if let (Some(between), Some(widest)) = (forged_between_mm, widest_leeway_mm) {
-                let ([from, to], [at, least, most]) =
-                    (between.map(|mm| l.side(mm)), widest.map(|mm| l.side(mm)));
-                writeln!(
-                    out,
-                    "  between {from} and {to} its curve begins: forge that in rather than cut it; at {at} any breadth from {least} \
-                     to {most} will do\n  a step or a notch would close as a cold shut"
-                )?;
+                let lines = wrapped(&edge_curve(*between, *widest, l), WIDE - 2);
+                lines.iter().try_for_each(|line| writeln!(out, "  {line}"))?;
             }
             writeln!(out, "  cut it to the template page or the gauge `tip-preform`")
         }
@@ -182,16 +178,16 @@ pub(crate) fn bar_way(
 ) -> std::fmt::Result {
     writeln!(out, "\n{}", bar.name)?;
     for (i, block) in bar.blocks.iter().enumerate() {
-        let Block { pieces, piece_thickness_mm, section_mm: [high, wide], length_mm, .. } = block;
+        let Block { pieces, section_mm: [high, wide], length_mm, .. } = block;
         let of = if i == 0 { "layers" } else { "pieces of that block" };
-        let thick = piece_thickness_mm.map_or(String::new(), |t| format!(", each {} thick,", l.side(t)));
-        writeln!(
-            out,
-            "  weld {pieces} {of}{thick} into a billet {} × {}, {} long; crop its ends",
+        let thick = block.each_told(l).map_or(String::new(), |each| format!(", {each},"));
+        let words = format!(
+            "weld {pieces} {of}{thick} into a billet {} × {}, {} long; crop its ends",
             l.side(*high),
             l.side(*wide),
             l.hot(*length_mm)
-        )?;
+        );
+        steps(out, std::iter::once((words, String::new())))?;
     }
     let said_square = |i: usize| if i == 0 { " square" } else { "" };
     let told = |(i, [size, long]): (usize, &[f64; 2])| {
@@ -235,7 +231,7 @@ pub(crate) fn bar_way(
         "  {}: {} × {}, {} long",
         match (alone, square.is_some() && is_ground_square(bar)) {
             (true, _) => "ends cropped",
-            (false, true) => "leave the twist as it is; ground square and cropped for the stack",
+            (false, true) => "don't forge the twist any more; ground square and cropped for the stack",
             (false, false) => "ground and cropped for the stack",
         },
         l.side(high),

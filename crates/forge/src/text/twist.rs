@@ -6,23 +6,28 @@ use design::Figures;
 
 use crate::pitch_marks::PitchMarks;
 use crate::text::notes::{WIDE, wrapped};
-use crate::twisting::{Stretch, Tab, Twisting};
+use crate::twisting::{HAND, Stretch, Tab, Twisting};
+
+/// The longest wrench whose two ends one smith reaches and turns, mm (common practice, no source).
+const SPAN: f64 = 1200.0;
 
 impl Tab {
     /// What it is like, in a sentence.
     pub fn told(&self, l: Figures) -> String {
         let weak = if self.weaker { "; it is weaker than the bar: keep it black" } else { "" };
         let off = self.wanted_mm.map_or_else(String::new, |wanted| {
+            // Rather too thick than too thin.
+            let step = l.mark_step();
             format!(
-                " Even black it may twist off from {} on: make it {} {unit} square or more, or twist only while the bar is hottest \
-                 and stop when the tab turns; stand clear of it.",
+                " Even black it may twist off from {} on: make it {} {unit} square or more, and an insert to fit it, or twist only \
+                 while the bar is hottest and stop when the tab turns; stand clear of it.",
                 l.torque(self.holds_n_m),
-                l.side(wanted),
+                l.mark((wanted / step).ceil() * step),
                 unit = l.unit.name()
             )
         });
         format!(
-            "An end tab {} {unit} square and {} {unit} long for the jig's insert, which presses it with {}{weak}.{off}",
+            "An end tab {} {unit} square and {} {unit} long for the jig's insert, which bears on it with {}{weak}.{off}",
             l.side(self.side_mm),
             l.hot(self.length_mm),
             l.pressure_band(self.pressure_mpa),
@@ -37,22 +42,33 @@ impl Twisting {
         let ([weak, strong], [_, long], unit) =
             (self.torque_n_m, self.wrench_mm.map(|mm| l.hot(mm)), l.unit.name());
         format!(
-            "{} {unit} square. Torque {} to {} from {} to {}; a wrench {long} {unit} or longer from end to end, a hand at each end.",
+            "{} {unit} square. Torque {} to {} from {} to {}; a wrench {long} {unit} or longer from end to end{}.",
             l.side(self.side_mm),
             l.torque(weak),
             l.torque(strong),
             l.about_degrees(self.heat_c[0]),
-            l.about(self.heat_c[1])
+            l.about(self.heat_c[1]),
+            self.hands(l)
         )
+    }
+
+    /// What turns such a wrench.
+    fn hands(&self, l: Figures) -> String {
+        let each = l.force(HAND);
+        match self.wrench_mm[1] > SPAN {
+            false => format!(", for {each} from each hand"),
+            true => format!(
+                ", for {each} at each end: too long for one, so take a helper, or twist only while the bar is hottest"
+            ),
+        }
     }
 }
 
 /// A bar's twist schedule as a table.
 pub(crate) fn twist(out: &mut String, t: &Twisting, l: Figures) -> std::fmt::Result {
     let ([low, high], wrench) = (t.torque_n_m, t.wrench_mm);
-    writeln!(
-        out,
-        "  {}, {} square, from {} to {}: {} to {} ({}), with a wrench {} {} or longer, end to end",
+    let words = format!(
+        "{}, {} square, from {} to {}: {} to {} ({}), with a wrench {} {} or longer, end to end{}",
         t.bar,
         l.side(t.side_mm),
         l.about_degrees(t.heat_c[0]),
@@ -61,8 +77,14 @@ pub(crate) fn twist(out: &mut String, t: &Twisting, l: Figures) -> std::fmt::Res
         l.torque(high),
         l.pressure_band(t.flow_mpa),
         l.hot(wrench[1]),
-        l.unit.name()
-    )?;
+        l.unit.name(),
+        t.hands(l)
+    );
+    let lines = wrapped(&words, WIDE - 4);
+    lines
+        .iter()
+        .enumerate()
+        .try_for_each(|(i, line)| writeln!(out, "{}{line}", if i == 0 { "  " } else { "    " }))?;
     let tab = t.tab.map_or_else(Vec::new, |tab| wrapped(&tab.told(l), WIDE - 4));
     tab.iter().try_for_each(|line| writeln!(out, "    {line}"))?;
     writeln!(

@@ -169,7 +169,7 @@ impl BlankFile<'_> {
     /// A weight clamped on, and the balance with it.
     fn lever(&self) -> [String; 2] {
         let from = self.design.measured_from();
-        let clamp = "or clamp a known weight on, clamp and all; as many rows as weights; on the tang stations are below 0";
+        let clamp = "or clamp on a known weight: enter it with its clamp, a row for each; on the tang stations get a minus";
         let balance = format!("with the weights above on, ahead of the {from}");
         [
             self.row(Quantity::ClampedWeight, self.rounded(self.on_tang(0.8)), 0.0, clamp),

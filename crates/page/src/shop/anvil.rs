@@ -1,6 +1,6 @@
 //! The tip's preform, how long the steel stays hot, and how long the blade is while it is hot.
 
-use design::Figures;
+use design::{Figures, edge_curve};
 use forge::{HotLength, Plan, TipPreform, WorkingHeat};
 
 use crate::document::{Block, Cell, Table};
@@ -15,17 +15,12 @@ pub(crate) fn tip(plan: &Plan) -> Vec<Block> {
     };
     let mut words = format!(
         "From the blade's station {} {unit} on, cut the bar's end to the template page, the tip-preform gauge or the breadths \
-         below. Its straight edge of {} {unit} is then forged up to the curve.",
+         below: cut it at the back, leave its edge side straight, {} {unit} long; that side is then forged up to the curve.",
         figures.length(*start_mm),
         figures.length(*edge_mm)
     );
     if let (Some(between), Some(widest)) = (forged_between_mm, widest_leeway_mm) {
-        let [from, to] = between.map(|mm| figures.length(mm));
-        let [at, least, most] = widest.map(|mm| figures.length(mm));
-        words += &format!(
-            " Between {from} and {to} {unit} its curve begins: forge that in rather than cut it. At {at} {unit} any breadth \
-             from {least} to {most} {unit} will do; a step or a notch would close as a cold shut."
-        );
+        words += &format!(" {}", edge_curve(*between, *widest, figures));
     }
     let row = |row: &[f64; 2]| {
         vec![figures.station(row[0]).into(), plan.tip.told(*row, |mm| figures.length(mm)).into()]

@@ -80,7 +80,7 @@ impl LayerColours<'_> {
         let twice =
             if twice { " A steel of several greys has not the same carbon in all its bars." } else { "" };
         format!(
-            "Greys show in which order the steels etch, from dark to bright; they measure nothing, and the order is not confirmed.{twice}"
+            "Greys show only in which order the steels etch, from dark to bright, not their true shades, and the order is not confirmed.{twice}"
         )
     }
 }

@@ -50,13 +50,11 @@ const NOTE: &str = "Of every kind of slip the one is shown that drives the patte
 fn title(design: &Design, slip: &SlipSummary) -> String {
     let told = |mm: f64| design.figures().gap(mm);
     let [seams, stripes, chevrons] = slip.furthest_mm.map(told);
-    let twisted = slip.stations.iter().any(|s| s.stripes_mm.iter().any(Option::is_some));
-    let opposed = slip.stations.iter().any(|s| s.chevrons_mm.iter().any(Option::is_some));
     let mut words = format!("{}: seams {seams}", slip.what);
-    if twisted {
+    if slip.is_striped() {
         words += &format!(", stripes {stripes}");
     }
-    if opposed {
+    if slip.has_chevrons() {
         words += &format!(", chevrons {chevrons}");
     }
     words

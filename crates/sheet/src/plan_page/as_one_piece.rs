@@ -55,7 +55,7 @@ fn hardening(plan: &Plan, l: Figures) -> String {
     }
     let (told, sign) = (marked(&heat.hardening, l), l.temperature.name());
     let [when, then] = plan.hardened_as.told(l);
-    let mut words = format!("{when} Harden it from {told}\u{a0}{sign}: {}.", heat.hardening.source);
+    let mut words = format!("{when} Quench it from {told}\u{a0}{sign}: {}.", heat.hardening.source);
     words += &heat.common.as_ref().map_or_else(String::new, |common| format!(" {}.", upper(&common.told(l))));
     let warming = heat.warming_min.map_or(0.0, |min| min.max(1.0));
     let [least, most] = heat.soak_min;

@@ -1,6 +1,6 @@
 //! The tip before it is forged up.
 
-use design::Figures;
+use design::{Figures, edge_curve};
 use forge::{Plan, TipPreform};
 use glam::DVec2;
 
@@ -25,17 +25,12 @@ pub(crate) fn tip(plan: &Plan, look: &Look<'_>) -> Vec<Strip> {
             let (start, edge) = (figures.length(*start_mm), figures.length(*edge_mm));
             let layers = if plan.stock.one_steel().is_some() { "" } else { ", and layers follow the edge" };
             let mut words = format!(
-                "From the blade's station {start} {unit} on, the bar's end is cut so that its straight edge of {edge} {unit} can be \
+                "From the blade's station {start} {unit} on, the bar's end is cut at the back; its edge side stays straight, {edge} {unit} long, and is \
                  forged up to the curve{layers}. Cut it to the template page or \
                  the gauge tip-preform. The breadths below count along the edge from that station towards the point."
             );
             if let (Some(between), Some(widest)) = (forged_between_mm, widest_leeway_mm) {
-                let [from, to] = between.map(|mm| figures.length(mm));
-                let [at, least, most] = widest.map(|mm| figures.length(mm));
-                words += &format!(
-                    " Between {from} and {to} {unit} its curve begins: forge that in rather than cut it. At \
-                     {at} {unit} any breadth from {least} to {most} {unit} will do; a step or a notch would close as a cold shut."
-                );
+                words += &format!(" {}", edge_curve(*between, *widest, figures));
             }
             strips.extend(paragraph(&words.into(), width));
             strips.extend(breadths(&plan.tip, breadths_mm, figures).strips(width));

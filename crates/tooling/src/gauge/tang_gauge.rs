@@ -42,7 +42,7 @@ pub(crate) fn is_slid_over(design: &Design) -> bool {
 }
 
 /// How a grip gets its hole: a tang that is hot enough to burn wood loses its temper, and the blade's with it.
-const BURNT: &str = "cut the grip's hole to match, or burn it with a scrap bar of the same size, never with the tempered tang";
+const BURNT: &str = "cut the grip's hole to match, or burn it in with a hot scrap bar of the same size, never with the tempered tang; burn it outdoors, out of its smoke";
 
 /// What the slots are for, where `gap` says how much room TANG leaves: for the guard where one is fitted, else for the grip.
 pub(crate) fn used(design: &Design, gap: &str) -> String {

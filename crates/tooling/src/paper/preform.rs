@@ -2,12 +2,11 @@
 
 use blade::{Preform, Stage};
 use brep::Piece;
-use design::Design;
 use glam::DVec2;
 
 use crate::paper::layout::{APART, FIGURE, GAP, HALF, LINE, WORDS, figures, tick};
 use crate::paper::template::{Template, title};
-use design::Figures;
+use design::{Design, Figures, edge_curve};
 use drawing::around;
 use drawing::{Anchor, Drawing, Layer};
 
@@ -104,13 +103,7 @@ impl Sheet<'_> {
              curve and keep the thickness."
         );
         if let (Some(between), Some(widest)) = (self.preform.forged_between(), self.preform.widest_leeway()) {
-            let [from, to] = between.map(|s| self.figures.length(s));
-            let [at, least, most] = widest.map(|mm| self.figures.length(mm));
-            text += &format!(
-                " Between {from} and {to} along the edge its curve begins: forge that in rather than cut it. At {at} any \
-                 breadth from {least} to {most} will do, for the hammer moves that much along the blade; a step or a notch \
-                 would close as a cold shut."
-            );
+            text += &format!(" {}", edge_curve(between, widest, self.figures));
         }
         let low = ceiling + GAP + TICK + GAP + 2.0 * LINE + APART;
         title(drawing, DVec2::new(0.0, low), design.name(), &text, ROOM);

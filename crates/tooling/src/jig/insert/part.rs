@@ -93,7 +93,7 @@ fn note(design: &Design, jig: &Jig) -> String {
             };
             format!(
                 "It takes up to {} to twist a square bar of {} {} as a heat ends ({}): {} from each hand \
-                 at {} {} from the middle; the plan has the torque of every bar. The tab then presses the socket with \
+                 at {} {} from the middle; the plan has the torque of every bar. The tab then bears on the socket with \
                  {}{harder}. Keep the tab below red heat: at the bar's heat it would itself twist, at {}. Even \
                  black a tab thinner than the bar can twist off (the plan says from which torque on): stop when the tab turns, and \
                  stand clear of it.",
@@ -399,7 +399,7 @@ mod tests {
             part.note
         );
         assert!(part.note.contains(
-            "The tab then presses the socket with 20 MPa, which mild steel bears. Keep the tab below red heat"
+            "The tab then bears on the socket with 20 MPa, which mild steel bears. Keep the tab below red heat"
         ));
         // 150 · 30 · 14²/3000.
         let part = made("", "size = 40\ntab = 14").unwrap();
