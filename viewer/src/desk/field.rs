@@ -3,7 +3,7 @@
 use edit::Row;
 use kiss3d::egui::text::{CCursor, CCursorRange};
 use kiss3d::egui::text_edit::TextEditState;
-use kiss3d::egui::{Button, Context, Id, Key, Popup, Response, RichText, ScrollArea, TextEdit, Ui};
+use kiss3d::egui::{Context, Id, Key, Response, RichText, ScrollArea, TextEdit, Ui};
 
 use crate::desk::board::Desk;
 use crate::desk::style::{self, small};
@@ -63,29 +63,24 @@ fn typed_field(ui: &mut Ui, desk: &mut Desk, row: &Row, title: &str, width: f32)
     desk.note(&format!("field {}", row.path), response)
 }
 
-/// A list of the names that the field can be given. It is the field's own, and stands where it was opened: a name must not slip
-/// from under the mouse when the panel scrolls or grows.
+/// A list of the names that the field can be given.
 fn names(ui: &mut Ui, desk: &mut Desk, row: &Row, title: &str) {
-    let (size, id) = (small(ui), Id::new(("names", &row.path)));
-    let button = Button::new(RichText::new("list").size(size - 1.0));
-    let response = ui.add_enabled(desk.hand.can_pull(), button).on_hover_text("names to choose from");
-    let place = ui.data_mut(|kept| {
-        if response.clicked() {
-            kept.insert_temp(id, response.rect);
-        }
-        kept.get_temp(id).unwrap_or(response.rect)
-    });
-    Popup::menu(&response).id(id).anchor(place).show(|ui| {
-        ScrollArea::vertical().max_height(NAMES).show(ui, |ui| {
-            for name in &row.offers {
-                let response = ui.selectable_label(*name == row.says, RichText::new(name).size(size));
-                if desk.note(&format!("name {} {name}", row.path), response).clicked() {
-                    give(desk, row, title, name.clone());
-                    ui.close();
+    let can = desk.hand.can_pull();
+    let size = small(ui);
+    let list = ui.add_enabled_ui(can, |ui| {
+        ui.menu_button(RichText::new("list").size(size - 1.0), |ui| {
+            ScrollArea::vertical().max_height(NAMES).show(ui, |ui| {
+                for name in &row.offers {
+                    let response = ui.selectable_label(*name == row.says, RichText::new(name).size(size));
+                    if desk.note(&format!("name {} {name}", row.path), response).clicked() {
+                        give(desk, row, title, name.clone());
+                        ui.close();
+                    }
                 }
-            }
-        });
+            });
+        })
     });
+    let response = list.inner.response.on_hover_text("names to choose from");
     desk.note(&format!("names {}", row.path), response);
 }
 

@@ -2,8 +2,9 @@
 
 use design::{Aim, Compared, Figures};
 use edit::{Block, Choice};
+use kiss3d::egui::scroll_area::ScrollSource;
 use kiss3d::egui::style::ScrollAnimation;
-use kiss3d::egui::{Align, Button, Context, Grid, RichText, ScrollArea, TextWrapMode, Ui, vec2};
+use kiss3d::egui::{Align, Button, Context, Grid, Popup, RichText, ScrollArea, TextWrapMode, Ui, vec2};
 
 use crate::desk::board::Desk;
 use crate::desk::field::field;
@@ -28,7 +29,9 @@ pub(crate) fn draw(ctx: &Context, desk: &mut Desk, top: f32) -> f32 {
         // The kit counts a notch of the wheel as ten pixels, which is a third of a row.
         ui.ctx().input_mut(|i| i.smooth_scroll_delta.y *= NOTCH);
         let room = (ui.available_height() - FOOT).max(0.0);
-        ScrollArea::vertical().auto_shrink(false).max_height(room).show(ui, |ui| {
+        // The fields stand still under an open list: none of its names may slip from under the mouse.
+        let scrolls = if Popup::is_any_open(ui.ctx()) { ScrollSource::NONE } else { ScrollSource::ALL };
+        ScrollArea::vertical().auto_shrink(false).max_height(room).scroll_source(scrolls).show(ui, |ui| {
             for block in blocks {
                 draw_block(ui, desk, block, blocks, share);
             }
@@ -46,7 +49,7 @@ fn jumps(ui: &mut Ui, desk: &mut Desk, blocks: &[Block]) {
     let mut parts: Vec<&str> = blocks.iter().filter(|b| !b.rows.is_empty()).map(|b| b.part).collect();
     parts.dedup();
     ui.horizontal_wrapped(|ui| {
-        ui.spacing_mut().item_spacing = vec2(4.0, 3.0);
+        (ui.spacing_mut().item_spacing, ui.spacing_mut().interact_size.y) = (vec2(4.0, 3.0), size);
         for part in parts {
             let response = ui.add(Button::new(RichText::new(part).size(size)).small());
             if desk.note(&format!("jump {part}"), response).clicked() {
@@ -70,7 +73,8 @@ fn numbers(ui: &mut Ui, desk: &Desk, shown: &Shown) {
         2 => figures.told(value),
         _ => figures.weight(value),
     };
-    Grid::new("comes to").num_columns(3).spacing([8.0, 2.0]).show(ui, |ui| {
+    let grid = Grid::new("comes to").num_columns(3).spacing([8.0, 2.0]).min_row_height(size);
+    grid.show(ui, |ui| {
         ui.style_mut().wrap_mode = Some(TextWrapMode::Extend);
         for (name, now, i) in rows {
             ui.label(RichText::new(name).size(size));

@@ -163,6 +163,11 @@ impl Session {
         let before = (self.desk.settings.clone(), self.camera.state());
         self.prepare(Overlay::Everything);
         let work = begun.elapsed();
+        // What is told of it costs nothing where nobody listens: it is not counted.
+        if self.trace.is_on() {
+            self.trace.state(state(&self.desk, &self.camera));
+        }
+        let telling = begun.elapsed() - work;
         if !self.window.render_3d(&mut self.scene.root, &mut self.camera).await {
             return false;
         }
@@ -170,7 +175,7 @@ impl Session {
         if before != (self.desk.settings.clone(), self.camera.state()) {
             self.fresh = AFTER;
         }
-        self.trace.frame(work, begun.elapsed());
+        self.trace.frame(work, begun.elapsed() - telling);
         true
     }
 
@@ -269,9 +274,6 @@ impl Session {
         self.scene.spread(self.desk.spread());
         self.place();
         self.scene.light(&self.camera);
-        if self.trace.is_on() {
-            self.trace.state(state(&self.desk, &self.camera));
-        }
     }
 
     /// Fits the first blade, and later keeps the eye in the middle of the free place.
