@@ -323,12 +323,15 @@ fn stack_steps(plan: &Plan, heats: usize, figures: Figures) -> Vec<WayStep> {
     let tang = size(s.tang_section_mm, s.length_mm[1], figures);
     let blade = size(s.blade_section_mm, s.length_mm[0], figures);
     let mut steps = if alone {
-        vec![step("Mark the shoulder. Of the bar the blade takes", blade), step("And the tang takes", tang)]
+        vec![
+            step("Mark the shoulder; leave the bar whole. Its part for the blade", blade),
+            step("Its part for the tang", tang),
+        ]
     } else {
         vec![
             step("Clean the bars, stack them from back to edge as drawn, bind them", ""),
-            step("Weld the stack in one piece, don't cut it. Of it the blade takes", blade),
-            step("And the tang takes", tang),
+            step("Weld the stack and leave it whole. Its part for the blade", blade),
+            step("Its part for the tang", tang),
         ]
     };
     let forge = format!(

@@ -111,6 +111,13 @@ fn section(out: &mut String, heading: &str, parts: &[Option<&str>], figures: Fig
     wrapped(&told.join(" "), WIDE).iter().try_for_each(|line| writeln!(out, "  {line}"))
 }
 
+/// A step, what runs over set in further.
+pub(crate) fn hung(out: &mut String, words: &str) -> std::fmt::Result {
+    let lines = wrapped(words, WIDE - 4);
+    let inset = |first: bool| if first { "  " } else { "    " };
+    lines.iter().enumerate().try_for_each(|(i, line)| writeln!(out, "{}{line}", inset(i == 0)))
+}
+
 /// Words in lines of at most `wide` characters; a figure stays beside its sign.
 pub(crate) fn wrapped(text: &str, wide: usize) -> Vec<String> {
     let kept = text.replace(" %", "\u{a0}%").replace(" °", "\u{a0}°");

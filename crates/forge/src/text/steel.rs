@@ -9,7 +9,7 @@ use crate::plan::Plan;
 use crate::stock::{BarStock, Block, Cut};
 use crate::taper::BarTaper;
 use crate::text::bands::widest;
-use crate::text::notes::{WIDE, wrapped};
+use crate::text::notes::{WIDE, hung, wrapped};
 use crate::tip::TipPreform;
 use crate::way::{Way, is_ground_square, is_sawn_to_size};
 
@@ -116,7 +116,7 @@ pub(crate) fn tip(out: &mut String, tip: &TipPreform, l: Figures) -> std::fmt::R
                 l.side(*start_mm),
                 l.side(*edge_mm)
             );
-            steps(out, std::iter::once((words, String::new())))?;
+            hung(out, &words)?;
             let each = breadths_mm
                 .iter()
                 .map(|row| format!("{} at {}", tip.told(*row, |mm| l.side(mm)), l.hot(row[0])));
@@ -161,11 +161,7 @@ pub(crate) fn way(out: &mut String, way: &Way) -> std::fmt::Result {
     writeln!(out, "\n{}", way.name)?;
     way.steps.iter().try_for_each(|step| {
         let planned = if step.planned.is_empty() { String::new() } else { format!(": {}", step.planned) };
-        let lines = wrapped(&format!("{}{planned}", step.what), WIDE - 4);
-        lines
-            .iter()
-            .enumerate()
-            .try_for_each(|(i, line)| writeln!(out, "{}{line}", if i == 0 { "  " } else { "    " }))
+        hung(out, &format!("{}{planned}", step.what))
     })
 }
 
@@ -187,7 +183,7 @@ pub(crate) fn bar_way(
             l.side(*wide),
             l.hot(*length_mm)
         );
-        steps(out, std::iter::once((words, String::new())))?;
+        hung(out, &words)?;
     }
     let said_square = |i: usize| if i == 0 { " square" } else { "" };
     let told = |(i, [size, long]): (usize, &[f64; 2])| {
@@ -256,10 +252,7 @@ fn plugs(out: &mut String, bar: &BarStock, l: Figures) -> std::fmt::Result {
 fn steps(out: &mut String, steps: impl Iterator<Item = (String, String)>) -> std::fmt::Result {
     for (what, planned) in steps {
         let words = if planned.is_empty() { what } else { format!("{what}: {planned}") };
-        let words = words[..1].to_lowercase() + &words[1..];
-        for (i, line) in wrapped(&words, WIDE - 4).iter().enumerate() {
-            writeln!(out, "{}{line}", if i == 0 { "  " } else { "    " })?;
-        }
+        hung(out, &(words[..1].to_lowercase() + &words[1..]))?;
     }
     Ok(())
 }

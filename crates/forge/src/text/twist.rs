@@ -5,7 +5,7 @@ use std::fmt::Write;
 use design::Figures;
 
 use crate::pitch_marks::PitchMarks;
-use crate::text::notes::{WIDE, wrapped};
+use crate::text::notes::{WIDE, hung, wrapped};
 use crate::twisting::{HAND, Stretch, Tab, Twisting};
 
 /// The longest wrench whose two ends one smith reaches and turns, mm (common practice, no source).
@@ -80,11 +80,7 @@ pub(crate) fn twist(out: &mut String, t: &Twisting, l: Figures) -> std::fmt::Res
         l.unit.name(),
         t.hands(l)
     );
-    let lines = wrapped(&words, WIDE - 4);
-    lines
-        .iter()
-        .enumerate()
-        .try_for_each(|(i, line)| writeln!(out, "{}{line}", if i == 0 { "  " } else { "    " }))?;
+    hung(out, &words)?;
     let tab = t.tab.map_or_else(Vec::new, |tab| wrapped(&tab.told(l), WIDE - 4));
     tab.iter().try_for_each(|line| writeln!(out, "    {line}"))?;
     writeln!(
