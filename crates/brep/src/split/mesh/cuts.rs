@@ -65,38 +65,20 @@ impl<'a> Cuts<'a> {
         }
     }
 
-    /// A ring of vertices as triangles, after all merging. Of the ways to fan a ring out it takes the one whose
-    /// least triangle is highest.
-    pub(crate) fn fan(&self, ring: &[u32], out: &mut Vec<[u32; 3]>) {
+    /// A ring after all merging; fewer than three vertices where nothing is left of it.
+    pub(crate) fn whole(&self, ring: &[u32]) -> Vec<u32> {
         let mut ring: Vec<u32> = ring.iter().map(|&v| self.root(v)).collect();
         ring.dedup();
         while ring.len() > 1 && ring.first() == ring.last() {
             ring.pop();
         }
-        if ring.len() < 3 {
-            return;
-        }
-        let best = (0..ring.len()).map(|i| (i, self.least_height(&ring, i))).reduce(|a, b| {
-            // A tenth of a millionth more is rounding: then the first one stays.
-            if b.1 > a.1 * (1.0 + 1e-7) { b } else { a }
-        });
-        out.extend(fan_from(&ring, best.map_or(0, |b| b.0)));
+        ring
     }
 
-    fn least_height(&self, ring: &[u32], from: usize) -> f64 {
-        fan_from(ring, from).map(|t| height(t.map(|v| self.at(v)))).fold(f64::INFINITY, f64::min)
+    /// All vertices so far.
+    pub(crate) fn vertices(&self) -> &[DVec3] {
+        self.vertices
     }
-}
-
-fn fan_from(ring: &[u32], from: usize) -> impl Iterator<Item = [u32; 3]> + '_ {
-    let n = ring.len();
-    (1..n - 1).map(move |i| [ring[from], ring[(from + i) % n], ring[(from + i + 1) % n]])
-}
-
-/// Height of a triangle over its longest side, mm.
-fn height([a, b, c]: [DVec3; 3]) -> f64 {
-    let longest = (b - a).length().max((c - b).length()).max((a - c).length());
-    (b - a).cross(c - a).length() / longest
 }
 
 fn together(a: DVec3, b: DVec3) -> bool {

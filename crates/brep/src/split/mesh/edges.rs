@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::rings::edges;
 use crate::numeric::UnionFind;
 
 /// Triangles in the sheet that hang together.
@@ -29,12 +30,11 @@ impl Patch {
     }
 }
 
-/// Edges of triangles, the lesser end first, in order.
-pub(super) fn edges_of(triangles: &[[u32; 3]]) -> Vec<[u32; 2]> {
-    let sides = triangles.iter().flat_map(|&[a, b, c]| [(a, b), (b, c), (c, a)]);
-    let mut edges: Vec<[u32; 2]> = sides.map(|(p, q)| [p.min(q), p.max(q)]).collect();
-    edges.sort_unstable();
-    edges
+/// Edges of faces, the lesser end first, in order.
+pub(super) fn edges_of<'a>(faces: impl Iterator<Item = &'a [u32]>) -> Vec<[u32; 2]> {
+    let mut all: Vec<[u32; 2]> = faces.flat_map(edges).map(|(p, q)| [p.min(q), p.max(q)]).collect();
+    all.sort_unstable();
+    all
 }
 
 /// For each triangle the least index among those joined to it by edges.
@@ -51,25 +51,19 @@ pub(super) fn patches(triangles: &[[u32; 3]]) -> Vec<usize> {
     sets.roots()
 }
 
-/// Edges in the sheet among the triangles of one side.
+/// Edges in the sheet among the faces of one side.
 pub(super) struct Edges {
     /// Directed ones without counterpart.
     pub(super) rim: Vec<[u32; 2]>,
-    /// Those between two triangles, the lesser end first, in order.
+    /// Those between two faces, the lesser end first, in order.
     pub(super) inner: Vec<[u32; 2]>,
 }
 
 impl Edges {
-    /// The edges of these triangles between vertices that lie `on` the cut.
-    pub(super) fn of(triangles: &[[u32; 3]], on: impl Fn(u32) -> bool) -> Edges {
-        let mut all: Vec<(u32, u32, bool)> = Vec::new();
-        for &[a, b, c] in triangles {
-            for (p, q) in [(a, b), (b, c), (c, a)] {
-                if on(p) && on(q) {
-                    all.push((p.min(q), p.max(q), p < q));
-                }
-            }
-        }
+    /// The edges of these faces between vertices that lie `on` the cut.
+    pub(super) fn of<'a>(faces: impl Iterator<Item = &'a [u32]>, on: impl Fn(u32) -> bool) -> Edges {
+        let within = faces.flat_map(edges).filter(|&(p, q)| on(p) && on(q));
+        let mut all: Vec<(u32, u32, bool)> = within.map(|(p, q)| (p.min(q), p.max(q), p < q)).collect();
         all.sort_unstable();
         let mut edges = Edges { rim: Vec::new(), inner: Vec::new() };
         for same in all.chunk_by(|a, b| (a.0, a.1) == (b.0, b.1)) {

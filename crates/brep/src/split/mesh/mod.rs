@@ -2,6 +2,7 @@
 
 mod cuts;
 mod edges;
+mod rings;
 mod stations;
 mod zones;
 

@@ -3,6 +3,7 @@
 use glam::DVec3;
 
 use super::cuts::{Cuts, clip};
+use super::rings::Rings;
 use crate::mesh::Mesh;
 
 /// Vertices nearer to a station than this (mm) count as on it. Where a seam bends there, the edges from such a vertex
@@ -16,19 +17,17 @@ pub(crate) fn station_at(stations: &[f64], x: f64) -> Option<usize> {
     (next < stations.len() && stations[next] <= x + NEAR).then_some(next)
 }
 
-/// Vertices and triangles of the same surface, no triangle of which reaches past a station.
-pub(crate) fn at_stations(mesh: &Mesh, stations: &[f64]) -> (Vec<DVec3>, Vec<[u32; 3]>) {
+/// Vertices and faces of the same surface, no face of which reaches past a station.
+pub(crate) fn at_stations(mesh: &Mesh, stations: &[f64]) -> (Vec<DVec3>, Rings) {
     let mut vertices = mesh.vertices().to_vec();
     let mut cuts = Cuts::new(&mut vertices);
     let mut rings = Vec::with_capacity(mesh.triangles().len());
     for triangle in mesh.triangles() {
         slice(triangle, stations, &mut cuts, &mut rings);
     }
-    let mut triangles = Vec::with_capacity(2 * rings.len());
-    for ring in &rings {
-        cuts.fan(ring, &mut triangles);
-    }
-    (vertices, triangles)
+    let mut faces = Rings::default();
+    rings.iter().for_each(|ring| faces.push(&cuts.whole(ring)));
+    (vertices, faces)
 }
 
 /// Cuts a triangle into rings of three to five vertices, one for each slab it reaches into.

@@ -1,6 +1,6 @@
 //! A mesh parted into closed meshes by sheets parallel to z: across the blade, or along it by seams.
 //!
-//! Each sheet parts one closed set of triangles in two. The triangles are cut where they cross the sheet, handed to
+//! Each sheet parts one closed set of plane faces in two. The faces are cut where they cross the sheet, handed to
 //! their side, and the rim they leave there is closed by one wall for both sides, which each uses in its own sense. So
 //! both are closed by construction, whatever the sheet meets: the edge, a hole, a face that lies in it, the
 //! point. Their volumes sum to the whole, for no vertex is moved.
@@ -12,6 +12,7 @@ use rayon::iter::{IntoParallelRefIterator, ParallelIterator};
 
 use super::cuts::{Cuts, clip};
 use super::edges::{Edges, Patch, edges_of, patches, pinched};
+use super::rings::{Rings, edges, fan};
 use super::stations::{at_stations, station_at};
 use crate::mesh::{Mesh, MeshFault};
 use crate::triangulate::{Spot, left_of_rim};
@@ -48,12 +49,12 @@ impl Mesh {
         if x.is_nan() {
             return Err(MeshFault::Border(name));
         }
-        let (vertices, triangles) = (self.vertices().to_vec(), self.triangles().to_vec());
-        let mut body = Body { vertices, triangles, walls: BTreeSet::new() };
-        let parts = Cutter::Across(x).part(&mut body, &name)?;
-        let [behind, ahead] = &parts;
+        let (vertices, faces) = (self.vertices().to_vec(), Rings::of(self.triangles()));
+        let mut body = Body { vertices, faces, walls: BTreeSet::new() };
+        let (behind, ahead) = Cutter::Across(x).part(&mut body, &name)?;
+        let ahead = ahead.triangles(&body.vertices);
         let (behind, ahead) =
-            rayon::join(|| compact(&body.vertices, behind), || compact(&body.vertices, ahead));
+            rayon::join(|| compact(&body.vertices, &behind), || compact(&body.vertices, &ahead));
         Ok([behind?, ahead?])
     }
 
@@ -78,13 +79,13 @@ impl Mesh {
         if seams.is_empty() {
             return Ok(vec![Some(self.clone())]);
         }
-        let (vertices, triangles) = at_stations(self, stations);
-        let mut body = Body { vertices, triangles, walls: BTreeSet::new() };
+        let (vertices, faces) = at_stations(self, stations);
+        let mut body = Body { vertices, faces, walls: BTreeSet::new() };
         let mut zones = Vec::with_capacity(seams.len() + 1);
         for (i, seam) in seams.iter().enumerate() {
-            let [below, above] = Cutter::Along(seam).part(&mut body, &format!("seam {}", i + 1))?;
+            let (below, above) = Cutter::Along(seam).part(&mut body, &format!("seam {}", i + 1))?;
             zones.push(below);
-            body.triangles = above;
+            body.faces = above;
         }
         body.meshes(zones)
     }
@@ -100,13 +101,13 @@ impl Mesh {
         stations: &[f64],
         sheets: &[Leaf<'_>],
     ) -> Result<Vec<Option<Mesh>>, MeshFault> {
-        let (vertices, triangles) = at_stations(self, stations);
-        let mut body = Body { vertices, triangles, walls: BTreeSet::new() };
+        let (vertices, faces) = at_stations(self, stations);
+        let mut body = Body { vertices, faces, walls: BTreeSet::new() };
         let mut bodies = Vec::with_capacity(sheets.len() + 1);
         for (i, sheet) in sheets.iter().enumerate() {
-            let [below, above] = Cutter::Through(sheet).part(&mut body, &format!("sheet {}", i + 1))?;
+            let (below, above) = Cutter::Through(sheet).part(&mut body, &format!("sheet {}", i + 1))?;
             bodies.push(below);
-            body.triangles = above;
+            body.faces = above;
         }
         body.meshes(bodies)
     }
@@ -181,14 +182,11 @@ impl Cutter<'_> {
         let off: Vec<f64> = body.vertices.iter().map(|&v| self.off(v)).collect();
         let near = body.vertices.iter().zip(&off).map(|(v, off)| off.abs() < self.near(v.x));
         let mut on: Vec<bool> = near.collect();
-        for &[a, b, c] in &body.triangles {
-            for (p, q) in [(a, b), (b, c), (c, a)].map(|(p, q)| (p as usize, q as usize)) {
-                // An edge that runs through the sheet rather than along it can have only one end on it: both would
-                // be one point of the wall.
-                let long = body.vertices[p].distance(body.vertices[q]);
-                if on[p] && on[q] && (off[p] - off[q]).abs() > 0.5 * long {
-                    on[if off[p].abs() > off[q].abs() { p } else { q }] = false;
-                }
+        for (p, q) in body.faces.iter().flat_map(edges).map(|(p, q)| (p as usize, q as usize)) {
+            // An edge that runs through the sheet rather than along it can have only one end on it: both would
+            // be one point of the wall.
+            if on[p] && on[q] && (off[p] - off[q]).abs() > 0.5 * body.vertices[p].distance(body.vertices[q]) {
+                on[if off[p].abs() > off[q].abs() { p } else { q }] = false;
             }
         }
         let mut sides: Vec<f64> = off.iter().zip(on).map(|(&off, on)| if on { 0.0 } else { off }).collect();
@@ -233,8 +231,8 @@ impl Cutter<'_> {
     /// Triangles that lie in the sheet go to a side as patches joined by edges. A face of the body that stands in the
     /// sheet goes with the body it bounds: below if it looks up. Any other patch is part of a flank or of the
     /// point, thinner than the snap, and goes with most of its neighbours.
-    fn lay(&self, vertices: &[DVec3], flat: &[[u32; 3]], [below, above]: [&mut Vec<[u32; 3]>; 2]) {
-        let edges = [edges_of(below), edges_of(above)];
+    fn lay(&self, vertices: &[DVec3], flat: &[[u32; 3]], below: &mut Vec<[u32; 3]>, above: &mut Rings) {
+        let known = [edges_of(slices(below)), edges_of(above.iter())];
         let patch_of = patches(flat);
         let mut patches: BTreeMap<usize, Patch> = BTreeMap::new();
         for (t, patch) in flat.iter().zip(&patch_of) {
@@ -242,34 +240,35 @@ impl Cutter<'_> {
             let (rise, size) = self.rise(t.map(|v| vertices[v as usize]));
             patch.rise += rise;
             patch.size += size;
-            for edge in edges_of(std::slice::from_ref(t)) {
-                patch.below += usize::from(edges[0].binary_search(&edge).is_ok());
-                patch.above += usize::from(edges[1].binary_search(&edge).is_ok());
+            for (p, q) in edges(t) {
+                let edge = [p.min(q), p.max(q)];
+                patch.below += usize::from(known[0].binary_search(&edge).is_ok());
+                patch.above += usize::from(known[1].binary_search(&edge).is_ok());
             }
         }
         for (t, patch) in flat.iter().zip(&patch_of) {
-            if patches[patch].goes_below() { below.push(*t) } else { above.push(*t) }
+            if patches[patch].goes_below() { below.push(*t) } else { above.push(t) }
         }
     }
 
-    /// Parts closed triangles into those below and those above, each closed by the same wall.
-    fn part(&self, body: &mut Body, name: &str) -> Result<[Vec<[u32; 3]>; 2], MeshFault> {
+    /// Parts closed faces into those below, as triangles, and those above, each closed by the same wall.
+    fn part(&self, body: &mut Body, name: &str) -> Result<(Vec<[u32; 3]>, Rings), MeshFault> {
         let old = body.vertices.len();
         let mut sides = self.sides(body);
         for _ in 0..ROUNDS {
             body.vertices.truncate(old);
-            let [mut below, mut above] = self.cut(&mut body.vertices, &body.triangles, &sides);
+            let (mut below, mut above) = self.cut(&mut body.vertices, &body.faces, &sides);
             let on = |v: u32| sides.get(v as usize).is_none_or(|&s| s == 0.0);
-            let (edges, over) = (Edges::of(&below, on), Edges::of(&above, on));
-            let made = self.wall(body, &edges.rim).ok_or_else(|| MeshFault::Border(name.into()))?;
-            let pinched = pinched(&made, [&edges, &over], &sides);
+            let (under, over) = (Edges::of(slices(&below), on), Edges::of(above.iter(), on));
+            let made = self.wall(body, &under.rim).ok_or_else(|| MeshFault::Border(name.into()))?;
+            let pinched = pinched(&made, [&under, &over], &sides);
             if pinched.is_empty() {
-                body.walls.extend(edges.rim.iter().flatten());
+                body.walls.extend(under.rim.iter().flatten());
                 // Those at marks within the wall, too.
                 body.walls.extend(made.iter().flatten());
                 below.extend(made.iter().map(|&[a, b, c]| [a, c, b]));
-                above.extend(made);
-                return Ok([below, above]);
+                above.extend(&made);
+                return Ok((below, above));
             }
             for (vertex, sign) in pinched {
                 // An earlier wall stays below: there the part keeps a neck instead.
@@ -302,29 +301,29 @@ impl Cutter<'_> {
         left_of_rim(spots, rim, &ties)
     }
 
-    /// The triangles below and above, those that cross cut at the sheet.
-    fn cut(&self, vertices: &mut Vec<DVec3>, triangles: &[[u32; 3]], sides: &[f64]) -> [Vec<[u32; 3]>; 2] {
-        let (mut below, mut above) = (Vec::new(), Vec::with_capacity(triangles.len()));
-        let (mut rings, mut flat) = (Vec::new(), Vec::new());
+    /// What is below, as triangles, and above, faces that cross cut at the sheet.
+    fn cut(&self, vertices: &mut Vec<DVec3>, faces: &Rings, sides: &[f64]) -> (Vec<[u32; 3]>, Rings) {
+        let on = |v: u32| sides.get(v as usize).is_none_or(|&s| s == 0.0);
+        let (mut below, mut above, mut flat) = (Vec::new(), Rings::default(), Vec::new());
+        let mut parts = Vec::new();
         let mut cuts = Cuts::new(vertices);
-        for triangle in triangles {
-            let side = triangle.map(|v| sides[v as usize]);
-            let (low, high) = (side.iter().any(|&s| s < 0.0), side.iter().any(|&s| s > 0.0));
-            match (low, high) {
-                (true, true) => rings.push(halves(triangle, sides, &mut cuts)),
-                (true, false) => below.push(*triangle),
-                (false, true) => above.push(*triangle),
-                (false, false) => flat.push(*triangle),
+        for face in faces.iter() {
+            let side = |sign: f64| face.iter().any(|&v| sign * sides[v as usize] > 0.0);
+            match (side(-1.0), side(1.0)) {
+                (true, true) => parts.push(halves(face, sides, &mut cuts)),
+                (true, false) => fan(cuts.vertices(), face, &mut below),
+                (false, true) => keep(cuts.vertices(), face, on, &mut above),
+                (false, false) => fan(cuts.vertices(), face, &mut flat),
             }
         }
-        for [low, high] in rings {
-            cuts.fan(&low, &mut below);
-            cuts.fan(&high, &mut above);
+        for [low, high] in parts {
+            fan(cuts.vertices(), &cuts.whole(&low), &mut below);
+            keep(cuts.vertices(), &cuts.whole(&high), on, &mut above);
         }
         if !flat.is_empty() {
-            self.lay(vertices, &flat, [&mut below, &mut above]);
+            self.lay(vertices, &flat, &mut below, &mut above);
         }
-        [below, above]
+        (below, above)
     }
 
     /// The rim's vertices, in order of their ids.
@@ -346,11 +345,30 @@ fn clear([from, to]: [DVec2; 2], at: DVec2) -> bool {
     (rest - way * share).length_squared() > CLEAR * CLEAR
 }
 
-/// The rings of a triangle below and above.
-fn halves(triangle: &[u32; 3], sides: &[f64], cuts: &mut Cuts) -> [Vec<u32>; 2] {
+/// Takes up a face above a sheet. Where it lies on the sheet with more than one edge it is parted into triangles, so that no
+/// edge between two places of the sheet is found only later.
+fn keep(vertices: &[DVec3], face: &[u32], on: impl Fn(u32) -> bool, above: &mut Rings) {
+    let lies = face.iter().filter(|&&v| on(v)).count();
+    let is_side = lies < 3 && edges(face).filter(|&(p, q)| on(p) && on(q)).count() + 1 >= lies;
+    if is_side {
+        above.push(face);
+    } else {
+        let mut triangles = Vec::new();
+        fan(vertices, face, &mut triangles);
+        above.extend(&triangles);
+    }
+}
+
+/// Triangles as faces.
+fn slices(triangles: &[[u32; 3]]) -> impl Iterator<Item = &[u32]> {
+    triangles.iter().map(<[u32; 3]>::as_slice)
+}
+
+/// The rings of a face below and above.
+fn halves(face: &[u32], sides: &[f64], cuts: &mut Cuts) -> [Vec<u32>; 2] {
     let side = |v: u32| sides[v as usize];
-    let parts = clip(triangle, side, |p, q| {
-        // Counted from below in every triangle, so that mirrored edges give mirrored points.
+    let parts = clip(face, side, |p, q| {
+        // Counted from below in every face, so that mirrored edges give mirrored points.
         let share = side(p) / (side(p) - side(q));
         cuts.between(p, q, |p, q| p + (q - p) * share)
     });
@@ -361,10 +379,10 @@ fn halves(triangle: &[u32; 3], sides: &[f64], cuts: &mut Cuts) -> [Vec<u32>; 2] 
     parts
 }
 
-/// Closed triangles that are parted step by step.
+/// Closed plane faces that are parted step by step.
 struct Body {
     vertices: Vec<DVec3>,
-    triangles: Vec<[u32; 3]>,
+    faces: Rings,
     /// The vertices of the walls made so far.
     walls: BTreeSet<u32>,
 }
@@ -378,7 +396,7 @@ impl Body {
 
     /// The meshes of the parts taken off below, one after the other, and of the rest.
     fn meshes(self, mut parts: Vec<Vec<[u32; 3]>>) -> Result<Vec<Option<Mesh>>, MeshFault> {
-        parts.push(self.triangles);
+        parts.push(self.faces.triangles(&self.vertices));
         // Proved beside each other; of several faults the lowest part's is told.
         let meshes: Vec<_> = parts.par_iter().map(|part| compact(&self.vertices, part)).collect();
         meshes.into_iter().collect()
