@@ -16,8 +16,8 @@ fn slips_are_told_in_words_and_as_json() {
     assert_eq!((code(&words), err(&words).as_str()), (0, ""));
     for part in [
         "2 % more draw at the point",
-        "0.5 turns missing in Upper twist",
-        "the pattern moves 1.50 mm",
+        "0.5 turns of twist missing in Upper twist",
+        "the pattern moves 1.5 mm",
         "scrap piece",
     ] {
         assert!(out(&words).contains(part), "no {part} in\n{}", out(&words));

@@ -26,7 +26,7 @@ fn a_fit_writes_a_design_that_check_calls_fitted() {
     let fit = room.run(&["fit", "blade.toml", "--out", "fitted.toml"]);
     assert!(code(&fit) == 0 && out(&fit).ends_with("wrote fitted.toml\n"), "{}{}", out(&fit), err(&fit));
     let check = room.run(&["check", "fitted.toml"]);
-    assert!(out(&check).contains("steel        wanted 300.0 g, now 300.0 g: reached"), "{}", out(&check));
+    assert!(out(&check).contains("steel        wanted 300.0 g, now 300.0 g: met"), "{}", out(&check));
     assert!(fs::read_to_string(room.path("fitted.toml")).expect("it").contains("# light"));
     let met = out(&room.run(&["fit", "fitted.toml"]));
     assert!(met.contains("so nothing is changed") && !met.contains("--out"), "{met}");

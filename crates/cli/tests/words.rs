@@ -56,11 +56,15 @@ fn a_blade_of_one_steel_is_planned_without_a_word_of_welding() {
     room.write("bare.toml", &bare);
     let plan = room.run(&["plan", "bare.toml"]);
     assert_eq!((code(&plan), out(&plan).as_str()), (1, ""));
-    assert!(err(&plan).contains("put steel = \"1084\" under the name"), "{}", err(&plan));
+    assert!(err(&plan).contains("such as steel = \"1084\""), "{}", err(&plan));
     assert!(out(&room.run(&["check", "bare.toml"])).contains("No steel is named"));
     room.write("one.toml", format!("steel = \"1084\"\n{bare}"));
     let check = out(&room.run(&["check", "one.toml"]));
-    assert!(check.contains("forged from 1084, 7850 kg/m³: a bar ") && !check.contains("No steel"), "{check}");
+    assert!(
+        check.contains("forged from 1084, 7850 kg/m³: it takes a bar of at least ")
+            && !check.contains("No steel"),
+        "{check}"
+    );
     let plan = room.run(&["plan", "one.toml"]);
     assert_eq!((code(&plan), err(&plan).as_str()), (0, ""));
     for part in [

@@ -555,6 +555,8 @@ fn inch_files_have_an_inch_shops_sizes_and_fractions() {
     };
     let (decimal, fraction) = (blade("1.25"), blade("\"1 1/4 in\""));
     assert!(!decimal.figures().fractions && fraction.figures().fractions);
+    // What a decimal of three places does not tell is a fraction that was typed as a number.
+    assert!(blade("1.21875").figures().fractions && !blade("1.2187").figures().fractions);
     assert_eq!([decimal.figures().side(15.875), fraction.figures().side(15.875)], ["0.625", "5/8"]);
     let (forging, jig) = (decimal.forging(), decimal.jig().unwrap());
     let told = [forging.block, forging.crop, forging.kerf, jig.depth, jig.flange, jig.flange_thickness];

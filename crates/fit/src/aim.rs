@@ -48,7 +48,7 @@ impl FitFault {
         match self {
             FitFault::Problems(_) | FitFault::Uneditable => None,
             FitFault::NoTargets => Some(
-                "add [targets] with what you want, such as mass = \"at most 900 g\" or balance = \"100 mm\", and how far the blade may \
+                "add [targets] with what you want, such as mass = \"at most 900 g\" (or 2 lb) or balance = \"100 mm\" (or 4 in), and how far the blade may \
                  change for it, in percent: taper = 20",
             ),
             FitFault::NothingMayChange => Some(

@@ -113,5 +113,5 @@ fn line(out: &mut String, change: &Change) -> std::fmt::Result {
     }
     let limit = if change.at_limit { ": at its limit" } else { "" };
     let by = minus(&format!("{:+6.2}", 100.0 * change.by));
-    writeln!(out, "  {:28} {by} %, {:.0} % allowed{limit}", change.what, 100.0 * change.limit)
+    writeln!(out, "  {:28} {by} % (at most {:.0} % either way){limit}", change.what, 100.0 * change.limit)
 }

@@ -301,12 +301,12 @@ fn behaviour(other: &Other, edge: [f64; 2]) -> Option<&'static str> {
         None if other.may_harden => {
             Some("has taken up carbon and may harden in part: test a scrap piece with a file")
         }
-        None if other.treated.hardening.unsure => Some("see its data sheet"),
+        None if other.treated.hardening.unsure => Some("goes by its own data sheet"),
         None => Some("stays soft"),
         Some(own) if middle(own) < middle(edge) => {
             Some("is held hotter than it should be: coarser grain, keep the soak short")
         }
-        Some(_) => Some("does not harden fully at this heat: do not go hotter for it"),
+        Some(_) => Some("hardens only in part at this heat: do not go hotter for it"),
     }
 }
 
@@ -348,7 +348,9 @@ mod tests {
         assert_eq!((blade.edge_steel.as_str(), blade.others.len()), ("mild steel", 0));
         let [low, high] = blade.edge_carbon_percent;
         assert!(high - low < 0.1 && (0.5..0.7).contains(&low), "{low} {high}");
-        assert!(blade.hardening.unsure && blade.hardening.source.starts_with("as 1060 by its carbon of 0."));
+        assert!(
+            blade.hardening.unsure && blade.hardening.source.contains("% carbon, so it is treated as 1060")
+        );
         let [soft, hard] = blade.tempering.unwrap().hrc[1].unwrap();
         assert!(soft > 50.0 && hard < 62.0, "{soft} {hard}");
     }
@@ -384,7 +386,7 @@ mod tests {
         assert_eq!((apart.edge_steel.as_str(), apart.common), ("C105U", None));
         assert_eq!(
             apart.others,
-            [("75Ni8".to_owned(), "does not harden fully at this heat: do not go hotter for it")]
+            [("75Ni8".to_owned(), "hardens only in part at this heat: do not go hotter for it")]
         );
         let near = of("steels = ['15N20', '1084', '15N20']\ncount = 3", "");
         let common = near.common.unwrap();

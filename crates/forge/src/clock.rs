@@ -50,7 +50,13 @@ impl WorkingHeat {
             let name = if stock.one_steel().is_some() { "the bar" } else { &made.name };
             all.extend(of_bar(made, name, bar.twist.is_twisted(), &ForgingRange::of(held), weld));
             if !made.plugs.is_empty() {
-                all.push(WorkingHeat::welding(format!("Weld the plugs into {name}"), made.ground_mm(), weld));
+                let one = made.plugs.iter().map(|plugs| plugs.at_mm.len()).sum::<usize>() == 1;
+                let plugs = if one { "plug" } else { "plugs" };
+                all.push(WorkingHeat::welding(
+                    format!("Weld the {plugs} into {name}"),
+                    made.ground_mm(),
+                    weld,
+                ));
             }
         }
         for joined in &stock.joined {

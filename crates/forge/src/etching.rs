@@ -18,7 +18,7 @@ const LIKE_GREYS: u8 = 8;
 pub const ETCHED_GREYS: &str = "Greys show in which order the steels etch, from dark to bright, hardened and etched in ferric chloride; \
                                 they measure nothing. The order is not confirmed: etch a scrap piece of your own steels, and write what \
                                 you see at the end of the design file, for each steel four lines: `[[steel]]`, \
-                                `name = \"C75S\"`, `carbon = 0.75` (percent) and `etched = \"dark\"` (or black, grey, light, \
+                                `name` (its name in quotes), `carbon` (in percent) and `etched = \"dark\"` (or black, grey, light, \
                                 bright).";
 
 /// How the layers of a billet come out of the etch.

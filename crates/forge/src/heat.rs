@@ -60,7 +60,8 @@ impl Heat {
     /// The heat of the plain steel of this name for one of `carbon` (mass percent).
     pub(crate) fn like(advice: Advice, name: &str, carbon: f64) -> Heat {
         let own = Heat::of(advice, None);
-        let source = format!("as {name} by its carbon of {carbon:.2} % ({})", own.source);
+        let source =
+            format!("by then it has {carbon:.2} % carbon, so it is treated as {name} ({})", own.source);
         Heat { source, unsure: true, ..own }
     }
 
@@ -433,7 +434,7 @@ mod tests {
             assert_eq!(heat.hardening.celsius, Some(band), "{c}");
             assert!(
                 heat.hardening.unsure
-                    && heat.hardening.source.starts_with(&format!("as {name} by its carbon"))
+                    && heat.hardening.source.contains(&format!("carbon, so it is treated as {name} "))
             );
             assert!(heat.normalising.celsius.is_some() && heat.normalising.unsure && heat.medium.is_some());
             // What is not known of it is not told as known: its forging.

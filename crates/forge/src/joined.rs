@@ -95,15 +95,32 @@ impl Wrapped {
         let on = |face: &str| self.faces_mm.iter().any(|known| known.0 == face);
         let over = match (on("edge"), on("back")) {
             (true, true) => "all around it, its ends to meet on one side",
-            (true, false) => "over its face towards the edge and up both sides",
-            (false, true) => "over its face towards the back and down both sides",
+            (true, false) => "round the core's edge face and up both its sides",
+            (false, true) => "round the core's back face and down both its sides",
             (false, false) => "cut in two, on both sides",
         };
         format!("{} {over}", self.name)
     }
 
-    /// Whether it is thicker on one face than on another.
-    pub fn is_uneven(&self) -> bool {
-        self.faces_mm.windows(2).any(|pair| (pair[0].1 - pair[1].1).abs() > 1e-6)
+    /// Where its welding begins, and where it goes from there (common practice, no source).
+    pub fn welded(&self) -> String {
+        let on = |face: &str| self.faces_mm.iter().any(|known| known.0 == face);
+        let first = match (on("edge"), on("back")) {
+            (true, true) => return "face after face towards where its rims meet".to_owned(),
+            (true, false) => "edge",
+            (false, true) => "back",
+            (false, false) => return "on each side from the middle out to its rims".to_owned(),
+        };
+        format!("the {first} face first, then both sides out to the strip's rims")
+    }
+
+    /// What makes it thinner on some faces than on the thickest; none where it is even.
+    pub fn thinner(&self) -> Option<String> {
+        let thickest = self.faces_mm.iter().map(|face| face.1).fold(0.0, f64::max);
+        let thin = self.faces_mm.iter().filter(|face| face.1 < thickest - 1e-6);
+        let faces: Vec<String> = thin.map(|face| format!("the {}", face.0)).collect();
+        let on = listed(&faces);
+        (!faces.is_empty())
+            .then(|| format!("Draw {} out sideways, thinner where it will cover {on}", self.name))
     }
 }

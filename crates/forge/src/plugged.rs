@@ -84,14 +84,15 @@ impl Plugged {
         vec![
             (
                 format!(
-                    "With the cropped bar cold and soft, clamped down and your glasses on, drill {holes} of {size} through it from side to \
-                     side, square to its sides, then file the burrs away"
+                    "Let the cropped bar cool slowly from red heat, so that it is soft enough to drill. Once it is cold, clamp it \
+                     down, put your glasses on, drill {holes} of {size} through it from side to side, square to its sides, and file \
+                     the burrs away"
                 ),
-                format!("centres, up from the face nearer to the edge: {}", places.join("; ")),
+                format!("hole centres, up from the face nearer to the edge: {}", places.join("; ")),
             ),
             (
                 format!(
-                    "Clean {hole} and {rods} to bright steel, flux both, drive {each} in tight, so that it stands out alike on both sides"
+                    "Clean {hole} and {rods} to bright steel, flux both, drive {each} in tight until it stands out the same on both sides"
                 ),
                 format!("{size} across, {} long", l.hot(self.rod_mm)),
             ),
@@ -170,7 +171,7 @@ mod tests {
             "drill a hole of 6 mm through it from side to side",
             "clean the hole and a rod of mild steel to bright steel",
             "6 mm across, 18 long",
-            "Weld the plugs into Back",
+            "Weld the plug into Back",
             "flux spits out of the hole",
             "round",
         ] {

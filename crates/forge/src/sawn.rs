@@ -149,14 +149,14 @@ impl Leaning {
         let side = if self.degrees > 0.0 { "right" } else { "left" };
         vec![
             (
-                "Forge it to the size that the bar is sawn from, first across its layers, then along them"
+                "Forge it to the size that the bar is sawn from: flat on its layers, then on their edges"
                     .to_owned(),
-                format!("{across} × {along}, {} long", l.hot(length)),
+                format!("{across} through the layers × {along} along them, {} long", l.hot(length)),
             ),
             (
                 format!(
-                    "Mark the back and the point end; saw the bar out of it askew, its layers {} from its sides and leaning to the {side} \
-                     as they go up, with the point away from you: {:.0} % falls away at the corners",
+                    "Mark the back and the point end. With the point away from you saw the bar out at a slant, its layers {} off its \
+                     sides and leaning to the {side} as they go up: {:.0} % is waste",
                     degrees(self.degrees),
                     100.0 * self.left_over_share
                 ),
@@ -178,12 +178,12 @@ impl Slices {
         };
         vec![
             (
-                "Forge it to a slab, first across its layers, then along them; grind both faces, crop its ends".to_owned(),
+                "Forge it to a slab, flat on its layers, then on their edges; grind both faces, crop both ends".to_owned(),
                 format!("{thick} × {broad}, {} long", l.hot(self.slab_length_mm)),
             ),
             (
                 format!("Saw it on the slope, {} to the layers, into {} slices", degrees(self.degrees), self.count),
-                format!("each {slice} thick; {:.0} % of the slab is left over", 100.0 * self.left_over_share),
+                format!("each {slice} thick; {:.0} % of the slab is waste", 100.0 * self.left_over_share),
             ),
             (
                 format!(

@@ -125,6 +125,13 @@ impl Block {
     }
 }
 
+impl BarStock {
+    /// What is cropped off each of its ends, mm.
+    pub fn crop_mm(&self) -> f64 {
+        0.5 * (self.made_length_mm - self.length_mm)
+    }
+}
+
 /// Pieces of a steel to cut.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Cut {
@@ -287,6 +294,7 @@ impl BarStock {
         let whole = Made { section: made, stacked: [mean[0], width], length: made_length, burnt };
         let sawn = Sawn::of(bar, whole, forging);
         // Layers at an angle are drawn out to what the bar is sawn from.
+        let stock = if taper.is_some() { highest } else { made };
         let (volume, highest, burnt) = match sawn.as_ref().map(|sawn| sawn.drawn(whole, forging)) {
             Some((drawn, length)) => {
                 let burnt = forging.burnt(heats, drawn);
@@ -297,7 +305,7 @@ impl BarStock {
         let side = (highest[0] * highest[1]).sqrt();
         let (blocks, cuts) = match stacking {
             Some(stacking) => blocks(bar, stacking, volume, design),
-            None => (Vec::new(), vec![plain(bar, made, volume, design)]),
+            None => (Vec::new(), vec![plain(bar, stock, volume, design)]),
         };
         let most =
             blocks.last().map_or(f64::INFINITY, |b: &Block| (b.section_mm[0] * b.section_mm[1]).sqrt());
@@ -336,7 +344,7 @@ fn drawn_out(sizes: Vec<f64>, volume: f64, before: f64) -> Vec<[f64; 2]> {
     sizes.into_iter().enumerate().map(drawn).collect()
 }
 
-/// A piece of one steel with the bar's own section.
+/// A piece of one steel with the bar's own section; of a taper that of its tall end, for steel is drawn down and not up.
 fn plain(bar: &Bar, [high, wide]: [f64; 2], volume: f64, design: &Design) -> Cut {
     let steel = bar.layers.layers().first().map_or(0, |l| l.steel);
     cut(bar, steel, 1, [high, wide, volume / (high * wide)], false, design)
@@ -686,11 +694,11 @@ mod tests {
         };
         let text = plan("height = [9, 11]\n");
         for says in [
-            "Stack: 41.0 at the shoulder and 37.0 at the point × 12.0",
+            "12.0 wide and 41.0 high at the shoulder, 37.0 at the point,",
             "forge it 12.0 wide and to a taper",
-            "of one steel you may saw it",
+            "or saw it to the taper",
             "don't saw it: layers would run out at the cut",
-            "high 15.0 at 0, 9.0 at ",
+            "counted from the tang end:\n    15.0 at 0, 9.0 at ",
             "the thin end turns first",
         ] {
             assert!(text.contains(says), "{says} in\n{text}");

@@ -94,7 +94,7 @@ impl TipPreform {
         match self {
             TipPreform::Straight { .. } => None,
             TipPreform::Cut { from_mm } => Some(format!(
-                "Forge the end on at full breadth, as thin as the blade is. Then cut the point out of it to the template of the forged \
+                "Forge the end on at full breadth, as thin as the forged blade. Then cut the point out of it to the template of the forged \
                  blade, from station {} on. Don't forge it up.",
                 l.told(*from_mm)
             )),

@@ -116,7 +116,12 @@ mod tests {
             (hardened, normalised, medium.as_str()),
             ([800.0, 830.0], [830.0, 885.0], "water or brine")
         );
-        assert!(of("W2", 0.57).normalising.source.starts_with("as 1060 by its carbon of 0.57 %"));
+        assert!(
+            of("W2", 0.57)
+                .normalising
+                .source
+                .starts_with("by then it has 0.57 % carbon, so it is treated as 1060")
+        );
         // Hardly moved, it is what it was.
         assert_eq!(of("W2", 0.96).hardening.celsius, Some([760.0, 845.0]));
         assert_eq!(of("W2", 0.94).hardening.celsius, Some([785.0, 815.0]));

@@ -130,6 +130,12 @@ impl Stretch {
         let after = |k: usize| if k == each { share } else { k as f64 * self.turns_per_heat };
         (0..self.rounds).flat_map(|round| (1..=each).map(move |k| round as f64 * share + after(k))).collect()
     }
+
+    /// The same, round by round.
+    pub fn rounds_done(&self) -> Vec<Vec<f64>> {
+        let each = (self.heats / self.rounds.max(1)).max(1);
+        self.done().chunks(each).map(<[f64]>::to_vec).collect()
+    }
 }
 
 impl Twisting {
@@ -294,10 +300,7 @@ mod tests {
                 && Tab::of([wanted, 30.0], 22.0, [94.0, 323.9]).wanted_mm.is_none()
         );
         let told = tab.told(Figures::of(design::Unit::Millimetre));
-        assert!(
-            told.contains("Even black it may twist off from 158 N·m on: make it 16.5 mm square"),
-            "{told}"
-        );
+        assert!(told.contains("Even black it may twist off at 158 N·m: make it 16.5 mm square"), "{told}");
         assert!(
             !Tab::of([11.0, 30.0], 12.0, [16.0, 47.0])
                 .told(Figures::of(design::Unit::Millimetre))

@@ -1,6 +1,6 @@
 //! The way of each bar and of the stack, step by step: what is done, and what it should measure afterwards.
 
-use design::{Figures, Forging};
+use design::Figures;
 
 use crate::forging_range::listed;
 use crate::joined::Joined;
@@ -76,12 +76,12 @@ impl Plan {
             // Rather too long than too short.
             let step = self.figures.mark_step();
             let more = self.figures.mark((more / step).ceil() * step);
-            Some(format!("for {} by {more} {}", t.bar, self.figures.unit.name()))
+            Some(format!("each piece of {} {more} {} longer", t.bar, self.figures.unit.name()))
         };
         let bars: Vec<String> = self.twisting.iter().filter_map(longer).collect();
         (!bars.is_empty()).then(|| {
             format!(
-                "The list leaves nothing to grip: for each {} of the finished bar that vice and wrench hold, cut every piece longer: {}.",
+                "The list allows for no ends to grip: for each {} of twisted bar that you hold in vice or wrench, cut {}.",
                 self.figures.size(per),
                 listed(&bars)
             )
@@ -89,13 +89,13 @@ impl Plan {
     }
 
     /// The ways of all bars, then that of the stack.
-    pub fn ways(&self, shop: &Forging) -> Vec<Way> {
+    pub fn ways(&self) -> Vec<Way> {
         let figures = self.figures;
         let way = |bar: &BarStock| {
             let square = self.twisted_square(bar);
             let steps = match self.stock.one_steel() {
                 Some(_) => bought_steps(bar, figures),
-                None => bar_steps(bar, (square, self.stock.is_one_bar()), shop.crop, figures),
+                None => bar_steps(bar, (square, self.stock.is_one_bar()), figures),
             };
             Way { name: bar.name.clone(), steps }
         };
@@ -117,15 +117,10 @@ fn bought_steps(bar: &BarStock, figures: Figures) -> Vec<WayStep> {
 }
 
 /// The way of a bar from its stock to what is stacked, or forged into the blade where it is `alone`.
-fn bar_steps(
-    bar: &BarStock,
-    (square, alone): (Option<f64>, bool),
-    crop: f64,
-    figures: Figures,
-) -> Vec<WayStep> {
+fn bar_steps(bar: &BarStock, (square, alone): (Option<f64>, bool), figures: Figures) -> Vec<WayStep> {
     let mut steps = Vec::new();
     for (i, block) in bar.blocks.iter().enumerate() {
-        steps.extend(block_steps(block, i == 0, crop, figures));
+        steps.extend(block_steps(block, i == 0, bar.crop_mm(), figures));
     }
     steps.extend(draw_out(bar, figures));
     if let Some(taper) = &bar.taper {
@@ -150,7 +145,7 @@ fn bar_steps(
     let [high, wide] = bar.ground_mm();
     let last = match (alone, square.is_some() && is_ground_square(bar)) {
         (true, _) => "Crop both ends",
-        (false, true) => "Don't forge the twist any more: grind it square to size; crop both ends",
+        (false, true) => "From here on grind only, to open the twist: square to size; crop both ends",
         (false, false) => "Grind the faces to be welded; crop both ends",
     };
     steps.push(step(last, size([high, wide], bar.length_mm, figures)));
@@ -173,15 +168,11 @@ fn joined_steps(joined: &Joined, figures: Figures) -> Vec<WayStep> {
         steps.push(step("Weld them into one bar", size(joined.core_mm, joined.length_mm, figures)));
     }
     if let Some(wrap) = &joined.wrap {
-        if wrap.is_uneven() {
-            let what = format!("Draw {} to thickness, face by face", wrap.name);
-            steps.push(step(what, wrap.told(|mm| figures.side(mm))));
-        }
-        steps.push(step(format!("Bend {}, hot and tight", wrap.bent()), wrap.told(|mm| figures.side(mm))));
-        steps.push(step(
-            "Weld it on, from the bend out to its ends, so that flux runs out ahead of the weld",
-            "",
-        ));
+        let thick = || wrap.told(|mm| figures.side(mm));
+        steps.extend(wrap.thinner().map(|what| step(what, thick())));
+        steps.push(step(format!("Bend {}, hot and tight", wrap.bent()), thick()));
+        let weld = format!("Weld it on, {}, so that flux runs out ahead of the weld", wrap.welded());
+        steps.push(step(weld, ""));
     }
     let what = "Forge it level, grind the faces to be welded; crop both ends";
     steps.push(step(what, size(joined.section_mm, joined.length_mm, figures)));
@@ -256,7 +247,11 @@ fn taper_steps(
     }
     let to_size =
         if bar.stands_up() { "Stand it on edge, forge it to a taper" } else { "Forge it to a taper" };
-    let how = if bar.blocks.is_empty() { "; of one steel you may saw it" } else { "; don't saw it" };
+    let how = if bar.blocks.is_empty() {
+        "; or saw it to the taper from a piece of the full length"
+    } else {
+        "; don't saw it"
+    };
     let size = |[_, wide]: [f64; 2], rows, long| {
         format!("{} wide, high {}; {} long", figures.side(wide), told(rows), figures.hot(long))
     };
@@ -269,8 +264,8 @@ fn taper_steps(
 }
 
 /// High × wide, and how long.
-fn size([high, wide]: [f64; 2], long: f64, figures: Figures) -> String {
-    format!("{} × {}, {} long", figures.side(high), figures.side(wide), figures.hot(long))
+fn size(section: [f64; 2], long: f64, figures: Figures) -> String {
+    format!("{}, {} long", figures.section(section), figures.hot(long))
 }
 
 /// A block's stacking, welding and cropping; restacked ones are cut from the block before.
@@ -281,8 +276,7 @@ fn block_steps(block: &Block, first: bool, crop: f64, figures: Figures) -> Vec<W
         let each = block.each_told(figures).unwrap_or_default();
         steps.push(step(format!("Clean and stack {}", counted(block.pieces, "layer")), each));
     } else {
-        let thick = block.piece_thickness_mm.map(|t| figures.side(t));
-        let flat = thick.map_or(String::new(), |t| format!("{t} × {}", figures.side(wide)));
+        let flat = block.piece_thickness_mm.map_or(String::new(), |t| figures.section([t, wide]));
         steps.push(step("Draw the block out flat", flat));
         let pieces = format!("{} long each", figures.hot(block.length_mm));
         steps.push(step(
@@ -321,7 +315,8 @@ fn draw_out(bar: &BarStock, figures: Figures) -> Vec<WayStep> {
 fn stack_steps(plan: &Plan, heats: usize, figures: Figures) -> Vec<WayStep> {
     let (s, alone) = (&plan.stock.stack, plan.stock.is_one_place());
     let tang = size(s.tang_section_mm, s.length_mm[1], figures);
-    let blade = size(s.blade_section_mm, s.length_mm[0], figures);
+    let mean = if s.blade_heights_mm.is_some() { ", high on the mean" } else { "" };
+    let blade = size(s.blade_section_mm, s.length_mm[0], figures) + mean;
     let mut steps = if alone {
         vec![
             step("Mark the shoulder; leave the bar whole. Its part for the blade", blade),
@@ -343,7 +338,7 @@ fn stack_steps(plan: &Plan, heats: usize, figures: Figures) -> Vec<WayStep> {
     steps.push(step(forge, "to the forged sizes in the table of stations"));
     steps.extend(s.cut_tip.map(|tip| {
         let words = format!(
-            "The end ran on at full breadth, thinned as the blade is: cut the point out of it from {} on",
+            "Cut the point out of the end that was forged on at full breadth, from station {} on",
             figures.told(tip.from_mm)
         );
         step(words, format!("{:.0} % of the steel comes off", 100.0 * s.cut_share()))
@@ -368,8 +363,7 @@ mod tests {
     fn grip_is_counted_on_the_bar_and_cut_from_its_layers() {
         let told = plan("landing-seax").grip_told().unwrap();
         assert!(
-            told.contains("for each 25 mm")
-                && told.contains("cut every piece longer: for Upper twist by 3.5 mm"),
+            told.contains("for each 25 mm") && told.contains("cut each piece of Upper twist 3.5 mm longer"),
             "{told}"
         );
         assert_eq!(plan("net-menders-knife").grip_told(), None);

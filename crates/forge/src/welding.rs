@@ -79,9 +79,9 @@ impl WeldingHeat {
         let (steel, melts) = (&self.steel, l.about(self.solidus_c));
         let (degrees, about) = (l.temperature.name(), l.temperature_step(HANDBOOKS));
         let mut told = match self.is_beyond {
-            false => format!("{heat}; handbooks weld {steel} at {band}? {degrees}; they differ by {about}"),
+            false => format!("{heat}; handbooks weld {steel} at {band}? {degrees}, give or take {about}"),
             true => format!(
-                "{heat}; {steel} welds at {band}? {degrees}, to within {about}: calculated from handbooks' heats for less \
+                "{heat}; {steel} welds at {band}? {degrees}, give or take {about}: calculated from handbooks' heats for less \
                  carbon, and from where this steel melts"
             ),
         };
@@ -89,7 +89,8 @@ impl WeldingHeat {
             told += &format!(". Too hot: {steel} burns; it melts from about {melts}?");
         } else if self.celsius > self.handbook_c[1] {
             told += &format!(
-                ". {heat} is above that, and {steel} begins to melt at about {melts}?: watch it, take it out before it sparks"
+                ". {heat} is hotter than that, and {steel} begins to melt at about {melts}?: watch it, take it out before it sparks. \
+                 Weld cooler where a scrap piece takes"
             );
         }
         if self.is_under() && !self.is_cold() {
@@ -150,7 +151,7 @@ mod tests {
             !burns
                 && !cold
                 && words.contains("1040–1140?")
-                && words.contains("is above that, and C105U begins to melt at about 1322 °C?")
+                && words.contains("is hotter than that, and C105U begins to melt at about 1322 °C?")
                 && words.contains("Forge C105U at 1050 °C? at most"),
             "{words}"
         );

@@ -304,8 +304,8 @@ fn the_page_drops_no_warning() {
         "mild steel does not: expect it to warp",
         "1150 °C",
         "C105U welds at",
-        "That does not refine mild steel",
-        "Oil bath for the trial",
+        "That does not fully refine mild steel",
+        "Oil bath for a trial quench",
         "Your bath",
         "29 CFR 1910.126",
     ] {

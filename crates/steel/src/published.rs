@@ -94,7 +94,7 @@ const THIN: f64 = 6.35;
 /// The same for 1095, mm: Heat Treater's Guide (from memory).
 const THIN_1095: f64 = 4.8;
 
-const SOFT: &str = "too little carbon as bought: it does not harden";
+const SOFT: &str = "too little carbon as bought to harden";
 const NICKEL: &str = "nickel neither hardens nor needs a normalising heat: ASTM B160 sells it annealed";
 const ASM: &str = "ASM Handbook vol. 4";
 const GUIDE: &str = "Heat Treater's Guide";

@@ -39,7 +39,7 @@ pub fn bench_note(
     let mut note = heading(&format!("BENCH NOTE: {}", design.name()), '=');
     note += &wrapped(
         "Solids and meshes are in millimetres; figures on paper and parts are in the design's unit. Paper: print at 100 %, \
-         without fitting to the page, and measure the check bars before use. Print the fit coupon first, and write the gaps that fit into `clearance` under [shop] in the design file.",
+         without fitting to the page, and measure the check bars before use. Print the fit coupon first; note which gaps fit, and enter them as `clearance` under [shop] in the design file.",
         "",
     );
     note += &page.map_or_else(String::new, |page| {
@@ -108,7 +108,7 @@ fn how_to_cut(work: &CutWork, figures: Figures) -> String {
     };
     format!(
         "All lie on {sheets} of {size}, {} thick; each is in a file of its own too. The steel must be {BARE}. Cut the layer \"cut\" (red), mark the \
-         layer \"mark\" (blue); the files are in millimetres: tell whoever cuts them. {kerf} Measure a gauge before use: the profile from shoulder to point. Hot \
+         layer \"mark\" (blue); the files are in millimetres: tell whoever cuts them. {kerf} Measure every gauge before use, the profile from shoulder to point. Hot \
          gauges: tongs, infrared filters (see below), and nothing near you that can burn.",
         figures.metric_size(cutting.thickness)
     )

@@ -2,7 +2,7 @@
 
 use std::ops::RangeInclusive;
 
-use design::Sureness;
+use design::{Sureness, Unit};
 use forge::Etching;
 
 use crate::ask::arguments::Sure;
@@ -14,18 +14,25 @@ use crate::terminal::output;
 
 /// Drifts accepted, mm: from a line's width to more than any pattern bears.
 const DRIFTS: RangeInclusive<f64> = 0.1..=50.0;
-/// A drift that is seen at arm's length unless another is asked for, mm (common practice, no source).
-const DRIFT: f64 = 2.0;
+/// A drift that is seen at arm's length unless another is asked for, mm and inches (common practice, no source).
+const DRIFT: (f64, f64) = (2.0, 1.0 / 16.0);
+
+/// The drift that is seen, mm.
+fn seen(unit: Unit) -> f64 {
+    match unit {
+        Unit::Millimetre => DRIFT.0,
+        Unit::Inch => DRIFT.1 * unit.millimetres(),
+    }
+}
 
 /// Tells how sure the pattern of a design is, and writes the page that is asked for.
 pub(crate) fn run(asked: &Sure) -> Result<(), CliError> {
     let page = asked.sheet.as_deref().map(|file| layers::ending(file).map(|ending| (file, ending)));
     let page = page.transpose()?;
     let design = read_file(&asked.design, asked.json)?;
-    let drift = asked
-        .drift
-        .as_ref()
-        .map_or(Ok(DRIFT), |given| cut_choice::length("--drift", given, given, &DRIFTS, design.unit()))?;
+    let drift = asked.drift.as_ref().map_or(Ok(seen(design.unit())), |given| {
+        cut_choice::length("--drift", given, given, &DRIFTS, design.unit())
+    })?;
     let none = || CliError::NoLayers(asked.design.clone());
     let (lay, sure) = design.lay().zip(Sureness::of(&design, drift)).ok_or_else(none)?;
     if let Some((file, ending)) = page {

@@ -38,6 +38,12 @@ fn one(span: Range<usize>, fault: &Fault) -> Vec<Problem> {
     found.sorted()
 }
 
+/// Whether a number is so many sixty-fourths that three decimals do not tell it.
+fn is_of_sixty_fourths(number: f64) -> bool {
+    let is_whole = |x: f64| x.is_finite() && (x - x.round()).abs() < 1e-9;
+    is_whole(64.0 * number) && !is_whole(1000.0 * number)
+}
+
 impl<'t> Document<'t> {
     /// Parses `text`; the problem is its first syntax error.
     pub(crate) fn parse(text: &'t str) -> Result<Document<'t>, Vec<Problem>> {
@@ -66,11 +72,12 @@ impl<'t> Document<'t> {
         &self.root
     }
 
-    /// Whether any value of the file is a length written as a fraction.
+    /// Whether any value of the file is a length written as a fraction, or a number with the decimals of one: 5.90625 is 5 29/32.
     pub(crate) fn has_fractions(&self) -> bool {
         fn is_fraction(value: &Spanned<DeValue>) -> bool {
             match value.get_ref() {
                 DeValue::String(text) => text.contains('/') && LENGTH.parse(text).is_ok(),
+                DeValue::Float(number) => number.as_str().parse().is_ok_and(is_of_sixty_fourths),
                 DeValue::Array(list) => list.iter().any(is_fraction),
                 DeValue::Table(table) => table.values().any(is_fraction),
                 _ => false,

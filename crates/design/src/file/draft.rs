@@ -61,11 +61,18 @@ impl Place<'_, '_> {
             }
             LIST if kind == "a table" => format!("write its header in double brackets: [[{}]]", self.at),
             LIST if kind == "a number" => "put it in square brackets, as in [2] or [2, 3]".to_owned(),
-            LIST if kind == "text" => "put it in square brackets, as in [\"C75S\", \"75Ni8\"]".to_owned(),
+            LIST if kind == "text" => format!("put it in square brackets: {}", self.as_list()),
             TEXT if kind != "a list" && kind != "a table" => "put quotes around it".to_owned(),
             _ => format!("give {wanted}"),
         };
         self.fault(found, &Fault::Kind { found: kind, remedy });
+    }
+
+    /// A text as a list of what its commas part.
+    fn as_list(&self) -> String {
+        let text: String = self.value.get_ref().as_str().unwrap_or_default().chars().take(60).collect();
+        let entries: Vec<String> = text.split(',').map(|entry| format!("{:?}", entry.trim())).collect();
+        format!("[{}]", entries.join(", "))
     }
 
     /// Reports a value that should be a table with these keys.

@@ -309,7 +309,7 @@ faults! {
         "the cutting edge runs in {steel}, which has {carbon} % carbon: it stays soft" => "put a steel with 0.6 % carbon or more at the edge";
     /// A fitting heavier than most blades. A warning.
     HeavyFitting { mass: String, grams: f64, plain: f64 } "heavy-fitting"
-        "this fitting weighs {mass}, more than most blades" => format!("{mass} are {grams:.0} g; if you meant grams, write \"{plain} g\"");
+        "this fitting weighs {mass}, more than most blades" => format!("{mass} is {:.1} kg; if you meant grams, write \"{plain} g\"", *grams / 1000.0);
     /// A tang that bends in the hand. A warning.
     ThinTang { thickness: String, least: String } "thin-tang"
         "a tang {thickness} thick at the shoulder will bend" => format!("make it at least {least} thick; or leave the key out, and a thickness is chosen for you");

@@ -100,9 +100,7 @@ mod tests {
             read("mass = \"between 200 and 5000 g\"\nbalance = \"at most 10 mm\"\nsteel = \"about 1 lb\"")
                 .unwrap();
         let told: Vec<String> = design.against_targets().iter().map(|t| t.text(design.figures())).collect();
-        assert!(
-            told[0].contains("wanted between 200.0 g and 5000.0 g, now ") && told[0].ends_with(": reached")
-        );
+        assert!(told[0].contains("wanted between 200.0 g and 5000.0 g, now ") && told[0].ends_with(": met"));
         assert!(told[1].contains("wanted about 453.6 g, now "), "{told:?}");
         assert!(told[2].contains("wanted at most 10.00 mm, now ") && told[2].contains(": +"), "{told:?}");
         let json = serde_json::to_value(design.against_targets()).unwrap();

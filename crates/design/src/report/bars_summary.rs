@@ -151,7 +151,7 @@ fn scarfs(lay: &MaterialMap, figures: Figures) -> Vec<String> {
         let told = |x: f64| lay.stretch(x).map(|stretch| told_length(figures, slice * stretch));
         let (shoulder, point) = told(0.0).zip(told(last))?;
         Some(format!(
-            "{name} is welded of slices: on the blade their scarf welds are {shoulder} apart at the shoulder and {point} at station {}",
+            "{name} is welded up from slices: on the blade their scarf welds are {shoulder} apart at the shoulder and {point} at station {}",
             figures.told(last)
         ))
     };
@@ -274,7 +274,7 @@ fn sentence(finding: &Finding, names: &[String], told: &Told) -> String {
             told.station(from)
         ),
         Finding::GroundThrough { bar, between: [from, to], at, breadth, shows } => format!(
-            "{} is ground through on the side from station {} to {}: {} lies bare there, most at station {}, {} broad; leave \
+            "{} is ground through on the side from station {} to {}: {} shows there, at station {} over {} of its breadth; leave \
              less to grind off, or make the wrap thicker",
             name(bar),
             told.station(from),

@@ -8,7 +8,7 @@ use crate::Design;
 use crate::unit::figures::Figures;
 
 /// What a file that tells no steel has to tell for a forging plan.
-pub const NO_STEEL: &str = "put steel = \"1084\" under the name for a blade of one steel; or add [billet] with the width of the bars, and [[bar]] for each of them";
+pub const NO_STEEL: &str = "put your steel under the name, such as steel = \"1084\", for a blade of one steel; or add [billet] with the width of the bars, and [[bar]] for each of them";
 
 /// The one steel of a blade and the bar that it is forged from, mm.
 #[derive(Clone, Debug, Serialize)]
@@ -38,7 +38,7 @@ impl ForgedFrom {
         let unit = figures.unit.name();
         writeln!(
             out,
-            "\nforged from {}, {}: a bar {high} × {thick} {unit} or more; `plan` tells length, heats and bath",
+            "\nforged from {}, {}: it takes a bar of at least {high} × {thick} {unit}; `plan` gives its length, heats and bath",
             self.steel,
             figures.density(self.density_kg_m3)
         )

@@ -124,7 +124,7 @@ fn of_tang(tang: &Tang, figures: Figures) -> String {
             let middle = match tang.offset {
                 0.0 => String::new(),
                 up => format!(
-                    "; its centre line is {} nearer the {} than the middle of the shoulder",
+                    "; its centre line runs {} from the middle of the shoulder, towards the {}",
                     size(up.abs()),
                     if up > 0.0 { "back" } else { "edge" }
                 ),

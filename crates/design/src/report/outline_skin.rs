@@ -84,7 +84,9 @@ impl OutlineSkin {
 
     /// The same where welds are not counted: the skin is as deep at least.
     pub(crate) fn words_without_welds(&self, figures: Figures) -> [String; 2] {
-        self.words(figures).map(|words| words.replace(", up to ", " (`plan` counts the welds too), over "))
+        const MORE: &str =
+            " (`plan` counts the welds too): to forge it larger see `outline` of `forged` under [stages]";
+        self.words(figures).map(|words| words.replace(", up to ", ", over ").replace(SEE, MORE))
     }
 
     /// What becomes of the skin when the outline is ground to what it will be.

@@ -225,7 +225,7 @@ impl TangSummary {
     /// The tang's line: its form, length, and its section at both ends.
     fn write(&self, out: &mut String, figures: Figures) -> std::fmt::Result {
         let sizes = |[breadth, thick]: [f64; 2]| {
-            format!("{} × {}", figures.length(breadth), figures.thickness(thick))
+            format!("{} × {}", figures.dimension(breadth), figures.thickness(thick))
         };
         let (long, root, end) = (figures.told(self.length_mm), sizes(self.root_mm), sizes(self.end_mm));
         writeln!(
@@ -291,7 +291,11 @@ impl StageSummary {
     /// Balance, inertia, centre of percussion and nodes, from where balance counts.
     fn swing(&self, out: &mut String, figures: Figures, from: &str) -> std::fmt::Result {
         let side = |mm: f64| if mm < 0.0 { "behind" } else { "ahead of" };
-        let place = |mm: f64| format!("{} {}", figures.poise(mm.abs()), side(mm));
+        let place = |mm: f64| {
+            let far = figures.poise(mm.abs());
+            let is_off = far.contains(|c: char| ('1'..='9').contains(&c));
+            if is_off { format!("{far} {}", side(mm)) } else { "at".to_owned() }
+        };
         // From where the balance counts.
         let datum = self.centre_with_fittings_mm[0] - self.balance_from_guard_mm;
         let bare = match self.is_fitted() {

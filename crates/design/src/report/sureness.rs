@@ -129,13 +129,16 @@ impl Sureness {
                 row(out, "  chevrons", line(&|s| s.chevrons_mm.iter().flatten().copied().collect()))?;
             }
         }
+        if self.slips.iter().any(|slip| self.leaves_a_dash(slip)) {
+            writeln!(out, "–: there are none at that station")?;
+        }
         self.granted(out)?;
         writeln!(out, "\nThese figures are calculated; a scrap piece tells how near your hand comes to them.")
     }
 
     /// The most of every slip that keeps within the drift.
     fn granted(&self, out: &mut String) -> std::fmt::Result {
-        let most = self.figures.gap(self.drift_mm);
+        let most = self.figures.size(self.drift_mm);
         writeln!(out, "\nhow large a slip may be before the pattern moves {most}")?;
         let seams = if self.is_striped() { "seams and stripes" } else { "seams" };
         let last = |words: &str| if self.has_chevrons() { format!(" {words:>12}") } else { String::new() };
@@ -146,6 +149,16 @@ impl Sureness {
             };
             let [pattern, chevrons] = [slip.keeps_pattern, slip.keeps_chevrons].map(told);
             writeln!(out, "  {:34} {pattern:>18}{}", slip.kind(self.figures), last(&chevrons))
+        })
+    }
+
+    /// Whether a line of a slip has a station without what it tells of.
+    fn leaves_a_dash(&self, slip: &SlipSummary) -> bool {
+        let [striped, opposed] = [self.is_striped(), self.has_chevrons()];
+        slip.stations.iter().any(|s| {
+            s.seams_mm.is_empty()
+                || striped && s.stripes_mm.iter().flatten().next().is_none()
+                || opposed && s.chevrons_mm.iter().flatten().next().is_none()
         })
     }
 
@@ -200,7 +213,7 @@ impl SlipSummary {
     /// What it is without its size.
     fn kind(&self, figures: Figures) -> String {
         let size = size_words(self.slip, self.slip.size(), figures);
-        self.what.replacen(&format!("{size} "), "", 1)
+        self.what.replacen(&format!("{size} "), "", 1).replacen("of twist", "twist", 1)
     }
 }
 
@@ -210,7 +223,7 @@ fn words(slip: Slip, bars: &[&str], figures: Figures) -> String {
     let bar = |i: usize| bars.get(i).copied().unwrap_or_default();
     match slip {
         Slip::Draw(_) => format!("{size} more draw at the point"),
-        Slip::Turns(i, _) => format!("{size} missing in {}", bar(i)),
+        Slip::Turns(i, _) => format!("{size} of twist missing in {}", bar(i)),
         Slip::Thicker(i, _) => format!("{size} too high: {}", bar(i)),
         Slip::Ground(_) => format!("{size} more ground off the right side"),
     }
@@ -243,10 +256,10 @@ mod tests {
         let text = sure.text();
         for says in [
             "2 % more draw at the point",
-            "0.5 turns missing in Lower",
+            "0.5 turns of twist missing in Lower",
             "0.30 mm too high: Upper",
             "0.30 mm more ground off the right side",
-            "the pattern moves 2.00 mm",
+            "the pattern moves 2 mm",
             "seams up or down, stripes and chevrons along the blade",
             "seams and stripes     chevrons",
             "no limit",
@@ -275,7 +288,7 @@ mod tests {
                 .replace("= 18", "= 0.7")
                 .as_bytes(),
         );
-        let text = Sureness::of(&inches.unwrap(), 2.0).unwrap().text();
-        assert!(text.contains("0.012 in too high: Upper") && text.contains("moves 0.079 in"), "{text}");
+        let text = Sureness::of(&inches.unwrap(), 1.5875).unwrap().text();
+        assert!(text.contains("0.012 in too high: Upper") && text.contains("moves 0.0625 in"), "{text}");
     }
 }

@@ -117,12 +117,32 @@ impl Figures {
         self.fraction(mm).unwrap_or_else(|| self.with(mm, [1, inch]))
     }
 
+    /// Both sides of a bar, "1 5/8 × 1/2": as fractions where both are, else as decimals with as many places.
+    pub fn section(self, sides: [f64; 2]) -> String {
+        if let [Some(one), Some(other)] = sides.map(|mm| self.fraction(mm)) {
+            return format!("{one} × {other}");
+        }
+        let decimal = Figures { fractions: false, ..self };
+        let places = |mm: f64| decimal.side(mm).split('.').nth(1).map_or(0, str::len);
+        let most = sides.map(places).into_iter().max().unwrap_or_default();
+        sides.map(|mm| self.with(mm, [1, most])).join(" × ")
+    }
+
     /// A length of hot steel, as a rule beside the anvil is read: to 1 mm or 1/16 in.
     pub fn hot(self, mm: f64) -> String {
         match self.unit {
             Unit::Millimetre => self.with(mm, [0, 0]),
             Unit::Inch => mixed((mm / (Unit::Inch.millimetres() / 16.0)).round() as i64, 16),
         }
+    }
+
+    /// A size of a tank, rounded up: to 5 mm or 1/2 in.
+    pub fn tank(self, mm: f64) -> String {
+        let step = match self.unit {
+            Unit::Millimetre => 5.0,
+            Unit::Inch => 0.5 * Unit::Inch.millimetres(),
+        };
+        self.hot((mm / step - NEAR).ceil() * step)
     }
 
     /// The size that a stop block bears (mm), without its unit: a fraction where it is one of an inch, no zeros at its end.
@@ -151,8 +171,12 @@ impl Figures {
 
     /// A size that must be told whole: to 0.001 mm, or 0.0001 in, which sixteenths need, or as a fraction; with its unit.
     pub fn size(self, mm: f64) -> String {
-        let number = self.fraction(mm).unwrap_or_else(|| trimmed(&self.with(mm, [3, 4])));
-        format!("{number} {}", self.unit.name())
+        format!("{} {}", self.plain_size(mm), self.unit.name())
+    }
+
+    /// The same without its unit.
+    pub fn plain_size(self, mm: f64) -> String {
+        self.fraction(mm).unwrap_or_else(|| trimmed(&self.with(mm, [3, 4])))
     }
 
     /// A size that is bought or printed to whole millimetres, with its unit: in an inch file those beside the inches, "2 mm
@@ -413,6 +437,11 @@ mod tests {
         assert_eq!([inch.size(7.9375), mm.size(25.0), mm.gap(0.1)], ["0.3125 in", "25 mm", "0.10 mm"]);
         assert_eq!([inch.metric_size(2.0), inch.metric_size(25.4)], ["2 mm (0.079 in)", "1 in"]);
         assert_eq!([mm.metric_size(2.0), inch.metric_size(1.5875)], ["2 mm", "0.0625 in"]);
+        assert_eq!(
+            [[41.275, 12.7], [22.6, 12.7], [22.225, 11.0]].map(|both| rule.section(both)),
+            ["1 5/8 × 1/2", "0.89 × 0.50", "0.875 × 0.433"]
+        );
+        assert_eq!([mm.section([41.0, 12.0]), mm.size(25.0)], ["41.0 × 12.0", "25 mm"]);
         assert_eq!([inch.unit.name(), inch.spoken(), mm.spoken()], ["in", "inches", "mm"]);
         assert_eq!([mm.thickness(-0.001), mm.length(-0.06), mm.told(-0.01)], ["0.00", "-0.1", "0 mm"]);
         assert_eq!(

@@ -10,7 +10,7 @@ const GRAMS: f64 = 1000.0;
 impl QuenchBath {
     /// What stands above it.
     pub fn heading(&self) -> &'static str {
-        if self.is_for_trying { "Oil bath for the trial" } else { "Oil bath" }
+        if self.is_for_trying { "Oil bath for a trial quench" } else { "Oil bath" }
     }
 
     /// The least bath for this blade, in sentences: volume, blades in a row, flash point.
@@ -28,7 +28,7 @@ impl QuenchBath {
                 l.about(self.start_c + self.rise_k)
             ),
             format!(
-                "With so little oil quench {in_a_row}, then let the oil cool: never over {}.",
+                "With the least oil quench {in_a_row}, then let it cool: never over {}.",
                 l.temperature(self.most_c)
             ),
             format!(
@@ -54,7 +54,10 @@ impl QuenchBath {
                     l.about(self.start_c + self.rise_k)
                 ),
             ),
-            ("Let the oil cool", format!("after {in_a_row}; {} at most", l.temperature(self.most_c))),
+            (
+                "With the least oil",
+                format!("let it cool after {in_a_row}; {} at most", l.temperature(self.most_c)),
+            ),
             ("Flash point", format!("{} or more", l.temperature(self.least_flash_c))),
         ]
         .map(|(what, figure)| [what.to_owned(), figure])
@@ -80,17 +83,18 @@ impl QuenchBath {
 
     /// Tank and trough, in the file's unit.
     fn tank_told(&self, l: Figures) -> [String; 2] {
-        let [oil, tank] = self.upright_mm.map(|mm| l.hot(mm));
-        let [long, deep] = self.trough_mm.map(|mm| l.hot(mm));
+        let [oil, tank] = self.upright_mm.map(|mm| l.tank(mm));
+        let [long, deep] = self.trough_mm.map(|mm| l.tank(mm));
+        let high = l.tank(self.trough_mm[1] + self.upright_mm[1] - self.upright_mm[0]);
         let unit = l.unit.name();
         [
             format!(
                 "Point first: oil {oil} {unit} deep in a tank {tank} {unit} deep and {} {unit} or more across.",
-                l.hot(self.diameter_mm)
+                l.tank(self.diameter_mm)
             ),
             format!(
-                "Edge first: oil {deep} {unit} deep in a trough {long} {unit} long and {} {unit} or more wide.",
-                l.hot(self.trough_width_mm)
+                "Edge first: oil {deep} {unit} deep in a trough {high} {unit} deep, {long} {unit} long and {} {unit} or more wide.",
+                l.tank(self.trough_width_mm)
             ),
         ]
     }

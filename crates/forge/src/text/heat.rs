@@ -6,6 +6,7 @@ use design::Figures;
 use steel::EUTECTOID;
 
 use crate::blade_heat::BladeHeat;
+use crate::forging_range::listed;
 use crate::heat::{Heat, Quenched, SteelHeat, TEMPERING, TemperHeat, mark};
 use crate::levelling::{Levelling, PARTED};
 use crate::plan::Plan;
@@ -156,14 +157,16 @@ fn blade(out: &mut String, plan: &Plan, l: Figures) -> std::fmt::Result {
         l.degree_band(band),
         l.temperature.name()
     )?;
-    let warming =
-        h.warming_min.map_or_else(String::new, |min| format!("{:.0} min to that heat, then ", min.max(1.0)));
-    writeln!(out, "      in a kiln about {warming}{least:.0} to {most:.0} min more before you quench")?;
-    writeln!(out, "      {}", h.hardening.source)?;
-    let told = plan.hardened_as.told(l);
-    let lines = told.iter().flat_map(|sentence| wrapped(sentence, WIDE - 6));
-    lines.into_iter().try_for_each(|line| writeln!(out, "      {line}"))?;
+    let warming = h
+        .warming_min
+        .map_or_else(String::new, |min| format!("about {:.0} min to warm through, then ", min.max(1.0)));
+    writeln!(
+        out,
+        "      in a kiln already at that heat {warming}{least:.0} to {most:.0} min more before you quench"
+    )?;
     h.common.iter().try_for_each(|common| writeln!(out, "      {}", common.told(l)))?;
+    plan.hardened_as.told(l).iter().try_for_each(|sentence| under(out, sentence))?;
+    under(out, &h.hardening.source)?;
     if let Some(medium) = &h.medium {
         hanging(out, "quench: ", &medium.told(l))?;
     }
@@ -181,7 +184,7 @@ fn blade(out: &mut String, plan: &Plan, l: Figures) -> std::fmt::Result {
         hanging(out, "", &q.hardness_told())?;
     }
     temper(out, h, l)?;
-    h.others.iter().try_for_each(|(steel, what)| writeln!(out, "    {steel} {what}"))?;
+    h.others_told().iter().try_for_each(|words| hanging(out, "", words))?;
     h.phosphorus_told(l).iter().try_for_each(|words| hanging(out, "", words))
 }
 
@@ -209,6 +212,11 @@ impl Quenched {
     }
 }
 
+/// Words under a heat, set in as far as its second line.
+fn under(out: &mut String, words: &str) -> std::fmt::Result {
+    wrapped(words, WIDE - 6).iter().try_for_each(|line| writeln!(out, "      {line}"))
+}
+
 /// Each sentence on a line of its own, or several; those after the first set in.
 fn hanging(out: &mut String, what: &str, words: &str) -> std::fmt::Result {
     let told = format!("{what}{words}");
@@ -229,18 +237,28 @@ fn normalise(out: &mut String, h: &BladeHeat, l: Figures) -> std::fmt::Result {
         l.temperature.name()
     )?;
     if n.source != h.hardening.source {
-        writeln!(out, "      {}", n.source)?;
+        under(out, &n.source)?;
     }
     n.coarse.iter().try_for_each(|(steel, end)| {
         writeln!(
             out,
-            "      that does not refine {steel}, which is all austenite only from {} on",
+            "      that does not fully refine {steel}: with the carbon it then has, it is all austenite only from {} on",
             l.about(*end)
         )
     })
 }
 
 impl BladeHeat {
+    /// What its other steels do at its hardening heat: those that do the same together.
+    pub fn others_told(&self) -> Vec<String> {
+        let told = |alike: &[(String, &'static str)]| {
+            let names: Vec<String> = alike.iter().map(|(steel, _)| steel.clone()).collect();
+            let each = if names.len() > 1 { "each of " } else { "" };
+            format!("{each}{} {}", listed(&names), alike[0].1)
+        };
+        self.others.chunk_by(|a, b| a.1 == b.1).map(told).collect()
+    }
+
     /// How often and how long it is tempered.
     pub fn tempers_told(&self) -> String {
         let often = match self.tempers {
@@ -321,7 +339,7 @@ mod tests {
         assert!(text.contains("830–870?, then 810–850?, then 790–830? °C"), "{text}");
         assert!(text.contains("65–67 HRC? before it is tempered"), "{text}");
         assert!(told("wrought iron").contains("1009?"));
-        let trial = |steel: &str| told(steel).contains("Oil bath for the trial");
+        let trial = |steel: &str| told(steel).contains("Oil bath for a trial quench");
         assert!(trial("C105U") && !trial("O1") && told("O1").contains("Oil bath"));
     }
 }

@@ -51,7 +51,7 @@ impl Plan {
                 out,
                 "       `face` and `corner` are the angles of the layer lines to the bar's length,\n\
              \u{20}      `stretch` is how much longer the corners get, `chamfered` the same with each corner chamfered first.\n\
-             \u{20}      A heat is for about {} of the bar: `each` is the turns in a heat, `last` those in the last heat{}.",
+             \u{20}      One heat covers about {} of the bar: `each` is the turns in one heat, `last` those in the last heat{}.",
                 figures.told(if figures.unit == Unit::Inch {
                     2.0 * Unit::Inch.millimetres()
                 } else {

@@ -11,13 +11,13 @@ pub(crate) const WIDE: usize = 118;
 
 /// What holds for every plan.
 const VOLUME: &str = "Volume is kept exactly. Crops, scale, grinding, saw cuts and heats come from [forging]: common practice \
-                      unless you give your own. The tip preform has the same area as the point, column by column but where the edge's curve begins abruptly.";
+                      unless you give your own. The tip preform has the same area as the point all along it, except where the edge's curve begins abruptly.";
 /// What holds where bars are twisted.
 const TWIST: &str = "Turns, angles and stretch: geometry of a square bar. Torque: a square bar that flows throughout, by its mean carbon, slowly at the first heat named and quickly at the second, 0.1 to \
                      1 /s: Shida 1969, a tenth either way, a third softer above 0.9 % carbon (Mauk). The wrench is for two hands \
-                     of ^150 each. Corners that get over 150 % longer in one heat tear: more than two turns in ~50 stretch a bar ~12 square \
-                     so far. Up to 525 % they are twisted in two rounds, each over the whole stretch with fresh heats; \
-                     beyond that they are marked (common practice). Chamfered: a tenth of the side off each corner.";
+                     of ^150 each. Corners stretched over 150 % in one heat tear: on a bar ~12 square that is more than two turns in ~50. \
+                     Up to 525 % a bar is twisted in two rounds, each from mark to mark with fresh heats; beyond that it is marked \
+                     (common practice). Chamfered: a tenth of the side off each corner.";
 /// What holds at the anvil, by hammer and clock.
 const ANVIL: &str = "Clock: radiation and free convection of oxidised steel (Incropera, not confirmed), heat content by EN \
                      1993-1-2. Hot lengths: EN 1993-1-2 heating up; austenite cooling shrinks by 23 millionths a kelvin (not \
@@ -30,9 +30,9 @@ const BEVELS: &str = "Lift by the bevels: how much thinner the forged section is
 const BLOWS: &str = "Blows: flow stress by Shida 1969 at 10 to 50 /s; 40 to 80 % of each blow of ^40 deforms the steel (common \
                      practice).";
 /// What holds of heats.
-const HEAT: &str = "Ac1 within @+11 and Ac3 within @+17: Andrews 1965; no Ac3 is given above 0.77 % carbon. Single temperatures of \
-                    sources are widened by @+15 either way where so marked. Bands to forge, normalise and harden are named \
-                    above, those of your own [[steel]] tables first; no source gives the lowest forging heat of iron: C45's stands there. Where none is \
+const HEAT: &str = "Ac1 within @+11 and Ac3 within @+17: Andrews 1965; no Ac3 is given above 0.77 % carbon. Where a \
+                    source gives a single temperature, it is widened by @+15 each way and marked so. Bands to forge, normalise and harden are named \
+                    above, those of your own [[steel]] tables first; no source gives a lowest forging heat for iron and mild steel: C45's is used. Where none is \
                     published they are Ac3 + @+20 to @+50 to harden, + @+40 to @+80 to normalise (common practice). Ms: the carbon in solution at the hardening \
                     heat (Acm of the iron-carbon diagram, not confirmed), by Andrews up to 0.6 %, by van Bohemen 2012 and Ingber and Kunert \
                     2022 beyond. Austenite left at @20: Koistinen and Marburger 1959. Hardness: published curves, straight \
@@ -40,10 +40,10 @@ const HEAT: &str = "Ac1 within @+11 and Ac3 within @+17: Andrews 1965; no Ac3 is
                     up to 3 HRC. Lower second and third heats, soaking and tempering times: common practice; warming in a kiln by the \
                     clock's law. Growth: Lement 1959 (not confirmed), as little as 0.29 of it by a data sheet of O1.";
 /// How the marks of a twist are measured: the same words in plan, sheet and page.
-pub const TWIST_MARKS: &str = "Mark the bar drawn out ready to twist, not yet cropped. Scribe a line near its tang end, where the grip of \
+pub const TWIST_MARKS: &str = "Mark the bar once it is drawn out for twisting; don't crop it first. Scribe a line near its tang end, where the grip of \
                                vice or wrench stops: every mark counts from that line.";
 /// What two rounds of a twist are: the same words in sheet and page.
-pub const TWO_ROUNDS: &str = "In two rounds: give the whole stretch half its turns, then go over it again with fresh heats for the rest.";
+pub const TWO_ROUNDS: &str = "In two rounds: from mark to mark give it half its turns, then go over it again with fresh heats for the rest.";
 /// What is marked, and what is not: the same words in plan, sheet and page.
 pub const MARKS: &str = "On heats and hardnesses a ? marks what is calculated, or not confirmed by a published source; Ac1, Ac3, Ms, \
                          austenite and carbon in solution are always calculated.";

@@ -16,7 +16,7 @@ impl Skin {
         };
         let mut sentences = vec![
             format!(
-                "Skin that lost carbon (decarb): {half} down the steel has half its carbon, {nine} down nine tenths."
+                "Skin that lost carbon (decarb): at {half} deep the steel has half its carbon, at {nine} nine tenths."
             ),
             format!(
                 "If your fire scales off less than {}, the skin is deeper: nine tenths only at {most}.",
@@ -33,7 +33,7 @@ impl Skin {
                 "which is too little: keep air from it"
             };
             format!(
-                "A soak at hardening heat without protection makes that skin {} deeper; after it you grind off {}, {word}.",
+                "On the flats a soak at hardening heat without protection makes a new skin {} deep; after it you grind off {}, {word}.",
                 l.gap(soak),
                 l.gap(self.after_hardening_mm)
             )
@@ -55,14 +55,14 @@ impl BevelLift {
         }
         vec![
             format!(
-                "{LEAD}. How far depends on how much of the thinning goes into length: every 0.1 % that does lifts \
+                "{LEAD}. How far depends on how much of the thinning goes into length: each 0.1 % of it lifts \
                  the point by about {} {}.",
                 l.length(0.1 * self.mm_per_percent),
                 l.unit.name()
             ),
             format!(
-                "Only a forged blade shows how much: measure how far this blade's point has risen, divide it by {} and write the \
-                 answer, in percent, as `bevel_share` under [forging] for your next one.",
+                "Only a forged blade shows how much: measure how far this blade's point has risen, divide it by {}: the \
+                 answer is the percentage to write as `bevel_share` under [forging] for your next one.",
                 l.gap(self.mm_per_percent)
             ),
         ]

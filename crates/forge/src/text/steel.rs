@@ -24,25 +24,23 @@ impl Plan {
         if self.stock.is_one_place() {
             writeln!(
                 out,
-                "One bar{}: {} × {} (high × wide), {for_blade} long for the blade and {for_tang} for the tang.",
+                "One bar{}: {} (high × wide), {for_blade} long for the blade and {for_tang} for the tang.",
                 self.stock.one_steel().map_or(String::new(), |steel| format!(" of {steel}")),
-                l.side(high),
-                l.side(wide)
+                l.section([high, wide])
             )?;
         } else {
-            let high = s.blade_heights_mm.map_or_else(
-                || l.side(high),
+            let blade = s.blade_heights_mm.map_or_else(
+                || l.section([high, wide]),
                 |[shoulder, point]| {
-                    format!("{} at the shoulder and {} at the point", l.side(shoulder), l.side(point))
+                    let [shoulder, point, wide] = [shoulder, point, wide].map(|mm| l.side(mm));
+                    format!("{wide} wide and {shoulder} high at the shoulder, {point} at the point,")
                 },
             );
-            writeln!(
-                out,
-                "Stack: {high} × {}, {for_blade} long for the blade; {} × {}, {for_tang} long for the tang (high × wide).",
-                l.side(wide),
-                l.side(tang),
-                l.side(wide)
-            )?;
+            let told = format!(
+                "The stack is one piece (high × wide): {blade} for the blade, {for_blade} long; then {} for the tang, {for_tang} long.",
+                l.section([tang, wide])
+            );
+            wrapped(&told, WIDE).iter().try_for_each(|line| writeln!(out, "{line}"))?;
         }
         writeln!(
             out,
@@ -79,11 +77,14 @@ impl Plan {
         {
             // What is only a share of the block is marked.
             let about = if *any_thickness { "*" } else { " " };
-            let wide = if *round { "round".to_owned() } else { l.side(*wide) };
+            let (high, wide) = match round {
+                true => (l.plain_size(*high), "round".to_owned()),
+                false => (l.side(*high), l.side(*wide)),
+            };
             writeln!(
                 out,
                 "  {name:bar$}  {of:steel$}  {count:>6}  {:>8}{about}  {:>9}  {:>9}  {:>9}",
-                l.side(*high),
+                high,
                 wide,
                 l.hot(*long),
                 l.weight(*mass_g)
@@ -149,11 +150,15 @@ pub(crate) fn joined(out: &mut String, joined: &Joined, l: Figures) -> std::fmt:
         writeln!(out, "  weld them to one bar, {high} × {wide}")?;
     }
     if let Some(wrap) = &joined.wrap {
-        writeln!(out, "  bend {}, hot and tight; thick there: {}", wrap.bent(), wrap.told(|mm| l.side(mm)))?;
-        writeln!(out, "  weld it on from the bend out to its ends, so that flux runs out ahead of the weld")?;
+        if let Some(thinner) = wrap.thinner() {
+            hung(out, &(thinner[..1].to_lowercase() + &thinner[1..]))?;
+        }
+        let thick = wrap.told(|mm| l.side(mm));
+        hung(out, &format!("bend {}, hot and tight; how thick on each face: {thick}", wrap.bent()))?;
+        hung(out, &format!("weld it on, {}, so that flux runs out ahead of the weld", wrap.welded()))?;
     }
-    let [high, wide] = joined.section_mm.map(|mm| l.side(mm));
-    writeln!(out, "  forged level, ground and cropped: {high} × {wide}, {} long", l.hot(joined.length_mm))
+    let section = l.section(joined.section_mm);
+    writeln!(out, "  forged level, ground and cropped: {section}, {} long", l.hot(joined.length_mm))
 }
 
 /// A way step by step, each with what it then measures.
@@ -173,14 +178,15 @@ pub(crate) fn bar_way(
     l: Figures,
 ) -> std::fmt::Result {
     writeln!(out, "\n{}", bar.name)?;
+    let crop = bar.crop_mm();
+    let cropped = if crop > 0.0 { format!("; crop {} off each end", l.side(crop)) } else { String::new() };
     for (i, block) in bar.blocks.iter().enumerate() {
-        let Block { pieces, section_mm: [high, wide], length_mm, .. } = block;
+        let Block { pieces, section_mm, length_mm, .. } = block;
         let of = if i == 0 { "layers" } else { "pieces of that block" };
         let thick = block.each_told(l).map_or(String::new(), |each| format!(", {each},"));
         let words = format!(
-            "weld {pieces} {of}{thick} into a billet {} × {}, {} long; crop its ends",
-            l.side(*high),
-            l.side(*wide),
+            "weld {pieces} {of}{thick} into a billet {}, {} long{cropped}",
+            l.section(*section_mm),
             l.hot(*length_mm)
         );
         hung(out, &words)?;
@@ -195,8 +201,7 @@ pub(crate) fn bar_way(
         writeln!(out, "  {thicker}draw it out square, from stop block to stop block")?;
         writeln!(out, "    how long it should be while hot: {}", steps.join(", "))?;
         if alone && bar.blocks.is_empty() {
-            let [high, wide] = bar.section_mm;
-            writeln!(out, "    then draw it out flat to {} × {}", l.side(high), l.side(wide))?;
+            writeln!(out, "    then draw it out flat to {}", l.section(bar.section_mm))?;
         }
     }
     if let Some(taper) = &bar.taper {
@@ -209,29 +214,27 @@ pub(crate) fn bar_way(
         writeln!(out, "  forge it {side} square, twist it to the schedule below, then straighten it")?;
     }
     sawn(out, bar, l)?;
-    let ([high, wide], [as_high, as_wide]) = (bar.ground_mm(), bar.made_section_mm);
     let turn = if bar.stands_up() { "stand it on edge, then " } else { "" };
     if alone && bar.blocks.is_empty() {
         return writeln!(out, "  forge blade and tang from it in one piece");
     }
     writeln!(
         out,
-        "  {turn}{} {} × {}, {} long",
+        "  {turn}{} {}, {} long",
         if is_sawn_to_size(bar) { "it comes out" } else { "forge it to" },
-        l.side(as_high),
-        l.side(as_wide),
+        l.section(bar.made_section_mm),
         l.hot(bar.made_length_mm)
     )?;
     writeln!(
         out,
-        "  {}: {} × {}, {} long",
+        "  {}: {}, {} long",
         match (alone, square.is_some() && is_ground_square(bar)) {
             (true, _) => "ends cropped",
-            (false, true) => "don't forge the twist any more; ground square and cropped for the stack",
+            (false, true) =>
+                "from here on grind only, to open the twist; ground square and cropped for the stack",
             (false, false) => "ground and cropped for the stack",
         },
-        l.side(high),
-        l.side(wide),
+        l.section(bar.ground_mm()),
         l.hot(bar.length_mm)
     )?;
     teeth(out, bar, l)?;
@@ -307,7 +310,7 @@ fn tapered(
     let made = told(taper.made_mm.iter().map(|[at, high, _]| [*at, *high]).collect());
     let stacked = told(taper.stack_mm.clone());
     if twisted {
-        writeln!(out, "  forge it to a taper, square, straight between its marks from the tang end:")?;
+        writeln!(out, "  forge it to a taper, square; its side at each mark, counted from the tang end:")?;
         writeln!(out, "    {square}; {} long", l.hot(bar.made_length_mm))?;
         writeln!(out, "  {TWISTED}")?;
     }
@@ -315,7 +318,7 @@ fn tapered(
     let turn = if bar.stands_up() { "stand it on edge, then " } else { "" };
     writeln!(
         out,
-        "  {turn}forge it {} wide and to a taper, straight between its marks from the tang end; high:",
+        "  {turn}forge it {} wide and to a taper; how high it is at each mark, counted from the tang end:",
         l.side(as_wide)
     )?;
     writeln!(out, "    {made}; {} long", l.hot(bar.made_length_mm))?;
@@ -329,7 +332,7 @@ fn tapered(
 }
 
 /// How a taper of one steel is made (common practice, no source).
-const SAWN: &str = "at each mark forge a step to its height first, then level it between them; of one steel you may saw it, too";
+const SAWN: &str = "at each mark forge a step to its height first, then level it between them;\n    or saw it to the taper: then cut its piece to the full length above";
 /// The same of layers.
 const LAYERED: &str = "at each mark forge a step to its height first, then level it between them; don't saw it: layers would run out at the cut";
 /// How a taper is twisted (common practice, no source).

@@ -14,20 +14,20 @@ const SPAN: f64 = 1200.0;
 impl Tab {
     /// What it is like, in a sentence.
     pub fn told(&self, l: Figures) -> String {
-        let weak = if self.weaker { "; it is weaker than the bar: keep it black" } else { "" };
+        let weak = if self.weaker { "; the tab is weaker than the bar, so keep it black" } else { "" };
         let off = self.wanted_mm.map_or_else(String::new, |wanted| {
             // Rather too thick than too thin.
             let step = l.mark_step();
             format!(
-                " Even black it may twist off from {} on: make it {} {unit} square or more, and an insert to fit it, or twist only \
-                 while the bar is hottest and stop when the tab turns; stand clear of it.",
+                " Even black it may twist off at {}: make it {} {unit} square or more, with an insert to fit; or twist only while \
+                 the bar is hottest, stand clear, and stop as soon as the tab itself starts to twist.",
                 l.torque(self.holds_n_m),
                 l.mark((wanted / step).ceil() * step),
                 unit = l.unit.name()
             )
         });
         format!(
-            "An end tab {} {unit} square and {} {unit} long for the jig's insert, which bears on it with {}{weak}.{off}",
+            "An end tab {} {unit} square and {} {unit} long for the jig's insert, which presses on it at {}{weak}.{off}",
             l.side(self.side_mm),
             l.hot(self.length_mm),
             l.pressure_band(self.pressure_mpa),
@@ -58,7 +58,7 @@ impl Twisting {
         match self.wrench_mm[1] > SPAN {
             false => format!(", for {each} from each hand"),
             true => format!(
-                ", for {each} at each end: too long for one, so take a helper, or twist only while the bar is hottest"
+                ", for {each} at each end: too long for one smith, so get a helper, or twist only while the bar is hottest"
             ),
         }
     }
@@ -145,7 +145,7 @@ fn pitch_marks(out: &mut String, marks: &PitchMarks, l: Figures) -> std::fmt::Re
     let ([station, place], [one, two]) = (marks.hardest_mm, marks.tightest_mm);
     writeln!(
         out,
-        "      corners stretch most, and tear first, at {} (station {});\n      the tightest even twist it bears: a turn in {} {unit} of the blade with one round of heats, in {} {unit} with two",
+        "      corners stretch most, and tear first, at {} (station {});\n      the tightest even twist it takes: one turn in {} {unit} of the blade in one round of heats, in {} {unit} in two",
         l.mark(place),
         l.told(station),
         l.length(one),

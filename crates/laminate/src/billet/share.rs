@@ -73,15 +73,16 @@ impl Share {
         self.cells.iter().map(|cell| cell.size().iter().product::<f64>()).sum()
     }
 
-    /// Thickness and breadth (mm) of the strip that its cells are bent from, in a section so high and wide (mm): as
-    /// broad as the faces of the core that it covers, with the corners; and as thick as its steel is on the mean.
+    /// Thickness and breadth (mm) of the strip that its cells are bent from, in a section so high and wide (mm): as thick
+    /// as on the thickest face, for a strip is drawn thinner, which spreads it, but not thicker; and as broad as its
+    /// steel then is.
     pub fn strip(&self, [high, wide]: [f64; 2]) -> [f64; 2] {
-        let long = |cell: &Cell| {
+        let thick = |cell: &Cell| {
             let [up, through] = cell.size();
-            (up * high).max(through * wide)
+            (up * high).min(through * wide)
         };
-        let breadth: f64 = self.cells.iter().map(long).sum();
-        [self.area() * high * wide / breadth, breadth]
+        let thickest = self.cells.iter().map(thick).fold(0.0, f64::max);
+        [thickest, self.area() * high * wide / thickest]
     }
 }
 
@@ -183,7 +184,7 @@ mod tests {
         let skin = Share { of: Some(0), cells: skin };
         assert!((skin.area() * 150.0 - (150.0 - 72.0)).abs() < 1e-9);
         let [thick, broad] = skin.strip([15.0, 10.0]);
-        assert!((broad - (10.0 + 2.0 * 12.0)).abs() < 1e-9 && (thick * broad - 78.0).abs() < 1e-9);
+        assert!((thick - 3.0).abs() < 1e-9 && (thick * broad - 78.0).abs() < 1e-9);
         // Of even thickness the strip is as thick as its skins.
         let (_, even) = parted([15.0, 10.0], &[1.0], Skins { edge: 2.0, back: 2.0, sides: 2.0 }).unwrap();
         let [thick, _] = Share { of: Some(0), cells: even }.strip([15.0, 10.0]);

@@ -169,7 +169,7 @@ impl BlankFile<'_> {
     /// A weight clamped on, and the balance with it.
     fn lever(&self) -> [String; 2] {
         let from = self.design.measured_from();
-        let clamp = "or clamp on a known weight: enter it with its clamp, a row for each; on the tang stations get a minus";
+        let clamp = "or clamp on a known weight: count its clamp too; one row for each weight; stations on the tang are minus";
         let balance = format!("with the weights above on, ahead of the {from}");
         [
             self.row(Quantity::ClampedWeight, self.rounded(self.on_tang(0.8)), 0.0, clamp),
@@ -185,7 +185,7 @@ impl BlankFile<'_> {
                 Quantity::Hardness,
                 0.0,
                 0.0,
-                "at the edge, HRC, or as 230 HV; tells how far it bends and springs back",
+                "at the edge, in HRC, or in Vickers as 230 HV; for how far it bends and springs back",
             ),
             self.row(
                 Quantity::Tempered,

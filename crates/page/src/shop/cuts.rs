@@ -1,6 +1,6 @@
 //! The cut list and the forging schedule.
 
-use design::{Figures, Forging};
+use design::Figures;
 use forge::{Cut, Plan, WAYS_LEAD, Way, WayStep};
 
 use crate::document::{Block, Cell, Step, Table};
@@ -22,17 +22,20 @@ fn row(cut: &Cut, figures: Figures) -> Vec<Cell> {
     let [high, wide, long] = cut.size_mm;
     let any = if cut.any_thickness { "*" } else { "" };
     let size = match cut.round {
-        true => format!("{} round × {}", figures.side(high), figures.hot(long)),
-        false => format!("{}{any} × {} × {}", figures.side(high), figures.side(wide), figures.hot(long)),
+        true => format!("{} round × {}", figures.plain_size(high), figures.hot(long)),
+        false => {
+            let section = figures.section([high, wide]).replacen(" × ", &format!("{any} × "), 1);
+            format!("{section} × {}", figures.hot(long))
+        }
     };
     let count = cut.count.to_string();
     [cut.bar.clone(), cut.steel.clone(), count, size, figures.weight(cut.mass_g)].map(Cell::from).into()
 }
 
 /// The ways of all bars, then that of the stack.
-pub(crate) fn schedule(plan: &Plan, shop: &Forging) -> Vec<Block> {
+pub(crate) fn schedule(plan: &Plan) -> Vec<Block> {
     let mut blocks = vec![Block::Words(WAYS_LEAD.to_owned())];
-    for Way { name, steps } in plan.ways(shop) {
+    for Way { name, steps } in plan.ways() {
         blocks.push(Block::Heading(name));
         blocks.push(Block::Steps(steps.into_iter().map(step).collect()));
     }

@@ -88,7 +88,7 @@ fn normalising(heat: &BladeHeat, l: Figures) -> Fact {
     };
     let mut words = vec!["Three times, cooling in still air to black each time.".to_owned()];
     words.extend(n.coarse.iter().map(|(steel, end)| {
-        format!("That does not refine {steel}, which is all austenite only from {} on.", l.about(*end))
+        format!("That does not fully refine {steel}: with the carbon it then has, it is all austenite only from {} on.", l.about(*end))
     }));
     if n.source != heat.hardening.source {
         words.push(sentence(&n.source));
@@ -96,13 +96,13 @@ fn normalising(heat: &BladeHeat, l: Figures) -> Fact {
     Fact { name, figure: format!("{first}, {second}, {third} {}", l.temperature.name()), words }
 }
 
-/// The same, with how far it is ground then, where it hardens at all.
+/// The same, with how far it is ground then and where the heat comes from, where it hardens at all.
 fn hardened(plan: &Plan) -> Fact {
     let mut fact = hardening(&plan.blade_heat, plan.figures);
     if plan.blade_heat.hardening.celsius.is_some() {
         let [when, then] = plan.hardened_as.told(plan.figures);
         fact.words.insert(0, when);
-        fact.words.push(then);
+        fact.words.extend([then, sentence(&plan.blade_heat.hardening.source)]);
     }
     fact
 }
@@ -117,11 +117,12 @@ pub(crate) fn hardening(heat: &BladeHeat, l: Figures) -> Fact {
     let [least, most] = heat.soak_min;
     let warming = heat
         .warming_min
-        .map_or_else(String::new, |min| format!("{:.0} min to that heat, then ", min.max(1.0)));
+        .map_or_else(String::new, |min| format!("about {:.0} min to warm through, then ", min.max(1.0)));
     let mut words = vec![
         "In an open fire quench as soon as its colour is even.".to_owned(),
-        format!("In a kiln about {warming}{least:.0} to {most:.0} min more before you quench."),
-        sentence(&heat.hardening.source),
+        format!(
+            "In a kiln already at that heat {warming}{least:.0} to {most:.0} min more before you quench."
+        ),
     ];
     words.extend(heat.common.iter().map(|common| sentence(&common.told(l))));
     let figure = format!("{} {}", band(&heat.hardening, l), l.temperature.name());
@@ -175,7 +176,7 @@ fn outcome(heat: &BladeHeat, l: Figures) -> Vec<String> {
         lines.push(sentence(&q.hardness_told()));
     }
     lines.extend(heat.growth.iter().map(|growth| sentence(&growth.told(l))));
-    lines.extend(heat.others.iter().map(|(steel, what)| format!("{steel} {what}.")));
+    lines.extend(heat.others_told().iter().map(|words| sentence(words)));
     lines.extend(heat.phosphorus_told(l).iter().map(|words| sentence(words)));
     lines
 }
@@ -222,8 +223,8 @@ fn levelled(l: &Levelling, figures: Figures) -> String {
         l.steels.iter().map(|s| format!("{} then has {} %", s.steel, hundredths(s.carbon_percent))).collect();
     let carbon = if carbon.is_empty() { String::new() } else { format!(": {}", carbon.join(", ")) };
     format!(
-        "{}: after {:.0} min at {} for each weld and as long again after drawing out, {} % of the carbon's difference between \
-         layers is left{carbon}. Ågren 1986, other sources within a factor of 1.6.",
+        "{}: after {:.0} min at {} for each weld and as long again after drawing out, {} % of the difference in carbon between \
+         the layers is left{carbon}. Ågren 1986, other sources within a factor of 1.6.",
         l.bar,
         l.weld_min,
         figures.about(l.weld_c),

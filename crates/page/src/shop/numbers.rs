@@ -11,7 +11,7 @@ pub(crate) fn table(given: &Given<'_>) -> Table {
     let (figures, summary) = (given.design.figures(), given.summary);
     let stages: Vec<&StageSummary> =
         Stage::ALL.iter().filter_map(|stage| summary.stages.get(stage.name())).collect();
-    let unit = figures.unit.name();
+    let unit = figures.spoken();
     let length = |mm: f64| minus(&figures.length(mm));
     let mut rows = Vec::new();
     let mut row = |name: String, figure: &dyn Fn(&StageSummary) -> String| {

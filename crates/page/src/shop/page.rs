@@ -90,7 +90,7 @@ fn plan(given: &Given<'_>) -> Vec<Section> {
     };
     if let Some(plan) = given.plan {
         add("cut-list", "Cut list", cuts::list(plan));
-        add("forging", "Forging schedule", cuts::schedule(plan, given.design.forging()));
+        add("forging", "Forging schedule", cuts::schedule(plan));
         add("twists", "Twist schedule", twists::schedule(plan));
         add("tip", plan.tip.heading(), anvil::tip(plan));
         add("anvil", "At the anvil", anvil::clock(plan));

@@ -41,7 +41,7 @@ const HOLD: &str = "Full-size paper: print at 100 %, without fitting to the page
                     paper are for cold steel only.";
 const METAL: &str = "Metal gauges, for hot work and for hard wear; each says whether it is for hot or for cold steel. Sheet steel: cut \
                      the layer \"cut\" (red), mark the layer \"mark\" (blue).";
-const EDGES: &str = "Edges of cut steel are sharp: break them.";
+const EDGES: &str = "Edges of cut steel are sharp: file them blunt.";
 const CAD: &str = "Exact solids, in millimetres.";
 const LOOK: &str = "Pictures and coloured 3D models, and a page of its own for the customer.";
 

@@ -41,11 +41,12 @@ fn stretch(t: &Twisting, s: &Stretch, figures: Figures) -> Step {
     if s.heats == 0 {
         return Step { what: format!("{between}: leave it straight"), then: String::new(), more: Vec::new() };
     }
-    let done: Vec<String> = s.done().into_iter().map(|turns| format!("{turns:.2}")).collect();
+    let round = |done: &[f64]| done.iter().map(|turns| format!("{turns:.2}")).collect::<Vec<_>>().join(" · ");
+    let rounds: Vec<String> = s.rounds_done().iter().map(|done| round(done)).collect();
     let mut more = vec![format!(
         "{}, turns done after each: {}",
         if s.heats == 1 { "One heat".to_owned() } else { format!("{} heats", s.heats) },
-        done.join(" · ")
+        rounds.join("; second round: ")
     )];
     more.push(format!(
         "The corners get {:.0} % longer, or {:.0} % where you chamfer them first{}",

@@ -40,7 +40,7 @@ fn normalising(heat: &BladeHeat, l: Figures) -> String {
         return upper(&format!("{}.", n.why_not()));
     };
     let coarse = n.coarse.iter().map(|(steel, end)| {
-        format!(" That does not refine {steel}, which is all austenite only from {} on.", l.about(*end))
+        format!(" That does not fully refine {steel}: with the carbon it then has, it is all austenite only from {} on.", l.about(*end))
     });
     format!(
         "Normalise it three times: {first}, {second}, {third}\u{a0}{sign}; each time let it cool in still air to black."
@@ -55,13 +55,13 @@ fn hardening(plan: &Plan, l: Figures) -> String {
     }
     let (told, sign) = (marked(&heat.hardening, l), l.temperature.name());
     let [when, then] = plan.hardened_as.told(l);
-    let mut words = format!("{when} Quench it from {told}\u{a0}{sign}: {}.", heat.hardening.source);
+    let mut words = format!("{when} Quench it from {told}\u{a0}{sign} ({}).", heat.hardening.source);
     words += &heat.common.as_ref().map_or_else(String::new, |common| format!(" {}.", upper(&common.told(l))));
     let warming = heat.warming_min.map_or(0.0, |min| min.max(1.0));
     let [least, most] = heat.soak_min;
     words += &format!(
-        " In an open fire quench as soon as its colour is even. A kiln takes about {warming:.0} min to that heat; hold it \
-         {least:.0} to {most:.0} min more."
+        " In an open fire quench as soon as its colour is even. In a kiln already at that heat it takes about {warming:.0} min to \
+         warm through; hold it {least:.0} to {most:.0} min more."
     );
     words += &heat.medium.as_ref().map_or_else(String::new, |m| format!(" Quench: {}.", m.told(l)));
     words + " " + &then
@@ -77,7 +77,7 @@ fn outcome(heat: &BladeHeat, l: Figures) -> String {
         words.push(upper(&q.hardness_told()));
     }
     words.extend(heat.growth.iter().map(|growth| upper(&growth.told(l))));
-    words.extend(heat.others.iter().map(|(steel, what)| format!("{steel} {what}")));
+    words.extend(heat.others_told());
     words.extend(heat.phosphorus_told(l).iter().map(|told| upper(told)));
     words.iter().map(|sentence| format!("{sentence}.")).collect::<Vec<_>>().join(" ")
 }
@@ -115,7 +115,7 @@ mod tests {
             "64–66 HRC? before it is tempered",
             "mild steel does not: expect it to warp",
             "Welding: 1150 °C; C105U welds at",
-            "That does not refine mild steel",
+            "That does not fully refine mild steel",
         ] {
             assert!(soft.contains(words), "{words}: {soft}");
         }

@@ -80,8 +80,8 @@ fn levelled(l: &Levelling, figures: Figures) -> String {
     let carbon: Vec<String> = l.steels.iter().map(carbon).collect();
     let carbon = if carbon.is_empty() { ".".to_owned() } else { format!(": {}.", carbon.join(", ")) };
     format!(
-        "{}: after {:.0} minutes at {} for each weld and as long again after drawing out, {}\u{a0}% of the carbon's difference \
-         between layers is left{carbon}",
+        "{}: after {:.0} minutes at {} for each weld and as long again after drawing out, {}\u{a0}% of the difference in \
+         carbon between the layers is left{carbon}",
         l.bar,
         l.weld_min,
         figures.about(l.weld_c),

@@ -35,7 +35,7 @@ pub(crate) fn log(design: &Design, plan: Option<&Plan>, summary: &Summary, width
     (0..4).for_each(|_| table.row([""; 7].map(Cell::from)));
     let mut strips = heading("Weighing log", width);
     let from = match summary.measured_from {
-        "guard" => "the guard's front face, also while it is not mounted yet",
+        "guard" => "where the guard's front face sits, even before the guard is on",
         _ => "the shoulder",
     };
     let words = format!("Balance: measured from {from}, towards the point; minus means behind it.");

@@ -38,7 +38,7 @@ pub fn sheet(
     if let Some(plan) = plan {
         flow.add(stack::stack(design, plan, &look));
         flow.add(steps::cut_list(plan, figures, width));
-        flow.add(steps::schedule(plan, design.forging(), width));
+        flow.add(steps::schedule(plan, width));
         flow.add(twists::twists(plan, &look));
         flow.add(tip::tip(plan, &look));
         flow.add(clock::clock(plan, &look));

@@ -48,12 +48,10 @@ pub(crate) fn stack(design: &Design, plan: &Plan, look: &Look<'_>) -> Vec<Strip>
         strips.push(Strip { above: 5.0 * MM, below: 4.0 * MM, ..strip });
         strips.extend(note(drawn_words(billet, scale), width));
     }
-    let size = |[high, wide]: [f64; 2], long: f64| {
-        format!("{} × {} × {}", figures.side(high), figures.side(wide), figures.hot(long))
-    };
+    let size = |section: [f64; 2], long: f64| format!("{} × {}", figures.section(section), figures.hot(long));
     let blade = match s.blade_heights_mm {
         Some([shoulder, point]) => format!(
-            "{} at the shoulder, {} at the point × {} × {}",
+            "{} high at the shoulder and {} at the point, {} wide, {} long",
             figures.side(shoulder),
             figures.side(point),
             figures.side(s.blade_section_mm[1]),
@@ -63,8 +61,9 @@ pub(crate) fn stack(design: &Design, plan: &Plan, look: &Look<'_>) -> Vec<Strip>
     };
     let (tang, unit) = (size(s.tang_section_mm, s.length_mm[1]), look.figures.unit.name());
     let steel = plan.stock.one_steel().map_or(String::new(), |steel| format!("One bar of {steel}. "));
-    let words =
-        format!("{steel}For the blade: {blade} {unit}. For the tang: {tang} {unit}. (High × wide × long.)");
+    let words = format!(
+        "{steel}In one piece, high × wide × long: {blade} {unit} for the blade, then {tang} {unit} for the tang."
+    );
     strips.extend(paragraph(&words.into(), width));
     part(true, strips)
 }
@@ -87,7 +86,7 @@ fn drawn_words(billet: &Billet, scale: f64) -> String {
         words += " Lines along the side: layers on edge.";
     }
     if stand(|bar| bar.direction == Direction::Flat && bar.slope.is_none()) {
-        words += " Upright lines in the end view: flat layers.";
+        words += " Upright lines in the end view: flat layers, which lie along the sides.";
     }
     if stand(|bar| matches!(bar.direction, Direction::Leaning(_))) {
         words += " Slanting lines in the end view, seen from the tang: layers that lean.";

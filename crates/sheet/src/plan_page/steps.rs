@@ -1,7 +1,7 @@
 //! The cut list and the forging schedule: for each bar, then for the stack, what is done one after the other and what it should
 //! measure.
 
-use design::{Figures, Forging};
+use design::Figures;
 use forge::{Cut, Plan, WAYS_LEAD, Way};
 
 use crate::typesetting::paragraph::Align;
@@ -45,7 +45,7 @@ fn cut_row(cut: &Cut, figures: Figures) -> [Cell; 9] {
         cut.bar.as_str().into(),
         cut.steel.as_str().into(),
         cut.count.to_string().into(),
-        format!("{}{any}", figures.side(high)).into(),
+        if cut.round { figures.plain_size(high) } else { format!("{}{any}", figures.side(high)) }.into(),
         if cut.round { "round".into() } else { figures.side(wide).into() },
         figures.hot(long).into(),
         figures.weight(cut.mass_g).into(),
@@ -54,10 +54,10 @@ fn cut_row(cut: &Cut, figures: Figures) -> [Cell; 9] {
 }
 
 /// The ways of all bars, then that of the stack.
-pub(crate) fn schedule(plan: &Plan, shop: &Forging, width: f64) -> Vec<Strip> {
+pub(crate) fn schedule(plan: &Plan, width: f64) -> Vec<Strip> {
     let mut strips = heading("Forging schedule", width);
     strips.extend(lead(Text::note(WAYS_LEAD), width));
-    strips.extend(plan.ways(shop).into_iter().flat_map(|one| way(one, width)));
+    strips.extend(plan.ways().into_iter().flat_map(|one| way(one, width)));
     strips
 }
 

@@ -22,11 +22,12 @@ pub(crate) fn tip(plan: &Plan, look: &Look<'_>) -> Vec<Strip> {
         TipPreform::Straight {
             start_mm, edge_mm, breadths_mm, forged_between_mm, widest_leeway_mm, ..
         } => {
-            let (start, edge) = (figures.length(*start_mm), figures.length(*edge_mm));
-            let layers = if plan.stock.one_steel().is_some() { "" } else { ", and layers follow the edge" };
+            let (start, edge) = (figures.dimension(*start_mm), figures.dimension(*edge_mm));
+            let layers =
+                if plan.stock.one_steel().is_some() { "" } else { ", so that the layers follow the edge" };
             let mut words = format!(
-                "From the blade's station {start} {unit} on, the bar's end is cut at the back; its edge side stays straight, {edge} {unit} long, and is \
-                 forged up to the curve{layers}. Cut it to the template page or \
+                "From the blade's station {start} {unit} on, cut the bar's end at the back and leave its edge side straight, {edge} {unit} \
+                 long; that side is then forged up to the curve{layers}. Cut it to the template page or \
                  the gauge tip-preform. The breadths below count along the edge from that station towards the point."
             );
             if let (Some(between), Some(widest)) = (forged_between_mm, widest_leeway_mm) {

@@ -70,8 +70,8 @@ fn pitch(marks: &PitchMarks, figures: Figures) -> Text {
     Text::from(format!("For a turn in {pitch} {unit} of the finished blade, {}: ", marks.between()))
         .then(Text::bold(punched.join(" · ")))
         .then(format!(
-            ". Corners stretch most, and tear first, at {} (station {}); the tightest even twist it bears: a turn in {one} {unit} of the \
-             blade with one round of heats, a turn in {two} {unit} with two.",
+            ". Corners stretch most, and tear first, at {} (station {}); the tightest even twist it takes: one turn in {one} {unit} of the \
+             blade in one round of heats, in {two} {unit} in two.",
             figures.mark(place),
             figures.told(station)
         ))
@@ -95,7 +95,11 @@ fn row(t: &Twisting, s: &Stretch, figures: Figures) -> [Cell; 8] {
         let words = Text::note("leave it as it is");
         return [from, to, "straight".into(), empty(), empty(), empty(), empty(), words.into()];
     }
-    let heats = s.done().into_iter().map(|n| tick().then(space(1.2 * MM)).then(turns(n)).boxed(4.0 * MM));
+    let heat = |n: f64| tick().then(space(1.2 * MM)).then(turns(n)).boxed(4.0 * MM);
+    let rounds = s.rounds_done().into_iter().enumerate().map(|(i, done)| {
+        let begins = if i > 0 { Text::note("again: ") } else { Text::default() };
+        begins.then(Text::all(done.into_iter().map(heat)))
+    });
     let tear = match (s.may_tear, s.rounds) {
         (true, _) => Text::bold("corners may tear"),
         (false, 2..) => Text::note("in two rounds"),
@@ -109,6 +113,6 @@ fn row(t: &Twisting, s: &Stretch, figures: Figures) -> [Cell; 8] {
         each_heat(s).into(),
         format!("+{:.0} %", 100.0 * s.corner_stretch).into(),
         format!("+{:.0} %", 100.0 * s.chamfered_stretch).into(),
-        Text::all(heats).then(tear).into(),
+        Text::all(rounds).then(tear).into(),
     ]
 }

@@ -87,8 +87,7 @@ pub(crate) fn used(design: &Design) -> String {
 }
 
 /// Which angles have no notch of their own, and how the edge lies in one.
-pub(crate) const SHARED: &str =
-    "Angles within half a degree share a notch. The edge itself sits clear in the round.";
+pub(crate) const SHARED: &str = "Angles within half a degree share a notch. The root of each notch is rounded out, so that the edge touches nothing.";
 
 /// The distinct angles: of the ground blade's bevel at the first, middle and last station outside the ricasso, and of
 /// the secondary bevel.

@@ -50,7 +50,7 @@ pub(crate) fn used(design: &Design, gap: &str) -> String {
     let (part, cut) = if guarded { ("guard", "cut the guard's slot to match") } else { ("grip", BURNT) };
     let radii = if slots(design).len() > 1 {
         format!(
-            " The slot marked +R leaves room for the shoulder's radii: with it the {part} can sit against the shoulder."
+            " Where the {part} is to sit against the shoulder, ease its mouth there to the slot marked +R, which clears the shoulder's radii."
         )
     } else {
         String::new()

@@ -1,6 +1,6 @@
 //! What is written on gauges of sheet steel, and in their notes.
 
-use design::{Design, Figures};
+use design::{Design, Figures, Temperature};
 use steel::elongation;
 
 use crate::gauge::preform_plate::forged_up;
@@ -12,8 +12,7 @@ use crate::slab::label;
 const HELD: f64 = 5.0;
 
 /// What every gauge's note ends with.
-pub(crate) const EDGES: &str =
-    " Cut edges are sharp: wear gloves and break the edges with a file before you use it.";
+pub(crate) const EDGES: &str = " Cut edges are sharp: wear gloves and file them blunt before you use it.";
 
 /// Of what sheet steel gauges are cut: heated, zinc gives off fumes (OSHA's page and AWS fact sheet 25).
 pub const BARE: &str = "bare, never zinc-plated (galvanised): over hot steel its fumes make you ill";
@@ -72,8 +71,9 @@ pub(crate) fn held(figures: Figures, cutting: &Cutting) -> String {
 
 /// A difference of temperature.
 fn kelvin(figures: Figures, kelvin: f64) -> String {
+    let step = if figures.temperature == Temperature::Fahrenheit { 5.0 } else { 1.0 };
     let degrees = figures.temperature.degrees(kelvin) - figures.temperature.degrees(0.0);
-    format!("{degrees:.0} {}", figures.temperature.name())
+    format!("{:.0} {}", (degrees / step).round() * step, figures.temperature.name())
 }
 
 /// What the window is for, and how its corners are.
@@ -105,7 +105,7 @@ pub(crate) fn comb(figures: Figures, gap: f64, relief: f64) -> String {
 pub(crate) fn section(figures: Figures, gap: f64, relief: f64) -> String {
     format!(
         "Hold it square to the blade at its station, words towards the hilt, and push the edge in: it fits when the same gap \
-         of light, {}, shows along both flanks. The edge itself sits clear in a round ({} radius). For cold steel.",
+         of light, {}, shows along both flanks. The root of the notch is rounded out ({} radius), so that the edge touches nothing. For cold steel.",
         figures.gap(gap),
         figures.gap(relief)
     )
@@ -138,10 +138,10 @@ pub(crate) fn tip(design: &Design, cutting: &Cutting, hot: Option<(f64, f64)>, s
     let (figures, then) = (design.figures(), forged_up(design));
     match hot {
         Some((celsius, scale)) => format!(
-            "{} It is {}. {then} {}",
-            marked_hot(straight),
+            "The gauge is {}. {} {} {then}",
             scaled(figures, celsius, scale),
-            held(figures, cutting)
+            held(figures, cutting),
+            marked_hot(straight)
         ),
         None => format!(
             "Lay its straight side on the cutting-edge side of the cold bar, at the point end, scribe along its other side and \
@@ -153,11 +153,11 @@ pub(crate) fn tip(design: &Design, cutting: &Cutting, hot: Option<(f64, f64)>, s
 /// How the cut is marked on hot steel: by its ends only where it is straight.
 fn marked_hot(straight: bool) -> &'static str {
     if straight {
-        "Clamp the bar well back from the cut, so that a hand is free. Hold the gauge with its straight side just off the bar's \
+        "Clamp the bar well back from the cut, so that both hands are free. Hold the gauge with its straight side just off the bar's \
          cutting-edge side, mark both ends of the cut with a quick touch of the chisel, and put the gauge down; then cut from mark to mark."
     } else {
         "The cut is curved: mark the whole curve, not only its ends. Better mark it cold, from the paper or a cold gauge, and cut \
-         outside the marks. Hot: clamp the bar well back from the cut, so that a hand is free; hold the gauge with its straight \
+         outside the marks. Hot: clamp the bar well back from the cut, so that both hands are free; hold the gauge with its straight \
          side just off the bar's cutting-edge side and mark along the curve with quick touches of the chisel, a few at each look; put the gauge down and cut outside the marks."
     }
 }

@@ -261,8 +261,8 @@ impl PatternTarget {
     pub fn text(&self, figures: Figures) -> String {
         let [wanted, found] = self.words(figures);
         let off = match self.off() {
-            _ if self.is_reached() => ": reached".to_owned(),
-            Some(_) if !matches!(self.aim, PatternAim::Chevrons { .. }) => ": not reached".to_owned(),
+            _ if self.is_reached() => ": met".to_owned(),
+            Some(_) if !matches!(self.aim, PatternAim::Chevrons { .. }) => ": not met".to_owned(),
             _ => String::new(),
         };
         let about = self.about(figures);

@@ -243,7 +243,7 @@ impl Target {
     pub fn text(&self, figures: Figures) -> String {
         let [wanted, found] = self.words(figures);
         let off = match self.off() {
-            _ if self.is_reached() => "reached".to_owned(),
+            _ if self.is_reached() => "met".to_owned(),
             Some(off) => format!("{} %", minus(&format!("{:+.1}", 100.0 * off))),
             None => "the blade balances at or behind the guard".to_owned(),
         };

@@ -85,24 +85,24 @@ fn note(design: &Design, jig: &Jig) -> String {
             let pressure = bearing_pressure(torque, jig.tab, jig.depth);
             let harder = if pressure > STEEL_BEARS {
                 format!(
-                    ", more than mild steel bears ({}): make the insert of tool steel, or twist only while the bar is hottest",
+                    "; mild steel stands only {}: make the insert of tool steel, or twist only while the bar is hottest",
                     figures.pressure(STEEL_BEARS)
                 )
             } else {
-                ", which mild steel bears".to_owned()
+                "; mild steel stands that".to_owned()
             };
             format!(
                 "It takes up to {} to twist a square bar of {} {} as a heat ends ({}): {} from each hand \
-                 at {} {} from the middle; the plan has the torque of every bar. The tab then bears on the socket with \
+                 on a wrench {} {} long, less on a longer one; the plan has the torque of every bar. The tab then presses on the socket at \
                  {}{harder}. Keep the tab below red heat: at the bar's heat it would itself twist, at {}. Even \
-                 black a tab thinner than the bar can twist off (the plan says from which torque on): stop when the tab turns, and \
-                 stand clear of it.",
+                 black, a tab thinner than the bar can twist off; the plan warns where it may. Stand clear, and stop as soon as \
+                 the tab itself starts to twist.",
                 figures.torque(torque),
                 figures.station(bar),
                 figures.unit.name(),
                 figures.pressure(stress),
                 figures.force(hand_force(torque)),
-                figures.hot(ARM),
+                figures.hot(2.0 * ARM),
                 figures.unit.name(),
                 figures.pressure(pressure),
                 figures.torque(twisting_torque(jig.tab, stress)),
@@ -392,14 +392,14 @@ mod tests {
         let part = made("", "size = 40\ntab = 14\nbar = 16").unwrap();
         assert!(
             part.note.starts_with(
-                "It takes up to 39 N·m to twist a square bar of 16 mm as a heat ends (50 MPa): 39 N from each hand at \
-                 500 mm from the middle; the plan has the torque of every bar."
+                "It takes up to 39 N·m to twist a square bar of 16 mm as a heat ends (50 MPa): 39 N from each hand on a \
+                 wrench 1000 mm long, less on a longer one; the plan has the torque of every bar."
             ),
             "{}",
             part.note
         );
         assert!(part.note.contains(
-            "The tab then bears on the socket with 20 MPa, which mild steel bears. Keep the tab below red heat"
+            "The tab then presses on the socket at 20 MPa; mild steel stands that. Keep the tab below red heat"
         ));
         // 150 · 30 · 14²/3000.
         let part = made("", "size = 40\ntab = 14").unwrap();
