@@ -13,8 +13,14 @@ import numpy
 # Pixels of the display.
 WIDTH, HEIGHT = 1500, 950
 
+# Pixels of the window unless its size matters: a processor draws it, and that takes as long as it has pixels.
+SIZE = (1000, 640)
+
 # Pixels of a slider without its figure.
 SLIDER = 130
+
+# Seconds after which the window has heard of what was sent to it: it looks every 12 ms, and may have to wait for a processor.
+HEARD = 0.15
 
 # Seconds that something may take to be shown: a software renderer on a busy machine draws a few frames a second.
 PATIENCE = 40
@@ -54,15 +60,18 @@ class Screen:
 class Viewer:
     """The program started on a design, and what its trace has said so far."""
 
-    def __init__(self, screen, command, *options, folder=None):
+    def __init__(self, screen, command, *options, folder=None, size=SIZE):
         self.screen = screen
+        self.size = size
         self.trace = Path(screen.room.name) / f"trace-{time.monotonic_ns()}.jsonl"
-        arguments = [command, "view", *map(str, options), "--trace", str(self.trace)]
+        arguments = [command, "view", "--size", "{}x{}".format(*size), *map(str, options), "--trace", str(self.trace)]
         self.process = subprocess.Popen(arguments, env=screen.environment, cwd=folder)
         self.read = 0
         self.frames = []
         self.built = []
+        self.followed = []
         self.state = None
+        self.rests = False
 
     def hear(self):
         """Reads what the trace says anew."""
@@ -74,10 +83,13 @@ class Viewer:
         for line in whole.decode().splitlines():
             told = json.loads(line)
             self.state = told.get("state", self.state)
+            self.rests = told.get("rests", self.rests)
             if "frame" in told:
                 self.frames.append(told["frame"])
             if "built" in told:
                 self.built.append(told["built"])
+            if "followed" in told:
+                self.followed.append(told["followed"])
 
     def until(self, holds, patience=PATIENCE):
         """Waits until the state is as wanted and the window rests; whether it came to that within so many seconds."""
@@ -91,13 +103,14 @@ class Viewer:
         return False
 
     def settle(self):
-        """Waits until the window rests: no frame for half a second."""
-        seen, quiet, begun = len(self.frames), time.monotonic(), time.monotonic()
-        while time.monotonic() - quiet < 0.5 and time.monotonic() - begun < PATIENCE:
-            time.sleep(0.05)
+        """Waits until the window rests: it has heard of what was sent, and nothing is drawn or built any more."""
+        begun = rested = time.monotonic()
+        while time.monotonic() - rested < HEARD and time.monotonic() - begun < PATIENCE and self.alive():
+            time.sleep(0.02)
+            seen = len(self.frames)
             self.hear()
-            if len(self.frames) != seen:
-                seen, quiet = len(self.frames), time.monotonic()
+            if not self.rests or len(self.frames) != seen:
+                rested = time.monotonic()
 
     def alive(self):
         """Whether the program still runs."""
@@ -121,9 +134,7 @@ class Viewer:
         """Clicks on a control by the name it has in the trace."""
         x0, y0, x1, y1 = self.state["places"][control]
         self.point((x0 + x1) / 2, (y0 + y1) / 2)
-        self.tool("mousedown", "1")
-        self.pause()
-        self.tool("mouseup", "1")
+        self.tool("click", "1")
 
     def slide(self, control, share):
         """Drags a slider's knob to a share of its way; all the way means beyond its ends."""
@@ -155,19 +166,14 @@ class Viewer:
             self.hear()
 
     def key(self, *keys):
-        """Presses keys one after the other."""
+        """Presses keys one after the other; a chord is written with a plus."""
         for key in keys:
-            self.tool("keydown", key)
-            self.pause()
-            self.tool("keyup", key)
+            self.tool("key", key)
             self.pause()
 
     def chord(self, held, key):
         """Presses a key while another is held."""
-        self.tool("keydown", held)
-        self.pause()
-        self.key(key)
-        self.tool("keyup", held)
+        self.key(f"{held}+{key}")
 
     def close(self):
         """Closes the window by its key; the exit code."""

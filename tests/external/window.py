@@ -12,7 +12,7 @@ from pathlib import Path
 import numpy
 from PIL import Image
 
-from screen import PATIENCE, Screen, Viewer
+from screen import PATIENCE, SIZE, Screen, Viewer
 from tally import Tally
 
 PROFILES = Path(__file__).resolve().parents[2] / "profiles"
@@ -97,7 +97,7 @@ def station(s):
     """The station follows the mouse, the slider and the keys."""
     v, before = s.viewer, s.viewer.state["station_mm"]
     x, y = v.state["bars"][0]["line"]
-    pixel = 2 * v.state["camera"][5] / 800
+    pixel = 2 * v.state["camera"][5] / SIZE[1]
     v.drag((x, y), (x + 150, y))
     s.wants("the line is dragged along the blade", lambda t: abs(t["station_mm"] - before - 150 * pixel) < 3 * pixel)
     s.tally.near(v.state["camera"][0], 1.5708, 1e-3, "the blade did not turn")
@@ -213,7 +213,7 @@ def saved(s):
         s.viewer.click("save")
         s.wants(f"picture {number} is told", lambda t: t["notice"] and t["notice"].endswith(path.name))
         with Image.open(path) as picture:
-            s.tally.check(picture.size == (1280, 800), f"{path.name}: {picture.size}")
+            s.tally.check(picture.size == SIZE, f"{path.name}: {picture.size}")
             if s.shots:
                 picture.save(s.shots / path.name)
 
@@ -260,7 +260,7 @@ def unharmed(s):
         time.sleep(0.002)
     s.wants("the last of a hundred saves", lambda t: t["name"] == "Seax 99" and t["problems"] == [])
     window = v.window()
-    for width, height in [(640, 480), (300, 1200), (1, 1), (2000, 90), (1280, 800)]:
+    for width, height in [(640, 480), (300, 1200), (1, 1), (2000, 90), SIZE]:
         v.tool("windowsize", window, str(width), str(height))
         time.sleep(0.8)
         s.tally.check(v.alive(), f"alive at {width}x{height}")
@@ -274,7 +274,7 @@ def unharmed(s):
     v.tool("windowmap", window)
     s.wants("back from being folded away", lambda t: t["name"] == "Landing seax")
     v.focus()
-    s.wants("and drawn", lambda t: t["free"][2] == 1280)
+    s.wants("and drawn", lambda t: t["free"][2] == SIZE[0])
     s.shoot("back-again")
 
 

@@ -7,6 +7,7 @@ use kiss3d::egui::{self, Rect, Response};
 use look::From;
 
 use crate::desk::grips::Grip;
+use crate::desk::name_list::Listed;
 use crate::desk::style::{self, Ink};
 use crate::draw::spread::Spread;
 use crate::file::news::Fitted;
@@ -61,6 +62,8 @@ pub(crate) struct Desk {
     pub(crate) typing: Option<(String, String)>,
     /// The field that was filled in last, and with what: where that was refused it stays, to be mended.
     pub(crate) given: Option<(String, String)>,
+    /// The list of names that is open.
+    pub(crate) listed: Option<Listed>,
     /// The field that shall be typed in next.
     pub(crate) type_next: Option<String>,
     /// The part of the panel that shall be brought into sight, once it is there.
@@ -115,6 +118,7 @@ impl Desk {
             tells_chosen: false,
             typing: None,
             given: None,
+            listed: None,
             type_next: None,
             goes_to: None,
             fitting: false,
@@ -226,12 +230,14 @@ impl Desk {
 
     /// Cuts the section at the station, where that is another one than before.
     pub(crate) fn look_up_cut(&mut self) {
-        let station = self.station();
-        let fresh = self.cut.as_ref().map(|c| c.at) != station;
+        let (station, is_pulled) = (self.station(), self.hand.doing().is_some());
+        let is_known = |cut: &Cut| Some(cut.at) == station && (cut.is_fine || is_pulled);
+        let fresh = !self.cut.as_ref().is_some_and(is_known);
         if let Some((shown, x)) = self.shown.as_ref().zip(station).filter(|_| fresh) {
             // At the very point there is no section left: the last hundredth of a millimetre stands for it.
             let (from, to) = shown.facts.sections.range();
-            let cut = Cut::at(shown, x).or_else(|| Cut::at(shown, x.clamp(from + 0.01, to - 0.01)));
+            let cut = Cut::at(shown, x, is_pulled);
+            let cut = cut.or_else(|| Cut::at(shown, x.clamp(from + 0.01, to - 0.01), is_pulled));
             self.cut = cut.map(|c| Cut { at: x, ..c });
             self.layers = None;
         }

@@ -3,15 +3,14 @@
 use edit::Row;
 use kiss3d::egui::text::{CCursor, CCursorRange};
 use kiss3d::egui::text_edit::TextEditState;
-use kiss3d::egui::{Context, Id, Key, Response, RichText, ScrollArea, TextEdit, Ui};
+use kiss3d::egui::{Context, Id, Key, Response, RichText, TextEdit, Ui};
 
 use crate::desk::board::Desk;
+use crate::desk::name_list;
 use crate::desk::style::{self, small};
 
 /// Width of a field, pixels.
 const FIELD: f32 = 150.0;
-/// The most of the window's height that a list of names takes, pixels: about ten names.
-const NAMES: f32 = 240.0;
 
 /// A field: what the file says, or faintly what holds where it says nothing; what was refused stays, to be mended.
 pub(crate) fn field(ui: &mut Ui, desk: &mut Desk, row: &Row, title: &str, share: f32) -> Response {
@@ -20,7 +19,9 @@ pub(crate) fn field(ui: &mut Ui, desk: &mut Desk, row: &Row, title: &str, share:
     }
     let names = ui.horizontal(|ui| {
         let response = typed_field(ui, desk, row, title, FIELD * share);
-        names(ui, desk, row, title);
+        if let Some(name) = name_list::draw(ui, desk, row) {
+            give(desk, row, title, name);
+        }
         response
     });
     names.inner
@@ -61,27 +62,6 @@ fn typed_field(ui: &mut Ui, desk: &mut Desk, row: &Row, title: &str, width: f32)
         desk.typing = Some((row.path.clone(), text));
     }
     desk.note(&format!("field {}", row.path), response)
-}
-
-/// A list of the names that the field can be given.
-fn names(ui: &mut Ui, desk: &mut Desk, row: &Row, title: &str) {
-    let can = desk.hand.can_pull();
-    let size = small(ui);
-    let list = ui.add_enabled_ui(can, |ui| {
-        ui.menu_button(RichText::new("list").size(size - 1.0), |ui| {
-            ScrollArea::vertical().max_height(NAMES).show(ui, |ui| {
-                for name in &row.offers {
-                    let response = ui.selectable_label(*name == row.says, RichText::new(name).size(size));
-                    if desk.note(&format!("name {} {name}", row.path), response).clicked() {
-                        give(desk, row, title, name.clone());
-                        ui.close();
-                    }
-                }
-            });
-        })
-    });
-    let response = list.inner.response.on_hover_text("names to choose from");
-    desk.note(&format!("names {}", row.path), response);
 }
 
 /// Puts what was given into the file; nothing takes the key out of it.

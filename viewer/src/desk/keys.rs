@@ -10,6 +10,9 @@ use crate::desk::grips;
 /// What the keys do; nothing while a figure is typed.
 pub(crate) fn take(ctx: &Context, desk: &mut Desk) {
     leave_no_letters(ctx);
+    if presses(ctx).iter().any(|(key, _)| *key == Key::F1) {
+        desk.tells_keys = !desk.tells_keys;
+    }
     if ctx.text_edit_focused() {
         return;
     }
@@ -29,7 +32,7 @@ pub(crate) fn leave_no_letters(ctx: &Context) {
     }
 }
 
-/// The keys pressed since the last frame. The kit tells what is held with them beside each press only.
+/// The keys pressed since the last frame, with what is held beside each press.
 ///
 /// A key that stays down is pressed again and again, and the kit tells of a key twice that is down while the window gets the
 /// keys: what turns something on and off would be off again. Only what moves on with each press heeds that.

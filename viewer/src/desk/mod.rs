@@ -12,6 +12,7 @@ pub(crate) mod key_list;
 pub(crate) mod keys;
 pub(crate) mod marks;
 pub(crate) mod measure;
+pub(crate) mod name_list;
 pub(crate) mod offer;
 pub(crate) mod panel;
 pub(crate) mod problem_list;

@@ -8,14 +8,17 @@ use kiss3d::egui::{Align, Button, Context, Grid, Popup, RichText, ScrollArea, Te
 
 use crate::desk::board::Desk;
 use crate::desk::field::field;
+use crate::desk::name_list;
 use crate::desk::side;
 use crate::desk::style::small;
 use crate::model::shown::Shown;
 
-/// How many times further than the kit says a notch of the wheel goes: to two rows.
-const NOTCH: f32 = 6.0;
-/// Height of what is said below the fields, pixels: five lines.
+/// How many times further than the kit says a notch of the wheel goes: to two rows. In the lowest window that is half of what is
+/// seen of the fields.
+const NOTCH: f32 = 3.0;
+/// Height of what is said below the fields, pixels: five lines; but no more than a share of what fields and foot have.
 const FOOT: f32 = 126.0;
+const FOOT_SHARE: f32 = 0.35;
 
 /// Draws the panel from `top` down; returns where it begins, pixels from the left.
 pub(crate) fn draw(ctx: &Context, desk: &mut Desk, top: f32) -> f32 {
@@ -28,7 +31,8 @@ pub(crate) fn draw(ctx: &Context, desk: &mut Desk, top: f32) -> f32 {
         jumps(ui, desk, blocks);
         // The kit counts a notch of the wheel as ten pixels, which is a third of a row.
         ui.ctx().input_mut(|i| i.smooth_scroll_delta.y *= NOTCH);
-        let room = (ui.available_height() - FOOT).max(0.0);
+        let room = ui.available_height();
+        let room = room - FOOT.min(FOOT_SHARE * room);
         // The fields stand still under an open list: none of its names may slip from under the mouse.
         let scrolls = if Popup::is_any_open(ui.ctx()) { ScrollSource::NONE } else { ScrollSource::ALL };
         ScrollArea::vertical().auto_shrink(false).max_height(room).scroll_source(scrolls).show(ui, |ui| {
@@ -36,6 +40,7 @@ pub(crate) fn draw(ctx: &Context, desk: &mut Desk, top: f32) -> f32 {
                 draw_block(ui, desk, block, blocks, share);
             }
         });
+        name_list::look_after(ui.ctx(), desk);
         // A part that is not there waits only for the blade that the hand is making.
         desk.goes_to = desk.goes_to.filter(|_| !desk.hand.can_pull());
         ui.separator();

@@ -76,6 +76,7 @@ fn hand(desk: &Desk) -> Value {
         "compares": desk.before.is_some(),
         "keys": desk.tells_keys,
         "handles": values,
+        "chosen": desk.chosen.and_then(|i| Some(reach?.handles.get(i)?.name.as_str())),
         "steel_g": desk.shown.as_ref().map(|s| s.facts.swing.steel_mass),
         "targets": reach.map(|r| r.targets.iter().map(Compared::is_reached).collect::<Vec<_>>()),
     })

@@ -13,6 +13,8 @@ use crate::model::legend::Legend;
 const HEIGHT: f32 = 262.0;
 /// What title and margins leave of the strip's height for the section, pixels.
 const SECTION_HEIGHT: f32 = HEIGHT - 62.0;
+/// The least width of the section, pixels: beside a sheet in a narrow window it leaves the bars their breadths.
+const SECTION_WIDTH: f32 = 130.0;
 /// Room for sizes and bars beside the section, pixels.
 const BESIDE: f32 = 570.0;
 /// More of it for the words beside the colours of the layers, where a sheet to the right takes of the strip's width.
@@ -50,7 +52,7 @@ fn columns(ui: &mut Ui, desk: &mut Desk) {
     let wide = ui.available_width();
     let shows_layers = desk.shown.as_ref().is_some_and(|s| s.colour.shows_layers());
     let beside = if shows_layers && (desk.hand.on || desk.noting.on) { BESIDE + WORDS } else { BESIDE };
-    section_view::draw(ui, desk, vec2((wide - beside).min(0.38 * wide).max(180.0), SECTION_HEIGHT));
+    section_view::draw(ui, desk, vec2((wide - beside).min(0.38 * wide).max(SECTION_WIDTH), SECTION_HEIGHT));
     let share = style::share(ui.ctx().viewport_rect().width());
     ui.spacing_mut().interact_size.y = ROW;
     ui.add_space(16.0 * share);

@@ -110,4 +110,6 @@ fn colour(visuals: &mut egui::Visuals, ink: &Ink) {
     visuals.selection.bg_fill = ink.point.gamma_multiply(0.35);
     visuals.selection.stroke = Stroke::new(1.5, ink.line);
     visuals.slider_trailing_fill = true;
+    // A window that nobody touches shall not draw.
+    visuals.text_cursor.blink = false;
 }

@@ -1,7 +1,9 @@
 //! The thread that reads the design file and builds what is shown, so that the window never waits.
 
+use std::cell::Cell;
 use std::path::Path;
 use std::sync::Arc;
+use std::sync::atomic::{AtomicU64, Ordering};
 use std::sync::mpsc::{self, Receiver, RecvTimeoutError, Sender};
 use std::time::{Duration, Instant};
 
@@ -23,6 +25,11 @@ const LOOK: Duration = Duration::from_millis(40);
 pub(crate) struct Builder {
     orders: Sender<Order>,
     news: Receiver<News>,
+    /// News that came while it was waited for.
+    came: Option<News>,
+    /// How many orders were sent, and how many were done when the thread last had nothing to do.
+    sent: Cell<u64>,
+    done: Arc<AtomicU64>,
 }
 
 impl Builder {
@@ -37,11 +44,26 @@ impl Builder {
     pub(crate) fn order(&self, order: Order) {
         // The thread lives as long as this; should it be gone, the blade shown stays.
         let _ = self.orders.send(order);
+        self.sent.set(self.sent.get() + 1);
     }
 
     /// What has come since the last time.
-    pub(crate) fn news(&self) -> impl Iterator<Item = News> + '_ {
-        self.news.try_iter()
+    pub(crate) fn news(&mut self) -> impl Iterator<Item = News> + '_ {
+        self.came.take().into_iter().chain(self.news.try_iter())
+    }
+
+    /// Waits for news, but no longer than this.
+    pub(crate) fn wait(&mut self, most: Duration) {
+        match self.news.recv_timeout(most) {
+            Ok(news) => self.came = Some(news),
+            Err(RecvTimeoutError::Timeout) => {}
+            Err(RecvTimeoutError::Disconnected) => std::thread::sleep(most),
+        }
+    }
+
+    /// Whether the thread has done all that it was asked for. What it told of that may still wait.
+    pub(crate) fn is_idle(&self) -> bool {
+        self.done.load(Ordering::Acquire) == self.sent.get()
     }
 }
 
@@ -63,6 +85,9 @@ struct Worker {
     layers: Option<Layers>,
     wanted: Receiver<Order>,
     told: Sender<News>,
+    /// How many orders were taken, and where the window reads how many were done.
+    taken: u64,
+    done: Arc<AtomicU64>,
 }
 
 /// A text in the smith's hand.
@@ -81,6 +106,8 @@ impl Worker {
     fn new(path: &Path, measured: Option<&Path>, wish: Wish) -> (Worker, Builder) {
         let (orders, wanted) = mpsc::channel();
         let (told, news) = mpsc::channel();
+        // No number of orders, until the files were looked at.
+        let done = Arc::new(AtomicU64::new(u64::MAX));
         let worker = Worker {
             source: Source::new(path),
             readings: measured.map(Readings::new),
@@ -94,8 +121,10 @@ impl Worker {
             layers: None,
             wanted,
             told,
+            taken: 0,
+            done: Arc::clone(&done),
         };
-        (worker, Builder { orders, news })
+        (worker, Builder { orders, news, came: None, sent: Cell::new(0), done })
     }
 
     fn run(mut self) {
@@ -115,6 +144,10 @@ impl Worker {
             // After the blade, which clears what was told before.
             return complaint.map_or(Ok(()), |news| self.tell(news));
         }
+        if self.has_unread() {
+            return Ok(());
+        }
+        self.done.store(self.taken, Ordering::Release);
         match self.wanted.recv_timeout(LOOK) {
             Ok(order) => self.take(order)?,
             Err(RecvTimeoutError::Timeout) => {}
@@ -125,6 +158,7 @@ impl Worker {
 
     /// Takes an order.
     fn take(&mut self, order: Order) -> Result<(), Closed> {
+        self.taken += 1;
         match order {
             Order::Wish(wish) => (self.wish, self.pending) = (wish, true),
             Order::Text { number, text } => self.hand = Some(Held { number, text, is_read: false }),
@@ -273,7 +307,12 @@ impl Worker {
     /// Whether something newer is wished for than what is being built.
     fn is_overtaken(&mut self) -> Result<bool, Closed> {
         self.hear()?;
-        Ok(self.pending || self.hand.as_ref().is_some_and(|held| !held.is_read))
+        Ok(self.pending || self.has_unread())
+    }
+
+    /// Whether there is a text in hand that was not read yet.
+    fn has_unread(&self) -> bool {
+        self.hand.as_ref().is_some_and(|held| !held.is_read)
     }
 
     /// Tells the warnings of a blade that is shown already.
@@ -379,7 +418,7 @@ mod tests {
         let room = tempfile::tempdir().unwrap();
         let path = room.path().join("blade.toml");
         std::fs::write(&path, profile("landing-seax")).unwrap();
-        let (mut worker, builder) = Worker::new(&path, None, WISH);
+        let (mut worker, mut builder) = Worker::new(&path, None, WISH);
         let text = |text: &[u8]| String::from_utf8(text.to_vec()).unwrap();
         let send = |number, text| builder.order(Order::Text { number, text });
         assert!(worker.turn().is_ok());
@@ -405,7 +444,7 @@ mod tests {
         let path = room.path().join("blade.toml");
         let whole = profile("landing-seax");
         std::fs::write(&path, &whole).unwrap();
-        let (mut worker, builder) = Worker::new(&path, None, WISH);
+        let (mut worker, mut builder) = Worker::new(&path, None, WISH);
         builder.order(Order::Text { number: 1, text: String::from_utf8(whole.clone()).unwrap() });
         assert!(worker.turn().is_ok() && worker.turn().is_ok());
         builder.news().for_each(drop);

@@ -11,6 +11,8 @@ use crate::model::shown::Shown;
 const DOTS: f64 = 12.0;
 /// Dots of such a picture at most, so that it is made between two frames.
 const MOST_DOTS: f64 = 40_000.0;
+/// And while the hand pulls, when every frame has another section.
+const MOST_WHILE_PULLED: f64 = 8_000.0;
 
 /// A strip across the section, mm.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -59,11 +61,14 @@ pub(crate) struct Cut {
     /// The layers, where they are shown, or bars that share a place: columns from edge to back, rows from one flank to the other, so that it is as
     /// broad at the edge as at the back.
     pub(crate) layers: Option<Pixels>,
+    /// Whether those are as fine as they get.
+    pub(crate) is_fine: bool,
 }
 
 impl Cut {
-    /// At a station (mm); `None` where there is no section.
-    pub(crate) fn at(shown: &Shown, x: f64) -> Option<Cut> {
+    /// At a station (mm), its layers coarser while the hand pulls; `None` where there is no section.
+    pub(crate) fn at(shown: &Shown, x: f64, is_pulled: bool) -> Option<Cut> {
+        let most = if is_pulled { MOST_WHILE_PULLED } else { MOST_DOTS };
         let section = shown.facts.sections.at(x)?;
         let lay = shown.design.lay();
         let widths = lay.and_then(|lay| BarsAt::new(lay, &shown.facts.sections, x));
@@ -77,7 +82,8 @@ impl Cut {
             widths: widths.map_or_else(Vec::new, |b| b.widths),
             layers: lay
                 .filter(|lay| shown.colour.shows_layers() || (shown.colour == Colour::Bars && is_parted(lay)))
-                .and_then(|lay| layers(shown, lay, &section, x)),
+                .and_then(|lay| layers(shown, lay, &section, (x, most))),
+            is_fine: !is_pulled,
         })
     }
 
@@ -138,17 +144,20 @@ fn is_parted(lay: &MaterialMap) -> bool {
     lay.billet().places() < lay.billet().bars().len() || lay.billet().is_plugged()
 }
 
-/// The layers of the section as a picture, or its bars; `None` where the billet does not reach.
-fn layers(shown: &Shown, lay: &MaterialMap, section: &CrossSection, x: f64) -> Option<Pixels> {
+/// The layers of the section at a station as a picture of so many dots at most, or its bars; `None` where the billet does not reach.
+fn layers(shown: &Shown, lay: &MaterialMap, section: &CrossSection, (x, most): (f64, f64)) -> Option<Pixels> {
     let plane = lay.plane(x)?;
     let ((low, high), (left, right)) = (section.range(), section.extent());
-    let dots = DOTS.min((MOST_DOTS / ((high - low) * (right - left)).max(f64::MIN_POSITIVE)).sqrt());
+    let dots = DOTS.min((most / ((high - low) * (right - left)).max(f64::MIN_POSITIVE)).sqrt());
     let count = |mm: f64| ((mm * dots).ceil() as usize).max(1);
     let (width, height) = (count(high - low), count(right - left));
     let middle = |i: usize, count: usize| (i as f64 + 0.5) / count as f64;
-    let steel = |row: usize, column: usize| {
+    let column = |column: usize| {
         let y = low + middle(column, width) * (high - low);
-        let (from, to) = section.flanks(y);
+        (y, section.flanks(y))
+    };
+    let columns: Vec<(f64, (f64, f64))> = (0..width).map(column).collect();
+    let steel = |row: usize, (y, (from, to)): (f64, (f64, f64))| {
         let z = to + middle(row, height) * (from - to);
         let found = lay.billet().layer(plane.stack_point(y, z));
         match shown.colour {
@@ -157,7 +166,7 @@ fn layers(shown: &Shown, lay: &MaterialMap, section: &CrossSection, x: f64) -> O
             _ => shown.layer_colour(&found),
         }
     };
-    let rgb = (0..height).flat_map(|row| (0..width).flat_map(move |column| steel(row, column)));
+    let rgb = (0..height).flat_map(|row| columns.iter().flat_map(move |column| steel(row, *column)));
     Some(Pixels { width, height, rgb: rgb.collect() })
 }
 
@@ -192,7 +201,7 @@ mod tests {
         for share in [0.0, 0.5, 1.0] {
             let shown = shown("landing-seax", Colour::Bars, share);
             for x in [-60.0, 0.0, 40.0, 150.0, 280.0, 305.0] {
-                let cut = Cut::at(&shown, x).unwrap();
+                let cut = Cut::at(&shown, x, false).unwrap();
                 let all: f64 = cut.bands.iter().map(|b| area(&b.strips)).sum();
                 let section = shown.facts.sections.at(x).unwrap();
                 assert!((all / section.area() - 1.0).abs() < 1e-9, "{share} {x}: {all} {}", section.area());
@@ -203,7 +212,7 @@ mod tests {
                 let breadth: f64 = cut.widths.iter().sum();
                 assert!((breadth - (cut.range.1 - cut.range.0)).abs() < 1e-6, "{x}");
             }
-            assert!(Cut::at(&shown, 1e4).is_none());
+            assert!(Cut::at(&shown, 1e4, false).is_none());
         }
     }
 
@@ -211,7 +220,7 @@ mod tests {
     fn layers_have_the_colours_of_their_legend() {
         for colour in [Colour::Layers, Colour::Steels] {
             let shown = shown("landing-seax", colour, 1.0);
-            let picture = Cut::at(&shown, 120.0).unwrap().layers.unwrap();
+            let picture = Cut::at(&shown, 120.0, false).unwrap().layers.unwrap();
             let Legend::Colours(keys) = Legend::new(&shown) else { panic!("no colours") };
             // Greys that no eye tells apart stand in the legend once.
             let near = |a: &[u8], b: &[u8]| a.iter().zip(b).all(|(a, b)| a.abs_diff(*b) < 8);
@@ -226,13 +235,15 @@ mod tests {
     #[test]
     fn bars_that_share_a_place_have_their_own_colours() {
         let shown = shown("caulkers-knife", Colour::Bars, 1.0);
-        let cut = Cut::at(&shown, 40.0).unwrap();
+        let cut = Cut::at(&shown, 40.0, false).unwrap();
         let picture = cut.layers.unwrap();
         let bars = shown.design.billet().unwrap().bars();
         let wrap = bars.iter().position(|bar| bar.name == "Saddle").unwrap();
         assert_eq!(picture.rgb[..3], bar_colour(wrap).srgb);
         let seen: std::collections::BTreeSet<&[u8]> = picture.rgb.chunks(3).collect();
         assert_eq!(seen.len(), bars.len());
-        assert!(Cut::at(&self::shown("landing-seax", Colour::Bars, 1.0), 40.0).unwrap().layers.is_none());
+        assert!(
+            Cut::at(&self::shown("landing-seax", Colour::Bars, 1.0), 40.0, false).unwrap().layers.is_none()
+        );
     }
 }

@@ -9,6 +9,8 @@ use crate::desk::style::Ink;
 use crate::draw::scene::AMBIENT;
 use crate::file::guard::guarded;
 use crate::file::save::Image;
+use crate::screen::early::Early;
+use crate::screen::stillness::Stillness;
 
 /// How window and pictures are drawn: edges smoothed by four samples a pixel.
 pub(crate) fn setup() -> CanvasSetup {
@@ -37,6 +39,27 @@ pub(crate) fn ready(window: &mut Window) {
     window.set_tonemap(Tonemap::None);
     window.set_shadows_enabled(false);
     window.set_ambient(AMBIENT);
+}
+
+/// Lets the controls of a window hear early what it is sent, and be looked at whether they move.
+pub(crate) fn listen(window: &Window) {
+    window.egui_context().add_plugin(Early::default());
+    window.egui_context().add_plugin(Stillness::default());
+}
+
+/// Whether mouse, keys or the system have sent anything since this was last asked; the controls hear of it in the next frame.
+pub(crate) fn stirred(window: &Window) -> bool {
+    window.egui_context().with_plugin(|early: &mut Early| early.hear(window)).unwrap_or_default()
+}
+
+/// Whether the last frame was another one than that before, or another one is wanted at once.
+pub(crate) fn is_moving(window: &Window) -> bool {
+    window.egui_context().with_plugin(|still: &mut Stillness| still.is_moving()).unwrap_or_default()
+}
+
+/// Whether the time has come at which the controls want another frame.
+pub(crate) fn is_due(window: &Window) -> bool {
+    window.egui_context().with_plugin(|still: &mut Stillness| still.is_due()).unwrap_or_default()
 }
 
 /// The colour behind the blade.

@@ -16,6 +16,8 @@ pub(crate) struct Trace {
     out: Option<BufWriter<File>>,
     /// The last state written.
     state: Value,
+    /// Whether the window was last said to rest.
+    rests: bool,
 }
 
 impl Trace {
@@ -26,7 +28,7 @@ impl Trace {
             let file = File::options().create(true).append(true).open(path);
             file.map(BufWriter::new).map_err(|why| Fault::Write { path: path.to_owned(), why })
         };
-        Ok(Trace { out: path.map(open).transpose()?, state: Value::Null })
+        Ok(Trace { out: path.map(open).transpose()?, state: Value::Null, rests: false })
     }
 
     /// Whether anybody listens.
@@ -44,11 +46,26 @@ impl Trace {
         self.line(&json!({ "built": { "read": built.read, "took_ms": milliseconds(built.took) } }));
     }
 
+    /// A change by the hand that has come to be seen: how long after the mouse or the key was heard, what of that the blade's
+    /// making took, and what the card's drawing of it.
+    pub(crate) fn followed(&mut self, whole: Duration, built: Duration, drawn: Duration) {
+        let [whole, built, drawn] = [whole, built, drawn].map(milliseconds);
+        self.line(&json!({ "followed": { "whole_ms": whole, "built_ms": built, "drawn_ms": drawn } }));
+    }
+
     /// What is shown, when it is something else than before.
     pub(crate) fn state(&mut self, state: Value) {
         if state != self.state {
             self.line(&json!({ "state": &state }));
             self.state = state;
+        }
+    }
+
+    /// Whether the window rests: nothing is drawn and nothing built.
+    pub(crate) fn rests(&mut self, rests: bool) {
+        if rests != self.rests {
+            self.line(&json!({ "rests": rests }));
+            self.rests = rests;
         }
     }
 

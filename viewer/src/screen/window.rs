@@ -1,4 +1,4 @@
-//! The window: frames as long as something changes, and rest while nothing does.
+//! The window: frames as long as they come out otherwise than the last one, and rest while nothing changes.
 
 use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
@@ -22,11 +22,9 @@ use crate::file::order::Order;
 use crate::file::source;
 use crate::model::settings::Settings;
 use crate::model::shown::{Coated, Shown, Wish};
-use crate::screen::kit::{behind, lighten, quietly, ready, setup, snap};
+use crate::screen::kit::{behind, is_due, is_moving, lighten, listen, quietly, ready, setup, snap, stirred};
 use crate::screen::trace::Trace;
 
-/// Frames drawn after the last change: the words measure themselves in one and are placed in the next.
-const AFTER: u32 = 4;
 /// How long a window that shows nothing new sleeps before it looks again: less than an eye notices.
 const REST: Duration = Duration::from_millis(12);
 
@@ -55,9 +53,12 @@ pub fn view(asked: &look::View) -> Result<(), Fault> {
         trace,
         wish,
         fitted: false,
-        asks_keys: false,
         free: kiss3d::egui::Rect::ZERO,
-        fresh: AFTER,
+        fresh: true,
+        steady: false,
+        begun: Instant::now(),
+        sent: Vec::new(),
+        seen: None,
     };
     if asked.design.is_none() {
         session.desk.take_in_hand(true);
@@ -70,18 +71,16 @@ pub fn view(asked: &look::View) -> Result<(), Fault> {
 async fn start(window: &mut Window, trace: &mut Trace, dark: bool) -> Option<PathBuf> {
     let mut start = Start::new(Path::new("."), dark);
     let (mut root, mut camera) = (SceneNode3d::empty(), Camera::new(look::From::Right));
-    let mut fresh = AFTER;
+    let mut fresh = true;
     loop {
         let begun = Instant::now();
         window.canvas_mut().poll_events();
-        if window.events().iter().count() > 0 {
-            fresh = AFTER;
-        }
-        if fresh == 0 && !window.should_close() {
+        if !(stirred(window) || fresh || is_due(window) || window.should_close()) {
+            trace.rests(true);
             std::thread::sleep(REST);
             continue;
         }
-        fresh = fresh.saturating_sub(1);
+        trace.rests(false);
         let mut chosen = None;
         behind(window, &style::ink(dark));
         window.draw_ui(|ctx| chosen = start.draw(ctx));
@@ -92,6 +91,7 @@ async fn start(window: &mut Window, trace: &mut Trace, dark: bool) -> Option<Pat
         if chosen.is_some() {
             return chosen;
         }
+        fresh = is_moving(window);
         trace.state(start_state(&start.places));
         trace.frame(work, begun.elapsed());
     }
@@ -112,6 +112,7 @@ fn open(asked: &look::View) -> Result<Window, Fault> {
         Fault::Screen(format!("{why}; `seaxwright picture` needs no display"))
     })?;
     ready(&mut window);
+    listen(&window);
     lighten(&mut window);
     Ok(window)
 }
@@ -126,14 +127,20 @@ struct Session {
     trace: Trace,
     /// What the builder was last asked for.
     wish: Wish,
-    /// Whether the key that asks for the list of keys is down.
-    asks_keys: bool,
     /// Whether the first blade was brought into sight.
     fitted: bool,
     /// The free place that the camera knows.
     free: kiss3d::egui::Rect,
-    /// Frames still to be drawn.
-    fresh: u32,
+    /// Whether another frame has to be drawn: the words measure themselves in one and are placed in the next.
+    fresh: bool,
+    /// Whether the last frame was like the one before.
+    steady: bool,
+    /// When the frame was begun that is drawn.
+    begun: Instant,
+    /// The texts that the hand has sent, and when it was heard that it moved.
+    sent: Vec<(u64, Instant)>,
+    /// The one whose blade is first seen in this frame, and how long its making took.
+    seen: Option<(Instant, Duration)>,
 }
 
 impl Session {
@@ -142,24 +149,26 @@ impl Session {
         loop {
             let begun = Instant::now();
             self.window.canvas_mut().poll_events();
-            if self.hear() || self.stirred() {
-                self.fresh = AFTER;
-            }
-            if self.fresh > 0 {
+            // Before the news are heard: it tells them before it is idle.
+            let idle = self.builder.is_idle();
+            self.fresh |= self.hear() | stirred(&self.window) | is_due(&self.window);
+            if self.fresh {
+                self.trace.rests(false);
                 if !self.frame(begun, folder).await {
                     return;
                 }
             } else if self.window.should_close() {
                 return;
             } else {
-                std::thread::sleep(REST);
+                self.trace.rests(idle);
+                self.builder.wait(REST);
             }
         }
     }
 
     /// Draws a frame and does what was asked for in it; whether the window is still open.
     async fn frame(&mut self, begun: Instant, folder: &Path) -> bool {
-        self.fresh -= 1;
+        self.begun = begun;
         let before = (self.desk.settings.clone(), self.camera.state());
         self.prepare(Overlay::Everything);
         let work = begun.elapsed();
@@ -167,32 +176,26 @@ impl Session {
         if self.trace.is_on() {
             self.trace.state(state(&self.desk, &self.camera));
         }
-        let telling = begun.elapsed() - work;
+        let (telling, drawing) = (begun.elapsed() - work, Instant::now());
         if !self.window.render_3d(&mut self.scene.root, &mut self.camera).await {
             return false;
         }
-        self.answer(folder).await;
-        if before != (self.desk.settings.clone(), self.camera.state()) {
-            self.fresh = AFTER;
+        if let Some((moved, built)) = self.seen.take() {
+            self.trace.followed(moved.elapsed() - telling, built, drawing.elapsed());
         }
+        self.steady = !is_moving(&self.window);
+        let is_unfitted = !self.fitted && self.desk.shown.is_some();
+        self.fresh = !self.steady || is_unfitted;
+        self.answer(folder).await;
+        self.fresh |= before != (self.desk.settings.clone(), self.camera.state());
         self.trace.frame(work, begun.elapsed() - telling);
         true
     }
 
-    /// Whether mouse, keys or the system have sent anything; what they sent stays for the next frame.
-    fn stirred(&self) -> bool {
-        self.window.events().iter().count() > 0
-    }
-
-    /// Looks at the keys that the kit keeps to itself: shift beside the mouse, and the uppermost row.
+    /// Looks at the key that the kit keeps to itself: shift beside the mouse.
     fn look_at_keys(&mut self) {
         let is_down = |key: Key| self.window.get_key(key) == Action::Press;
         self.desk.fine = [Key::LShift, Key::RShift].into_iter().any(is_down);
-        let asks = is_down(Key::F1);
-        if asks && !self.asks_keys {
-            self.desk.tells_keys = !self.desk.tells_keys;
-        }
-        self.asks_keys = asks;
     }
 
     /// Takes what the builder has to tell; whether it told anything.
@@ -247,11 +250,17 @@ impl Session {
             (self.desk.problems, self.desk.notice) = (Vec::new(), None);
         }
         match built.number {
-            Some(number) => drop(self.desk.hand.answered(number, None)),
+            Some(number) => {
+                self.desk.hand.answered(number, None);
+                let moved = self.sent.iter().find(|(sent, _)| *sent == number).map(|(_, moved)| *moved);
+                self.seen = moved.map(|moved| (moved, built.took)).or(self.seen);
+                self.sent.retain(|(sent, _)| *sent > number);
+            }
             None if built.read => self.desk.hand.shows_file(),
             None => {}
         }
         self.desk.shown = Some(shown);
+        self.steady = false;
         self.desk.forget_cut();
         self.scene.put(coated);
         self.trace.built(built);
@@ -270,7 +279,12 @@ impl Session {
             self.wish = wish;
         }
         let orders = self.desk.hand.orders().into_iter().chain(self.desk.noting.orders());
-        orders.for_each(|order| self.builder.order(order));
+        for order in orders {
+            if let Order::Text { number, .. } = order {
+                self.sent.push((number, self.begun));
+            }
+            self.builder.order(order);
+        }
         self.scene.spread(self.desk.spread());
         self.place();
         self.scene.light(&self.camera);
@@ -282,9 +296,9 @@ impl Session {
         if size.x < 1.0 || size.y < 1.0 {
             return;
         }
-        if !self.fitted && self.desk.shown.is_some() && self.fresh + 1 < AFTER {
+        if !self.fitted && self.desk.shown.is_some() && self.steady {
             self.camera.fit(self.desk.bounds(), self.desk.free, size);
-            (self.fitted, self.fresh) = (true, AFTER);
+            self.fitted = true;
         } else if self.free != self.desk.free {
             self.camera.place(self.desk.free, size);
         }
@@ -308,7 +322,7 @@ impl Session {
                 Ask::Save => self.save(folder).await,
                 Ask::Close => self.window.close(),
             }
-            self.fresh = AFTER;
+            self.fresh = true;
         }
     }
 
