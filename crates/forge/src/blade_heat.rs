@@ -3,7 +3,7 @@
 use blade::Stage;
 use design::{Design, Figures};
 use laminate::MaterialMap;
-use serde::Serialize;
+use serde::{Serialize, Serializer};
 use steel::{Composition, Steel, Tempering, ac3, depth, is_low_alloy, warming_seconds};
 
 use crate::edge::Edge;
@@ -46,7 +46,7 @@ pub struct BladeHeat {
     /// What quenching from it makes of the edge.
     pub quenched: Option<Quenched>,
     /// What the blade's other steels do at that heat: name and words.
-    pub others: Vec<(String, &'static str)>,
+    pub others: Vec<(String, Behaviour)>,
     /// Steels that harden and have phosphorus, which keeps them partly ferrite and soft, up to their Ac3, °C.
     pub ferrite: Vec<(String, f64)>,
     /// Steels that phosphorus makes brittle when they are cold.
@@ -198,7 +198,7 @@ fn soft(others: &[Other]) -> Vec<String> {
 }
 
 /// The steels that harden but share too little of the edge's heat, which is `told` of them.
-fn uneven(others: &[Other], told: &[(String, &'static str)]) -> Vec<String> {
+fn uneven(others: &[Other], told: &[Told]) -> Vec<String> {
     let apart = |o: &&Other| o.may_harden && told.iter().any(|(steel, _)| *steel == o.steel);
     others.iter().filter(apart).map(|o| o.steel.clone()).collect()
 }
@@ -269,7 +269,7 @@ fn evened(steel: &Steel, levelling: &[Levelling]) -> [f64; 2] {
 }
 
 /// A steel of the blade, and what it does at the edge's hardening heat.
-type Told = (String, &'static str);
+type Told = (String, Behaviour);
 
 /// The part of the edge's hardening band that suits other hardening steels too, where that is less than all of it, and
 /// what those do which it does not suit.
@@ -294,19 +294,64 @@ fn together(edge: &Heat, others: &[Other]) -> (Option<Common>, Vec<Told>) {
     (narrower.then_some(common), told)
 }
 
+/// What a steel does at the hardening heat of an edge of another one.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Behaviour {
+    /// It may harden by the carbon that it has taken up.
+    MayHarden,
+    /// Its own data sheet says.
+    BySheet,
+    /// It does not harden.
+    Soft,
+    /// It is held hotter than for itself.
+    TooHot,
+    /// It is held colder than for itself.
+    InPart,
+}
+
+impl Serialize for Behaviour {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_str(self.of_one())
+    }
+}
+
 /// What a steel does at the edge's hardening heat (°C), which it shares too little of with its own.
-fn behaviour(other: &Other, edge: [f64; 2]) -> Option<&'static str> {
+fn behaviour(other: &Other, edge: [f64; 2]) -> Option<Behaviour> {
     let middle = |[low, high]: [f64; 2]| 0.5 * (low + high);
-    match other.treated.hardening.celsius.filter(|_| other.may_harden) {
-        None if other.may_harden => {
-            Some("has taken up carbon and may harden in part: test a scrap piece with a file")
+    Some(match other.treated.hardening.celsius.filter(|_| other.may_harden) {
+        None if other.may_harden => Behaviour::MayHarden,
+        None if other.treated.hardening.unsure => Behaviour::BySheet,
+        None => Behaviour::Soft,
+        Some(own) if middle(own) < middle(edge) => Behaviour::TooHot,
+        Some(_) => Behaviour::InPart,
+    })
+}
+
+impl Behaviour {
+    /// In words after the steel's name.
+    pub fn of_one(self) -> &'static str {
+        match self {
+            Behaviour::MayHarden => {
+                "has taken up carbon and may harden in part: test a scrap piece with a file"
+            }
+            Behaviour::BySheet => "goes by its own data sheet",
+            Behaviour::Soft => "stays soft",
+            Behaviour::TooHot => "is held hotter than it should be: coarser grain, keep the soak short",
+            Behaviour::InPart => "hardens only in part at this heat: do not go hotter for it",
         }
-        None if other.treated.hardening.unsure => Some("goes by its own data sheet"),
-        None => Some("stays soft"),
-        Some(own) if middle(own) < middle(edge) => {
-            Some("is held hotter than it should be: coarser grain, keep the soak short")
+    }
+
+    /// The same after several steels' names.
+    pub fn of_several(self) -> &'static str {
+        match self {
+            Behaviour::MayHarden => {
+                "have taken up carbon and may harden in part: test scrap pieces with a file"
+            }
+            Behaviour::BySheet => "go by their own data sheets",
+            Behaviour::Soft => "stay soft",
+            Behaviour::TooHot => "are held hotter than they should be: coarser grain, keep the soak short",
+            Behaviour::InPart => "harden only in part at this heat: do not go hotter for them",
         }
-        Some(_) => Some("hardens only in part at this heat: do not go hotter for it"),
     }
 }
 
@@ -331,7 +376,7 @@ mod tests {
     fn the_edge_is_what_lies_at_the_edge() {
         let blade = of("steels = ['mild steel', 'C105U', 'mild steel']\ncount = 3", "");
         assert_eq!((blade.edge_steel.as_str(), blade.hardening.celsius), ("C105U", Some([770.0, 790.0])));
-        assert_eq!(blade.others, [("mild steel".to_owned(), "stays soft")]);
+        assert_eq!(blade.others, [("mild steel".to_owned(), Behaviour::Soft)]);
         let [low, high] = blade.edge_carbon_percent;
         assert!(low > 1.03 && high < 1.051, "{low} {high}");
         assert!(
@@ -371,7 +416,7 @@ mod tests {
             let blade = of(&layers, "");
             let told = blade.others.iter().find(|other| other.0 == "mild steel").map(|other| other.1);
             if soft.carbon_percent[1] >= 0.3 {
-                assert_ne!(told, Some("stays soft"), "{count}: {soft:?}");
+                assert_ne!(told, Some(Behaviour::Soft), "{count}: {soft:?}");
                 seen += usize::from(told.is_some());
             }
         }
@@ -384,10 +429,7 @@ mod tests {
     fn bands_suit_each_other_where_they_share_a_band() {
         let apart = of("steels = ['75Ni8', 'C105U', '75Ni8']\ncount = 3", "");
         assert_eq!((apart.edge_steel.as_str(), apart.common), ("C105U", None));
-        assert_eq!(
-            apart.others,
-            [("75Ni8".to_owned(), "hardens only in part at this heat: do not go hotter for it")]
-        );
+        assert_eq!(apart.others, [("75Ni8".to_owned(), Behaviour::InPart)]);
         let near = of("steels = ['15N20', '1084', '15N20']\ncount = 3", "");
         let common = near.common.unwrap();
         assert!(near.others.is_empty() && common.steels == ["15N20"]);

@@ -1,6 +1,6 @@
 //! The clock: how long the steel of each step stays hot enough to work once it is out of the fire.
 
-use design::Design;
+use design::{Design, Figures};
 use laminate::MaterialMap;
 use serde::Serialize;
 use steel::{TWISTED, biot, cooling_seconds, depth};
@@ -41,6 +41,14 @@ pub struct WorkingHeat {
 }
 
 impl WorkingHeat {
+    /// Its section in words.
+    pub fn section_told(&self, l: Figures) -> String {
+        match self.section_mm[..] {
+            [high, wide] => l.section([high, wide]),
+            _ => self.section_mm.iter().map(|mm| l.side(*mm)).collect::<Vec<_>>().join(" × "),
+        }
+    }
+
     /// Of every step of a design that has one, in the order of the work.
     pub fn all(design: &Design, lay: &MaterialMap, stock: &Stock, heat: &[SteelHeat]) -> Vec<WorkingHeat> {
         let weld = design.forging().weld_heat;

@@ -16,8 +16,8 @@ const LIKE_GREYS: u8 = 8;
 
 /// What the greys of an etched picture are, and what they are not.
 pub const ETCHED_GREYS: &str = "Greys show in which order the steels etch, from dark to bright, hardened and etched in ferric chloride; \
-                                they measure nothing. The order is not confirmed: etch a scrap piece of your own steels, and write what \
-                                you see at the end of the design file, for each steel four lines: `[[steel]]`, \
+                                they do not say how dark. The order is not confirmed: etch a scrap piece of your own steels, and add what \
+                                you see to the end of the design file, four lines for each steel: `[[steel]]`, \
                                 `name` (its name in quotes), `carbon` (in percent) and `etched = \"dark\"` (or black, grey, light, \
                                 bright).";
 

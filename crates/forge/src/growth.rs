@@ -39,8 +39,8 @@ impl Growth {
                 format!("hardening makes it about {low} to {high} {unit} longer from shoulder to point")
             }
             ([], uneven) => format!(
-                "hardening makes the edge about {low} to {high} {unit} longer from shoulder to point, but {} by another amount: {WARPS}",
-                listed(uneven)
+                "hardening makes the edge about {low} to {high} {unit} longer from shoulder to point; {} by another amount: {WARPS}",
+                listed(uneven).to_owned() + if uneven.len() > 1 { " grow" } else { " grows" }
             ),
             (soft, _) => format!(
                 "hardening makes it up to {high} {unit} longer from shoulder to point: the hard part grows, {} does not: {WARPS}",
@@ -81,7 +81,7 @@ mod tests {
         let uneven = Growth { uneven: vec!["C45".to_owned()], ..even.clone() };
         let [plain, told] = [even, uneven].map(|growth| growth.told(Figures::of(design::Unit::Millimetre)));
         assert!(
-            told.contains("C45 by another amount: expect it to warp") && !plain.contains("warp"),
+            told.contains("C45 grows by another amount: expect it to warp") && !plain.contains("warp"),
             "{told} {plain}"
         );
     }

@@ -29,7 +29,7 @@ impl HardenedAs {
             ),
             format!(
                 "If the tang hardened too, soften it after tempering: heat it to blue with the blade kept cold in a wet rag. A hard \
-                 tang snaps at the shoulder. Once the blade is tempered grind the last {} off each side and sharpen it: cool it in \
+                 tang snaps at the shoulder. Once the blade is tempered, grind the last {} off each side and sharpen it: cool it in \
                  water often. Too hot to touch, and the temper is at risk.",
                 l.gap(self.left_mm)
             ),

@@ -39,7 +39,7 @@ mod welding;
 
 pub use bath::{OwnBath, QuenchBath};
 pub use bevel_lift::BevelLift;
-pub use blade_heat::{BladeHeat, Common};
+pub use blade_heat::{Behaviour, BladeHeat, Common};
 pub use clock::WorkingHeat;
 pub use etching::{ETCHED_GREYS, EtchedSteel, Etching};
 pub use forging_range::ForgingRange;

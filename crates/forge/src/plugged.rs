@@ -85,10 +85,11 @@ impl Plugged {
             (
                 format!(
                     "Let the cropped bar cool slowly from red heat, so that it is soft enough to drill. Once it is cold, clamp it \
-                     down, put your glasses on, drill {holes} of {size} through it from side to side, square to its sides, and file \
-                     the burrs away"
+                     down, put your safety glasses on and drill {holes} of {size} from side to side, square to its sides: centre \
+                     {}, counted from the face towards the edge. File the burrs away",
+                    places.join("; ")
                 ),
-                format!("hole centres, up from the face nearer to the edge: {}", places.join("; ")),
+                String::new(),
             ),
             (
                 format!(
@@ -99,8 +100,8 @@ impl Plugged {
             (
                 format!(
                     "Heat the bar slowly. Stand clear of both sides: flux spits out of {out}. At welding heat upset {ends} first, so that \
-                     they swell tight, then weld with light blows over them. Let it cool, grind both sides flush and dress the faces to \
-                     be welded again"
+                     they swell tight, then weld with light blows over them. Let it cool, grind both sides flush and dress the welding \
+                     faces once more"
                 ),
                 String::new(),
             ),
@@ -168,7 +169,7 @@ mod tests {
         // Wherever its lines end.
         let told = text.split_whitespace().collect::<Vec<_>>().join(" ");
         for says in [
-            "drill a hole of 6 mm through it from side to side",
+            "drill a hole of 6 mm from side to side",
             "clean the hole and a rod of mild steel to bright steel",
             "6 mm across, 18 long",
             "Weld the plug into Back",

@@ -698,7 +698,8 @@ mod tests {
             "forge it 12.0 wide and to a taper",
             "or saw it to the taper",
             "don't saw it: layers would run out at the cut",
-            "counted from the tang end:\n    15.0 at 0, 9.0 at ",
+            "counted from the tang end:",
+            "high 15.0 at 0, 9.0 at ",
             "the thin end turns first",
         ] {
             assert!(text.contains(says), "{says} in\n{text}");

@@ -300,7 +300,7 @@ mod tests {
                 && Tab::of([wanted, 30.0], 22.0, [94.0, 323.9]).wanted_mm.is_none()
         );
         let told = tab.told(Figures::of(design::Unit::Millimetre));
-        assert!(told.contains("Even black it may twist off at 158 N·m: make it 16.5 mm square"), "{told}");
+        assert!(told.contains("even black it may twist off at 158 N·m. Make it 16.5 mm square"), "{told}");
         assert!(
             !Tab::of([11.0, 30.0], 12.0, [16.0, 47.0])
                 .told(Figures::of(design::Unit::Millimetre))

@@ -81,7 +81,7 @@ impl Plan {
         let bars: Vec<String> = self.twisting.iter().filter_map(longer).collect();
         (!bars.is_empty()).then(|| {
             format!(
-                "The list allows for no ends to grip: for each {} of twisted bar that you hold in vice or wrench, cut {}.",
+                "The list leaves nothing extra to grip: for each {} of bar that you hold in vice or wrench while you twist, cut {}.",
                 self.figures.size(per),
                 listed(&bars)
             )

@@ -90,7 +90,7 @@ impl WeldingHeat {
         } else if self.celsius > self.handbook_c[1] {
             told += &format!(
                 ". {heat} is hotter than that, and {steel} begins to melt at about {melts}?: watch it, take it out before it sparks. \
-                 Weld cooler where a scrap piece takes"
+                 If a scrap piece takes cooler, weld cooler"
             );
         }
         if self.is_under() && !self.is_cold() {

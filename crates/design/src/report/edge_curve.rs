@@ -6,11 +6,11 @@ use crate::unit::figures::Figures;
 /// may differ most: `[at, least, most]`.
 pub fn edge_curve(between: [f64; 2], widest: [f64; 3], figures: Figures) -> String {
     let unit = figures.unit.name();
-    let [from, to] = between.map(|mm| figures.dimension(mm));
-    let [at, least, most] = widest.map(|mm| figures.dimension(mm));
+    let [from, to] = between.map(|mm| figures.side(mm));
+    let [at, least, most] = widest.map(|mm| figures.side(mm));
     format!(
-        "Between {from} and {to} {unit} along the edge side the finished edge turns into its curve. Don't cut that bend, forge it: \
-         cut the back there in one smooth line, for a step or a notch would close as a cold shut. At {at} {unit} any breadth from \
+        "From {from} to {to} {unit} along the edge side the finished edge turns into its curve: leave that bend to the hammer, and \
+         cut the back past it in one smooth line; a step or a notch would close as a cold shut. At {at} {unit} any breadth from \
          {least} to {most} {unit} will do."
     )
 }

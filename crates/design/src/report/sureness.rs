@@ -108,11 +108,14 @@ impl Sureness {
         };
         writeln!(
             out,
-            "how far small slips move it, in {unit}: seams up or down{along}; where several move, the one that moves most\n"
+            "how far small slips move it, in {unit}: seams up (− down){along}; where several move, the one that moves most\n"
         )?;
         let Some(first) = self.slips.first() else { return Ok(()) };
-        let stations = first.stations.iter().map(|s| self.figures.station(s.at_mm));
-        row(out, "station", stations)?;
+        // In one form, so that a row of them can be read.
+        let at = first.stations.iter().map(|s| s.at_mm);
+        let whole: Option<Vec<String>> = at.clone().map(|mm| self.figures.fraction(mm)).collect();
+        let decimal = Figures { fractions: false, ..self.figures };
+        row(out, "station", whole.unwrap_or_else(|| at.map(|mm| decimal.station(mm)).collect()))?;
         for slip in &self.slips {
             writeln!(out, "{}", slip.what)?;
             let figure =
@@ -224,7 +227,7 @@ fn words(slip: Slip, bars: &[&str], figures: Figures) -> String {
     match slip {
         Slip::Draw(_) => format!("{size} more draw at the point"),
         Slip::Turns(i, _) => format!("{size} of twist missing in {}", bar(i)),
-        Slip::Thicker(i, _) => format!("{size} too high: {}", bar(i)),
+        Slip::Thicker(i, _) => format!("{size} too tall: {}", bar(i)),
         Slip::Ground(_) => format!("{size} more ground off the right side"),
     }
 }
@@ -257,10 +260,10 @@ mod tests {
         for says in [
             "2 % more draw at the point",
             "0.5 turns of twist missing in Lower",
-            "0.30 mm too high: Upper",
+            "0.30 mm too tall: Upper",
             "0.30 mm more ground off the right side",
             "the pattern moves 2 mm",
-            "seams up or down, stripes and chevrons along the blade",
+            "seams up (− down), stripes and chevrons along the blade",
             "seams and stripes     chevrons",
             "no limit",
             "scrap piece",
@@ -289,6 +292,6 @@ mod tests {
                 .as_bytes(),
         );
         let text = Sureness::of(&inches.unwrap(), 1.5875).unwrap().text();
-        assert!(text.contains("0.012 in too high: Upper") && text.contains("moves 0.0625 in"), "{text}");
+        assert!(text.contains("0.012 in too tall: Upper") && text.contains("moves 0.0625 in"), "{text}");
     }
 }

@@ -108,12 +108,13 @@ impl Figures {
         format!("{number} {}", self.unit.name())
     }
 
-    /// A side of a bar under the hammer: to 0.1 mm, or 0.01 in or as a fraction; whole thousandths of an inch, such as
-    /// 0.625, are told as they are.
+    /// A side of a bar under the hammer: to 0.1 mm, or 0.01 in (under half an inch 0.001) or as a fraction; whole thousandths of
+    /// an inch, such as 0.625, are told as they are.
     pub fn side(self, mm: f64) -> String {
         let thousandths = 1000.0 * mm / Unit::Inch.millimetres();
         let is_whole = |x: f64| (x - x.round()).abs() < NEAR;
-        let inch = if is_whole(thousandths) && !is_whole(0.1 * thousandths) { 3 } else { 2 };
+        let is_fine = thousandths < 500.0 || is_whole(thousandths);
+        let inch = if is_fine && !is_whole(0.1 * thousandths) { 3 } else { 2 };
         self.fraction(mm).unwrap_or_else(|| self.with(mm, [1, inch]))
     }
 
@@ -446,7 +447,7 @@ mod tests {
         assert_eq!([mm.thickness(-0.001), mm.length(-0.06), mm.told(-0.01)], ["0.00", "-0.1", "0 mm"]);
         assert_eq!(
             [mm.side(9.36), mm.hot(224.4), inch.side(9.36), inch.hot(224.4)],
-            ["9.4", "224", "0.37", "8 13/16"]
+            ["9.4", "224", "0.369", "8 13/16"]
         );
         // A density of steel by hand: 7850 kg/m³ times 16.387064 cm³ over 453.59237 g is 0.2836 lb/in³.
         assert_eq!([mm.density(7850.0), inch.density(7850.0)], ["7850 kg/m³", "0.284 lb/in³"]);

@@ -28,7 +28,7 @@ impl QuenchBath {
                 l.about(self.start_c + self.rise_k)
             ),
             format!(
-                "With the least oil quench {in_a_row}, then let it cool: never over {}.",
+                "With that least oil, quench {in_a_row}, then let the oil cool: never over {}.",
                 l.temperature(self.most_c)
             ),
             format!(

@@ -29,13 +29,13 @@ impl Plan {
     /// The blade's length while it is hot, heating up and cooling.
     fn hot(&self, out: &mut String, l: Figures) -> std::fmt::Result {
         writeln!(out, "\nLength of the hot blade, shoulder to point")?;
-        let each = self.hot.iter().map(|h| format!("{} {}", l.about(h.celsius), l.side(h.length_mm)));
+        let each = self.hot.iter().map(|h| format!("{}: {}", l.about(h.celsius), l.length(h.length_mm)));
         writeln!(out, "  heating up: {}", each.collect::<Vec<_>>().join(", "))?;
         let down = self
             .hot
             .iter()
             .rev()
-            .filter_map(|h| Some(format!("{} {}", l.about(h.celsius), l.side(h.cooling_mm?))));
+            .filter_map(|h| Some(format!("{}: {}", l.about(h.celsius), l.length(h.cooling_mm?))));
         let down = down.collect::<Vec<_>>().join(", ");
         if !down.is_empty() {
             writeln!(out, "  cooling at the anvil, while it is still red: {down}")?;
@@ -72,7 +72,6 @@ fn sentences(out: &mut String, all: &[String]) -> std::fmt::Result {
 
 /// A step's line.
 fn seconds(out: &mut String, c: &WorkingHeat, wide: usize, l: Figures) -> std::fmt::Result {
-    let size: Vec<String> = c.section_mm.iter().map(|mm| l.side(*mm)).collect();
     let [from, to] = c.celsius.map(|t| l.about_degrees(t));
     let short = match (c.short, c.uneven) {
         (true, _) => "  quick: have everything ready",
@@ -83,7 +82,7 @@ fn seconds(out: &mut String, c: &WorkingHeat, wide: usize, l: Figures) -> std::f
         out,
         "  {:wide$}  {:>13}  {from} to {to} {}  {:>4.0} s{short}",
         c.what,
-        size.join(" × "),
+        c.section_told(l),
         l.temperature.name(),
         c.seconds
     )

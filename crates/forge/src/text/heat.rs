@@ -5,7 +5,7 @@ use std::fmt::Write;
 use design::Figures;
 use steel::EUTECTOID;
 
-use crate::blade_heat::BladeHeat;
+use crate::blade_heat::{Behaviour, BladeHeat};
 use crate::forging_range::listed;
 use crate::heat::{Heat, Quenched, SteelHeat, TEMPERING, TemperHeat, mark};
 use crate::levelling::{Levelling, PARTED};
@@ -194,7 +194,7 @@ impl Quenched {
     pub fn dissolved_told(&self, carbon: [f64; 2]) -> Option<String> {
         (carbon[1] > EUTECTOID).then(|| {
             format!(
-                "of its {} % carbon {} % goes into solution at that heat, the rest stays as carbides: hotter leaves more austenite",
+                "of its {} % carbon, {} % goes into solution at that heat, the rest stays as carbides: hotter leaves more austenite",
                 hundredths(carbon).replace(" to ", "–"),
                 hundredths(self.dissolved_percent).replace(" to ", "–")
             )
@@ -205,7 +205,7 @@ impl Quenched {
     pub fn hardness_told(&self) -> String {
         let mark = mark(self.hardness_unsure);
         format!(
-            "hardened right through it has {} HRC{mark} before it is tempered, and a file skates over it ({})",
+            "hardened right through, it has {} HRC{mark} before it is tempered, and a file skates over it ({})",
             span(self.hardness_hrc).replace(" to ", "–"),
             self.hardness_source
         )
@@ -251,10 +251,10 @@ fn normalise(out: &mut String, h: &BladeHeat, l: Figures) -> std::fmt::Result {
 impl BladeHeat {
     /// What its other steels do at its hardening heat: those that do the same together.
     pub fn others_told(&self) -> Vec<String> {
-        let told = |alike: &[(String, &'static str)]| {
+        let told = |alike: &[(String, Behaviour)]| {
             let names: Vec<String> = alike.iter().map(|(steel, _)| steel.clone()).collect();
-            let each = if names.len() > 1 { "each of " } else { "" };
-            format!("{each}{} {}", listed(&names), alike[0].1)
+            let what = if names.len() > 1 { alike[0].1.of_several() } else { alike[0].1.of_one() };
+            format!("{} {what}", listed(&names))
         };
         self.others.chunk_by(|a, b| a.1 == b.1).map(told).collect()
     }
@@ -326,7 +326,7 @@ mod tests {
     #[test]
     fn carbon_in_solution_is_told_of_an_edge_with_carbides() {
         let text = told("W2").split_whitespace().collect::<Vec<_>>().join(" ");
-        assert!(text.contains("of its 1.00 % carbon 0.77–1.00 % goes into solution at that heat"), "{text}");
+        assert!(text.contains("of its 1.00 % carbon, 0.77–1.00 % goes into solution at that heat"), "{text}");
         assert!(
             !told("1060").contains("goes into solution") && !told("nickel").contains("goes into solution")
         );

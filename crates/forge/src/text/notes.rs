@@ -16,7 +16,7 @@ const VOLUME: &str = "Volume is kept exactly. Crops, scale, grinding, saw cuts a
 const TWIST: &str = "Turns, angles and stretch: geometry of a square bar. Torque: a square bar that flows throughout, by its mean carbon, slowly at the first heat named and quickly at the second, 0.1 to \
                      1 /s: Shida 1969, a tenth either way, a third softer above 0.9 % carbon (Mauk). The wrench is for two hands \
                      of ^150 each. Corners stretched over 150 % in one heat tear: on a bar ~12 square that is more than two turns in ~50. \
-                     Up to 525 % a bar is twisted in two rounds, each from mark to mark with fresh heats; beyond that it is marked \
+                     Up to 525 % a bar is twisted in two rounds, each from mark to mark with fresh heats; beyond that the plan warns \
                      (common practice). Chamfered: a tenth of the side off each corner.";
 /// What holds at the anvil, by hammer and clock.
 const ANVIL: &str = "Clock: radiation and free convection of oxidised steel (Incropera, not confirmed), heat content by EN \
@@ -37,8 +37,8 @@ const HEAT: &str = "Ac1 within @+11 and Ac3 within @+17: Andrews 1965; no Ac3 is
                     heat (Acm of the iron-carbon diagram, not confirmed), by Andrews up to 0.6 %, by van Bohemen 2012 and Ingber and Kunert \
                     2022 beyond. Austenite left at @20: Koistinen and Marburger 1959. Hardness: published curves, straight \
                     between their points; time by Hollomon and Jaffe with K = 21.3 − 5.8 × percent carbon. Two data sheets for one steel differ by \
-                    up to 3 HRC. Lower second and third heats, soaking and tempering times: common practice; warming in a kiln by the \
-                    clock's law. Growth: Lement 1959 (not confirmed), as little as 0.29 of it by a data sheet of O1.";
+                    up to 3 HRC. That the second and third normalising heats are lower, and the times to soak and temper: common practice; warming in a kiln by the \
+                    clock's law. Growth: Lement 1959 (not confirmed), a data sheet of O1 gives only 0.29 of that.";
 /// How the marks of a twist are measured: the same words in plan, sheet and page.
 pub const TWIST_MARKS: &str = "Mark the bar once it is drawn out for twisting; don't crop it first. Scribe a line near its tang end, where the grip of \
                                vice or wrench stops: every mark counts from that line.";
@@ -48,7 +48,7 @@ pub const TWO_ROUNDS: &str = "In two rounds: from mark to mark give it half its 
 pub const MARKS: &str = "On heats and hardnesses a ? marks what is calculated, or not confirmed by a published source; Ac1, Ac3, Ms, \
                          austenite and carbon in solution are always calculated.";
 /// What holds where something is welded.
-const WELDS: &str = "The skin counts the last weld too, thinned with the stack since then. Welding heats and where steel burns: handbooks \
+const WELDS: &str = "The depth of the skin includes the last weld's, thinned with the stack since then. Welding heats and where steel burns: handbooks \
                      (not confirmed), which differ by @+50; over 1 % carbon they fall as it melts sooner (calculated).";
 /// What holds where layers are welded.
 const LAYERS: &str = "Carbon between layers: Ågren 1986, other sources within a factor of 1.6; welds and times common practice.";

@@ -16,10 +16,10 @@ impl Skin {
         };
         let mut sentences = vec![
             format!(
-                "Skin that lost carbon (decarb): at {half} deep the steel has half its carbon, at {nine} nine tenths."
+                "Skin that lost carbon (decarb): {half} down, the steel still has half its carbon; {nine} down, nine tenths of it."
             ),
             format!(
-                "If your fire scales off less than {}, the skin is deeper: nine tenths only at {most}.",
+                "If your fire scales off less than {}, the skin is deeper: nine tenths of it are reached only {most} down.",
                 l.gap(self.scale_mm)
             ),
             format!("You grind {} off each side: {ground}.", l.gap(self.allowance_mm)),
@@ -55,13 +55,13 @@ impl BevelLift {
         }
         vec![
             format!(
-                "{LEAD}. How far depends on how much of the thinning goes into length: each 0.1 % of it lifts \
+                "{LEAD}. How far depends on how much of the thinning goes into length: each 0.1 % that goes there lifts \
                  the point by about {} {}.",
                 l.length(0.1 * self.mm_per_percent),
                 l.unit.name()
             ),
             format!(
-                "Only a forged blade shows how much: measure how far this blade's point has risen, divide it by {}: the \
+                "Only a forged blade shows how much: lay the forged blade on its template, measure how far its point lies above the drawn one, divide it by {}: the \
                  answer is the percentage to write as `bevel_share` under [forging] for your next one.",
                 l.gap(self.mm_per_percent)
             ),

@@ -191,15 +191,16 @@ pub(crate) fn bar_way(
         );
         hung(out, &words)?;
     }
-    let said_square = |i: usize| if i == 0 { " square" } else { "" };
+    let square_long = |i: usize| if i == 0 { [" square", " long"] } else { ["", ""] };
     let told = |(i, [size, long]): (usize, &[f64; 2])| {
-        format!("{} at {}{}", l.hot(*long), l.stop(*size), said_square(i))
+        let [square, said] = square_long(i);
+        format!("at {}{square}, {}{said}", l.stop(*size), l.hot(*long))
     };
     let steps: Vec<String> = bar.draw_out_mm.iter().enumerate().map(told).collect();
     if !steps.is_empty() {
         let thicker = if bar.blocks.is_empty() { "if your stock is thicker than the cut list: " } else { "" };
         writeln!(out, "  {thicker}draw it out square, from stop block to stop block")?;
-        writeln!(out, "    how long it should be while hot: {}", steps.join(", "))?;
+        writeln!(out, "    while hot it should be: {}", steps.join("; "))?;
         if alone && bar.blocks.is_empty() {
             writeln!(out, "    then draw it out flat to {}", l.section(bar.section_mm))?;
         }

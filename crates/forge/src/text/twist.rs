@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use design::Figures;
+use design::{Figures, Unit};
 
 use crate::pitch_marks::PitchMarks;
 use crate::text::notes::{WIDE, hung, wrapped};
@@ -11,27 +11,33 @@ use crate::twisting::{HAND, Stretch, Tab, Twisting};
 /// The longest wrench whose two ends one smith reaches and turns, mm (common practice, no source).
 const SPAN: f64 = 1200.0;
 
+/// The shortest wrench, end to end, that keeps both hands clear of the hot bar, mm: half a metre or 20 in (common practice, no
+/// source).
+fn clear(l: Figures) -> f64 {
+    match l.unit {
+        Unit::Millimetre => 500.0,
+        Unit::Inch => 20.0 * l.unit.millimetres(),
+    }
+}
+
 impl Tab {
     /// What it is like, in a sentence.
     pub fn told(&self, l: Figures) -> String {
-        let weak = if self.weaker { "; the tab is weaker than the bar, so keep it black" } else { "" };
-        let off = self.wanted_mm.map_or_else(String::new, |wanted| {
-            // Rather too thick than too thin.
-            let step = l.mark_step();
-            format!(
-                " Even black it may twist off at {}: make it {} {unit} square or more, with an insert to fit; or twist only while \
-                 the bar is hottest, stand clear, and stop as soon as the tab itself starts to twist.",
-                l.torque(self.holds_n_m),
-                l.mark((wanted / step).ceil() * step),
-                unit = l.unit.name()
-            )
-        });
+        let (side, long) = (l.side(self.side_mm), l.hot(self.length_mm));
+        let (presses, unit) = (l.pressure_band(self.pressure_mpa), l.unit.name());
+        let tab = format!("{side} {unit} square and {long} {unit} long for the jig's insert");
+        let Some(wanted) = self.wanted_mm else {
+            let weak = if self.weaker { "; the tab is weaker than the bar, so keep it black" } else { "" };
+            return format!("An end tab {tab}, which presses on it at {presses}{weak}.");
+        };
+        // Rather too thick than too thin.
+        let step = l.mark_step();
         format!(
-            "An end tab {} {unit} square and {} {unit} long for the jig's insert, which presses on it at {}{weak}.{off}",
-            l.side(self.side_mm),
-            l.hot(self.length_mm),
-            l.pressure_band(self.pressure_mpa),
-            unit = l.unit.name()
+            "An end tab {tab} is too weak for this bar: even black it may twist off at {}. Make it {} {unit} square or more (`tab` \
+             under [jig]) before you make the insert, and keep it black; or twist only while the bar is hottest, stand clear, and \
+             stop as soon as the tab itself starts to twist. It presses on the insert at {presses}.",
+            l.torque(self.holds_n_m),
+            l.mark((wanted / step).ceil() * step)
         )
     }
 }
@@ -40,7 +46,7 @@ impl Twisting {
     /// The bar's size and what turns it, in the words of sheet and page.
     pub fn told(&self, l: Figures) -> String {
         let ([weak, strong], [_, long], unit) =
-            (self.torque_n_m, self.wrench_mm.map(|mm| l.hot(mm)), l.unit.name());
+            (self.torque_n_m, self.wrench_mm.map(|mm| l.hot(mm.max(clear(l)))), l.unit.name());
         format!(
             "{} {unit} square. Torque {} to {} from {} to {}; a wrench {long} {unit} or longer from end to end{}.",
             l.side(self.side_mm),
@@ -54,8 +60,11 @@ impl Twisting {
 
     /// What turns such a wrench.
     fn hands(&self, l: Figures) -> String {
-        let each = l.force(HAND);
-        match self.wrench_mm[1] > SPAN {
+        let (each, needed) = (l.force(HAND), self.wrench_mm[1]);
+        if needed < clear(l) {
+            return format!(", which keeps your hands clear of the heat, for less than {each} from each");
+        }
+        match needed > SPAN {
             false => format!(", for {each} from each hand"),
             true => format!(
                 ", for {each} at each end: too long for one smith, so get a helper, or twist only while the bar is hottest"
@@ -68,7 +77,7 @@ impl Twisting {
 pub(crate) fn twist(out: &mut String, t: &Twisting, l: Figures) -> std::fmt::Result {
     let ([low, high], wrench) = (t.torque_n_m, t.wrench_mm);
     let words = format!(
-        "{}, {} square, from {} to {}: {} to {} ({}), with a wrench {} {} or longer, end to end{}",
+        "{}, {} square, from {} to {}: {} to {} (it yields at {}), with a wrench {} {} or longer, end to end{}",
         t.bar,
         l.side(t.side_mm),
         l.about_degrees(t.heat_c[0]),
@@ -76,7 +85,7 @@ pub(crate) fn twist(out: &mut String, t: &Twisting, l: Figures) -> std::fmt::Res
         l.torque(low),
         l.torque(high),
         l.pressure_band(t.flow_mpa),
-        l.hot(wrench[1]),
+        l.hot(wrench[1].max(clear(l))),
         l.unit.name(),
         t.hands(l)
     );

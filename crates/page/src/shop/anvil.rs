@@ -59,7 +59,6 @@ pub(crate) fn clock(plan: &Plan) -> Vec<Block> {
 
 /// A step's row.
 fn seconds(c: &WorkingHeat, figures: Figures) -> Vec<Cell> {
-    let section: Vec<String> = c.section_mm.iter().map(|mm| figures.side(*mm)).collect();
     let short = match (c.short, c.uneven) {
         (true, _) => " (quick: have everything ready)",
         (false, true) => " (its skin cools ahead of its middle)",
@@ -67,7 +66,7 @@ fn seconds(c: &WorkingHeat, figures: Figures) -> Vec<Cell> {
     };
     [
         format!("{}{short}", c.what),
-        section.join(" × "),
+        c.section_told(figures),
         figures.degree_band(c.celsius),
         format!("{:.0}", c.seconds),
     ]

@@ -77,7 +77,7 @@ fn outcome(heat: &BladeHeat, l: Figures) -> String {
         words.push(upper(&q.hardness_told()));
     }
     words.extend(heat.growth.iter().map(|growth| upper(&growth.told(l))));
-    words.extend(heat.others_told());
+    words.extend(heat.others_told().iter().map(|told| upper(told)));
     words.extend(heat.phosphorus_told(l).iter().map(|told| upper(told)));
     words.iter().map(|sentence| format!("{sentence}.")).collect::<Vec<_>>().join(" ")
 }

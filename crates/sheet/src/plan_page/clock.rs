@@ -28,7 +28,6 @@ pub(crate) fn clock(plan: &Plan, look: &Look<'_>) -> Vec<Strip> {
 
 /// A step's row.
 fn row(c: &WorkingHeat, figures: Figures) -> [Cell; 5] {
-    let section: Vec<String> = c.section_mm.iter().map(|mm| figures.side(*mm)).collect();
     let short = match (c.short, c.uneven) {
         (true, _) => "quick: have everything ready",
         (false, true) => "its skin cools ahead of its middle",
@@ -36,7 +35,7 @@ fn row(c: &WorkingHeat, figures: Figures) -> [Cell; 5] {
     };
     [
         c.what.as_str().into(),
-        section.join(" × ").into(),
+        c.section_told(figures).into(),
         figures.degree_band(c.celsius).into(),
         Text::bold(format!("{:.0}", c.seconds)).into(),
         Text::note(short).into(),
@@ -55,13 +54,13 @@ fn words(plan: &Plan, figures: Figures) -> String {
     let up: Vec<String> = plan
         .hot
         .iter()
-        .map(|h| format!("{} {}", figures.about(h.celsius), figures.length(h.length_mm)))
+        .map(|h| format!("{}: {}", figures.about(h.celsius), figures.length(h.length_mm)))
         .collect();
     let down: Vec<String> = plan
         .hot
         .iter()
         .rev()
-        .filter_map(|h| Some(format!("{} {}", figures.about(h.celsius), figures.length(h.cooling_mm?))))
+        .filter_map(|h| Some(format!("{}: {}", figures.about(h.celsius), figures.length(h.cooling_mm?))))
         .collect();
     words
         + &format!(

@@ -96,7 +96,7 @@ fn sources(plan: &Plan, figures: Figures) -> String {
         .iter()
         .map(|h| match (&h.normalising.source, &h.hardening.source) {
             (one, other) if one == other => format!("{}: {one}", h.steel),
-            (normalising, hardening) => format!("{}: {normalising}; {hardening}", h.steel),
+            (normalising, hardening) => format!("{}: normalise: {normalising}; harden: {hardening}", h.steel),
         })
         .collect();
     let left: Vec<String> = plan

@@ -29,7 +29,7 @@ pub(crate) fn tang_gauge(design: &Design) -> Option<Gauge> {
         title: "Tang-slot gauge".to_owned(),
         note: format!(
             "{} For cold steel only: printed plastic softens near hot steel.",
-            used(design, "a sliding gap")
+            used(design, "a sliding fit")
         ),
         stage: None,
         slab: slab(design),
@@ -50,7 +50,7 @@ pub(crate) fn used(design: &Design, gap: &str) -> String {
     let (part, cut) = if guarded { ("guard", "cut the guard's slot to match") } else { ("grip", BURNT) };
     let radii = if slots(design).len() > 1 {
         format!(
-            " Where the {part} is to sit against the shoulder, ease its mouth there to the slot marked +R, which clears the shoulder's radii."
+            " If the {part} is to sit against the shoulder, open the mouth of its hole to the size marked +R, so that it clears the radii there."
         )
     } else {
         String::new()

@@ -12,7 +12,8 @@ use crate::slab::label;
 const HELD: f64 = 5.0;
 
 /// What every gauge's note ends with.
-pub(crate) const EDGES: &str = " Cut edges are sharp: wear gloves and file them blunt before you use it.";
+pub(crate) const EDGES: &str =
+    " Cut edges are sharp: wear gloves, and file the edges blunt before you use it.";
 
 /// Of what sheet steel gauges are cut: heated, zinc gives off fumes (OSHA's page and AWS fact sheet 25).
 pub const BARE: &str = "bare, never zinc-plated (galvanised): over hot steel its fumes make you ill";

@@ -92,11 +92,11 @@ fn note(design: &Design, jig: &Jig) -> String {
                 "; mild steel stands that".to_owned()
             };
             format!(
-                "It takes up to {} to twist a square bar of {} {} as a heat ends ({}): {} from each hand \
+                "It takes up to {} to twist a square bar of {} {} as a heat ends (it yields at {}): {} from each hand \
                  on a wrench {} {} long, less on a longer one; the plan has the torque of every bar. The tab then presses on the socket at \
                  {}{harder}. Keep the tab below red heat: at the bar's heat it would itself twist, at {}. Even \
-                 black, a tab thinner than the bar can twist off; the plan warns where it may. Stand clear, and stop as soon as \
-                 the tab itself starts to twist.",
+                 black, a tab thinner than the bar can twist off: read what the plan says of the tab of each bar before you make the \
+                 insert. Stand clear, and stop as soon as the tab itself starts to twist.",
                 figures.torque(torque),
                 figures.station(bar),
                 figures.unit.name(),
@@ -392,7 +392,7 @@ mod tests {
         let part = made("", "size = 40\ntab = 14\nbar = 16").unwrap();
         assert!(
             part.note.starts_with(
-                "It takes up to 39 N·m to twist a square bar of 16 mm as a heat ends (50 MPa): 39 N from each hand on a \
+                "It takes up to 39 N·m to twist a square bar of 16 mm as a heat ends (it yields at 50 MPa): 39 N from each hand on a \
                  wrench 1000 mm long, less on a longer one; the plan has the torque of every bar."
             ),
             "{}",
