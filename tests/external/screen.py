@@ -72,6 +72,7 @@ class Viewer:
         self.followed = []
         self.state = None
         self.rests = False
+        self.clicked = False
 
     def hear(self):
         """Reads what the trace says anew."""
@@ -104,6 +105,7 @@ class Viewer:
 
     def settle(self):
         """Waits until the window rests: it has heard of what was sent, and nothing is drawn or built any more."""
+        self.clicked = False
         begun = rested = time.monotonic()
         while time.monotonic() - rested < HEARD and time.monotonic() - begun < PATIENCE and self.alive():
             time.sleep(0.02)
@@ -131,10 +133,14 @@ class Viewer:
         return done.stdout
 
     def click(self, control):
-        """Clicks on a control by the name it has in the trace."""
+        """Clicks on a control by the name it has in the trace, once the click before has had a frame of its own: of two in one
+        frame the controls see the last."""
+        if self.clicked:
+            self.settle()
         x0, y0, x1, y1 = self.state["places"][control]
         self.point((x0 + x1) / 2, (y0 + y1) / 2)
         self.tool("click", "1")
+        self.clicked = True
 
     def slide(self, control, share):
         """Drags a slider's knob to a share of its way; all the way means beyond its ends."""

@@ -187,7 +187,6 @@ def apart(s):
     v.click("look Turned")
     for mark in ["Centre of mass", "Balance", "Guard", "Percussion", "Nodes"]:
         v.click(f"mark {mark}")
-        v.pause()
     s.wants("marks", lambda t: t["marks"] == ["centre", "balance", "guard", "percussion", "nodes"] and t["thicker"] == 1)
     s.shoot("marks")
     v.click("light")
@@ -196,7 +195,6 @@ def apart(s):
     v.click("light")
     for mark in ["Centre of mass", "Balance", "Guard", "Percussion", "Nodes"]:
         v.click(f"mark {mark}")
-        v.pause()
     s.wants("day, without marks", lambda t: not t["dark"] and t["marks"] == [])
     turned = v.state["camera"][0]
     x, y = (round(c) for c in v.state["free"][:2])
