@@ -4,7 +4,7 @@ use tooling::{BARE, Held, Stuff};
 
 use crate::document::{Family, Task};
 use crate::given::{Given, Thing, What};
-use crate::shop::things::{Told, station_of, told};
+use crate::shop::things::{Told, piece_of, station_of, told};
 
 /// Whether a task takes a thing.
 type Wanted = fn(&What<'_>) -> bool;
@@ -95,14 +95,20 @@ fn families<'t, 'a: 't>(things: impl Iterator<Item = &'t Thing<'a>>, given: &Giv
     told_apart(families)
 }
 
-/// Families that are called alike, with the stations of each: their gauges differ in what their notes say.
+/// Families that are called alike, with the stations or pieces of each: they differ in what their notes say.
 fn told_apart(mut families: Vec<Family>) -> Vec<Family> {
     let titles: Vec<String> = families.iter().map(|family| family.title.clone()).collect();
     for family in &mut families {
         let alike = titles.iter().filter(|title| **title == family.title).count();
         let stations: Vec<&str> = family.cards.iter().filter_map(|card| station_of(&card.title)).collect();
+        let pieces: Vec<(&str, &str)> =
+            family.cards.iter().filter_map(|card| piece_of(&card.title)).collect();
         if alike > 1 && !stations.is_empty() {
             family.title = format!("{}, at {}", family.title, stations.join(", "));
+        } else if let (true, [(_, all), ..]) = (alike > 1, &pieces[..]) {
+            let numbers: Vec<&str> = pieces.iter().map(|piece| piece.0).collect();
+            let said = if numbers.len() > 1 { "pieces" } else { "piece" };
+            family.title = format!("{}, {said} {} of {all}", family.title, numbers.join(", "));
         }
     }
     families

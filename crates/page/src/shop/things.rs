@@ -195,6 +195,12 @@ pub(crate) fn station_of(title: &str) -> Option<&str> {
     title.split_once(" at ").and_then(|(_, rest)| rest.split_once(" from the shoulder")).map(|(at, _)| at)
 }
 
+/// The number of a piece in a part's title, and how many there are.
+pub(crate) fn piece_of(title: &str) -> Option<(&str, &str)> {
+    let (number, rest) = title.split_once(", piece ")?.1.split_once(" of ")?;
+    Some((number, rest.split(|c: char| !c.is_ascii_digit()).next()?))
+}
+
 /// Length, breadth and thickness of what lies flat; without the thickness where that is not told.
 fn flat_size(size: DVec3, figures: Figures) -> String {
     let sides = [size.x, size.y, size.z].into_iter().filter(|mm| *mm > 0.0);

@@ -454,6 +454,20 @@ mod tests {
         assert_eq!(block.split_along(&[], &[]).unwrap(), [Some(block)]);
     }
 
+    /// A seam adds as many triangles as the one before it, however many there are.
+    #[test]
+    fn triangles_grow_with_the_seams() {
+        let block = block(DVec3::new(10.0, 4.0, 2.0));
+        let cut = |seams: u32| {
+            // None through a corner of the block's own triangles.
+            let heights: Vec<Vec<f64>> = (1..=seams).map(|i| vec![0.37 * f64::from(i); 3]).collect();
+            let zones = block.split_along(&[0.0, 5.0, 10.0], &heights).unwrap();
+            zones.iter().flatten().map(|zone| zone.triangles().len()).sum::<usize>()
+        };
+        let [one, two, three, nine] = [1, 2, 3, 9].map(cut);
+        assert_eq!((three - two, nine - three), (two - one, 6 * (two - one)));
+    }
+
     #[test]
     fn seams_without_a_height_for_each_station_are_refused() {
         let block = block(DVec3::ONE);
