@@ -117,6 +117,7 @@ impl Wrapped {
     /// What makes it thinner on some faces than on the thickest; none where it is even.
     pub fn thinner(&self) -> Option<String> {
         let thickest = self.faces_mm.iter().map(|face| face.1).fold(0.0, f64::max);
+        // Less than a nanometre is rounding.
         let thin = self.faces_mm.iter().filter(|face| face.1 < thickest - 1e-6);
         let faces: Vec<String> = thin.map(|face| format!("the {}", face.0)).collect();
         let on = listed(&faces);

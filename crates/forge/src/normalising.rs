@@ -56,6 +56,17 @@ impl Normalising {
         Some([format!("{first}{mark}"), format!("{second}?"), format!("{third}?")])
     }
 
+    /// Steels that these heats leave coarse in part, in sentences on the file's scale.
+    pub fn coarse_told(&self, l: Figures) -> Vec<String> {
+        let told = |(steel, end): &(String, f64)| {
+            format!(
+                "That does not fully refine {steel}: with the carbon it then has, it is all austenite only from {} on.",
+                l.about(*end)
+            )
+        };
+        self.coarse.iter().map(told).collect()
+    }
+
     /// Why there is none.
     pub fn why_not(&self) -> String {
         match (&self.barred, self.unsure) {

@@ -315,7 +315,7 @@ fn draw_out(bar: &BarStock, figures: Figures) -> Vec<WayStep> {
 fn stack_steps(plan: &Plan, heats: usize, figures: Figures) -> Vec<WayStep> {
     let (s, alone) = (&plan.stock.stack, plan.stock.is_one_place());
     let tang = size(s.tang_section_mm, s.length_mm[1], figures);
-    let mean = if s.blade_heights_mm.is_some() { ", high on the mean" } else { "" };
+    let mean = if s.blade_heights_mm.is_some() { ", at its mean height" } else { "" };
     let blade = size(s.blade_section_mm, s.length_mm[0], figures) + mean;
     let mut steps = if alone {
         vec![

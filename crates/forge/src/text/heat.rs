@@ -239,13 +239,7 @@ fn normalise(out: &mut String, h: &BladeHeat, l: Figures) -> std::fmt::Result {
     if n.source != h.hardening.source {
         under(out, &n.source)?;
     }
-    n.coarse.iter().try_for_each(|(steel, end)| {
-        writeln!(
-            out,
-            "      that does not fully refine {steel}: with the carbon it then has, it is all austenite only from {} on",
-            l.about(*end)
-        )
-    })
+    n.coarse_told(l).iter().try_for_each(|words| under(out, words))
 }
 
 impl BladeHeat {

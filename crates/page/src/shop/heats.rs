@@ -87,9 +87,7 @@ fn normalising(heat: &BladeHeat, l: Figures) -> Fact {
         return Fact { name, figure: "none".to_owned(), words: vec![sentence(&n.why_not())] };
     };
     let mut words = vec!["Three times, cooling in still air to black each time.".to_owned()];
-    words.extend(n.coarse.iter().map(|(steel, end)| {
-        format!("That does not fully refine {steel}: with the carbon it then has, it is all austenite only from {} on.", l.about(*end))
-    }));
+    words.extend(n.coarse_told(l));
     if n.source != heat.hardening.source {
         words.push(sentence(&n.source));
     }

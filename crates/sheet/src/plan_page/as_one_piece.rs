@@ -39,12 +39,10 @@ fn normalising(heat: &BladeHeat, l: Figures) -> String {
     let Some([first, second, third]) = n.told(l) else {
         return upper(&format!("{}.", n.why_not()));
     };
-    let coarse = n.coarse.iter().map(|(steel, end)| {
-        format!(" That does not fully refine {steel}: with the carbon it then has, it is all austenite only from {} on.", l.about(*end))
-    });
+    let coarse: String = n.coarse_told(l).iter().map(|words| format!(" {words}")).collect();
     format!(
         "Normalise it three times: {first}, {second}, {third}\u{a0}{sign}; each time let it cool in still air to black."
-    ) + &coarse.collect::<String>()
+    ) + &coarse
 }
 
 /// Its hardening heat and its quench.

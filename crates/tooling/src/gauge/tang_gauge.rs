@@ -47,10 +47,13 @@ const BURNT: &str = "cut the grip's hole to match, or burn it in with a hot scra
 /// What the slots are for, where `gap` says how much room TANG leaves: for the guard where one is fitted, else for the grip.
 pub(crate) fn used(design: &Design, gap: &str) -> String {
     let guarded = design.fittings().iter().any(|fitting| fitting.kind == FittingKind::Guard);
-    let (part, cut) = if guarded { ("guard", "cut the guard's slot to match") } else { ("grip", BURNT) };
+    let (part, opening, cut) = match guarded {
+        true => ("guard", "slot", "cut the guard's slot to match"),
+        false => ("grip", "hole", BURNT),
+    };
     let radii = if slots(design).len() > 1 {
         format!(
-            " If the {part} is to sit against the shoulder, open the mouth of its hole to the size marked +R, so that it clears the radii there."
+            " If the {part} is to sit against the shoulder, open the mouth of its {opening} to the size marked +R, so that it clears the radii there."
         )
     } else {
         String::new()
