@@ -38,7 +38,7 @@ fn one(span: Range<usize>, fault: &Fault) -> Vec<Problem> {
     found.sorted()
 }
 
-/// Whether a number is so many sixty-fourths that three decimals do not tell it.
+/// Whether a number is so many sixty-fourths, up to rounding, that three decimals do not tell it.
 fn is_of_sixty_fourths(number: f64) -> bool {
     let is_whole = |x: f64| x.is_finite() && (x - x.round()).abs() < 1e-9;
     is_whole(64.0 * number) && !is_whole(1000.0 * number)

@@ -118,7 +118,7 @@ impl Figures {
         self.fraction(mm).unwrap_or_else(|| self.with(mm, [1, inch]))
     }
 
-    /// Both sides of a bar, "1 5/8 × 1/2": as fractions where both are, else as decimals with as many places.
+    /// Both sides of a bar (mm), "1 5/8 × 1/2": as fractions where both are, else as decimals with as many places.
     pub fn section(self, sides: [f64; 2]) -> String {
         if let [Some(one), Some(other)] = sides.map(|mm| self.fraction(mm)) {
             return format!("{one} × {other}");
@@ -137,7 +137,7 @@ impl Figures {
         }
     }
 
-    /// A size of a tank, rounded up: to 5 mm or 1/2 in.
+    /// A size of a tank (mm) rounded up, so that the blade and its oil find room: to 5 mm or 1/2 in, as tanks are built.
     pub fn tank(self, mm: f64) -> String {
         let step = match self.unit {
             Unit::Millimetre => 5.0,

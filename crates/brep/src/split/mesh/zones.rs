@@ -345,7 +345,7 @@ fn clear([from, to]: [DVec2; 2], at: DVec2) -> bool {
     (rest - way * share).length_squared() > CLEAR * CLEAR
 }
 
-/// Takes up a face above a sheet. Where it lies on the sheet with more than one edge it is parted into triangles, so that no
+/// Takes up a face above a sheet. Where more of it lies on the sheet than a corner or an edge it is parted into triangles, so that no
 /// edge between two places of the sheet is found only later.
 fn keep(vertices: &[DVec3], face: &[u32], on: impl Fn(u32) -> bool, above: &mut Rings) {
     let lies = face.iter().filter(|&&v| on(v)).count();
